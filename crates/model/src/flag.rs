@@ -1,0 +1,41 @@
+//! What a person should know about a reading before trusting it.
+
+crate::coded_enum! {
+    /// Flag of a reading; `…_assumed` owns up to something the source did not tell.
+    pub enum Flag {
+        /// The unit was assumed.
+        UnitAssumed = "unit_assumed",
+        /// The test voltage was assumed.
+        VoltageAssumed = "voltage_assumed",
+        /// The winding temperature, its unit or its meaning was assumed.
+        TemperatureAssumed = "temperature_assumed",
+        /// The order of day and month was assumed.
+        DateOrderAssumed = "date_order_assumed",
+        /// The century of a two-digit year was assumed.
+        CenturyAssumed = "century_assumed",
+        /// The circuit was assumed.
+        CircuitAssumed = "circuit_assumed",
+        /// The time since voltage was applied was assumed.
+        ElapsedAssumed = "elapsed_assumed",
+        /// The decimal mark was assumed.
+        DecimalAssumed = "decimal_assumed",
+        /// Whether the source had corrected the value was assumed.
+        CorrectedAssumed = "corrected_assumed",
+        /// Correction needs the insulation's era, which was assumed.
+        EraAssumed = "era_assumed",
+        /// The value is outside the range in which the correction law holds; no corrected value.
+        OutsideCorrectionRange = "outside_correction_range",
+        /// No temperature: no corrected value.
+        NoTemperature = "no_temperature",
+        /// Repeated from the cell above by a ditto mark.
+        Ditto = "ditto",
+        /// Stood in a hidden row, column or sheet.
+        Hidden = "hidden",
+        /// The source marks it as approximate.
+        Approximate = "approximate",
+        /// The source marks it as doubtful.
+        Doubtful = "doubtful",
+        /// The ceiling is the instrument's range, told elsewhere in the source.
+        CeilingFromRange = "ceiling_from_range",
+    }
+}

@@ -1,0 +1,36 @@
+//! The open schema as Rust types: one source of truth for every table, column, quantity, unit and code.
+//!
+//! This crate must **not** know files, sheets, plugins, stores or pages: it holds data and their names, and does no I/O.
+//!
+//! Two families of types live here:
+//! * *understood* records ([`raw`]): what importers hand over, in the units of the source, each attribute with the place
+//!   that told it;
+//! * *table rows* ([`Asset`], [`Test`], [`Reading`], …): what is stored, in SI units, described column by column through
+//!   [`table::Table`], from which `schema/` is generated.
+
+pub mod circuit;
+mod code;
+pub mod date;
+pub mod disposition;
+pub mod flag;
+pub mod id;
+pub mod kind;
+pub mod place;
+pub mod quantity;
+pub mod question;
+pub mod raw;
+pub mod rows;
+pub mod settings;
+pub mod table;
+pub mod unit;
+
+pub use circuit::Circuit;
+pub use date::{PartialDate, Precision};
+pub use disposition::Disposition;
+pub use flag::Flag;
+pub use kind::{Bound, Reported, Stage, TestKind};
+pub use place::{Place, Step};
+pub use quantity::Quantity;
+pub use question::Question;
+pub use rows::{Asset, CellRow, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform};
+pub use unit::{Dimension, Unit};

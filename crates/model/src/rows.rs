@@ -1,0 +1,405 @@
+//! The stored tables, a struct a row. Doc comments become the schema's column descriptions.
+
+use crate::place::Step;
+use crate::table;
+use jiff::civil::Date;
+
+table! {
+    /// One row per machine.
+    pub struct Asset in "assets" {
+        /// UUIDv5 of the resolved identity.
+        asset_id: String,
+        /// Canonical plant tag, as its owners write it most often.
+        tag: String,
+        /// Every other spelling met.
+        aliases: Vec<String>,
+        /// Plant, station or ship.
+        site: Option<String>,
+        /// Area, unit or building.
+        area: Option<String>,
+        /// What the machine is or drives.
+        description: Option<String>,
+        /// ISO 14224 class code: `EM` electric motor, `EG` electric generator.
+        equipment_class: String,
+        /// Maker, from the nameplate.
+        manufacturer: Option<String>,
+        /// Type or model, from the nameplate.
+        model: Option<String>,
+        /// Serial number, from the nameplate.
+        serial_number: Option<String>,
+        /// Rated power, W.
+        rated_power_w: Option<f64>,
+        /// Rated line-to-line voltage, V.
+        rated_voltage_v: Option<f64>,
+        /// Rated current, A.
+        rated_current_a: Option<f64>,
+        /// Rated speed, 1/min.
+        rated_speed_rpm: Option<f64>,
+        /// Rated frequency, Hz.
+        rated_frequency_hz: Option<f64>,
+        /// `random` or `form`.
+        winding_kind: Option<String>,
+        /// IEC 60085 thermal class: `105`, `130`, `155`, `180`, …
+        insulation_class: Option<String>,
+        /// `thermoplastic` (about pre-1970: asphaltic-mica, shellac) or `thermosetting`; decides the temperature correction.
+        insulation_era: Option<String>,
+        /// `copper` or `aluminium`.
+        conductor: Option<String>,
+        /// Year of manufacture.
+        made_year: Option<i32>,
+        /// Years of recorded rewinds.
+        rewound_years: Vec<i32>,
+        /// Whether it is in service.
+        in_service: Option<bool>,
+    }
+}
+
+table! {
+    /// One row per test on one asset at one time.
+    pub struct Test in "tests" {
+        /// UUIDv5 of source, place and kind.
+        test_id: String,
+        /// The machine; null when the record names none.
+        asset_id: Option<String>,
+        /// Kind of test.
+        kind: String,
+        /// Day of the test, or the first day of the period when the precision is coarser.
+        performed_on: Option<Date>,
+        /// `day`, `month`, `quarter`, `year`, `unknown`.
+        performed_precision: String,
+        /// `new`, `as_found`, `after_cleaning`, `after_drying`, `after_rewind`, `before_return`, `in_service`.
+        stage: Option<String>,
+        /// Winding temperature, °C.
+        winding_temperature_c: Option<f64>,
+        /// `measured`, `ambient`, `assumed`, `unknown`.
+        winding_temperature_basis: String,
+        /// Ambient temperature, °C.
+        ambient_temperature_c: Option<f64>,
+        /// Relative humidity, %.
+        relative_humidity_pct: Option<f64>,
+        /// Dew point, °C.
+        dew_point_c: Option<f64>,
+        /// Nominal applied voltage, V.
+        test_voltage_v: Option<f64>,
+        /// `recorded`, `assumed`, `unknown`.
+        test_voltage_basis: String,
+        /// Instrument as written.
+        instrument: Option<String>,
+        /// Tester as written.
+        tester: Option<String>,
+        /// Remarks as written.
+        remarks: Option<String>,
+        /// Work order as written.
+        work_order: Option<String>,
+        /// The source's own words for pass or fail.
+        reported_outcome: Option<String>,
+        /// test_id of the row kept, when the same test stands in two sources.
+        duplicate_of: Option<String>,
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Sheet name; null where the format has none.
+        source_sheet: Option<String>,
+        /// Where the test begins.
+        source_cell: String,
+        /// The import that stored the row.
+        import_id: String,
+    }
+}
+
+table! {
+    /// One row per measured number.
+    pub struct Reading in "readings" {
+        /// UUIDv5 of source, place, quantity, circuit and time.
+        reading_id: String,
+        /// The test it belongs to.
+        test_id: String,
+        /// Order within the test.
+        seq: i32,
+        /// What was measured.
+        quantity: String,
+        /// What was measured against what: `UVW-E`, `U-E`, `U-V`, `U`, …
+        circuit: Option<String>,
+        /// Time since voltage was applied, s.
+        elapsed_s: Option<f64>,
+        /// Voltage at this reading, V.
+        applied_voltage_v: Option<f64>,
+        /// Value in the SI unit of the quantity.
+        value: f64,
+        /// UCUM code of that unit.
+        unit: String,
+        /// `exact`, `at_least` (the instrument's ceiling), `at_most`.
+        bound: String,
+        /// `as_read`, or `corrected` when the source had already corrected it.
+        as_reported: String,
+        /// Temperature the source corrected to, °C.
+        reported_reference_c: Option<f64>,
+        /// Value at the reference temperature.
+        value_ref: Option<f64>,
+        /// That temperature, °C: 40 for insulation resistance, 25 for winding resistance.
+        reference_c: Option<f64>,
+        /// Method code of the correction.
+        correction: Option<String>,
+        /// `withstood`, `broke_down`, `stopped`, as the source says it for this circuit.
+        outcome: Option<String>,
+        /// Text as it stood in the source.
+        raw_text: String,
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Sheet name; null where the format has none.
+        source_sheet: Option<String>,
+        /// Where it stood.
+        source_cell: String,
+        /// Steps from the text to the value, in order.
+        derivation: Vec<Step>,
+        /// What a person should know: `unit_assumed`, `date_order_assumed`, …
+        flags: Vec<String>,
+    }
+}
+
+table! {
+    /// One row per recorded waveform.
+    pub struct Waveform in "waveforms" {
+        /// The test it belongs to.
+        test_id: String,
+        /// What was measured against what.
+        circuit: Option<String>,
+        /// Applied voltage, V.
+        applied_voltage_v: Option<f64>,
+        /// Time between samples, s.
+        sample_interval_s: f64,
+        /// Samples in volts.
+        samples: Vec<f32>,
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Sheet name; null where the format has none.
+        source_sheet: Option<String>,
+        /// Where it stood.
+        source_cell: String,
+    }
+}
+
+table! {
+    /// One row per non-empty cell of every opened source: what became of it.
+    pub struct CellRow in "cells" {
+        /// The import that stored the row.
+        import_id: String,
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Sheet name; null where the format has none.
+        source_sheet: Option<String>,
+        /// Where it stands.
+        source_cell: String,
+        /// Text as it stood.
+        raw_text: String,
+        /// `value`, `label`, `derived`, `repeat`, `decor`, `held`, `unread`.
+        disposition: String,
+        /// Row and column it became: `readings/ID/value`.
+        target: Option<String>,
+        /// Why, in words.
+        reason: Option<String>,
+    }
+}
+
+table! {
+    /// One row per question to a person.
+    pub struct Hold in "holds" {
+        /// UUIDv5 of source, place and question.
+        hold_id: String,
+        /// The import that stored the row.
+        import_id: String,
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Sheet name; null where the format has none or the whole file is meant.
+        source_sheet: Option<String>,
+        /// The cell or range; null when the whole sheet is meant.
+        source_cell: Option<String>,
+        /// Text as it stood.
+        raw_text: String,
+        /// Code of the question.
+        question: String,
+        /// Answers to choose from, most likely first.
+        choices: Vec<String>,
+        /// Evidence for and against.
+        context: String,
+        /// Holds with the same cause are answered together.
+        cause: String,
+        /// The decision that answered it.
+        resolved_by: Option<String>,
+    }
+}
+
+table! {
+    /// One row per file met, opened or not.
+    pub struct SourceRow in "sources" {
+        /// Path below the imported folder, with `/`.
+        source_file: String,
+        /// Folder or file that the import was given.
+        origin: String,
+        /// BLAKE3 hash of the bytes, hexadecimal; empty when they could not be read.
+        blake3: String,
+        /// Size in bytes.
+        bytes: i64,
+        /// Media type by content.
+        media_type: String,
+        /// Id of the reader plugin that opened it.
+        reader: Option<String>,
+        /// Ids of the importer plugins that read it, joined by a space.
+        importer: Option<String>,
+        /// Their versions, joined by a space.
+        importer_version: Option<String>,
+        /// Layouts found, joined by "; ".
+        layout: Option<String>,
+        /// Lowest confidence among the claims taken, 0 to 1.
+        claimed_confidence: Option<f64>,
+        /// Number of non-empty cells.
+        cells_total: i64,
+        /// Cells that became a field of a row.
+        cells_value: i64,
+        /// Headers, units, captions.
+        cells_label: i64,
+        /// Totals, averages, ratios that the source computed.
+        cells_derived: i64,
+        /// Ditto marks and repeats.
+        cells_repeat: i64,
+        /// Titles, page numbers.
+        cells_decor: i64,
+        /// Cells that need a person.
+        cells_held: i64,
+        /// Cells that no importer understood.
+        cells_unread: i64,
+        /// `read`, `partly read`, `refused`.
+        status: String,
+        /// What was wrong and what to do, or what else to know.
+        reason: Option<String>,
+    }
+}
+
+table! {
+    /// One row per committed import.
+    pub struct ImportRow in "imports" {
+        /// UUIDv5 of everything that went in: sources, settings, layouts, decisions, tool version.
+        import_id: String,
+        /// When it began, RFC 3339 in UTC.
+        started_at: String,
+        /// Version of this program.
+        tool_version: String,
+        /// BLAKE3 hash of settings, layouts and decisions.
+        settings_hash: String,
+        /// Files met.
+        sources: i64,
+        /// Machines after the import.
+        assets: i64,
+        /// Tests after the import.
+        tests: i64,
+        /// Readings after the import.
+        readings: i64,
+        /// Non-empty cells accounted for.
+        cells: i64,
+        /// Questions waiting.
+        holds: i64,
+    }
+}
+
+table! {
+    /// One wide row per test, for analysts.
+    pub struct TestSummary in "test_summary" {
+        /// The test.
+        test_id: String,
+        /// The machine.
+        asset_id: Option<String>,
+        /// Canonical tag of the machine.
+        tag: Option<String>,
+        /// Plant, station or ship.
+        site: Option<String>,
+        /// Rated line-to-line voltage, V.
+        rated_voltage_v: Option<f64>,
+        /// `random` or `form`.
+        winding_kind: Option<String>,
+        /// IEC 60085 thermal class.
+        insulation_class: Option<String>,
+        /// `thermoplastic` or `thermosetting`.
+        insulation_era: Option<String>,
+        /// Kind of test.
+        kind: String,
+        /// Day of the test, or the first day of its period.
+        performed_on: Option<Date>,
+        /// `day`, `month`, `quarter`, `year`, `unknown`.
+        performed_precision: String,
+        /// Lowest one-minute insulation resistance over the circuits, as read, Ohm.
+        ir_1min_ohm: Option<f64>,
+        /// The same at 40 °C, Ohm.
+        ir_1min_40c_ohm: Option<f64>,
+        /// Bound of both: `exact`, `at_least`, `at_most`.
+        ir_bound: Option<String>,
+        /// Ten-minute over one-minute insulation resistance, recomputed; a lower bound when the ten-minute value is one.
+        polarization_index: Option<f64>,
+        /// Bound of the polarization index.
+        polarization_index_bound: Option<String>,
+        /// Sixty-second over thirty-second insulation resistance, recomputed.
+        absorption_ratio: Option<f64>,
+        /// Leakage current at the highest voltage, A.
+        leakage_at_max_v_a: Option<f64>,
+        /// Highest voltage reached, V.
+        max_voltage_v: Option<f64>,
+        /// Whether every circuit withstood; null when the source does not tell.
+        withstood: Option<bool>,
+        /// Largest deviation from the mean over the mean of winding resistances or per-phase insulation resistances, 1.
+        unbalance: Option<f64>,
+        /// Minimum one-minute insulation resistance at 40 °C that applied, Ohm.
+        ir_minimum_ohm: Option<f64>,
+        /// Standard, edition and rule of that minimum.
+        ir_minimum_basis: Option<String>,
+        /// Minimum polarization index that applied, 1.
+        polarization_index_minimum: Option<f64>,
+        /// Standard, edition and rule of that minimum, or why none applies.
+        polarization_index_basis: Option<String>,
+        /// test_id of the row kept, when the same test stands in two sources.
+        duplicate_of: Option<String>,
+    }
+}
+
+table! {
+    /// One row per finding of the analysis.
+    pub struct Finding in "findings" {
+        /// UUIDv5 of asset, test and rule: stable across runs.
+        finding_id: String,
+        /// The machine; null for a finding on a record without one.
+        asset_id: Option<String>,
+        /// The test, when one test is meant.
+        test_id: Option<String>,
+        /// Code of the rule.
+        rule: String,
+        /// `act`, `plan`, `watch`, `note`.
+        level: String,
+        /// What was found, in plain words.
+        statement: String,
+        /// reading_ids and other row ids it rests on.
+        evidence: Vec<String>,
+        /// The figure that was judged, in `unit`.
+        value: Option<f64>,
+        /// The limit it was held against, in `unit`.
+        limit: Option<f64>,
+        /// UCUM code of both.
+        unit: Option<String>,
+        /// Standard and clause, or method and citation.
+        basis: String,
+        /// Which test would settle it.
+        next_test: Option<String>,
+        /// Cautions that go with acting on it.
+        cautions: String,
+        /// False-discovery-controlled q-value, for statistical findings.
+        q_value: Option<f64>,
+        /// When a limit is expected to be met.
+        forecast_date: Option<Date>,
+        /// Earliest date of the forecast's interval.
+        forecast_from: Option<Date>,
+        /// Latest date of the forecast's interval.
+        forecast_to: Option<Date>,
+        /// Date of the first test that showed it.
+        first_seen: Option<Date>,
+        /// Date of the last test that showed it.
+        last_seen: Option<Date>,
+        /// `open`, `cleared`.
+        state: String,
+    }
+}

@@ -1,0 +1,72 @@
+//! Settings of a fleet (`windrow.toml`), as data.
+
+use serde::{Deserialize, Serialize};
+
+/// What a site tells once for all its records. Every value used from here is recorded as told by the settings.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Settings {
+    /// About the site.
+    pub site: SiteSettings,
+    /// How to read what the records leave open.
+    pub reading: ReadingSettings,
+    /// Which limits to judge by.
+    pub judging: JudgingSettings,
+}
+
+/// About the site.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct SiteSettings {
+    /// Name used for records that tell none.
+    pub name: Option<String>,
+}
+
+/// How to read what the records leave open. Nothing is assumed unless it is set here.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ReadingSettings {
+    /// `day-first` or `month-first`, where neither the cell, its column, sheet, file nor folder tells.
+    pub date_order: Option<DateOrder>,
+    /// UCUM code of the unit of insulation resistance where nothing tells it.
+    pub insulation_unit: Option<String>,
+    /// UCUM code (`Cel`, `[degF]`) of temperatures where nothing tells it.
+    pub temperature_unit: Option<String>,
+}
+
+/// Order of day and month.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DateOrder {
+    /// Day, month, year.
+    DayFirst,
+    /// Month, day, year.
+    MonthFirst,
+}
+
+/// Which limits to judge by.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct JudgingSettings {
+    /// Family of standards preferred where several speak: `ieee` or `iec`. Others are shown beside it.
+    pub standards: StandardFamily,
+    /// Windings of machines made before this year are taken as thermoplastic, later ones as thermosetting, where the
+    /// records do not tell (about 1970: IEEE 43-2013, from memory).
+    pub thermosetting_since: i32,
+}
+
+impl Default for JudgingSettings {
+    fn default() -> Self {
+        Self { standards: StandardFamily::Ieee, thermosetting_since: 1970 }
+    }
+}
+
+/// Family of standards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StandardFamily {
+    /// IEEE and North American practice.
+    Ieee,
+    /// IEC and European practice.
+    Iec,
+}

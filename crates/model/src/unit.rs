@@ -1,0 +1,192 @@
+//! Units by UCUM code, with the factor to the stored (SI) unit of their dimension.
+//!
+//! Codes and prefixes: UCUM essence file 2.2 (2024-06-17). `[HP]` = 745.699872 W (550 ft·lbf/s);
+//! metric horsepower has no UCUM atom and is written as a multiple of the watt (735.49875 W).
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Physical dimension of a unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Dimension {
+    /// Ohm.
+    Resistance,
+    /// Ampere.
+    Current,
+    /// Volt.
+    Voltage,
+    /// Farad.
+    Capacitance,
+    /// Coulomb.
+    Charge,
+    /// Henry.
+    Inductance,
+    /// Degree Celsius.
+    Temperature,
+    /// Second.
+    Time,
+    /// Pure number.
+    Ratio,
+    /// Watt.
+    Power,
+    /// Volt-ampere.
+    ApparentPower,
+    /// Revolutions per minute.
+    Speed,
+    /// Hertz.
+    Frequency,
+}
+
+impl Dimension {
+    /// Unit in which values of this dimension are stored.
+    #[must_use]
+    pub const fn stored_unit(self) -> Unit {
+        match self {
+            Self::Resistance => Unit::OHM,
+            Self::Current => Unit::AMPERE,
+            Self::Voltage => Unit::VOLT,
+            Self::Capacitance => Unit::FARAD,
+            Self::Charge => Unit::COULOMB,
+            Self::Inductance => Unit::HENRY,
+            Self::Temperature => Unit::CELSIUS,
+            Self::Time => Unit::SECOND,
+            Self::Ratio => Unit::ONE,
+            Self::Power => Unit::WATT,
+            Self::ApparentPower => Unit::VOLT_AMPERE,
+            Self::Speed => Unit::PER_MINUTE,
+            Self::Frequency => Unit::HERTZ,
+        }
+    }
+}
+
+/// A unit of measure. Compare and print it by its UCUM code.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unit {
+    /// UCUM code (case-sensitive).
+    pub ucum: &'static str,
+    /// As people write it.
+    pub symbol: &'static str,
+    /// Physical dimension.
+    pub dimension: Dimension,
+    /// Stored value = (written value − `offset`) × `factor`.
+    pub factor: f64,
+    /// Zero point of the scale, 0 for all but degrees Fahrenheit and kelvins.
+    pub offset: f64,
+}
+
+macro_rules! units {
+    ($( $name:ident = $ucum:literal, $symbol:literal, $dimension:ident, $factor:expr, $offset:expr; )+) => {
+        impl Unit {
+            $(
+                #[doc = concat!("`", $ucum, "`")]
+                pub const $name: Self = Self {
+                    ucum: $ucum, symbol: $symbol, dimension: Dimension::$dimension, factor: $factor, offset: $offset,
+                };
+            )+
+            /// Every unit the program knows.
+            pub const ALL: &'static [Self] = &[ $( Self::$name ),+ ];
+        }
+    };
+}
+
+units! {
+    MICROHM = "uOhm", "µΩ", Resistance, 1e-6, 0.0;
+    MILLIOHM = "mOhm", "mΩ", Resistance, 1e-3, 0.0;
+    OHM = "Ohm", "Ω", Resistance, 1.0, 0.0;
+    KILOHM = "kOhm", "kΩ", Resistance, 1e3, 0.0;
+    MEGOHM = "MOhm", "MΩ", Resistance, 1e6, 0.0;
+    GIGOHM = "GOhm", "GΩ", Resistance, 1e9, 0.0;
+    TEROHM = "TOhm", "TΩ", Resistance, 1e12, 0.0;
+    PICOAMPERE = "pA", "pA", Current, 1e-12, 0.0;
+    NANOAMPERE = "nA", "nA", Current, 1e-9, 0.0;
+    MICROAMPERE = "uA", "µA", Current, 1e-6, 0.0;
+    MILLIAMPERE = "mA", "mA", Current, 1e-3, 0.0;
+    AMPERE = "A", "A", Current, 1.0, 0.0;
+    MILLIVOLT = "mV", "mV", Voltage, 1e-3, 0.0;
+    VOLT = "V", "V", Voltage, 1.0, 0.0;
+    KILOVOLT = "kV", "kV", Voltage, 1e3, 0.0;
+    PICOFARAD = "pF", "pF", Capacitance, 1e-12, 0.0;
+    NANOFARAD = "nF", "nF", Capacitance, 1e-9, 0.0;
+    MICROFARAD = "uF", "µF", Capacitance, 1e-6, 0.0;
+    MILLIFARAD = "mF", "mF", Capacitance, 1e-3, 0.0;
+    FARAD = "F", "F", Capacitance, 1.0, 0.0;
+    PICOCOULOMB = "pC", "pC", Charge, 1e-12, 0.0;
+    NANOCOULOMB = "nC", "nC", Charge, 1e-9, 0.0;
+    COULOMB = "C", "C", Charge, 1.0, 0.0;
+    MICROHENRY = "uH", "µH", Inductance, 1e-6, 0.0;
+    MILLIHENRY = "mH", "mH", Inductance, 1e-3, 0.0;
+    HENRY = "H", "H", Inductance, 1.0, 0.0;
+    CELSIUS = "Cel", "°C", Temperature, 1.0, 0.0;
+    FAHRENHEIT = "[degF]", "°F", Temperature, 1.0 / 1.8, 32.0;
+    KELVIN = "K", "K", Temperature, 1.0, 273.15;
+    MILLISECOND = "ms", "ms", Time, 1e-3, 0.0;
+    SECOND = "s", "s", Time, 1.0, 0.0;
+    MINUTE = "min", "min", Time, 60.0, 0.0;
+    HOUR = "h", "h", Time, 3600.0, 0.0;
+    ONE = "1", "", Ratio, 1.0, 0.0;
+    PERCENT = "%", "%", Ratio, 1e-2, 0.0;
+    PER_MILLE = "[ppth]", "‰", Ratio, 1e-3, 0.0;
+    WATT = "W", "W", Power, 1.0, 0.0;
+    KILOWATT = "kW", "kW", Power, 1e3, 0.0;
+    MEGAWATT = "MW", "MW", Power, 1e6, 0.0;
+    HORSEPOWER = "[HP]", "hp", Power, 745.699_872, 0.0;
+    METRIC_HORSEPOWER = "735.49875.W", "PS", Power, 735.498_75, 0.0;
+    VOLT_AMPERE = "V.A", "VA", ApparentPower, 1.0, 0.0;
+    KILOVOLT_AMPERE = "kV.A", "kVA", ApparentPower, 1e3, 0.0;
+    MEGAVOLT_AMPERE = "MV.A", "MVA", ApparentPower, 1e6, 0.0;
+    PER_MINUTE = "/min", "1/min", Speed, 1.0, 0.0;
+    HERTZ = "Hz", "Hz", Frequency, 1.0, 0.0;
+}
+
+impl Unit {
+    /// The unit with this UCUM code, if the program knows it.
+    #[must_use]
+    pub fn from_ucum(code: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|unit| unit.ucum == code)
+    }
+
+    /// Value in the stored unit of the dimension.
+    ///
+    /// ```
+    /// use windrow_model::Unit;
+    /// // worked example UN-08: 113 °F is 45 °C
+    /// assert!((Unit::FAHRENHEIT.to_stored(113.0) - 45.0).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn to_stored(self, written: f64) -> f64 {
+        // Powers of ten below one are inexact as factors; dividing by their exact inverse keeps "0.31 µA" equal to 3.1e-7.
+        if self.factor < 1.0 && self.offset == 0.0 {
+            written / (1.0 / self.factor).round()
+        } else {
+            (written - self.offset) * self.factor
+        }
+    }
+
+    /// Inverse of [`Unit::to_stored`].
+    #[must_use]
+    pub fn from_stored(self, stored: f64) -> f64 {
+        if self.factor < 1.0 && self.offset == 0.0 {
+            stored * (1.0 / self.factor).round()
+        } else {
+            stored / self.factor + self.offset
+        }
+    }
+}
+
+impl std::fmt::Display for Unit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.symbol)
+    }
+}
+
+impl Serialize for Unit {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.ucum)
+    }
+}
+
+impl<'de> Deserialize<'de> for Unit {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let code = String::deserialize(deserializer)?;
+        Self::from_ucum(&code).ok_or_else(|| serde::de::Error::custom(format!("unknown UCUM code {code:?}")))
+    }
+}

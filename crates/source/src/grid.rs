@@ -1,0 +1,157 @@
+//! What every reader hands over: sheets of sparse cells, with all that the container tells of them.
+
+use serde::{Deserialize, Serialize};
+use windrow_model::place::a1;
+
+/// A source as sheets. Formats without sheets (delimited text, dBase, print-outs, XML) give one unnamed sheet.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Workbook {
+    /// Sheets in the order of the file, hidden ones included.
+    pub sheets: Vec<Grid>,
+    /// What a person should know: encoding chosen, deleted records skipped, things this container cannot tell.
+    pub notes: Vec<String>,
+}
+
+/// A sheet: non-empty cells in row-major order.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Grid {
+    /// Name; `None` where the format has none.
+    pub name: Option<String>,
+    /// Whether the sheet is hidden.
+    pub hidden: bool,
+    /// Non-empty cells, sorted by row, then column, each position once.
+    pub cells: Vec<Cell>,
+    /// Merged areas; the value stands in the top left cell only.
+    pub merges: Vec<Area>,
+    /// Zero-based numbers of hidden rows, sorted.
+    pub hidden_rows: Vec<u32>,
+    /// Zero-based numbers of hidden columns, sorted.
+    pub hidden_columns: Vec<u32>,
+}
+
+/// A rectangle of cells, both ends included, zero-based.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct Area {
+    /// First row.
+    pub top: u32,
+    /// First column.
+    pub left: u32,
+    /// Last row.
+    pub bottom: u32,
+    /// Last column.
+    pub right: u32,
+}
+
+impl Area {
+    /// Whether the cell at `row`, `column` lies in the area.
+    #[must_use]
+    pub const fn contains(&self, row: u32, column: u32) -> bool {
+        self.top <= row && row <= self.bottom && self.left <= column && column <= self.right
+    }
+}
+
+/// A non-empty cell.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Cell {
+    /// Zero-based row.
+    pub row: u32,
+    /// Zero-based column.
+    pub column: u32,
+    /// Typed content.
+    pub content: Content,
+    /// Text as it stands in the source: as typed for texts, the shortest exact form for numbers, ISO 8601 for dates.
+    /// Never blank unless `content` is [`Content::NoResult`].
+    pub text: String,
+    /// Number format as a spreadsheet format code (`0.0" MΩ"`); `None` for general or where the container has none.
+    pub format: Option<String>,
+    /// A comment or note on the cell.
+    pub note: Option<String>,
+    /// Text that was struck through, cut out of `text`; the whole text if all of it was struck.
+    pub struck: Option<String>,
+    /// Address where it is not the `C14` of row and column: `line:column` for fixed width, `XPath` for XML.
+    pub address: Option<String>,
+}
+
+impl Cell {
+    /// A text cell with nothing else to tell.
+    #[must_use]
+    pub fn text(row: u32, column: u32, text: impl Into<String>) -> Self {
+        Self {
+            row,
+            column,
+            content: Content::Text,
+            text: text.into(),
+            format: None,
+            note: None,
+            struck: None,
+            address: None,
+        }
+    }
+
+    /// A number cell with nothing else to tell; `text` is the shortest form that reads back as the same number.
+    #[must_use]
+    pub fn number(row: u32, column: u32, value: f64) -> Self {
+        Self { content: Content::Number(value), ..Self::text(row, column, format!("{value}")) }
+    }
+
+    /// Address as stored in `source_cell`.
+    #[must_use]
+    pub fn place(&self) -> String {
+        self.address.clone().unwrap_or_else(|| a1(self.row, self.column))
+    }
+}
+
+/// Typed content of a cell.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub enum Content {
+    /// Text; the text itself is [`Cell::text`].
+    Text,
+    /// A number.
+    Number(f64),
+    /// A spreadsheet date: its serial number, the number format says that it is one.
+    Date {
+        /// Days since the epoch, with the time of day as fraction.
+        serial: f64,
+        /// Whether day 0 is 1 January 1904 (else the 1900 system).
+        is_1904: bool,
+    },
+    /// A time of day or a duration, in seconds.
+    Duration(f64),
+    /// True or false.
+    Bool(bool),
+    /// An error value (`#N/A`, `#DIV/0!`); the code is [`Cell::text`].
+    Error,
+    /// A formula for which the file holds no result; the formula is [`Cell::text`].
+    NoResult,
+}
+
+impl Grid {
+    /// The cell at a zero-based position, if it is not empty.
+    #[must_use]
+    pub fn get(&self, row: u32, column: u32) -> Option<&Cell> {
+        self.cells
+            .binary_search_by_key(&(row, column), |cell| (cell.row, cell.column))
+            .ok()
+            .map(|index| &self.cells[index])
+    }
+
+    /// The smallest area that holds all cells; `None` for an empty sheet.
+    #[must_use]
+    pub fn extent(&self) -> Option<Area> {
+        let (first, last) = (self.cells.first()?, self.cells.last()?);
+        let left = self.cells.iter().map(|cell| cell.column).min()?;
+        let right = self.cells.iter().map(|cell| cell.column).max()?;
+        Some(Area { top: first.row, left, bottom: last.row, right })
+    }
+
+    /// Sorts cells and drops what breaks the invariants (duplicates of a position keep the first); readers call it last.
+    pub fn finish(&mut self) {
+        self.cells.sort_by_key(|cell| (cell.row, cell.column));
+        self.cells.dedup_by_key(|cell| (cell.row, cell.column));
+        self.merges.sort_unstable();
+        self.hidden_rows.sort_unstable();
+        self.hidden_rows.dedup();
+        self.hidden_columns.sort_unstable();
+        self.hidden_columns.dedup();
+    }
+}

@@ -1,0 +1,13 @@
+//! Finding and opening inputs under limits, and the cells they hold.
+//!
+//! This crate must **not** know layouts, motors or tests: it knows bytes, containers and grids of cells.
+
+pub mod error;
+pub mod grid;
+pub mod limits;
+pub mod reader;
+
+pub use error::{ReadError, Refusal};
+pub use grid::{Area, Cell, Content, Grid, Workbook};
+pub use limits::Limits;
+pub use reader::{Input, Maturity, Probe, ReaderPlugin, Verdict};

@@ -1,0 +1,16 @@
+//! Reading what people write: numbers, units, bounds, dates, tags, circuits and the words of headers, in English,
+//! German, French and Spanish.
+//!
+//! Everything here is a pure function that returns **every reasonable meaning** of a text with its evidence, never just one:
+//! deciding belongs to who sees the neighbours. This crate must **not** know files, sheets or plugins.
+
+pub mod circuit;
+pub mod date;
+pub mod fold;
+pub mod header;
+pub mod marks;
+pub mod measure;
+pub mod number;
+pub mod tag;
+pub mod unit;
+pub mod vocabulary;

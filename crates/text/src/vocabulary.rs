@@ -1,0 +1,129 @@
+//! Concepts and their words per language, as data (`data/<language>.csv`).
+
+windrow_model::coded_enum! {
+    /// What a label can announce.
+    pub enum Concept {
+        /// Plant tag.
+        Tag = "tag",
+        /// Description of the machine.
+        Description = "description",
+        /// Site, plant, station.
+        Site = "site",
+        /// Area, building.
+        Area = "area",
+        /// Serial number.
+        Serial = "serial",
+        /// Maker.
+        Manufacturer = "manufacturer",
+        /// Model or type.
+        Model = "model",
+        /// Rated power.
+        RatedPower = "rated_power",
+        /// Rated voltage.
+        RatedVoltage = "rated_voltage",
+        /// Rated current.
+        RatedCurrent = "rated_current",
+        /// Rated speed.
+        RatedSpeed = "rated_speed",
+        /// Rated frequency.
+        RatedFrequency = "rated_frequency",
+        /// Thermal class.
+        InsulationClass = "insulation_class",
+        /// Winding construction.
+        WindingKind = "winding_kind",
+        /// Year of manufacture.
+        MadeYear = "made_year",
+        /// Year or date of a rewind.
+        Rewound = "rewound",
+        /// Other nameplate data that is kept as decor: frame, poles, duty, enclosure, power factor, connection.
+        OtherPlate = "other_plate",
+        /// Test date.
+        Date = "date",
+        /// Date of something else: last test, next due, calibration, printing.
+        OtherDate = "other_date",
+        /// Time of day.
+        ClockTime = "clock_time",
+        /// Tester.
+        Tester = "tester",
+        /// Witness, reviewer.
+        Witness = "witness",
+        /// Instrument.
+        Instrument = "instrument",
+        /// Work order.
+        WorkOrder = "work_order",
+        /// Reason or stage of the test.
+        Stage = "stage",
+        /// Kind of the test.
+        TestKind = "test_kind",
+        /// Applied test voltage.
+        TestVoltage = "test_voltage",
+        /// Time since voltage was applied.
+        Elapsed = "elapsed",
+        /// Circuit or connection under test.
+        Circuit = "circuit",
+        /// Unit of the readings of the row.
+        UnitColumn = "unit_column",
+        /// Winding temperature.
+        WindingTemperature = "winding_temperature",
+        /// Ambient temperature.
+        AmbientTemperature = "ambient_temperature",
+        /// Temperature, which one is not told.
+        Temperature = "temperature",
+        /// Relative humidity.
+        Humidity = "humidity",
+        /// Dew point.
+        DewPoint = "dew_point",
+        /// Insulation resistance.
+        InsulationResistance = "insulation_resistance",
+        /// Insulation resistance corrected to a reference temperature.
+        CorrectedResistance = "corrected_resistance",
+        /// Resistance, which one is not told.
+        Resistance = "resistance",
+        /// Winding resistance.
+        WindingResistance = "winding_resistance",
+        /// Leakage current.
+        LeakageCurrent = "leakage_current",
+        /// Polarization index.
+        PolarizationIndex = "polarization_index",
+        /// Absorption ratio.
+        AbsorptionRatio = "absorption_ratio",
+        /// Unbalance.
+        Unbalance = "unbalance",
+        /// Capacitance.
+        Capacitance = "capacitance",
+        /// Dissipation factor.
+        DissipationFactor = "dissipation_factor",
+        /// Partial-discharge magnitude.
+        PdMagnitude = "pd_magnitude",
+        /// Partial-discharge inception voltage.
+        PdInception = "pd_inception",
+        /// Partial-discharge extinction voltage.
+        PdExtinction = "pd_extinction",
+        /// Surge peak voltage.
+        SurgeVoltage = "surge_voltage",
+        /// Difference of surge responses.
+        SurgeDifference = "surge_difference",
+        /// Surge inception voltage.
+        SurgeInception = "surge_inception",
+        /// Inductance.
+        Inductance = "inductance",
+        /// Withstand test.
+        Withstand = "withstand",
+        /// Step number.
+        StepNumber = "step_number",
+        /// Row or sequence number.
+        RowNumber = "row_number",
+        /// Correction factor.
+        CorrectionFactor = "correction_factor",
+        /// Limit that the source states.
+        Limit = "limit",
+        /// Verdict.
+        Result = "result",
+        /// Remarks.
+        Remarks = "remarks",
+        /// Running hours, next due interval and other figures that are no part of the schema.
+        OtherFigure = "other_figure",
+        /// Page, form and revision numbers.
+        Page = "page",
+    }
+}

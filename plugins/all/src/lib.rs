@@ -1,0 +1,1 @@
+//! Links every plugin in; the only place that lists them.

@@ -119,6 +119,11 @@ pub trait CellValue {
     const NULLABLE: bool;
     /// Appends `self` to `column`; a column of another type is left as it is (the macro never mixes them).
     fn push(self, column: &mut ColumnData);
+    /// The value at `row` of `column`; `None` if the column has another type or no such row, or leaves a value empty that
+    /// the type cannot.
+    fn get(column: &ColumnData, row: usize) -> Option<Self>
+    where
+        Self: Sized;
 }
 
 macro_rules! scalar_cell {
@@ -129,6 +134,9 @@ macro_rules! scalar_cell {
             fn push(self, column: &mut ColumnData) {
                 Some(self).push(column);
             }
+            fn get(column: &ColumnData, row: usize) -> Option<Self> {
+                <Option<$ty>>::get(column, row)?
+            }
         }
         impl CellValue for Option<$ty> {
             const KIND: ColumnType = ColumnType::$variant;
@@ -136,6 +144,12 @@ macro_rules! scalar_cell {
             fn push(self, column: &mut ColumnData) {
                 if let ColumnData::$variant(values) = column {
                     values.push(self);
+                }
+            }
+            fn get(column: &ColumnData, row: usize) -> Option<Self> {
+                match column {
+                    ColumnData::$variant(values) => values.get(row).cloned(),
+                    _ => None,
                 }
             }
         }
@@ -150,6 +164,12 @@ macro_rules! list_cell {
             fn push(self, column: &mut ColumnData) {
                 if let ColumnData::$variant(values) = column {
                     values.push(self);
+                }
+            }
+            fn get(column: &ColumnData, row: usize) -> Option<Self> {
+                match column {
+                    ColumnData::$variant(values) => values.get(row).cloned(),
+                    _ => None,
                 }
             }
         }
@@ -177,6 +197,8 @@ pub trait Table: Sized {
     const COLUMNS: &'static [Column];
     /// Turns rows into columns, in the order of [`Table::COLUMNS`].
     fn into_columns(rows: Vec<Self>) -> Vec<ColumnData>;
+    /// Inverse of [`Table::into_columns`]; `None` if `columns` are not those of the table or differ in length.
+    fn from_columns(columns: &[ColumnData]) -> Option<Vec<Self>>;
 }
 
 /// Name, meaning and columns of one table, without its row type.
@@ -233,6 +255,16 @@ macro_rules! table {
                 }
                 vec![$($field),+]
             }
+            fn from_columns(columns: &[$crate::table::ColumnData]) -> Option<Vec<Self>> {
+                use $crate::table::CellValue;
+                let [$($field),+] = columns else { return None };
+                let lengths = [$($field.len()),+];
+                let count = lengths[0];
+                if lengths.iter().any(|length| *length != count) {
+                    return None;
+                }
+                (0..count).map(|row| Some(Self { $( $field: CellValue::get($field, row)? ),+ })).collect()
+            }
         }
     };
 }
@@ -250,3 +282,53 @@ pub const TABLES: &[TableInfo] = &[
     TableInfo::of::<crate::TestSummary>(),
     TableInfo::of::<crate::Finding>(),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::{ColumnData, Table};
+    use crate::{Hold, id::row_id};
+
+    fn hold(cell: Option<&str>) -> Hold {
+        Hold {
+            hold_id: row_id("holds", &["book.xlsx", "B4"]),
+            import_id: "i".into(),
+            source_file: "book.xlsx".into(),
+            source_sheet: None,
+            source_cell: cell.map(str::to_owned),
+            raw_text: "\u{221e}".into(),
+            question: "missing_ceiling".into(),
+            choices: vec!["1000 M\u{3a9}".into(), String::new()],
+            context: String::new(),
+            cause: "c".into(),
+            resolved_by: None,
+        }
+    }
+
+    #[test]
+    fn rows_survive_the_way_through_columns() {
+        let rows = vec![hold(Some("B4")), hold(None)];
+        let columns = Hold::into_columns(rows.clone());
+        assert_eq!(columns.len(), Hold::COLUMNS.len());
+        assert_eq!(Hold::from_columns(&columns), Some(rows));
+    }
+
+    #[test]
+    fn columns_of_another_shape_are_refused() {
+        let mut columns = Hold::into_columns(vec![hold(None)]);
+        columns[0] = ColumnData::Text(Vec::new());
+        assert_eq!(Hold::from_columns(&columns), None);
+        columns.pop();
+        assert_eq!(Hold::from_columns(&columns), None);
+    }
+
+    #[test]
+    fn every_column_of_every_table_is_described_and_named_once() {
+        for table in super::TABLES {
+            let mut names: Vec<_> = table.columns.iter().map(|column| column.name).collect();
+            names.sort_unstable();
+            names.dedup();
+            assert_eq!(names.len(), table.columns.len(), "{}", table.name);
+            assert!(table.columns.iter().all(|column| !column.doc.trim().is_empty()), "{}", table.name);
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! Findings, most pressing first, each with what it rests on.
+
+use crate::format;
+use crate::{Fleet, ReportData};
+use maud::{Markup, html};
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+use windrow_model::Finding;
+
+/// Levels, most pressing first, with what each asks of a person.
+pub(crate) const LEVELS: &[(&str, &str)] = &[
+    ("act", "Look at it before the next start, or at the next stop at the latest."),
+    ("plan", "Put the test that would settle it into the next planned outage."),
+    ("watch", "Test again at the usual interval and compare."),
+    ("note", "A statement about the record or the data; nothing to do on the machine."),
+];
+
+fn rank(level: &str) -> usize {
+    LEVELS.iter().position(|(code, _)| *code == level).unwrap_or(LEVELS.len())
+}
+
+/// Order of presentation: open before cleared, most pressing first, then newest evidence, then id.
+pub(crate) fn order(a: &Finding, b: &Finding) -> Ordering {
+    (a.state != "open", rank(&a.level))
+        .cmp(&(b.state != "open", rank(&b.level)))
+        .then_with(|| b.last_seen.cmp(&a.last_seen))
+        .then_with(|| a.finding_id.cmp(&b.finding_id))
+}
+
+/// The level as a labelled badge; the word carries the meaning.
+pub(crate) fn badge(level: &str) -> Markup {
+    html! { span class={ "level level-" (level) } { (level) } }
+}
+
+pub(crate) fn render(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
+    let tags: BTreeMap<&str, &str> =
+        fleet.machines.iter().map(|machine| (machine.asset.asset_id.as_str(), machine.asset.tag.as_str())).collect();
+    let mut findings: Vec<&Finding> = data.findings.iter().collect();
+    findings.sort_by(|a, b| order(a, b));
+    let (pressing, notes): (Vec<&Finding>, Vec<&Finding>) =
+        findings.into_iter().partition(|finding| finding.level != "note");
+    html! {
+        section #findings {
+            h2 { "Findings" }
+            @if pressing.is_empty() && notes.is_empty() {
+                p { "None. Either nothing was found in these records, or the analysis has not been run (" code { "windrow analyze" } ")." }
+            }
+            @if !pressing.is_empty() { (table(&pressing, &tags)) }
+            @if !notes.is_empty() {
+                details { summary { (notes.len()) " notes on records and data" } (table(&notes, &tags)) }
+            }
+        }
+    }
+}
+
+fn table(findings: &[&Finding], tags: &BTreeMap<&str, &str>) -> Markup {
+    html! {
+        div.wide tabindex="0" role="region" aria-label="Table of findings" {
+            table {
+                thead { tr {
+                    th scope="col" { "Level" } th scope="col" { "Machine" } th scope="col" { "What was found" }
+                    th scope="col" { "Seen" } th scope="col" { "Basis" }
+                } }
+                tbody { @for finding in findings { (row(finding, tags)) } }
+            }
+        }
+    }
+}
+
+fn row(finding: &Finding, tags: &BTreeMap<&str, &str>) -> Markup {
+    html! {
+        tr {
+            td { (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } }
+            td {
+                @match finding.asset_id.as_deref() {
+                    Some(id) => { a href={ "#m-" (id) } { (tags.get(id).copied().unwrap_or("unnamed")) } }
+                    None => { "no machine named" }
+                }
+            }
+            td { (finding.statement) (settling(finding)) }
+            td { (seen(finding)) }
+            td { (finding.basis) }
+        }
+    }
+}
+
+/// One machine's findings, with cautions.
+pub(crate) fn list(findings: &[&Finding]) -> Markup {
+    html! {
+        @if !findings.is_empty() {
+            ul.findings {
+                @for finding in findings {
+                    li {
+                        (badge(&finding.level)) " " (finding.statement)
+                        (settling(finding))
+                        p.hint { "Basis: " (finding.basis) ". Seen " (seen(finding)) "." }
+                        @if !finding.cautions.is_empty() { p.hint { "Cautions: " (finding.cautions) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn settling(finding: &Finding) -> Markup {
+    html! { @if let Some(next) = &finding.next_test { p.hint { "Would settle it: " (next) } } }
+}
+
+fn seen(finding: &Finding) -> String {
+    match (finding.first_seen, finding.last_seen) {
+        (Some(first), Some(last)) if first == last => first.to_string(),
+        (Some(first), Some(last)) => format!("{first} to {last}"),
+        (None, Some(day)) | (Some(day), None) => day.to_string(),
+        (None, None) => format::partial_date(None, "unknown"),
+    }
+}

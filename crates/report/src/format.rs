@@ -1,0 +1,140 @@
+//! Numbers, units and dates as people read them: MΩ, kV, µA; the store keeps SI.
+
+use windrow_model::{Bound, Reading, Test};
+
+/// Display unit of a stored unit at this magnitude: factor and symbol.
+fn display_unit(ucum: &str, quantity: &str, magnitude: f64) -> (f64, &'static str) {
+    match (ucum, quantity) {
+        ("Ohm", "winding_resistance") if magnitude < 0.1 => (1e3, "mΩ"),
+        ("Ohm", "winding_resistance") => (1.0, "Ω"),
+        ("Ohm", _) => (1e-6, "MΩ"),
+        ("A", _) => (1e6, "µA"),
+        ("V", _) if magnitude >= 1000.0 => (1e-3, "kV"),
+        ("V", _) => (1.0, "V"),
+        ("F", _) => (1e9, "nF"),
+        ("C", _) => (1e12, "pC"),
+        ("H", _) => (1e3, "mH"),
+        ("s", _) => (1.0, "s"),
+        ("Cel", _) => (1.0, "°C"),
+        ("1", "unbalance" | "surge_difference") => (1e2, "%"),
+        _ => (1.0, ""),
+    }
+}
+
+/// `value` to four significant digits, thousands apart by a narrow no-break blank.
+pub(crate) fn number(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if !value.is_finite() {
+        return "not a number".to_owned();
+    }
+    let magnitude = value.abs().log10().floor();
+    if !(-4.0..12.0).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 8 by the range above")]
+    let decimals = (3.0 - magnitude).max(0.0) as usize;
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    grouped(text)
+}
+
+fn grouped(text: &str) -> String {
+    let (whole, rest) = text.split_once('.').map_or((text, ""), |(whole, rest)| (whole, rest));
+    let (sign, digits) = whole.strip_prefix('-').map_or(("", whole), |digits| ("−", digits));
+    let mut out = String::from(sign);
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && digits.len() > 4 && (digits.len() - index).is_multiple_of(3) {
+            out.push('\u{202f}');
+        }
+        out.push(digit);
+    }
+    if !rest.is_empty() {
+        out.push('.');
+        out.push_str(rest);
+    }
+    out
+}
+
+/// A stored value with its display unit.
+pub(crate) fn with_unit(value: f64, ucum: &str, quantity: &str) -> String {
+    let (factor, symbol) = display_unit(ucum, quantity, value.abs());
+    let number = number(value * factor);
+    if symbol.is_empty() { number } else { format!("{number}\u{a0}{symbol}") }
+}
+
+/// Sign of a bound: `≥`, `≤` or nothing.
+pub(crate) fn bound_sign(code: &str) -> &'static str {
+    match Bound::from_code(code) {
+        Some(Bound::AtLeast) => "≥\u{a0}",
+        Some(Bound::AtMost) => "≤\u{a0}",
+        _ => "",
+    }
+}
+
+/// A reading's value with bound and unit.
+pub(crate) fn reading(reading: &Reading) -> String {
+    format!("{}{}", bound_sign(&reading.bound), with_unit(reading.value, &reading.unit, &reading.quantity))
+}
+
+/// A reading's value at the reference temperature, if it has one.
+pub(crate) fn reading_at_reference(reading: &Reading) -> Option<String> {
+    let (value, reference) = (reading.value_ref?, reading.reference_c?);
+    let value = with_unit(value, &reading.unit, &reading.quantity);
+    Some(format!("{}{value} at {}\u{a0}°C", bound_sign(&reading.bound), number(reference)))
+}
+
+/// A test's date, as precise as it is known.
+pub(crate) fn date(test: &Test) -> String {
+    partial_date(test.performed_on, &test.performed_precision)
+}
+
+/// A date with its precision code.
+pub(crate) fn partial_date(date: Option<jiff::civil::Date>, precision: &str) -> String {
+    match (date, precision) {
+        (Some(date), "year") => format!("{}", date.year()),
+        (Some(date), "quarter") => format!("{} Q{}", date.year(), (date.month() + 2) / 3),
+        (Some(date), "month") => format!("{}-{:02}", date.year(), date.month()),
+        (Some(date), _) => date.to_string(),
+        (None, _) => "date not known".to_owned(),
+    }
+}
+
+/// A code of the schema in words: `insulation_resistance` → `insulation resistance`.
+pub(crate) fn words(code: &str) -> String {
+    code.replace('_', " ")
+}
+
+/// Elapsed time as people write it.
+pub(crate) fn elapsed(seconds: f64) -> String {
+    if seconds >= 60.0 && (seconds / 60.0).fract() == 0.0 {
+        format!("{}\u{a0}min", number(seconds / 60.0))
+    } else {
+        format!("{}\u{a0}s", number(seconds))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{elapsed, number, with_unit};
+
+    #[test]
+    fn numbers_keep_four_digits_and_no_false_ones() {
+        assert_eq!(number(53.033_008_59), "53.03");
+        assert_eq!(number(2000.0), "2000");
+        assert_eq!(number(45_600.0), "45\u{202f}600");
+        assert_eq!(number(0.0023), "0.0023");
+        assert_eq!(number(-1.5), "−1.5");
+    }
+
+    #[test]
+    fn units_are_those_of_the_trade() {
+        assert_eq!(with_unit(4.56e10, "Ohm", "insulation_resistance"), "45\u{202f}600\u{a0}MΩ");
+        assert_eq!(with_unit(0.0537, "Ohm", "winding_resistance"), "53.7\u{a0}mΩ");
+        assert_eq!(with_unit(3.1e-7, "A", "leakage_current"), "0.31\u{a0}µA");
+        assert_eq!(with_unit(6600.0, "V", "voltage"), "6.6\u{a0}kV");
+        assert_eq!(elapsed(600.0), "10\u{a0}min");
+        assert_eq!(elapsed(30.0), "30\u{a0}s");
+    }
+}

@@ -1,0 +1,167 @@
+//! The fleet as one self-contained HTML page: findings, machines with their histories plotted, sources, open questions, and
+//! for every number the way back to its cell. No network, no script; text from cells is always text.
+//!
+//! This crate must **not** know the store, the importers or the web application: it is given rows and gives a page.
+
+mod findings;
+mod format;
+mod machine;
+mod overview;
+mod plot;
+mod sources;
+mod trail;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::collections::BTreeMap;
+use windrow_model::{Asset, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary};
+
+/// The rows a report is made from, as they stand in the store.
+#[derive(Debug, Clone, Default)]
+pub struct ReportData {
+    /// Name of the fleet, for the title.
+    pub title: String,
+    /// Cautions that stand at the top and beside every verdict.
+    pub cautions: Vec<String>,
+    /// Machines.
+    pub assets: Vec<Asset>,
+    /// Tests.
+    pub tests: Vec<Test>,
+    /// Readings.
+    pub readings: Vec<Reading>,
+    /// One row per test.
+    pub summaries: Vec<TestSummary>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+    /// Questions.
+    pub holds: Vec<Hold>,
+    /// Files met.
+    pub sources: Vec<SourceRow>,
+    /// The newest import.
+    pub import: Option<ImportRow>,
+}
+
+/// Renders the report. Same rows, same bytes: nothing but the data goes in, not even the clock.
+#[must_use]
+pub fn render(data: &ReportData) -> String {
+    let fleet = Fleet::new(data);
+    page(data, &fleet).into_string()
+}
+
+/// The rows arranged by machine.
+pub(crate) struct Fleet<'a> {
+    pub(crate) machines: Vec<Machine<'a>>,
+    pub(crate) unassigned: Vec<&'a Test>,
+    pub(crate) readings_of: BTreeMap<&'a str, Vec<&'a Reading>>,
+}
+
+/// A machine with what was measured on it.
+pub(crate) struct Machine<'a> {
+    pub(crate) asset: &'a Asset,
+    pub(crate) tests: Vec<&'a Test>,
+    pub(crate) summaries: Vec<&'a TestSummary>,
+    pub(crate) findings: Vec<&'a Finding>,
+}
+
+impl<'a> Fleet<'a> {
+    fn new(data: &'a ReportData) -> Self {
+        let mut readings_of: BTreeMap<&str, Vec<&Reading>> = BTreeMap::new();
+        for reading in &data.readings {
+            readings_of.entry(&reading.test_id).or_default().push(reading);
+        }
+        for readings in readings_of.values_mut() {
+            readings.sort_by_key(|reading| reading.seq);
+        }
+        let tests_of = group(&data.tests, |test| test.asset_id.as_deref());
+        let summaries_of = group(&data.summaries, |summary| summary.asset_id.as_deref());
+        let findings_of = group(&data.findings, |finding| finding.asset_id.as_deref());
+        let mut machines: Vec<Machine<'_>> = data
+            .assets
+            .iter()
+            .map(|asset| {
+                let id = Some(asset.asset_id.as_str());
+                let mut tests = tests_of.get(&id).cloned().unwrap_or_default();
+                tests.sort_by_key(|test| (test.performed_on, &test.kind, &test.test_id));
+                let mut summaries = summaries_of.get(&id).cloned().unwrap_or_default();
+                summaries.sort_by_key(|summary| (summary.performed_on, &summary.kind, &summary.test_id));
+                let mut findings = findings_of.get(&id).cloned().unwrap_or_default();
+                findings.sort_by(|a, b| findings::order(a, b));
+                Machine { asset, tests, summaries, findings }
+            })
+            .collect();
+        machines.sort_by(|a, b| {
+            (&a.asset.site, &a.asset.tag, &a.asset.asset_id).cmp(&(&b.asset.site, &b.asset.tag, &b.asset.asset_id))
+        });
+        let mut unassigned = tests_of.get(&None).cloned().unwrap_or_default();
+        unassigned.sort_by_key(|test| (&test.source_file, &test.source_sheet, &test.test_id));
+        Self { machines, unassigned, readings_of }
+    }
+
+    /// Readings of a test, in its order.
+    pub(crate) fn readings(&self, test_id: &str) -> &[&'a Reading] {
+        self.readings_of.get(test_id).map_or(&[], Vec::as_slice)
+    }
+}
+
+fn group<'a, T>(rows: &'a [T], key: impl Fn(&'a T) -> Option<&'a str>) -> BTreeMap<Option<&'a str>, Vec<&'a T>> {
+    let mut groups: BTreeMap<Option<&str>, Vec<&T>> = BTreeMap::new();
+    for row in rows {
+        groups.entry(key(row)).or_default().push(row);
+    }
+    groups
+}
+
+fn page(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (data.title) " – winding evidence" }
+                style { (PreEscaped(include_str!("style.css"))) }
+            }
+            body {
+                a.skip href="#main" { "Skip to the content" }
+                header.top {
+                    p.mark aria-hidden="true" { "windrow" }
+                    h1 { (data.title) }
+                    (navigation())
+                }
+                main #main {
+                    (cautions(&data.cautions))
+                    (overview::render(data, fleet))
+                    (findings::render(data, fleet))
+                    (machine::index(fleet))
+                    @for machine in &fleet.machines { (machine::section(machine, fleet)) }
+                    (machine::unassigned(fleet))
+                    (sources::render(data))
+                }
+            }
+        }
+    }
+}
+
+fn navigation() -> Markup {
+    html! {
+        nav aria-label="Sections" {
+            a href="#overview" { "Overview" }
+            a href="#findings" { "Findings" }
+            a href="#machines" { "Machines" }
+            a href="#questions" { "Open questions" }
+            a href="#sources" { "Sources" }
+        }
+    }
+}
+
+/// The cautions block that stands wherever a level, a verdict or a plan is shown.
+fn cautions(texts: &[String]) -> Markup {
+    html! {
+        section.cautions aria-label="Cautions" {
+            h2 { "Before anyone acts on this page" }
+            ul { @for text in texts { li { (text) } } }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

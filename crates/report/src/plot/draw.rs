@@ -1,0 +1,136 @@
+//! Charts as SVG; the shape of a mark says what it is, colour only helps.
+
+use super::Scale;
+use super::axis::Axis;
+use crate::format;
+use maud::{Markup, PreEscaped, html};
+use windrow_model::Bound;
+
+const WIDTH: f64 = 640.0;
+const HEIGHT: f64 = 240.0;
+const LEFT: f64 = 64.0;
+const RIGHT: f64 = 12.0;
+const TOP: f64 = 14.0;
+const BOTTOM: f64 = 28.0;
+
+/// A chart ready to draw.
+#[derive(Debug)]
+pub(crate) struct Chart {
+    pub(crate) title: String,
+    pub(crate) scale: Scale,
+    pub(crate) points: Vec<Point>,
+    pub(crate) limits: Vec<Limit>,
+}
+
+/// One reading on a chart.
+#[derive(Debug)]
+pub(crate) struct Point {
+    /// Date as decimal year.
+    pub(crate) year: f64,
+    /// Value, stored unit.
+    pub(crate) value: f64,
+    pub(crate) bound: Bound,
+    /// Whether the value stands on the common temperature basis.
+    pub(crate) on_basis: bool,
+    pub(crate) label: String,
+    pub(crate) target: String,
+}
+
+/// A limit line.
+#[derive(Debug)]
+pub(crate) struct Limit {
+    pub(crate) value: f64,
+    pub(crate) label: String,
+}
+
+/// The chart as a figure with a caption and a text alternative.
+pub(crate) fn figure(chart: &Chart) -> Markup {
+    let values = chart.points.iter().map(|point| point.value).chain(chart.limits.iter().map(|limit| limit.value));
+    let (Some(x), Some(y)) = (
+        Axis::years(chart.points.iter().map(|point| point.year), LEFT, WIDTH - RIGHT),
+        Axis::over(values, chart.scale, HEIGHT - BOTTOM, TOP),
+    ) else {
+        return html! {};
+    };
+    html! {
+        figure.plot {
+            figcaption { (chart.title) }
+            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="img" aria-label={ (chart.title) ", " (chart.points.len()) " points" } {
+                (grid(&x, &y, chart))
+                @for limit in &chart.limits { (limit_line(limit, &y)) }
+                @for point in &chart.points { (mark(point, &x, &y)) }
+            }
+            (legend(chart))
+        }
+    }
+}
+
+fn grid(x: &Axis, y: &Axis, chart: &Chart) -> Markup {
+    html! {
+        g.grid {
+            @for value in y.marks() {
+                line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(y.at(value))) y2=(px(y.at(value))) {}
+                text x=(LEFT - 6.0) y=(px(y.at(value) + 4.0)) text-anchor="end" { (axis_number(value, &chart.title)) }
+            }
+            @for year in x.year_marks() {
+                line.tick x1=(px(x.at(year))) x2=(px(x.at(year))) y1=(HEIGHT - BOTTOM) y2=(HEIGHT - BOTTOM + 4.0) {}
+                text x=(px(x.at(year))) y=(HEIGHT - 8.0) text-anchor="middle" { (year) }
+            }
+        }
+    }
+}
+
+/// Axis numbers carry the display unit that the title names.
+fn axis_number(value: f64, title: &str) -> String {
+    let factor = if title.contains("(MΩ)") {
+        1e-6
+    } else if title.contains("(µA)") {
+        1e6
+    } else if title.contains("(kV)") {
+        1e-3
+    } else if title.contains("(%)") {
+        1e2
+    } else {
+        1.0
+    };
+    format::number(value * factor)
+}
+
+fn limit_line(limit: &Limit, y: &Axis) -> Markup {
+    let height = y.at(limit.value);
+    html! {
+        g.limit {
+            line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(height)) y2=(px(height)) {}
+            text x=(WIDTH - RIGHT) y=(px(height - 4.0)) text-anchor="end" { "minimum: " (limit.label) }
+        }
+    }
+}
+
+fn mark(point: &Point, x: &Axis, y: &Axis) -> Markup {
+    let (across, up) = (x.at(point.year), y.at(point.value));
+    let class = if point.on_basis { "point" } else { "point off-basis" };
+    let path = match point.bound {
+        Bound::Exact => format!("M{} {}a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0 -7.2 0z", px(across - 3.6), px(up)),
+        Bound::AtLeast => format!("M{} {}l4.5 7h-9zm0 0v-9", px(across), px(up)),
+        Bound::AtMost => format!("M{} {}l4.5 -7h-9zm0 0v9", px(across), px(up)),
+    };
+    html! { a href=(point.target) { path class=(class) d=(path) { (PreEscaped("<title>")) (point.label) (PreEscaped("</title>")) } } }
+}
+
+fn legend(chart: &Chart) -> Markup {
+    let has = |wanted: Bound| chart.points.iter().any(|point| point.bound == wanted);
+    html! {
+        p.legend {
+            "● reading"
+            @if has(Bound::AtLeast) { " · ▲ with stem: at least this, the instrument's ceiling" }
+            @if has(Bound::AtMost) { " · ▼ with stem: at most this" }
+            @if chart.points.iter().any(|point| !point.on_basis) { " · hollow: as read, no temperature to correct by" }
+            " · select a mark to see its cell"
+        }
+    }
+}
+
+/// A coordinate with one decimal: smaller pages, same picture.
+fn px(value: f64) -> String {
+    format!("{value:.1}")
+}

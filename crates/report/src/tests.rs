@@ -1,0 +1,191 @@
+//! The page as a reader sees it.
+#![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
+use crate::{ReportData, render};
+use jiff::civil::date;
+use windrow_model::{Asset, Finding, Reading, Step, Test, TestSummary};
+
+fn asset() -> Asset {
+    Asset {
+        asset_id: "a1".into(),
+        tag: "K-7".into(),
+        aliases: vec!["K7".into()],
+        site: Some("Invented Mill".into()),
+        area: None,
+        description: Some("<b>kiln</b> fan".into()),
+        equipment_class: "EM".into(),
+        manufacturer: None,
+        model: None,
+        serial_number: None,
+        rated_power_w: Some(110_000.0),
+        rated_voltage_v: Some(6600.0),
+        rated_current_a: None,
+        rated_speed_rpm: None,
+        rated_frequency_hz: None,
+        winding_kind: Some("form".into()),
+        insulation_class: None,
+        insulation_era: None,
+        conductor: None,
+        made_year: None,
+        rewound_years: vec![],
+        in_service: None,
+    }
+}
+
+fn test_row(id: &str, year: i16) -> Test {
+    Test {
+        test_id: id.into(),
+        asset_id: Some("a1".into()),
+        kind: "insulation_resistance".into(),
+        performed_on: Some(date(year, 5, 1)),
+        performed_precision: "day".into(),
+        stage: None,
+        winding_temperature_c: Some(20.0),
+        winding_temperature_basis: "measured".into(),
+        ambient_temperature_c: None,
+        relative_humidity_pct: None,
+        dew_point_c: None,
+        test_voltage_v: Some(5000.0),
+        test_voltage_basis: "recorded".into(),
+        instrument: None,
+        tester: None,
+        remarks: None,
+        work_order: None,
+        reported_outcome: None,
+        duplicate_of: None,
+        source_file: "kiln.xlsx".into(),
+        source_sheet: Some("2001".into()),
+        source_cell: "A4".into(),
+        import_id: "i".into(),
+    }
+}
+
+fn reading(test: &str, bound: &str, value: f64) -> Reading {
+    Reading {
+        reading_id: format!("r-{test}"),
+        test_id: test.into(),
+        seq: 0,
+        quantity: "insulation_resistance".into(),
+        circuit: Some("UVW-E".into()),
+        elapsed_s: Some(60.0),
+        applied_voltage_v: Some(5000.0),
+        value,
+        unit: "Ohm".into(),
+        bound: bound.into(),
+        as_reported: "as_read".into(),
+        reported_reference_c: None,
+        value_ref: Some(value / 4.0),
+        reference_c: Some(40.0),
+        correction: Some("thermoplastic_halving".into()),
+        outcome: None,
+        raw_text: ">2000".into(),
+        source_file: "kiln.xlsx".into(),
+        source_sheet: Some("2001".into()),
+        source_cell: "F4".into(),
+        derivation: vec![Step::new("unit", "MOhm, told by header F2")],
+        flags: vec![],
+    }
+}
+
+fn data() -> ReportData {
+    let finding = Finding {
+        finding_id: "f1".into(),
+        asset_id: Some("a1".into()),
+        test_id: Some("t1".into()),
+        rule: "ir_minimum".into(),
+        level: "act".into(),
+        statement: "below its minimum".into(),
+        evidence: vec!["r-t1".into()],
+        value: None,
+        limit: None,
+        unit: None,
+        basis: "IEEE 43-2013".into(),
+        next_test: Some("repeat the test".into()),
+        cautions: "discharge first".into(),
+        q_value: None,
+        forecast_date: None,
+        forecast_from: None,
+        forecast_to: None,
+        first_seen: Some(date(2001, 5, 1)),
+        last_seen: Some(date(2001, 5, 1)),
+        state: "open".into(),
+    };
+    let summary = TestSummary {
+        test_id: "t1".into(),
+        asset_id: Some("a1".into()),
+        tag: Some("K-7".into()),
+        site: None,
+        rated_voltage_v: Some(6600.0),
+        winding_kind: None,
+        insulation_class: None,
+        insulation_era: None,
+        kind: "insulation_resistance".into(),
+        performed_on: Some(date(2001, 5, 1)),
+        performed_precision: "day".into(),
+        ir_1min_ohm: Some(2e9),
+        ir_1min_40c_ohm: Some(5e8),
+        ir_bound: Some("at_least".into()),
+        polarization_index: None,
+        polarization_index_bound: None,
+        absorption_ratio: None,
+        leakage_at_max_v_a: None,
+        max_voltage_v: None,
+        withstood: None,
+        unbalance: None,
+        ir_minimum_ohm: Some(1e8),
+        ir_minimum_basis: Some("IR-100".into()),
+        polarization_index_minimum: None,
+        polarization_index_basis: None,
+        duplicate_of: None,
+    };
+    ReportData {
+        title: "Invented fleet".into(),
+        cautions: vec!["Isolate, lock, prove dead, earth.".into()],
+        assets: vec![asset()],
+        tests: vec![test_row("t1", 2001), test_row("t2", 2003)],
+        readings: vec![reading("t1", "at_least", 2e9), reading("t2", "exact", 1.5e9)],
+        summaries: vec![summary],
+        findings: vec![finding],
+        ..ReportData::default()
+    }
+}
+
+#[test]
+fn every_number_shows_the_way_back_to_its_cell() {
+    let page = render(&data());
+    assert!(page.contains("kiln.xlsx, sheet 2001, cell F4"));
+    assert!(page.contains("told by header F2"));
+    assert!(page.contains("≥\u{a0}2000\u{a0}MΩ"), "a ceiling is shown as one");
+    assert!(page.contains("≥\u{a0}500\u{a0}MΩ at 40\u{a0}°C"));
+}
+
+#[test]
+fn verdicts_stand_with_basis_and_cautions() {
+    let page = render(&data());
+    for needed in
+        ["Isolate, lock, prove dead, earth.", "IEEE 43-2013", "repeat the test", "discharge first", "minimum: IR-100"]
+    {
+        assert!(page.contains(needed), "{needed}");
+    }
+}
+
+#[test]
+fn text_from_cells_is_text() {
+    let page = render(&data());
+    assert!(!page.contains("<b>kiln"));
+    assert!(page.contains("&lt;b&gt;kiln"));
+}
+
+#[test]
+fn the_page_needs_no_network_and_runs_no_script() {
+    let page = render(&data());
+    for forbidden in ["<script", "http://", "https://", "src=", "@import"] {
+        assert!(!page.contains(forbidden), "{forbidden}");
+    }
+}
+
+#[test]
+fn an_empty_fleet_is_a_page_too() {
+    let page = render(&ReportData { title: "nothing yet".into(), ..ReportData::default() });
+    assert!(page.contains("nothing yet") && page.contains("</html>"));
+}

@@ -1,0 +1,99 @@
+//! Every number with the way back to its cell.
+
+use crate::{Fleet, format};
+use maud::{Markup, html};
+use windrow_model::{Reading, Test};
+
+/// The tests of a machine, each opening to its readings.
+pub(crate) fn tests(tests: &[&Test], fleet: &Fleet<'_>) -> Markup {
+    html! {
+        @if tests.is_empty() { p.hint { "No tests in the records." } }
+        @for test in tests { (one_test(test, fleet)) }
+    }
+}
+
+fn one_test(test: &Test, fleet: &Fleet<'_>) -> Markup {
+    let readings = fleet.readings(&test.test_id);
+    html! {
+        details.test id={ "t-" (test.test_id) } {
+            summary {
+                span.date { (format::date(test)) } " " (format::words(&test.kind))
+                @if let Some(stage) = &test.stage { ", " (format::words(stage)) }
+                span.count { (readings.len()) @if readings.len() == 1 { " reading" } @else { " readings" } }
+                @if test.duplicate_of.is_some() { " " small { "repeats a test from another source" } }
+            }
+            p.hint { (conditions(test)) }
+            div.wide tabindex="0" role="region" aria-label="Readings of the test" {
+                table {
+                    thead { tr {
+                        th scope="col" { "Quantity" } th scope="col" { "Circuit" } th scope="col" { "Time" } th scope="col" { "Voltage" }
+                        th scope="col" { "Value" } th scope="col" { "At reference" } th scope="col" { "As written" } th scope="col" { "Where" }
+                        th scope="col" { "How it was read" }
+                    } }
+                    tbody { @for reading in readings { (reading_row(reading)) } }
+                }
+            }
+        }
+    }
+}
+
+fn conditions(test: &Test) -> String {
+    let mut parts = Vec::new();
+    if let Some(voltage) = test.test_voltage_v {
+        let assumed = if test.test_voltage_basis == "assumed" { " (assumed)" } else { "" };
+        parts.push(format!("test voltage {}{assumed}", format::with_unit(voltage, "V", "voltage")));
+    }
+    if let Some(temperature) = test.winding_temperature_c {
+        parts.push(format!("winding {}\u{a0}°C ({})", format::number(temperature), test.winding_temperature_basis));
+    }
+    if let Some(temperature) = test.ambient_temperature_c {
+        parts.push(format!("ambient {}\u{a0}°C", format::number(temperature)));
+    }
+    if let Some(humidity) = test.relative_humidity_pct {
+        parts.push(format!("relative humidity {}\u{a0}%", format::number(humidity)));
+    }
+    for (name, value) in [
+        ("instrument", &test.instrument),
+        ("work order", &test.work_order),
+        ("outcome as written", &test.reported_outcome),
+        ("remarks", &test.remarks),
+    ] {
+        if let Some(value) = value {
+            parts.push(format!("{name}: {value}"));
+        }
+    }
+    parts.push(format!(
+        "record begins at {}",
+        place(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)
+    ));
+    parts.join(" · ")
+}
+
+fn reading_row(reading: &Reading) -> Markup {
+    html! {
+        tr id={ "r-" (reading.reading_id) } {
+            td { (format::words(&reading.quantity)) }
+            td { (reading.circuit.as_deref().unwrap_or("")) }
+            td { @if let Some(seconds) = reading.elapsed_s { (format::elapsed(seconds)) } }
+            td { @if let Some(voltage) = reading.applied_voltage_v { (format::with_unit(voltage, "V", "voltage")) } }
+            td.n { (format::reading(reading)) @if reading.as_reported == "corrected" { " " small { "corrected by the source" } } }
+            td.n { (format::reading_at_reference(reading).unwrap_or_default()) }
+            td { q { (reading.raw_text) } }
+            td { (place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) }
+            td {
+                details {
+                    summary { (reading.derivation.len()) " steps" @if !reading.flags.is_empty() { ", " (reading.flags.iter().map(|flag| format::words(flag)).collect::<Vec<_>>().join(", ")) } }
+                    ol { @for step in &reading.derivation { li { b { (step.step) } " " (step.detail) } } }
+                }
+            }
+        }
+    }
+}
+
+/// A place as people say it: file, sheet, cell.
+pub(crate) fn place(file: &str, sheet: Option<&str>, cell: &str) -> String {
+    match sheet {
+        Some(sheet) => format!("{file}, sheet {sheet}, cell {cell}"),
+        None => format!("{file}, {cell}"),
+    }
+}

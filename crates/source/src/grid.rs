@@ -1,4 +1,8 @@
 //! What every reader hands over: sheets of sparse cells, with all that the container tells of them.
+//!
+//! Containers that are no sheets become sheets by two habits. Names of elements and fields stand above (or left of) their
+//! values as *synthetic* cells. What one place of the source says for many rows (an attribute of an enclosing element) is one
+//! cell at the first of these rows with a *merged area* down to the last, so that every place of the source is one cell.
 
 use serde::{Deserialize, Serialize};
 use windrow_model::place::a1;
@@ -70,6 +74,10 @@ pub struct Cell {
     pub struck: Option<String>,
     /// Address where it is not the `C14` of row and column: `line:column` for fixed width, `XPath` for XML.
     pub address: Option<String>,
+    /// Whether the text is a name of the container (an element of XML, a field of dBase) put where a header would stand.
+    /// Such a cell gives meaning to its neighbours like any header, but is no cell of the source: it is not counted, gets no
+    /// disposition and is never the place that a value came from.
+    pub synthetic: bool,
 }
 
 impl Cell {
@@ -85,7 +93,20 @@ impl Cell {
             note: None,
             struck: None,
             address: None,
+            synthetic: false,
         }
+    }
+
+    /// A header or label made from a name of the container; see [`Cell::synthetic`].
+    #[must_use]
+    pub fn name(row: u32, column: u32, name: impl Into<String>) -> Self {
+        Self { synthetic: true, ..Self::text(row, column, name) }
+    }
+
+    /// The same cell with an address of its own.
+    #[must_use]
+    pub fn at(self, address: impl Into<String>) -> Self {
+        Self { address: Some(address.into()), ..self }
     }
 
     /// A number cell with nothing else to tell; `text` is the shortest form that reads back as the same number.

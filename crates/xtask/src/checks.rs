@@ -1,0 +1,35 @@
+//! Everything that must hold, in the order in which a failure is cheapest to see.
+
+use anyhow::{Context, bail};
+use std::path::Path;
+use std::process::Command;
+use std::time::Instant;
+
+const CHECKS: &[(&str, &[&str])] = &[
+    ("format", &["fmt", "--all", "--check"]),
+    ("schema", &["run", "--quiet", "--package", "xtask", "--", "schema", "--check"]),
+    ("lints", &["clippy", "--quiet", "--workspace", "--all-targets", "--", "--deny", "warnings"]),
+    ("tests", &["test", "--workspace"]),
+    ("corpus score", &["run", "--quiet", "--package", "xtask", "--", "score", "tests/corpus/open", "--brief"]),
+    ("documentation", &["doc", "--quiet", "--workspace", "--no-deps"]),
+];
+
+/// Runs all checks; stops at the first that fails.
+pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
+    for (name, arguments) in CHECKS {
+        println!("== {name}: cargo {}", arguments.join(" "));
+        let begun = Instant::now();
+        let status = Command::new("cargo")
+            .args(*arguments)
+            .current_dir(root)
+            .env("RUSTDOCFLAGS", "--deny warnings")
+            .status()
+            .with_context(|| format!("cargo could not be started for the check {name:?}"))?;
+        if !status.success() {
+            bail!("the check {name:?} did not pass ({status})");
+        }
+        println!("== {name}: passed in {} s", begun.elapsed().as_secs());
+    }
+    println!("all checks passed");
+    Ok(())
+}

@@ -1,0 +1,39 @@
+//! Developer commands: `cargo xtask test`, `schema`, …
+#![expect(clippy::print_stdout, reason = "a command-line program for developers")]
+
+mod checks;
+mod schema;
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+const USAGE: &str = "usage: cargo xtask COMMAND
+
+  test               everything that must hold: format, lints, tests, corpus score, documentation
+  schema [--check]   write schema/ from the Rust types, or fail if it differs";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let result = match arguments.as_slice() {
+        ["test"] => checks::run(&root()),
+        ["schema"] => schema::write(&root()),
+        ["schema", "--check"] => schema::check(&root()),
+        _ => {
+            println!("{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            println!("failed: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Root of the workspace.
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}

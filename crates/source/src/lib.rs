@@ -2,6 +2,7 @@
 //!
 //! This crate must **not** know layouts, motors or tests: it knows bytes, containers and grids of cells.
 
+pub mod encoding;
 pub mod error;
 pub mod grid;
 pub mod limits;

@@ -1,6 +1,7 @@
 //! Developer commands: `cargo xtask test`, `schema`, …
 #![expect(clippy::print_stdout, reason = "a command-line program for developers")]
 
+mod bench;
 mod checks;
 mod schema;
 
@@ -10,12 +11,16 @@ use std::process::ExitCode;
 const USAGE: &str = "usage: cargo xtask COMMAND
 
   test               everything that must hold: format, lints, tests, corpus score, documentation
+  bench              compare a full import with merely reading every cell
   schema [--check]   write schema/ from the Rust types, or fail if it differs";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
+        ["bench"] => bench::run(&root()),
+        ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
+        ["bench-measure", command @ ..] => bench::measured_child(command),
         ["test"] => checks::run(&root()),
         ["schema"] => schema::write(&root()),
         ["schema", "--check"] => schema::check(&root()),

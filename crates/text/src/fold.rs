@@ -68,8 +68,8 @@ pub fn one_form(c: char) -> char {
 /// Text whose UTF-8 bytes were once read as Windows-1252, Mac Roman or code page 437 (`MÎ©`, `Mâ„¦`, `Â°C`), mended;
 /// borrowed when there is nothing to mend.
 ///
-/// A run of characters is mended only if all of it, taken back to bytes of that code page, is valid UTF-8: accented words
-/// never are.
+/// Two or three characters are mended only if they are, taken back to bytes of that code page, the UTF-8 of one sign that
+/// such records hold: words of four languages never are.
 ///
 /// ```
 /// use windrow_text::fold::mend;
@@ -84,31 +84,43 @@ pub fn mend(text: &str) -> Cow<'_, str> {
     }
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
-    while let Some(start) = rest.find(|c: char| !c.is_ascii()) {
-        let (before, from) = rest.split_at(start);
-        let end = from.find(|c: char| c.is_ascii()).unwrap_or(from.len());
-        let (run, after) = from.split_at(end);
-        out.push_str(before);
-        match CODE_PAGES.iter().find_map(|page| back_to_utf8(run, *page)) {
-            Some(mended) => out.push_str(&mended),
-            None => out.push_str(run),
-        }
-        rest = after;
+    while let Some(c) = rest.chars().next() {
+        let (sign, length) =
+            if is_lead(c) { mended_sign(rest).unwrap_or((c, c.len_utf8())) } else { (c, c.len_utf8()) };
+        out.push(sign);
+        rest = rest.get(length..).unwrap_or_default();
     }
-    out.push_str(rest);
     Cow::Owned(out)
+}
+
+/// The sign that the first two or three characters are in a wrong code page, and their length in bytes.
+fn mended_sign(text: &str) -> Option<(char, usize)> {
+    for width in [2, 3] {
+        let length = text.char_indices().nth(width).map_or(text.len(), |(at, _)| at);
+        let run = text.get(..length)?;
+        let sign = CODE_PAGES.iter().find_map(|page| back_to_utf8(run, *page));
+        if let Some(sign) = sign {
+            return Some((sign, length));
+        }
+    }
+    None
 }
 
 /// Characters as which the first byte of a two- or three-byte sequence for our signs and letters shows.
 fn is_lead(c: char) -> bool {
-    matches!(c, 'Â' | 'Ã' | 'Ä' | 'Å' | 'Î' | 'Ï' | 'â' | '¬' | '√' | 'Œ' | 'ƒ' | '‚' | '┬' | '├' | '╬' | 'Γ')
+    matches!(c, 'Â' | 'Ã' | 'Ä' | 'Å' | 'Î' | 'Ï' | 'â' | '¬' | '√' | 'Œ' | '‚' | '┬' | '├' | '╬' | 'Γ')
 }
 
 const CODE_PAGES: [fn(char) -> Option<u8>; 3] = [windows_1252, mac_roman, code_page_437];
 
-fn back_to_utf8(run: &str, page: fn(char) -> Option<u8>) -> Option<String> {
+/// The one Latin or Greek letter, punctuation mark or mathematical sign that the bytes of `run` are in UTF-8.
+fn back_to_utf8(run: &str, page: fn(char) -> Option<u8>) -> Option<char> {
     let bytes: Option<Vec<u8>> = run.chars().map(page).collect();
-    String::from_utf8(bytes?).ok()
+    let text = String::from_utf8(bytes?).ok()?;
+    let mut signs = text.chars();
+    let sign = signs.next()?;
+    let plausible = matches!(sign, '\u{a0}'..='\u{17f}' | '\u{391}'..='\u{3ce}' | '\u{2000}'..='\u{22ff}');
+    (plausible && signs.next().is_none()).then_some(sign)
 }
 
 /// Position of `c` in `table`, counted from byte 0x80.
@@ -172,7 +184,9 @@ mod tests {
 
     #[test]
     fn leaves_sound_text_alone() {
-        for text in ["Décharge à la masse", "Âge", "Übertemperatur", "MΩ", "±5", "château", "Île"] {
+        for text in
+            ["Décharge à la masse", "Âge", "Übertemperatur", "MΩ", "±5", "château", "Île", "«É»", "Maß»", "90Ø°"]
+        {
             assert_eq!(mend(text), text);
         }
     }

@@ -5,6 +5,7 @@
 //! deciding belongs to who sees the neighbours. This crate must **not** know files, sheets or plugins.
 
 pub mod circuit;
+mod data;
 pub mod date;
 pub mod fold;
 pub mod header;

@@ -7,6 +7,7 @@ use std::time::Instant;
 
 const CHECKS: &[(&str, &[&str])] = &[
     ("format", &["fmt", "--all", "--check"]),
+    ("house rules", &["run", "--quiet", "--package", "xtask", "--", "tidy"]),
     ("schema", &["run", "--quiet", "--package", "xtask", "--", "schema", "--check"]),
     ("lints", &["clippy", "--quiet", "--workspace", "--all-targets", "--", "--deny", "warnings"]),
     ("tests", &["test", "--workspace"]),

@@ -4,6 +4,7 @@
 mod bench;
 mod checks;
 mod schema;
+mod tidy;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -11,6 +12,7 @@ use std::process::ExitCode;
 const USAGE: &str = "usage: cargo xtask COMMAND
 
   test               everything that must hold: format, lints, tests, corpus score, documentation
+  tidy               check the house rules that a compiler does not see
   bench              compare a full import with merely reading every cell
   schema [--check]   write schema/ from the Rust types, or fail if it differs";
 
@@ -21,6 +23,7 @@ fn main() -> ExitCode {
         ["bench"] => bench::run(&root()),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
+        ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
         ["schema"] => schema::write(&root()),
         ["schema", "--check"] => schema::check(&root()),

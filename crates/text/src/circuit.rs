@@ -1,5 +1,6 @@
 //! Names of phases and connections.
 
+use crate::fold::fold;
 use windrow_model::Circuit;
 
 /// A way of naming the three phases.
@@ -17,7 +18,7 @@ pub enum Naming {
     L123,
     /// T1, T2, T3.
     T123,
-    /// 1, 2, 3 after a word ("phase 2"); bare digits alone are never a phase.
+    /// 1, 2, 3 after a word ("phase 2") or as a pair ("1-2"); bare digits alone are never a phase.
     Numbered,
 }
 
@@ -51,17 +52,351 @@ pub struct CircuitMeaning {
     pub weight: f32,
 }
 
+const EARTH: &[&str] = &[
+    "e", "g", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame", "core",
+    "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati",
+];
+const ALL: &[&str] = &[
+    "uvw",
+    "abc",
+    "rst",
+    "ryb",
+    "l123",
+    "t123",
+    "123",
+    "all",
+    "alle",
+    "aller",
+    "toutes",
+    "todas",
+    "todos",
+    "tout",
+    "3ph",
+    "3ø",
+    "3o",
+    "3phase",
+    "windings",
+    "wicklungen",
+    "wicklung",
+    "winding",
+    "enroulements",
+    "enroulement",
+    "bobinages",
+    "devanados",
+    "devanado",
+    "bobinados",
+    "arrollamientos",
+    "stator",
+    "stander",
+];
+const FILLER: &[&str] = &[
+    "to", "gegen", "contre", "a", "la", "al", "le", "the", "vers", "zu", "zur", "nach", "against", "and", "und", "et",
+    "y", "contra", "of", "des", "de", "los", "las", "together", "zusammen", "ensemble", "juntas", "phases", "phase",
+    "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l",
+];
+const PHASE_WORDS: &[&str] = &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
+const BETWEEN: &[&str] =
+    &["between phases", "phase to phase", "phases entre elles", "entre phases", "zwischen den phasen", "entre fases"];
+
+/// The phase that a word names, with its naming. Words are folded.
+fn phases(word: &str) -> Vec<(u8, Naming)> {
+    let one = |index: u8, naming: Naming| vec![(index, naming)];
+    match word {
+        "u" | "u1" | "u2" => one(0, Naming::Uvw),
+        "v" | "v1" | "v2" => one(1, Naming::Uvw),
+        "w" | "w1" | "w2" => one(2, Naming::Uvw),
+        "a" => one(0, Naming::Abc),
+        "b" => vec![(1, Naming::Abc), (2, Naming::Ryb)],
+        "c" => one(2, Naming::Abc),
+        "r" => vec![(0, Naming::Rst), (0, Naming::Ryb)],
+        "s" => one(1, Naming::Rst),
+        "t" => one(2, Naming::Rst),
+        "y" => one(1, Naming::Ryb),
+        "l1" => one(0, Naming::L123),
+        "l2" => one(1, Naming::L123),
+        "l3" => one(2, Naming::L123),
+        "t1" => one(0, Naming::T123),
+        "t2" => one(1, Naming::T123),
+        "t3" => one(2, Naming::T123),
+        "1" | "i" => one(0, Naming::Numbered),
+        "2" | "ii" => one(1, Naming::Numbered),
+        "3" | "iii" => one(2, Naming::Numbered),
+        "red" => one(0, Naming::Ryb),
+        "yellow" => one(1, Naming::Ryb),
+        "blue" => one(2, Naming::Ryb),
+        _ => Vec::new(),
+    }
+}
+
 /// Every circuit that all of `text` could name: `"R"` may be phase R of R/S/T or of R/Y/B (or no circuit at all: weights are
 /// low for single letters; the phases seen together on the sheet decide).
 #[must_use]
 pub fn read(text: &str) -> Vec<CircuitMeaning> {
-    let _ = text;
-    Vec::new()
+    let text = text.trim();
+    if text.is_empty() || text.len() > 48 {
+        return Vec::new();
+    }
+    let folded = fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø"));
+    let folded = folded.trim();
+    if BETWEEN.contains(&folded) {
+        return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
+    }
+    let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])
+        || folded.contains(" to ")
+        || folded.contains(" gegen ");
+    let words: Vec<&str> = folded.split(' ').collect();
+    if let Some(special) = special(&words) {
+        return vec![special];
+    }
+    if let [word] = words.as_slice() {
+        return single(word, text.chars().any(char::is_lowercase));
+    }
+    several(&words, has_link)
+}
+
+/// Rotor, field and armature windings.
+fn special(words: &[&str]) -> Option<CircuitMeaning> {
+    let named = words.iter().find_map(|word| match *word {
+        "rotor" | "laufer" | "roteur" => Some(Circuit::RotorToEarth),
+        "field" | "feld" | "erregerwicklung" | "inducteur" | "excitation" | "excitacion" | "campo" | "erreger" => {
+            Some(Circuit::FieldToEarth)
+        }
+        "armature" | "anker" | "induit" | "armadura" | "inducido" => Some(Circuit::ArmatureToEarth),
+        _ => None,
+    })?;
+    let known = words
+        .iter()
+        .all(|word| EARTH.contains(word) || FILLER.contains(word) || ALL.contains(word) || special_word(word));
+    known.then_some(CircuitMeaning { named: Named::Special(named), naming: None, weight: 0.8 })
+}
+
+fn special_word(word: &str) -> bool {
+    matches!(
+        word,
+        "rotor"
+            | "laufer"
+            | "roteur"
+            | "field"
+            | "feld"
+            | "erregerwicklung"
+            | "inducteur"
+            | "excitation"
+            | "excitacion"
+            | "campo"
+            | "erreger"
+            | "armature"
+            | "anker"
+            | "induit"
+            | "armadura"
+            | "inducido"
+            | "coils"
+            | "coil"
+            | "circuit"
+    )
+}
+
+/// A word alone: a letter, a run of letters, a letter glued to earth (`AG`).
+fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
+    let lone: Vec<CircuitMeaning> = phases(word)
+        .into_iter()
+        .filter(|(_, naming)| *naming != Naming::Numbered)
+        .map(|(index, naming)| CircuitMeaning {
+            named: Named::Phase(index),
+            naming: Some(naming),
+            weight: if word.len() > 1 { 0.7 } else { 0.35 },
+        })
+        .collect();
+    if !lone.is_empty() {
+        return lone;
+    }
+    if matches!(word, "uvw" | "abc" | "rst" | "ryb" | "l123" | "t123") {
+        return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.5 }];
+    }
+    // "By" and "be" are words; letters run together are a connection only in capitals.
+    let mut glued = Vec::new();
+    if has_lower_case {
+        return glued;
+    }
+    if let (Some(first), Some(rest)) = (word.get(..1), word.get(1..)) {
+        let earth = matches!(rest, "g" | "e" | "gnd" | "pe");
+        for (index, naming) in phases(first).into_iter().filter(|(_, naming)| *naming != Naming::Numbered) {
+            if earth {
+                glued.push(CircuitMeaning { named: Named::PhaseToEarth(index), naming: Some(naming), weight: 0.45 });
+            }
+            for (other, same) in
+                phases(rest).into_iter().filter(|(other, same)| *same == naming && *other != index && rest.len() == 1)
+            {
+                glued.push(CircuitMeaning { named: Named::Pair(index, other), naming: Some(same), weight: 0.35 });
+            }
+        }
+    }
+    glued
+}
+
+/// Several words: operands joined by signs or words.
+fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
+    let earth = words
+        .iter()
+        .any(|word| EARTH.contains(word) && !(*word == "e" || *word == "g") || has_link && matches!(*word, "e" | "g"));
+    let all = words.iter().any(|word| ALL.contains(word))
+        || words.contains(&"phases") && earth
+        || words.contains(&"phasen") && earth
+        || words.contains(&"fases") && earth;
+    let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
+    // "a" is an article in French and Spanish and a phase elsewhere.
+    let article = !has_link
+        && words.windows(2).any(|two| two[0] == "a" && matches!(two[1], "la" | "terre" | "masse" | "tierra" | "masa"));
+    let mut operands: Vec<Vec<(u8, Naming)>> = Vec::new();
+    for word in words {
+        let is_earth = EARTH.contains(word) && (word.len() > 1 || has_link);
+        if is_earth || ALL.contains(word) && *word != "a" || (article && *word == "a") {
+            continue;
+        }
+        let found = phases(word);
+        match (found.is_empty(), FILLER.contains(word) && !matches!(*word, "a" | "y")) {
+            (_, true) => {}
+            (false, _) => operands.push(found),
+            (true, false) if PHASE_WORDS.contains(word) => {}
+            (true, false) => return Vec::new(),
+        }
+    }
+    combine(&operands, Links { earth, all, phase_word, has_link })
+}
+
+/// What ties the operands together.
+struct Links {
+    earth: bool,
+    all: bool,
+    phase_word: bool,
+    has_link: bool,
+}
+
+fn combine(operands: &[Vec<(u8, Naming)>], links: Links) -> Vec<CircuitMeaning> {
+    match operands {
+        [] if links.all && links.earth => vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.95 }],
+        [] if links.earth => vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.8 }],
+        [one] if links.earth => one.iter().map(|(index, naming)| to_earth(*index, *naming, 0.95)).collect(),
+        [one] if links.phase_word => one
+            .iter()
+            .map(|(index, naming)| CircuitMeaning { named: Named::Phase(*index), naming: Some(*naming), weight: 0.9 })
+            .collect(),
+        [first, second] if links.has_link || links.phase_word => pairs(first, second),
+        [first, second, third] if links.earth => match (first.first(), second.first(), third.first()) {
+            (Some(a), Some(b), Some(c)) if a.0 != b.0 && b.0 != c.0 && a.0 != c.0 => {
+                vec![CircuitMeaning { named: Named::All, naming: Some(a.1), weight: 0.9 }]
+            }
+            _ => Vec::new(),
+        },
+        _ => Vec::new(),
+    }
+}
+
+fn to_earth(index: u8, naming: Naming, weight: f32) -> CircuitMeaning {
+    CircuitMeaning { named: Named::PhaseToEarth(index), naming: Some(naming), weight }
+}
+
+/// Pairs of one naming; the two ends of one phase (`U1-U2`) are that phase.
+fn pairs(first: &[(u8, Naming)], second: &[(u8, Naming)]) -> Vec<CircuitMeaning> {
+    let mut found = Vec::new();
+    for (a, naming) in first {
+        for (b, other) in second.iter().filter(|(_, other)| other == naming) {
+            let weight = if *naming == Naming::Numbered { 0.6 } else { 0.95 };
+            let named = if a == b { Named::Phase(*a) } else { Named::Pair(*a, *b) };
+            found.push(CircuitMeaning { named, naming: Some(*other), weight });
+        }
+    }
+    found
 }
 
 /// The circuit of `named` for readings against earth (`to_earth`) or of the conductor.
 #[must_use]
 pub fn resolve(named: Named, to_earth: bool) -> Option<Circuit> {
-    let _ = (named, to_earth);
-    None
+    let at = |circuits: [Circuit; 3], index: u8| circuits.get(usize::from(index)).copied();
+    match named {
+        Named::Phase(index) if to_earth => at(Circuit::PHASES_TO_EARTH, index),
+        Named::Phase(index) => at(Circuit::PHASES, index),
+        Named::PhaseToEarth(index) => at(Circuit::PHASES_TO_EARTH, index),
+        Named::Pair(0, 1) | Named::Pair(1, 0) => Some(Circuit::UToV),
+        Named::Pair(1, 2) | Named::Pair(2, 1) => Some(Circuit::VToW),
+        Named::Pair(2, 0) | Named::Pair(0, 2) => Some(Circuit::WToU),
+        Named::Pair(..) | Named::ToEarth | Named::BetweenPhases => None,
+        Named::All => Some(Circuit::AllToEarth),
+        Named::Special(circuit) => Some(circuit),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Named, Naming, read, resolve};
+    use proptest::prelude::*;
+    use windrow_model::Circuit;
+
+    fn best(text: &str) -> Option<Named> {
+        read(text).into_iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.named)
+    }
+
+    /// Spellings of connections: record-keeping dictionary, section 6 (common practice, no source).
+    #[test]
+    fn connections_in_every_spelling() {
+        for text in
+            ["A-G", "A/G", "A to Gnd", "A-E", "phase A to earth", "U-PE", "U-Masse", "U gegen Erde", "L1-PE", "R-earth"]
+        {
+            assert_eq!(best(text), Some(Named::PhaseToEarth(0)), "{text}");
+        }
+        for text in [
+            "all phases to earth",
+            "windings to earth",
+            "enroulements contre masse",
+            "UVW-PE",
+            "ABC-G",
+            "Wicklung gegen Erde",
+            "3ø-GND",
+            "todas las fases a tierra",
+            "toutes phases à la masse",
+            "Windings to frame",
+            "alle Phasen gegen Erde",
+        ] {
+            assert_eq!(best(text), Some(Named::All), "{text}");
+        }
+        for text in ["to earth", "gegen Erde", "à la terre", "a tierra", "contre masse"] {
+            assert_eq!(best(text), Some(Named::ToEarth), "{text}");
+        }
+        for (text, pair) in [
+            ("U-V", (0, 1)),
+            ("W-U", (2, 0)),
+            ("T1-T2", (0, 1)),
+            ("B/C", (1, 2)),
+            ("2-3", (1, 2)),
+            ("R-Y", (0, 1)),
+            ("S-T", (1, 2)),
+        ] {
+            assert_eq!(best(text), Some(Named::Pair(pair.0, pair.1)), "{text}");
+        }
+        assert_eq!(best("phase 2"), Some(Named::Phase(1)));
+        assert_eq!(best("Strang V"), Some(Named::Phase(1)));
+        assert_eq!(best("U1-U2"), Some(Named::Phase(0)));
+        assert_eq!(best("rotor to earth"), Some(Named::Special(Circuit::RotorToEarth)));
+    }
+
+    #[test]
+    fn words_are_no_circuits() {
+        for text in ["Tag", "By", "1", "12", "Date", "Remarks", "Test V", "Temp", "Machine", "P-101A", "1 min"] {
+            assert!(best(text).is_none(), "{text}: {:?}", read(text));
+        }
+    }
+
+    #[test]
+    fn a_letter_alone_is_open() {
+        let namings: Vec<_> = read("R").into_iter().filter_map(|meaning| meaning.naming).collect();
+        assert_eq!(namings, [Naming::Rst, Naming::Ryb]);
+        assert!(read("R").iter().all(|meaning| meaning.weight < 0.5));
+        assert_eq!(resolve(Named::Pair(2, 0), false), Some(Circuit::WToU));
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_panics(text in "\\PC{0,40}") {
+            let _ = read(&text);
+        }
+    }
 }

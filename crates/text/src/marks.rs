@@ -1,17 +1,50 @@
-//! Words and signs that are not values: ditto marks, "not tested", events, statistics, verdicts.
+//! Words and signs that are not values: ditto marks, "not tested", events, statistics, verdicts (`data/words.csv`).
+
+use crate::data;
+use crate::fold::fold;
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+const WORDS: &str = include_str!("../data/words.csv");
+
+/// Kinds of the word list by folded word; a word may have several.
+static KINDS: LazyLock<HashMap<&'static str, Vec<&'static str>>> = LazyLock::new(|| {
+    let mut kinds: HashMap<&str, Vec<&str>> = HashMap::new();
+    for [kind, word] in data::rows::<2>(WORDS) {
+        kinds.entry(word).or_default().push(kind);
+    }
+    kinds
+});
+
+/// Longest text that can be one of these words, in bytes.
+const LONGEST: usize = 48;
+
+/// Whether the folded `word` is listed as `kind`.
+pub(crate) fn is_kind(word: &str, kind: &str) -> bool {
+    KINDS.get(word).is_some_and(|kinds| kinds.contains(&kind))
+}
+
+fn is_text_of(text: &str, kind: &str) -> bool {
+    let text = text.trim();
+    text.len() <= LONGEST && is_kind(&fold(text), kind)
+}
 
 /// Whether `text` is a ditto mark or word (`"`, `''`, `do.`, `same`, `idem`, `dto`).
 #[must_use]
 pub fn is_ditto(text: &str) -> bool {
-    let _ = text;
-    false
+    let text = text.trim();
+    let signs = !text.is_empty()
+        && text.chars().all(|c| matches!(c, '"' | '\'' | '″' | '〃' | '“' | '”' | '„' | '’' | '-' | ' ' | '|' | '↓'));
+    let quotes = text.chars().filter(|c| !matches!(c, '-' | ' ')).count();
+    (signs && quotes > 0) || is_text_of(text, "ditto")
 }
 
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {
-    let _ = text;
-    false
+    let text = text.trim();
+    let dashes = !text.is_empty() && text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '/'));
+    dashes || is_text_of(text, "void")
 }
 
 /// What happened to a machine, as a word in a cell.
@@ -23,15 +56,20 @@ pub enum Event {
     Cleaned,
     /// Dried or baked.
     Dried,
-    /// Replaced, swapped, sold, spare.
+    /// Replaced, repaired, swapped, sold, spare.
     Replaced,
 }
 
 /// The event that `text` tells, if it begins with one.
 #[must_use]
 pub fn event(text: &str) -> Option<Event> {
-    let _ = text;
-    None
+    let events = [
+        ("rewound", Event::Rewound),
+        ("cleaned", Event::Cleaned),
+        ("dried", Event::Dried),
+        ("replaced", Event::Replaced),
+    ];
+    leading(text, |word| events.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, event)| *event))
 }
 
 /// A figure that the source computed or set, not measured.
@@ -53,11 +91,39 @@ pub enum Statistic {
     Computed,
 }
 
-/// The statistic that a label names, if any (`"AVG"`, `"Mittelwert"`, `"lowest"`, `"min. allowed"`).
+const STATISTICS: [(&str, Statistic); 7] = [
+    ("mean", Statistic::Mean),
+    ("total", Statistic::Total),
+    ("lowest", Statistic::Lowest),
+    ("highest", Statistic::Highest),
+    ("limit", Statistic::Limit),
+    ("count", Statistic::Count),
+    ("computed", Statistic::Computed),
+];
+
+/// The statistic that a label names, if it begins or ends with one (`"AVG"`, `"Mittelwert"`, `"lowest"`, `"min. allowed"`).
 #[must_use]
 pub fn statistic(text: &str) -> Option<Statistic> {
-    let _ = text;
-    None
+    let find = |word: &str| STATISTICS.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, statistic)| *statistic);
+    leading(text, find).or_else(|| {
+        let folded = fold(text);
+        folded.split(' ').next_back().and_then(find).filter(|_| folded.split(' ').count() <= 5)
+    })
+}
+
+/// What `find` says of the longest run of words at the beginning of `text`.
+fn leading<T>(text: &str, find: impl Fn(&str) -> Option<T>) -> Option<T> {
+    if text.len() > 4 * LONGEST {
+        return None;
+    }
+    let folded = fold(text);
+    let mut head = folded.as_str();
+    loop {
+        if let Some(found) = find(head) {
+            return Some(found);
+        }
+        head = &head[..head.rfind(' ')?];
+    }
 }
 
 /// A verdict word.
@@ -76,6 +142,37 @@ pub enum Verdict {
 /// The verdict that `text` tells, if it is one.
 #[must_use]
 pub fn verdict(text: &str) -> Option<Verdict> {
-    let _ = text;
-    None
+    let verdicts = [
+        ("pass", Verdict::Pass),
+        ("fail", Verdict::Fail),
+        ("marginal", Verdict::Marginal),
+        ("stopped", Verdict::Stopped),
+    ];
+    leading(text, |word| verdicts.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, verdict)| *verdict))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict};
+
+    /// Spellings of the trade: common practice, no source.
+    #[test]
+    fn marks_in_four_languages() {
+        for ditto in ["\"", "''", "do.", "-\"-", "same", "idem", "dto.", "″"] {
+            assert!(is_ditto(ditto), "{ditto}");
+        }
+        for void in ["n/t", "o/s", "-", "—", "n/a", "not tested", "hors service", "nicht gemessen", "sin datos"] {
+            assert!(is_void(void), "{void}");
+        }
+        assert!(!is_ditto("11") && !is_ditto("-") && !is_void("850") && !is_void("P-101"));
+        assert_eq!(event("REWOUND 1987"), Some(Event::Rewound));
+        assert_eq!(event("nettoyé"), Some(Event::Cleaned));
+        assert_eq!(statistic("Average:"), Some(Statistic::Mean));
+        assert_eq!(statistic("Mittelwert"), Some(Statistic::Mean));
+        assert_eq!(statistic("Min. required"), Some(Statistic::Limit));
+        assert_eq!(statistic("Insulation"), None);
+        assert_eq!(verdict("Withstood"), Some(Verdict::Pass));
+        assert_eq!(verdict("nicht bestanden"), Some(Verdict::Fail));
+        assert_eq!(verdict("850"), None);
+    }
 }

@@ -7,6 +7,7 @@ pub mod error;
 pub mod grid;
 pub mod limits;
 pub mod reader;
+pub mod shape;
 
 pub use error::{ReadError, Refusal};
 pub use grid::{Area, Cell, Content, Grid, Workbook};

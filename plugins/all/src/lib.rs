@@ -1,1 +1,3 @@
 //! Links every plugin in; the only place that lists them.
+
+use windrow_plugin_delimited_text as _;

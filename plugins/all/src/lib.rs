@@ -1,3 +1,4 @@
 //! Links every plugin in; the only place that lists them.
 
 use windrow_plugin_delimited_text as _;
+use windrow_plugin_fixed_width as _;

@@ -76,13 +76,18 @@ fn score(records: &[Record]) -> f64 {
         .iter()
         .zip(&steady)
         .filter(|(_, steady)| **steady)
-        .flat_map(|(record, _)| record.fields.iter().map(|field| shape::of(field)))
+        .flat_map(|(record, _)| record.fields.iter().map(|field| field_shape(field)))
         .filter(|shape| *shape != Shape::Blank)
         .collect();
     let share = |count: usize, all: usize| f64::from(clamped(count)) / f64::from(clamped(all.max(1)));
     let typed = share(shapes.iter().filter(|shape| shape.is_typed()).count(), shapes.len());
     let prose = share(shapes.iter().filter(|shape| **shape == Shape::Prose).count(), shapes.len());
     share(rows, records.len()) * (0.2 + 0.8 * typed) * (1.0 - prose)
+}
+
+/// A field with wide blanks inside is a stretch of a print-out that was cut in the wrong places.
+fn field_shape(field: &str) -> Shape {
+    if field.contains("   ") { Shape::Prose } else { shape::of(field) }
 }
 
 fn clamped(count: usize) -> u32 {

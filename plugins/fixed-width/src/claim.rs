@@ -1,0 +1,68 @@
+//! The bid for a source.
+
+use windrow_source::shape::{self, Shape};
+use windrow_source::{Probe, Verdict, encoding};
+
+use crate::layout;
+use crate::lines::{self, Kind, Line};
+
+/// Bids by the share of lines that stand in columns.
+pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
+    let decoded = encoding::decode(probe.head);
+    if !encoding::looks_like_text(&decoded.text) {
+        return Verdict::refuse("it is not text");
+    }
+    if decoded.text.trim_start().starts_with(['<', '{', '[']) {
+        return Verdict::refuse("it begins like a marked-up format");
+    }
+    let lines = lines::all(&decoded.text);
+    let texts: Vec<&Line> = lines.iter().filter(|line| line.kind == Kind::Text).collect();
+    if let Some(mark) = delimiter(&decoded.text) {
+        return Verdict::refuse(format!("{mark:?} delimits its fields"));
+    }
+    let layouts = layout::find(&lines);
+    let tables = layouts.all.iter().filter(|layout| layout.setting.width() >= 3 && layout.body.len() >= 2);
+    let (rows, columns) =
+        tables.fold((0, 0), |(rows, columns), layout| (rows + layout.body.len(), columns.max(layout.setting.width())));
+    let pairs = texts.iter().filter(|line| is_pair(line)).count();
+    match texts.len() {
+        all if rows * 4 >= all && rows > 0 => {
+            Verdict::new(0.6, format!("{rows} of {all} lines stand in up to {columns} columns"))
+        }
+        all if rows * 10 >= all && rows > 0 => {
+            Verdict::new(0.3, format!("only {rows} of {all} lines stand in columns"))
+        }
+        all if pairs >= 3 && pairs * 2 >= all => {
+            Verdict::new(0.3, format!("{pairs} of {all} lines are labels with values"))
+        }
+        _ => Verdict::refuse("its lines do not stand in columns"),
+    }
+}
+
+/// The mark that stands equally often in most lines of a text that is not set with wide blanks.
+fn delimiter(text: &str) -> Option<char> {
+    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let spaced =
+        lines.iter().filter(|line| line.split("  ").filter(|piece| !piece.trim().is_empty()).count() >= 3).count();
+    if spaced * 3 >= lines.len() {
+        return None;
+    }
+    [';', '|', '\t', ','].into_iter().find(|&mark| {
+        let counts: Vec<usize> = lines.iter().map(|line| line.matches(mark).count()).collect();
+        let steady = |wanted: usize| counts.iter().filter(|count| **count == wanted).count();
+        let most = counts.iter().copied().filter(|count| *count >= 2).max_by_key(|count| steady(*count));
+        most.is_some_and(|count| steady(count) * 2 >= counts.len())
+    })
+}
+
+/// A label and, after a colon, dots or wide blanks, a value that is no sentence.
+fn is_pair(line: &Line) -> bool {
+    let pieces = line.pieces(2);
+    let texts: Vec<String> = pieces.iter().map(|piece| line.text(*piece)).collect();
+    let value = match texts.as_slice() {
+        [only] => only.split_once(':').map(|(_, value)| value),
+        [_, rest @ ..] => rest.last().map(String::as_str),
+        [] => None,
+    };
+    value.is_some_and(|value| matches!(shape::of(value), Shape::Number | Shape::Date | Shape::Code))
+}

@@ -1,0 +1,170 @@
+//! Text to lines as a printer would set them: tabs spread, overprinting folded, printer commands dropped, pages told apart.
+
+/// Width of a tab stop.
+const TAB: usize = 8;
+/// Signs that rulers and frames are made of.
+const RULER: &str = "-=_*+|.~─━│┃┄┅┆┇┈┉┊┋┌┍┎┏┐┑┒┓└┕┖┗┘┙┚┛├┝┠┣┤┥┨┫┬┯┰┳┴┷┸┻┼┿╂╋═║╒╓╔╕╖╗╘╙╚╛╜╝╞╟╠╡╢╣╤╥╦╧╨╩╪╫╬";
+
+/// What a line is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Blank,
+    /// Drawn, not written.
+    Ruler,
+    Text,
+}
+
+/// A line of a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Line {
+    /// Number of the line in the file, from 1.
+    pub(crate) number: u32,
+    /// Number of the page, from 0.
+    pub(crate) page: u32,
+    pub(crate) kind: Kind,
+    /// Characters at their printed places.
+    pub(crate) print: Vec<char>,
+    /// For each printed place the column in the file's line, from 1.
+    origin: Vec<u32>,
+}
+
+/// A piece of a line between blanks: printed places from `start` up to `end`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Span {
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+}
+
+impl Span {
+    pub(crate) const fn overlaps(self, other: Self) -> bool {
+        self.start < other.end && other.start < self.end
+    }
+}
+
+impl Line {
+    /// Pieces that stand at least `gap` blanks apart.
+    pub(crate) fn pieces(&self, gap: usize) -> Vec<Span> {
+        let mut pieces: Vec<Span> = Vec::new();
+        for (at, _) in self.print.iter().enumerate().filter(|(_, c)| !c.is_whitespace()) {
+            match pieces.last_mut() {
+                Some(last) if at < last.end + gap => last.end = at + 1,
+                _ => pieces.push(Span { start: at, end: at + 1 }),
+            }
+        }
+        pieces
+    }
+
+    /// Text of a piece.
+    pub(crate) fn text(&self, span: Span) -> String {
+        self.print.get(span.start..span.end).unwrap_or_default().iter().collect()
+    }
+
+    /// Address of a printed place: `line:column`, both from 1.
+    pub(crate) fn address(&self, at: usize) -> String {
+        let column = self.origin.get(at).copied().unwrap_or(1);
+        format!("{}:{column}", self.number)
+    }
+}
+
+/// The lines of `text`. Where line feeds end lines, a lone carriage return goes back to print bold or underline, which adds nothing;
+/// else it ends lines itself.
+pub(crate) fn all(text: &str) -> Vec<Line> {
+    let end = if text.contains('\n') { '\n' } else { '\r' };
+    let mut page = 0;
+    let mut lines = Vec::new();
+    for (number, source) in (1_u32..).zip(text.split(end)) {
+        let mut source = source.strip_suffix('\r').unwrap_or(source);
+        let mut offset = 0_u32;
+        // A form feed before the text begins a page, one after it ends the page for the next line.
+        while let Some(rest) = source.strip_prefix('\u{C}') {
+            (source, offset, page) = (rest, offset + 1, page + 1);
+        }
+        let (body, feeds) = split_feeds(source);
+        let mut printed = body.split('\r').scan(offset, |from, pass| {
+            let start = *from;
+            *from += u32::try_from(pass.chars().count()).unwrap_or(0) + 1;
+            Some((start, pass))
+        });
+        let first = printed.next().unwrap_or((offset, ""));
+        lines.push(line(number, page, first.0, first.1));
+        let others =
+            printed.filter(|(_, pass)| *pass != first.1 && !pass.chars().all(|c| c == '_' || c.is_whitespace()));
+        lines.extend(others.map(|(start, pass)| line(number, page, start, pass)));
+        page += feeds;
+    }
+    if lines.last().is_some_and(|line| line.kind == Kind::Blank) {
+        lines.pop();
+    }
+    lines
+}
+
+/// The text before trailing form feeds, and how many there are.
+fn split_feeds(source: &str) -> (&str, u32) {
+    let body = source.trim_end_matches('\u{C}');
+    (body, u32::try_from(source.len() - body.len()).unwrap_or(u32::MAX))
+}
+
+fn line(number: u32, page: u32, offset: u32, source: &str) -> Line {
+    let (mut print, mut origin): (Vec<char>, Vec<u32>) = (Vec::new(), Vec::new());
+    let (mut at, mut is_command) = (0_usize, false);
+    for (column, c) in (offset + 1..).zip(source.chars()) {
+        match c {
+            _ if is_command => is_command = false,
+            '\u{1B}' => is_command = true,
+            '\t' => at = (at / TAB + 1) * TAB,
+            '\u{8}' => at = at.saturating_sub(1),
+            _ if c.is_control() || c == '\u{FEFF}' => {}
+            _ => {
+                print.resize(print.len().max(at + 1), ' ');
+                origin.resize(origin.len().max(at + 1), column);
+                let is_free = print.get(at).is_some_and(|place| place.is_whitespace() || *place == '_');
+                if let (true, Some(place), Some(from)) = (is_free, print.get_mut(at), origin.get_mut(at)) {
+                    (*place, *from) = (c, column);
+                }
+                at += 1;
+            }
+        }
+    }
+    let kind = kind(&print);
+    if kind == Kind::Text {
+        blank_out_frames(&mut print);
+        blank_out_leaders(&mut print);
+    }
+    Line { number, page, kind, print, origin }
+}
+
+fn kind(print: &[char]) -> Kind {
+    let drawn = print.iter().filter(|c| RULER.contains(**c)).count();
+    let written = print.iter().filter(|c| !c.is_whitespace()).count();
+    match written {
+        0 => Kind::Blank,
+        _ if drawn == written && longest_run(print) >= 3 => Kind::Ruler,
+        _ => Kind::Text,
+    }
+}
+
+fn longest_run(print: &[char]) -> usize {
+    let same = print.chunk_by(|a, b| a == b && !a.is_whitespace());
+    same.map(<[char]>::len).max().unwrap_or(0)
+}
+
+/// Upright strokes between columns are drawn, not written.
+fn blank_out_frames(print: &mut [char]) {
+    let is_blank = |c: Option<&char>| c.is_none_or(|c| c.is_whitespace());
+    for at in 0..print.len() {
+        let alone = is_blank(at.checked_sub(1).and_then(|i| print.get(i))) || is_blank(print.get(at + 1));
+        match print.get_mut(at) {
+            Some(c) if matches!(c, '│' | '║' | '┃') || (*c == '|' && alone) => *c = ' ',
+            _ => {}
+        }
+    }
+}
+
+/// Dots and underscores that lead from a label to its value are blanks.
+fn blank_out_leaders(print: &mut [char]) {
+    for run in print.chunk_by_mut(|a, b| a == b) {
+        if run.len() >= 4 && run.first().is_some_and(|c| matches!(c, '.' | '_')) {
+            run.fill(' ');
+        }
+    }
+}

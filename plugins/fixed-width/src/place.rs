@@ -1,0 +1,115 @@
+//! The pieces of a line, put into the columns of its layout.
+
+use std::collections::BTreeSet;
+
+use crate::layout::{Setting, is_body};
+use crate::lines::{Line, Span};
+
+/// A piece of a line and the columns it stands over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Placed {
+    pub(crate) span: Span,
+    pub(crate) column: usize,
+    /// Last column it reaches over; more than `column` for a heading of a group.
+    pub(crate) last: usize,
+}
+
+/// Puts the pieces of `line` into the columns of `setting`, from left to right, no two into the same one.
+///
+/// Lines of the body and headings are cut at gutters, and what stands in one column is one cell ("WDG C"). Titles are cut only at
+/// wide blanks and stay whole.
+pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
+    let wide = line.pieces(2);
+    let columns = match setting {
+        Setting::Words(count) if line.pieces(1).len() == *count => return in_order(&line.pieces(1)),
+        Setting::Columns(columns) if columns.len() >= 2 => columns,
+        _ => return in_order(&wide),
+    };
+    if is_body(line) || is_heading(line, &wide, columns) {
+        let cut: Vec<Span> = wide.iter().flat_map(|piece| cut(line, *piece, columns)).collect();
+        joined(&cut, columns)
+    } else {
+        apart(&wide, columns)
+    }
+}
+
+fn in_order(pieces: &[Span]) -> Vec<Placed> {
+    pieces.iter().enumerate().map(|(column, span)| Placed { span: *span, column, last: column }).collect()
+}
+
+/// Whether the line heads columns: its pieces stand over half of them, or its words over most of them one by one. A title does
+/// neither, however its blanks fall.
+fn is_heading(line: &Line, wide: &[Span], columns: &[Span]) -> bool {
+    let homes = |pieces: &[Span]| pieces.iter().map(|piece| home(*piece, columns)).collect::<BTreeSet<_>>().len();
+    let words = line.pieces(1);
+    let one_by_one = homes(&words) == words.len() && words.len() >= 3 && words.len() * 5 >= columns.len() * 3;
+    homes(wide) * 2 >= columns.len().max(5) || one_by_one
+}
+
+/// `piece` cut in every gutter in which it has a blank.
+fn cut(line: &Line, piece: Span, columns: &[Span]) -> Vec<Span> {
+    let mut pieces: Vec<Span> = Vec::new();
+    let inside = line.pieces(1).into_iter().filter(|word| word.overlaps(piece));
+    for word in inside {
+        match pieces.last_mut() {
+            Some(last)
+                if home(*last, columns) == home(word, columns) || spans_gutter(last.end, word.start, columns) =>
+            {
+                last.end = word.end;
+            }
+            _ => pieces.push(word),
+        }
+    }
+    pieces
+}
+
+/// Whether the blanks from `from` up to `to` lie within a column and in no gutter.
+fn spans_gutter(from: usize, to: usize, columns: &[Span]) -> bool {
+    columns.iter().any(|column| column.start < from && to < column.end)
+}
+
+/// First and last column that `piece` stands over; where it stands over none, the nearest.
+fn reach(piece: Span, columns: &[Span]) -> (usize, usize) {
+    let over: Vec<usize> =
+        (0..columns.len()).filter(|&at| columns.get(at).is_some_and(|c| c.overlaps(piece))).collect();
+    match (over.first(), over.last()) {
+        (Some(first), Some(last)) => (*first, *last),
+        _ => (home(piece, columns), home(piece, columns)),
+    }
+}
+
+/// The column that `piece` stands over most; where it stands over none, the nearest.
+fn home(piece: Span, columns: &[Span]) -> usize {
+    let overlap = |c: &Span| c.end.min(piece.end).saturating_sub(c.start.max(piece.start));
+    let distance = |c: &Span| c.start.saturating_sub(piece.end).max(piece.start.saturating_sub(c.end));
+    let best = columns.iter().enumerate().min_by_key(|(_, c)| (std::cmp::Reverse(overlap(c)), distance(c)));
+    best.map_or(0, |(at, _)| at)
+}
+
+/// One cell a column; pieces in the same column are one cell.
+fn joined(pieces: &[Span], columns: &[Span]) -> Vec<Placed> {
+    let mut placed: Vec<Placed> = Vec::new();
+    for piece in pieces {
+        let (first, last) = reach(*piece, columns);
+        let column = if first == last { home(*piece, columns) } else { first };
+        match placed.last_mut() {
+            Some(before) if column <= before.column => {
+                before.span.end = piece.end;
+                before.last = before.last.max(last);
+            }
+            _ => placed.push(Placed { span: *piece, column, last: last.max(column) }),
+        }
+    }
+    placed
+}
+
+/// One cell a piece, each right of the one before.
+fn apart(pieces: &[Span], columns: &[Span]) -> Vec<Placed> {
+    let mut placed: Vec<Placed> = Vec::new();
+    for piece in pieces {
+        let (first, last) = reach(*piece, columns);
+        let column = placed.last().map_or(first, |before| first.max(before.column + 1));
+        placed.push(Placed { span: *piece, column, last: last.max(column) });
+    }
+    placed
+}

@@ -1,0 +1,124 @@
+//! Columns from gutters: places that stay blank through many lines.
+
+use windrow_source::shape::{self, Shape};
+
+use crate::lines::{Line, Span};
+
+/// One line in so many may stray into a gutter.
+const STRAYS: usize = 50;
+
+/// How often each printed place is written on, over lines of one layout.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Occupancy {
+    counts: Vec<usize>,
+    pub(crate) lines: usize,
+    /// Pieces of the fullest line, by gaps of two blanks.
+    pub(crate) pieces: usize,
+}
+
+impl Occupancy {
+    /// Adds what `line` is written on.
+    pub(crate) fn add(&mut self, line: &Line) {
+        self.counts.resize(self.counts.len().max(line.print.len()), 0);
+        for (count, c) in self.counts.iter_mut().zip(&line.print) {
+            *count += usize::from(!c.is_whitespace());
+        }
+        self.lines += 1;
+        self.pieces = self.pieces.max(line.pieces(2).len());
+    }
+
+    /// Both together.
+    pub(crate) fn with(&self, other: &Self) -> Self {
+        let (mut sum, short) =
+            if self.counts.len() >= other.counts.len() { (self.clone(), other) } else { (other.clone(), self) };
+        for (count, more) in sum.counts.iter_mut().zip(&short.counts) {
+            *count += more;
+        }
+        sum.lines = self.lines + other.lines;
+        sum.pieces = self.pieces.max(other.pieces);
+        sum
+    }
+
+    /// Stretches written on, at least `gap` blank places apart.
+    pub(crate) fn stretches(&self, gap: usize) -> Vec<Span> {
+        let strays = self.lines / STRAYS;
+        let mut spans: Vec<Span> = Vec::new();
+        for (at, _) in self.counts.iter().enumerate().filter(|(_, count)| **count > strays) {
+            match spans.last_mut() {
+                Some(last) if at < last.end + gap => last.end = at + 1,
+                _ => spans.push(Span { start: at, end: at + 1 }),
+            }
+        }
+        spans
+    }
+
+    /// Whether lines of the two kinds fit one set of columns: together they leave the gutters of the one with more lines, and
+    /// enough of them for the fullest line of the other.
+    pub(crate) fn fits(&self, other: &Self) -> bool {
+        let joint = self.with(other).stretches(2).len();
+        let (more, fewer) = if self.lines >= other.lines { (self, other) } else { (other, self) };
+        joint >= more.stretches(2).len() && joint >= fewer.pieces.min(fewer.stretches(2).len())
+    }
+}
+
+/// The columns of a layout from its body lines, the headings above them and the rulers among them.
+///
+/// A gutter of two places or more is enough. A gutter of one place may also be the blank between two words, so it needs more: a
+/// gap in a ruler, headings on both sides, or, without headings, numbers on both sides.
+pub(crate) fn columns(occupancy: &Occupancy, body: &[&Line], headings: &[&Line], rulers: &[&Line]) -> Vec<Span> {
+    let mut columns: Vec<Span> = Vec::new();
+    for next in occupancy.stretches(1) {
+        match columns.last_mut() {
+            Some(last)
+                if next.start < last.end + 2 && !is_gutter(*last, next, &Evidence { body, headings, rulers }) =>
+            {
+                last.end = next.end;
+            }
+            _ => columns.push(next),
+        }
+    }
+    columns
+}
+
+struct Evidence<'a> {
+    body: &'a [&'a Line],
+    headings: &'a [&'a Line],
+    rulers: &'a [&'a Line],
+}
+
+fn is_gutter(left: Span, right: Span, evidence: &Evidence<'_>) -> bool {
+    let gap = left.end;
+    let is_ruled = evidence.rulers.iter().any(|ruler| {
+        let pieces = ruler.pieces(1);
+        pieces.len() >= 3
+            && pieces.iter().any(|p| p.overlaps(left))
+            && ruler.print.get(gap).is_some_and(|c| c.is_whitespace())
+    });
+    if is_ruled {
+        return true;
+    }
+    if evidence.headings.is_empty() {
+        return are_numbers(left, right, evidence.body);
+    }
+    let words = |line: &&&Line| line.pieces(1);
+    let heads = |column: Span| evidence.headings.iter().flat_map(|line| words(&line)).any(|word| word.overlaps(column));
+    let is_covered =
+        evidence.headings.iter().flat_map(|line| words(&line)).any(|word| word.start < gap && gap < word.end - 1);
+    heads(left) && heads(right) && !is_covered && has_typed_side(left, right, evidence.body)
+}
+
+/// Whether nearly all lines hold numbers on both sides that are not the parts of one date.
+fn are_numbers(left: Span, right: Span, body: &[&Line]) -> bool {
+    let narrow = left.end - left.start <= 2 && matches!(right.end - right.start, 2 | 4);
+    !narrow && share(left, body, |shape| shape == Shape::Number) && share(right, body, |shape| shape == Shape::Number)
+}
+
+fn has_typed_side(left: Span, right: Span, body: &[&Line]) -> bool {
+    share(left, body, Shape::is_typed) || share(right, body, Shape::is_typed)
+}
+
+fn share(column: Span, body: &[&Line], wanted: fn(Shape) -> bool) -> bool {
+    let shapes = body.iter().map(|line| shape::of(&line.text(column))).filter(|shape| *shape != Shape::Blank);
+    let (hits, all) = shapes.fold((0, 0), |(hits, all), shape| (hits + usize::from(wanted(shape)), all + 1));
+    all > 0 && hits * 10 >= all * 7
+}

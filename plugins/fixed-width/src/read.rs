@@ -1,0 +1,62 @@
+//! Text to one sheet.
+
+use windrow_source::{Area, Cell, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
+
+use crate::layout::{self, Setting, is_body};
+use crate::lines::{self, Kind, Line};
+use crate::place::{self, Placed};
+
+/// Text beyond which a file is no print-out; lines are held several times over while their columns are found.
+const MOST_BYTES: usize = 32 << 20;
+
+/// Reads a print-out as one sheet without a name. Cells carry `line:column` as address. Rulers take no row; a page break takes one.
+pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadError> {
+    if input.bytes.len() > MOST_BYTES {
+        let found = format!("a print-out of {} MiB", input.bytes.len() >> 20);
+        return Err(ReadError::new(Refusal::TooLarge, found, "split it into files of some years each"));
+    }
+    let decoded = encoding::decode(input.bytes);
+    let lines = lines::all(&decoded.text);
+    let layouts = layout::find(&lines);
+    let (mut grid, unset) = (Grid::default(), Setting::default());
+    let (mut row, mut page) = (0_u32, 0_u32);
+    for (line, layout) in lines.iter().zip(&layouts.of_line) {
+        row += u32::from(line.page > page && row > 0);
+        page = line.page;
+        if line.kind == Kind::Ruler {
+            continue;
+        }
+        let setting = layout.and_then(|at| layouts.all.get(at)).map_or(&unset, |layout| &layout.setting);
+        let placed = place::place(line, setting);
+        write(&mut grid, row, line, &placed, limits)?;
+        row += 1;
+    }
+    grid.finish();
+    let mut notes: Vec<String> = decoded.note().into_iter().collect();
+    let found: Vec<String> = layouts.all.iter().map(|layout| layout.setting.width().to_string()).collect();
+    notes.push(format!("print-out; columns of its layouts: {}", found.join(", ")));
+    Ok(Workbook { sheets: vec![grid], notes })
+}
+
+fn write(grid: &mut Grid, row: u32, line: &Line, placed: &[Placed], limits: &Limits) -> Result<(), ReadError> {
+    if grid.cells.len() + placed.len() > limits.cells {
+        let found = format!("it has more than {} cells", limits.cells);
+        return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
+    }
+    let is_group = !is_body(line);
+    for (at, piece) in placed.iter().enumerate() {
+        let column = |index: usize| u32::try_from(index).unwrap_or(u32::MAX);
+        let next = placed.get(at + 1).map_or(usize::MAX, |next| next.column);
+        let last = piece.last.min(next.saturating_sub(1));
+        if column(last) >= limits.columns {
+            let found = format!("line {} has more than {} columns", line.number, limits.columns);
+            return Err(ReadError::new(Refusal::TooLarge, found, "check that it is a print-out"));
+        }
+        grid.cells
+            .push(Cell::text(row, column(piece.column), line.text(piece.span)).at(line.address(piece.span.start)));
+        if is_group && last > piece.column {
+            grid.merges.push(Area { top: row, left: column(piece.column), bottom: row, right: column(last) });
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,223 @@
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+
+use std::fmt::Write as _;
+
+use proptest::prelude::*;
+use windrow_source::{Area, Input, Limits, Probe, Workbook};
+
+use crate::{claim::claim, read::read};
+
+/// An invented print-out of two pages; a ditto mark, a page average, a ruler, a heading over two columns.
+const PRINTOUT: &str = "\
+LINDQUAY BOARD MILL                                        PAGE  1
+DRIVE MOTORS, TESTS TO EARTH
+
+MOTOR     DATE          VOLTS      INSULATION       REMARKS
+                        D.C.     1 MIN    10 MIN
+                                MEGOHM    MEGOHM
+-------------------------------------------------------------------
+RM-3B     14-MAR-1987    2500     1200      4100    OK
+  \"       02-MAY-1989    2500     90.5       120    WET, DRY AND TEST AGAIN
+RM-4      02-MAY-1989     500    17000     58300
+PAGE AVERAGE                    6096.8
+\x0cLINDQUAY BOARD MILL                                        PAGE  2
+
+MOTOR     DATE          VOLTS      INSULATION       REMARKS
+                        D.C.     1 MIN    10 MIN
+                                MEGOHM    MEGOHM
+-------------------------------------------------------------------
+RM-5      03-MAY-1989     500      800      1700    OK
+RM-6      03-MAY-1989     500      900      1900    OK
+";
+
+fn confidence(text: &[u8]) -> f64 {
+    claim(&Probe { name: "x.txt", head: text, len: text.len(), zip_members: &[], ole_streams: &[] }).confidence
+}
+
+fn workbook(text: &[u8]) -> Workbook {
+    read(&Input { name: "x.txt", bytes: text }, &Limits::default()).unwrap()
+}
+
+/// Column and text of the cell at `line:column`.
+fn at(book: &Workbook, address: &str) -> (u32, String) {
+    let cell = book.sheets[0].cells.iter().find(|cell| cell.place() == address);
+    cell.map(|cell| (cell.column, cell.text.clone())).unwrap_or_default()
+}
+
+fn check(text: &str, expected: &[(&str, u32, &str)]) {
+    let book = workbook(text.as_bytes());
+    let found: Vec<_> =
+        book.sheets[0].cells.iter().map(|cell| (cell.place(), cell.column, cell.text.as_str())).collect();
+    for (address, column, content) in expected {
+        assert_eq!(at(&book, address), (*column, (*content).to_owned()), "{address} of {found:?}");
+    }
+}
+
+#[test]
+fn columns_line_up_from_headings_to_the_last_page() {
+    check(
+        PRINTOUT,
+        &[
+            ("4:1", 0, "MOTOR"),
+            ("5:34", 3, "1 MIN"),
+            ("5:43", 4, "10 MIN"),
+            ("8:35", 3, "1200"),
+            ("8:45", 4, "4100"),
+            ("9:3", 0, "\""),
+            ("9:53", 5, "WET, DRY AND TEST AGAIN"),
+            ("11:1", 0, "PAGE AVERAGE"),
+            ("11:33", 3, "6096.8"),
+            ("18:36", 3, "800"),
+        ],
+    );
+}
+
+#[test]
+fn titles_stay_whole_and_headings_of_groups_reach_over_their_columns() {
+    let book = workbook(PRINTOUT.as_bytes());
+    assert_eq!(at(&book, "2:1").1, "DRIVE MOTORS, TESTS TO EARTH");
+    let (column, text) = at(&book, "4:36");
+    assert_eq!((column, text.as_str()), (3, "INSULATION"));
+    assert!(
+        book.sheets[0].merges.contains(&Area { top: 3, left: 3, bottom: 3, right: 4 }),
+        "{:?}",
+        book.sheets[0].merges
+    );
+}
+
+#[test]
+fn rulers_take_no_row_so_that_headings_stand_on_their_columns() {
+    let book = workbook(PRINTOUT.as_bytes());
+    let row = |address: &str| book.sheets[0].cells.iter().find(|cell| cell.place() == address).unwrap().row;
+    assert_eq!(row("8:1"), row("6:33") + 1);
+}
+
+#[test]
+fn layouts_of_one_file_are_kept_apart() {
+    let text = "\
+MOTOR   DATE        MEGOHM
+RM-3    14.03.1987    1200
+RM-4    15.03.1987      90
+
+SERIAL NO      KW   RPM  VOLTS  MAKER
+81-4471       250  1485   3300  OWN SHOP
+81-4502        55  2960    400  OWN SHOP
+";
+    check(text, &[("2:23", 2, "1200"), ("6:1", 0, "81-4471"), ("6:15", 1, "250"), ("7:33", 4, "OWN SHOP")]);
+}
+
+#[test]
+fn a_blank_between_words_is_no_gutter() {
+    let text = "\
+PLACE           DATE        MEGOHM
+pulper no 1     14.03.1987    1200
+pulper no 2     15.03.1987      90
+pulper no 3     16.03.1987     700
+";
+    check(text, &[("2:1", 0, "pulper no 1"), ("2:17", 1, "14.03.1987"), ("4:32", 2, "700")]);
+}
+
+#[test]
+fn columns_one_blank_apart_are_told_by_headings_numbers_or_rulers() {
+    let headed =
+        "TAG  DATE     VOLT   U    V    W\nRM-3 14.03.87 2500 1200 1300 1250\nRM-4 15.03.87  500 9000 9100 9050\n";
+    check(headed, &[("2:1", 0, "RM-3"), ("2:15", 2, "2500"), ("3:20", 3, "9000"), ("3:30", 5, "9050")]);
+    let bare = "1200 1300 1250\n9000 9100 9050\n8000 8100 8050\n";
+    check(bare, &[("1:6", 1, "1300"), ("3:11", 2, "8050")]);
+    let ruled = "\
+TAG   COND MEGOHM
+----- ---- ------
+RM-30 WARM   1200
+RM-31 COLD   9000
+";
+    check(ruled, &[("3:7", 1, "WARM"), ("4:14", 2, "9000")]);
+}
+
+#[test]
+fn words_in_a_row_are_the_last_resort() {
+    let text = "TAG DATE MEGOHM\nRM-3 14.3.87 1200\nRM-14 5.12.1987 90\nP-2 15.12.1987 19000\n";
+    check(text, &[("1:10", 2, "MEGOHM"), ("2:14", 2, "1200"), ("3:17", 2, "90")]);
+}
+
+#[test]
+fn tabs_overprinting_and_printer_commands_leave_the_columns_alone() {
+    let text = "\u{1B}ETAG\tDATE\t\tMEGOHM\u{1B}F\r______\r\nRM-3\t14.03.1987\t1200\r\nRM-4\t15.03.1987\t  90\r\n";
+    check("RM 3  12  5\rRM 4  13  6\nRM 5  14  7\n", &[("1:1", 0, "RM 3"), ("1:13", 0, "RM 4"), ("2:7", 1, "14")]);
+    check(text, &[("1:3", 0, "TAG"), ("2:6", 1, "14.03.1987"), ("2:17", 2, "1200"), ("3:19", 2, "90")]);
+}
+
+#[test]
+fn frames_and_leaders_are_drawn_not_written() {
+    let text = "\
+┌──────┬────────────┬────────┐
+│ TAG  │ DATE       │ MEGOHM │
+├──────┼────────────┼────────┤
+│ RM-3 │ 14.03.1987 │   1200 │
+│ RM-4 │ 15.03.1987 │     90 │
+└──────┴────────────┴────────┘
+TESTED BY ........ O. QUILLFORD
+";
+    check(text, &[("4:3", 0, "RM-3"), ("5:27", 2, "90"), ("7:1", 0, "TESTED BY")]);
+    assert_eq!(at(&workbook(text.as_bytes()), "7:20").1, "O. QUILLFORD");
+}
+
+#[test]
+fn printouts_are_claimed_and_forms_weakly() {
+    assert!((confidence(PRINTOUT.as_bytes()) - 0.6).abs() < 1e-9);
+    let form = "MOTOR: RM-3B\nDATE: 14-MAR-1987\nVOLTS: 2500\n1 MIN: 1200\n10 MIN: 4100\n";
+    assert!((confidence(form.as_bytes()) - 0.3).abs() < 1e-9);
+}
+
+#[test]
+fn prose_code_and_delimited_text_are_refused() {
+    let memo = "To: shift foremen\nSubject: test books\n\nPlease bring the test books to the office by the 14th.\n\
+        Books 3 and 11 are still missing. Room 204, ext. 5531.\n";
+    let code = "fn main() {\n    let a = [1, 2, 3];\n    for i in 0..3 {\n        call(a, 5);\n    }\n}\n";
+    let tabs = "Tag\tDate\tMOhm\nRM-3\t14.03.1987\t1200\nRM-4\t15.03.1987\t90\n";
+    let semicolons = "Tag;Date;MOhm\nRM-3;14.03.1987;1200\nRM-4;15.03.1987;90\n";
+    for text in [memo, code, tabs, semicolons, "one\ntwo\n", ""] {
+        assert!(confidence(text.as_bytes()) == 0.0, "{text}");
+    }
+}
+
+#[test]
+fn code_page_437_is_read_with_its_units() {
+    let text =
+        b"MOTOR   DATE        M\xEA    \xF8C\r\nRM-3    14.03.1987  1200  20\r\nRM-4    15.03.1987    90  35\r\n";
+    let book = workbook(text);
+    assert_eq!(at(&book, "1:21"), (2, "MΩ".to_owned()));
+    assert_eq!(at(&book, "1:27"), (3, "°C".to_owned()));
+}
+
+proptest! {
+    #[test]
+    fn no_bytes_make_it_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
+        let _ = confidence(&bytes);
+        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+    }
+
+    /// Whatever the layout, what is printed stands in some cell, once, and cells of a row stand in order.
+    #[test]
+    fn nothing_printed_is_lost_or_doubled(text in "([a-c0-9.]{1,5}[ ]{1,4}|\n|\r\n|\x0c|---- ---|\t){0,60}") {
+        let book = workbook(text.as_bytes());
+        let visible = |text: &str| text.chars().filter(|c| c.is_alphanumeric()).count();
+        let kept: usize = book.sheets[0].cells.iter().map(|cell| visible(&cell.text)).sum();
+        prop_assert_eq!(kept, visible(&text));
+    }
+
+    /// A printed table comes back cell by cell.
+    #[test]
+    fn printed_tables_come_back(
+        rows in proptest::collection::vec(("[A-Z]{2}-[0-9]{1,3}", 1_u32..99_999, 1_u32..9_999, "[a-z]{0,6}"), 3..12)
+    ) {
+        let mut text = String::from("TAG         MEGOHM    VOLTS  NOTE\n");
+        for (tag, reading, volts, note) in &rows {
+            writeln!(text, "{tag:<10}{reading:>8}{volts:>9}  {note}").unwrap();
+        }
+        let book = workbook(text.as_bytes());
+        for (row, (tag, reading, volts, note)) in (1_u32..).zip(&rows) {
+            let get = |column| book.sheets[0].get(row, column).map(|cell| cell.text.clone()).unwrap_or_default();
+            prop_assert_eq!([get(0), get(1), get(2), get(3)], [tag.clone(), reading.to_string(), volts.to_string(), note.clone()]);
+        }
+    }
+}

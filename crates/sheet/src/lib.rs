@@ -3,6 +3,10 @@
 //!
 //! This crate must **not** know containers or particular plugins: it asks [`Specialist`]s for their bids.
 
+pub mod specialist;
+
+pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
+
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_source::Workbook;
@@ -14,23 +18,6 @@ pub struct Context<'a> {
     pub source_file: &'a str,
     /// Settings of the fleet.
     pub settings: &'a Settings,
-}
-
-/// A bid of a specialist for a region.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Claim {
-    /// 0 refused, 0.3 nothing contradicts, 0.6 the headers fit, 0.9 a mark that only this layout has.
-    pub confidence: f64,
-    /// Why.
-    pub reasons: Vec<String>,
-}
-
-/// An importer plugin as the engine sees it.
-pub trait Specialist {
-    /// Id of the plugin.
-    fn id(&self) -> &str;
-    /// Version of the plugin.
-    fn version(&self) -> &str;
 }
 
 /// Understands a workbook: fills `tests`, `machines`, `cells`, `holds` and `regions` of `into`, whose file fields are set.

@@ -6,8 +6,10 @@ pub mod encoding;
 pub mod error;
 pub mod grid;
 pub mod limits;
+pub mod number_format;
 pub mod reader;
 pub mod shape;
+pub mod xml;
 
 pub use error::{ReadError, Refusal};
 pub use grid::{Area, Cell, Content, Grid, Workbook};

@@ -111,7 +111,6 @@ fn phases(word: &str) -> Vec<(u8, Naming)> {
         "r" => vec![(0, Naming::Rst), (0, Naming::Ryb)],
         "s" => one(1, Naming::Rst),
         "t" => one(2, Naming::Rst),
-        "y" => one(1, Naming::Ryb),
         "l1" => one(0, Naming::L123),
         "l2" => one(1, Naming::L123),
         "l3" => one(2, Naming::L123),
@@ -122,7 +121,7 @@ fn phases(word: &str) -> Vec<(u8, Naming)> {
         "2" | "ii" => one(1, Naming::Numbered),
         "3" | "iii" => one(2, Naming::Numbered),
         "red" => one(0, Naming::Ryb),
-        "yellow" => one(1, Naming::Ryb),
+        "y" | "yellow" => one(1, Naming::Ryb),
         "blue" => one(2, Naming::Ryb),
         _ => Vec::new(),
     }
@@ -264,6 +263,8 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
 }
 
 /// What ties the operands together.
+#[derive(Clone, Copy)]
+#[expect(clippy::struct_excessive_bools, reason = "four independent facts about one text")]
 struct Links {
     earth: bool,
     all: bool,

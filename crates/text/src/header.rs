@@ -1,9 +1,15 @@
 //! Labels as sums of components: circuit, time, voltage, unit and reference temperature are cut out, the rest names a concept.
 
+mod cut;
+#[cfg(test)]
+mod tests;
+
 use crate::circuit::CircuitMeaning;
-use crate::marks::Statistic;
+use crate::fold::{fold, mend};
+use crate::marks::{self, Statistic};
 use crate::unit::UnitMeaning;
-use crate::vocabulary::Concept;
+use crate::vocabulary::{self, Concept};
+use windrow_model::Dimension;
 
 /// What a label says, component by component.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -28,9 +34,115 @@ pub struct Label {
     pub unexplained: Vec<String>,
 }
 
+impl Label {
+    /// Weight of `concept` in this label, 0 if it does not name it.
+    #[must_use]
+    pub fn weight(&self, concept: Concept) -> f32 {
+        self.concepts.iter().find(|(known, _)| *known == concept).map_or(0.0, |(_, weight)| *weight)
+    }
+
+    /// The best concept.
+    #[must_use]
+    pub fn concept(&self) -> Option<Concept> {
+        self.concepts.first().map(|(concept, _)| *concept)
+    }
+}
+
+/// Longest text that is looked at as a label, in bytes.
+const LONGEST: usize = 240;
+/// Words that carry no meaning in a label.
+const STOP_WORDS: &[&str] = &[
+    "the", "of", "to", "in", "at", "and", "for", "with", "on", "all", "as", "from", "per", "read", "measured",
+    "reading", "readings", "value", "values", "der", "die", "das", "des", "den", "dem", "und", "in", "bei", "von",
+    "mit", "je", "pro", "nach", "gegen", "aller", "alle", "gemessen", "wert", "werte", "de", "du", "la", "le", "les",
+    "l", "d", "des", "et", "en", "a", "par", "pour", "valeur", "valeurs", "mesure", "mesuree", "el", "los", "las",
+    "del", "y", "al", "por", "con", "para", "valor", "valores", "medido", "medida", "dc", "ac", "cc", "ca", "d", "c",
+    "vdc", "rms", "pk",
+];
+
 /// Reads a label. An empty [`Label`] for a text that says nothing known (all its words are then `unexplained`).
+///
+/// ```
+/// use windrow_text::header::read;
+/// use windrow_text::vocabulary::Concept;
+/// let label = read("Riso 1 min (MΩ)");
+/// assert_eq!(label.concept(), Some(Concept::InsulationResistance));
+/// assert_eq!(label.elapsed_s, Some(60.0));
+/// assert_eq!(label.units[0].unit.ucum, "MOhm");
+/// ```
 #[must_use]
 pub fn read(text: &str) -> Label {
-    let _ = text;
-    Label::default()
+    let text = text.trim();
+    if text.is_empty() || text.len() > LONGEST {
+        return Label::default();
+    }
+    let mended = mend(&split_names(text)).into_owned();
+    let mut label = Label::default();
+    let rest = cut::ratio(&mended, &mut label);
+    let rest = cut::reference(&rest, &mut label);
+    let rest = cut::elapsed(&rest, &mut label);
+    let rest = cut::voltage(&rest, &mut label);
+    let rest = cut::unit(&rest, &mut label);
+    let rest = cut::circuit(&rest, &mut label);
+    name(&rest, &mut label);
+    label
+}
+
+/// Field names of databases and elements of XML in words: `MOHM_1MIN`, `winding-temperature`, `testVoltage`.
+fn split_names(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut previous = ' ';
+    for c in text.chars() {
+        let hump = previous.is_lowercase() && c.is_uppercase() && !text.contains(' ');
+        let count = text.contains('_') && previous.is_alphabetic() && c.is_ascii_digit();
+        if hump || count {
+            out.push(' ');
+        }
+        out.push(if c == '_' { ' ' } else { c });
+        previous = c;
+    }
+    out
+}
+
+/// A word that is vague alone means a quantity beside its unit: "Test V", "Winding °C", "Rated kV".
+fn by_unit(label: &mut Label) {
+    let Some(dimension) = label.units.first().map(|unit| unit.unit.dimension) else { return };
+    let meant = label.concepts.iter().find_map(|(concept, _)| match (concept, dimension) {
+        (Concept::TestKind | Concept::TestVoltage, Dimension::Voltage) => Some(Concept::TestVoltage),
+        (Concept::WindingKind, Dimension::Temperature) => Some(Concept::WindingTemperature),
+        (Concept::RatedPower, Dimension::Voltage) => Some(Concept::RatedVoltage),
+        (Concept::RatedPower, Dimension::Current) => Some(Concept::RatedCurrent),
+        _ => None,
+    });
+    if let Some(concept) = meant {
+        label.concepts.push((concept, 1.0));
+    }
+}
+
+/// Concepts, statistic and what is left of the remaining words.
+fn name(rest: &str, label: &mut Label) {
+    let folded = fold(rest);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    label.statistic = marks::statistic(rest);
+    let hits = vocabulary::hits(&words);
+    let last = hits.iter().map(|hit| hit.to).max().unwrap_or(0);
+    for hit in &hits {
+        // The last noun decides; a longer phrase says more than a word.
+        let place = if hit.to == last { 1.0 } else { 0.75 };
+        let length = if hit.to - hit.from > 1 { 1.0 } else { 0.9 };
+        label.concepts.push((hit.concept, hit.weight * place * length));
+    }
+    by_unit(label);
+    label.concepts.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    label.concepts.dedup_by_key(|(concept, _)| *concept);
+    let explained = |index: usize| hits.iter().any(|hit| hit.from <= index && index < hit.to);
+    label.unexplained = words
+        .iter()
+        .enumerate()
+        .filter(|(index, word)| {
+            !explained(*index) && !STOP_WORDS.contains(word) && word.chars().any(char::is_alphabetic)
+        })
+        .filter(|(_, word)| label.statistic.is_none() || marks::statistic(word).is_none())
+        .map(|(_, word)| (*word).to_owned())
+        .collect();
 }

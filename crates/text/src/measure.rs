@@ -1,5 +1,14 @@
-//! A value as written in a cell: bound, number, unit, remark.
+//! A value as written in a cell: bound, number, unit, conditions, remark.
 
+mod condition;
+mod scan;
+#[cfg(test)]
+mod tests;
+
+pub use condition::Condition;
+
+use crate::fold::fold;
+use crate::marks::is_kind;
 use crate::number::NumberMeaning;
 use crate::unit::UnitMeaning;
 use windrow_model::Bound;
@@ -26,8 +35,10 @@ pub struct Part {
     pub unit_text: String,
     /// `~`, `ca.`, `abt`, `env.`
     pub approximate: bool,
-    /// Label directly before the number inside the cell (`"A 850 / B 900"`, `"1 min: 620"`); empty if none.
+    /// Label directly before the number inside the cell (`"A 850 / B 900"`); empty if none.
     pub label: String,
+    /// Conditions told after the number: `"at 1 min"`, `"@ 22 °C"`, `"at 500 V"`.
+    pub conditions: Vec<Condition>,
 }
 
 /// A cell's text read as one or more values.
@@ -35,26 +46,124 @@ pub struct Part {
 pub struct Measure {
     /// The values in order (`"450/470/465 MΩ"` has three, sharing the trailing unit).
     pub parts: Vec<Part>,
-    /// Whether the parts are the ends of one range (`"1000-1500"`, `"200±10"`).
+    /// Whether the parts are the ends of one range (`"1000-1500"`).
     pub range: bool,
     /// Question marks, letters among digits, "illegible": which digits were meant is unsure.
     pub doubtful: bool,
-    /// A footnote sign after the value (`*`, `(1)`, `a`), if any.
+    /// A footnote sign after the value (`*`, `(1)`), if any.
     pub footnote: Option<String>,
     /// Words after the value (`"550 wet"` gives `"wet"`), if any.
     pub remark: Option<String>,
 }
 
+/// Longest text that can be a measure, in bytes.
+const LONGEST: usize = 96;
+
 /// Reads all of `text` as a measure, if it is one. `None` for words, tags, dates, serials.
+///
+/// ```
+/// use windrow_text::measure::read;
+/// let measure = read(">2000 MΩ").expect("a measure");
+/// assert_eq!(measure.parts[0].numbers[0].value, 2000.0);
+/// assert_eq!(measure.parts[0].bound, windrow_model::Bound::AtLeast);
+/// ```
 #[must_use]
 pub fn read(text: &str) -> Option<Measure> {
-    let _ = text;
+    let text = text.trim();
+    if text.is_empty()
+        || text.len() > LONGEST
+        || !text.chars().any(|c| c.is_ascii_digit() || matches!(c, '½' | '¼' | '¾'))
+    {
+        return None;
+    }
+    // A date with two marks would pass as several values; one with a single point ("11.82") is a number first.
+    let marks = text.matches(['/', '.', '-']).count();
+    if marks >= 2
+        && (crate::date::read(text).iter().any(|meaning| !meaning.bare_number) || crate::date::impossible(text))
+    {
+        return None;
+    }
+    if let Some(doubtful) = scan::doubtful(text) {
+        return Some(doubtful);
+    }
+    if let Some(one) = scan::one(text) {
+        return Some(one);
+    }
+    several(text)
+}
+
+/// Two or more values in one cell, or the ends of a range.
+fn several(text: &str) -> Option<Measure> {
+    for separator in ["/", ";", "|", " and ", " und ", " et ", " y "] {
+        let pieces: Vec<&str> = text.split(separator).map(str::trim).collect();
+        if (2..=4).contains(&pieces.len()) && pieces.iter().all(|piece| !piece.is_empty()) {
+            let read: Option<Vec<Measure>> =
+                pieces.iter().map(|piece| scan::one(piece).or_else(|| scan::labelled(piece))).collect();
+            if let Some(measures) = read {
+                return joined(measures, separator);
+            }
+        }
+    }
+    range(text).or_else(|| scan::labelled_run(text))
+}
+
+/// Joins pieces; a unit told once at the end serves all.
+fn joined(measures: Vec<Measure>, separator: &str) -> Option<Measure> {
+    // "14/3" or "1/2" is a date or a fraction, not two readings.
+    let small =
+        measures.iter().all(|measure| measure.parts[0].numbers[0].value < 32.0 && measure.parts[0].units.is_empty());
+    if separator == "/"
+        && measures.len() == 2
+        && small
+        && measures.iter().all(|measure| measure.parts[0].label.is_empty())
+    {
+        return None;
+    }
+    let footnote = measures.iter().find_map(|measure| measure.footnote.clone());
+    let remarks: Vec<String> = measures.iter().filter_map(|measure| measure.remark.clone()).collect();
+    let mut parts: Vec<Part> = measures.into_iter().flat_map(|measure| measure.parts).collect();
+    if let Some((last, rest)) = parts.split_last_mut() {
+        for part in rest.iter_mut().filter(|part| part.units.is_empty()) {
+            part.units.clone_from(&last.units);
+            part.unit_text.clone_from(&last.unit_text);
+        }
+    }
+    let remark = (!remarks.is_empty()).then(|| remarks.join("; "));
+    Some(Measure { parts, range: false, doubtful: false, footnote, remark })
+}
+
+/// `1000-1500`, `1000..1500`, `1000 to 1500`: the ends of one range, the lower first.
+fn range(text: &str) -> Option<Measure> {
+    for separator in ["..", " to ", " bis ", " - ", "–", "-"] {
+        if let Some((low, high)) = text.split_once(separator) {
+            let (low, high) = (scan::one(low)?, scan::one(high)?);
+            let (first, last) = (low.parts[0].numbers[0].value, high.parts[0].numbers[0].value);
+            let plausible = first < last && last < first * 100.0;
+            if !plausible {
+                return None;
+            }
+            let mut measure = joined(vec![low, high], separator)?;
+            measure.range = true;
+            return Some(measure);
+        }
+    }
     None
 }
 
 /// Whether `text` says over or under range without a number.
 #[must_use]
 pub fn over_range(text: &str) -> Option<OverRange> {
-    let _ = text;
-    None
+    let text = text.trim();
+    if text.is_empty() || text.len() > 32 {
+        return None;
+    }
+    let signs = text.trim_start_matches(['>', ' ']);
+    if matches!(signs, "∞" | "++" | "+++" | "oo") {
+        return Some(OverRange::Above);
+    }
+    let folded = fold(signs);
+    if is_kind(&folded, "above") {
+        return Some(OverRange::Above);
+    }
+    is_kind(&folded, "below").then_some(OverRange::Below)
 }

@@ -1,5 +1,9 @@
 //! Concepts and their words per language, as data (`data/<language>.csv`).
 
+use crate::data;
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 windrow_model::coded_enum! {
     /// What a label can announce.
     pub enum Concept {
@@ -126,4 +130,61 @@ windrow_model::coded_enum! {
         /// Page, form and revision numbers.
         Page = "page",
     }
+}
+
+/// A concept that a run of words names.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Hit {
+    pub(crate) concept: Concept,
+    pub(crate) weight: f32,
+    /// First word of the run.
+    pub(crate) from: usize,
+    /// One past its last word.
+    pub(crate) to: usize,
+}
+
+/// Longest phrase of the vocabulary, in words.
+const LONGEST_PHRASE: usize = 5;
+
+const LANGUAGES: [&str; 4] = [
+    include_str!("../data/en.csv"),
+    include_str!("../data/de.csv"),
+    include_str!("../data/fr.csv"),
+    include_str!("../data/es.csv"),
+];
+
+static PHRASES: LazyLock<HashMap<String, Vec<(Concept, f32)>>> = LazyLock::new(|| {
+    let mut phrases: HashMap<String, Vec<(Concept, f32)>> = HashMap::new();
+    for [concept, phrase, weight] in LANGUAGES.into_iter().flat_map(data::rows::<3>) {
+        let (Some(concept), Ok(weight)) = (Concept::from_code(concept), weight.parse()) else { continue };
+        let entry = phrases.entry(key(phrase)).or_default();
+        if entry.iter().all(|(known, _)| *known != concept) {
+            entry.push((concept, weight));
+        }
+    }
+    phrases
+});
+
+/// German umlauts are written as letters of their own (`Pruefspannung`) or lose their dots: both meet here.
+fn key(phrase: &str) -> String {
+    phrase.replace("ae", "a").replace("oe", "o").replace("ue", "u")
+}
+
+/// All non-overlapping phrases in `words`, longest first; a run may name several concepts.
+pub(crate) fn hits(words: &[&str]) -> Vec<Hit> {
+    let mut taken = vec![false; words.len()];
+    let mut hits = Vec::new();
+    for length in (1..=LONGEST_PHRASE.min(words.len())).rev() {
+        for from in 0..=words.len() - length {
+            let to = from + length;
+            if taken[from..to].iter().any(|taken| *taken) {
+                continue;
+            }
+            if let Some(found) = PHRASES.get(&key(&words[from..to].join(" "))) {
+                taken[from..to].fill(true);
+                hits.extend(found.iter().map(|(concept, weight)| Hit { concept: *concept, weight: *weight, from, to }));
+            }
+        }
+    }
+    hits
 }

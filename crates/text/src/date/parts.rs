@@ -159,7 +159,7 @@ impl Token {
 
 /// Cuts a time of day off an ISO or clock form: records have no zone, and a test takes minutes.
 fn without_time(text: &str) -> &str {
-    let cut = text.find(|c: char| matches!(c, 'T' | ' ')).filter(|at| {
+    let cut = text.find(['T', ' ']).filter(|at| {
         let rest = &text[at + 1..];
         let clock = rest.as_bytes();
         clock.first().is_some_and(u8::is_ascii_digit) && rest.chars().take(3).any(|c| c == ':')

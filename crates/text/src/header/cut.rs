@@ -1,0 +1,227 @@
+//! Cutting components out of a label; each function returns what is left.
+
+use super::Label;
+use crate::circuit;
+use crate::fold::fold;
+use crate::number;
+use crate::unit;
+use crate::vocabulary::{self, Concept};
+use regex::Regex;
+use std::sync::LazyLock;
+use windrow_model::{Dimension, Unit};
+
+/// Compiles a pattern that is part of the program; a test reads every one of them.
+fn pattern(text: &'static str) -> Option<Regex> {
+    Regex::new(text).ok()
+}
+
+static RATIO: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"(?i)\b(?:r|ir)?\s?(600|10|60|1)\s*(s|sec|min|m)?\s*[/:]\s*(?:r|ir)?\s?(60|1|30)\s*(s|sec|min|m)?\b(?:\s*ratio)?",
+    )
+});
+static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"(?i)(?:@|\bat|\bbei|\bà|\ba|\bto|\bauf|\bzu)\s*(\d{2})\s*(?:°\s*c|deg\.?\s*c|°|c\b|ºc)|\b(?:i?r|rc)\s?(20|25|40|75)\b(?:\s*(?:°\s*c|c\b))?",
+    )
+});
+static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"(?ix)(?:\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|s\b|min\b|m\b|['′″])",
+    )
+});
+static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| pattern(r"(?i)\b(?:i?r|riso)\s?(15|30|60|600|10|1)\b"));
+static VOLTAGE: LazyLock<Option<Regex>> =
+    LazyLock::new(|| pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|v|volts?)\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|=)?"));
+
+/// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
+pub(super) fn ratio(text: &str, label: &mut Label) -> String {
+    let Some(found) = RATIO.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
+    let seconds = |number: &str, unit: Option<&str>| {
+        let value: f64 = number.parse().unwrap_or(0.0);
+        let minutes = unit.map_or(value <= 10.0, |unit| unit.to_lowercase().starts_with('m'));
+        if minutes { value * 60.0 } else { value }
+    };
+    let (Some(whole), Some(a), Some(b)) = (found.get(0), found.get(1), found.get(3)) else { return text.to_owned() };
+    let late = seconds(a.as_str(), found.get(2).map(|unit| unit.as_str()));
+    let early = seconds(b.as_str(), found.get(4).map(|unit| unit.as_str()));
+    let concept = match (late, early) {
+        (600.0, 60.0) => Concept::PolarizationIndex,
+        (60.0, 30.0) => Concept::AbsorptionRatio,
+        _ => return text.to_owned(),
+    };
+    label.concepts.push((concept, 1.0));
+    blank(text, whole.start(), whole.end())
+}
+
+/// `@40C`, `R40`, `corrected to 40 °C`: the reference of a correction.
+pub(super) fn reference(text: &str, label: &mut Label) -> String {
+    let Some(found) = REFERENCE.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
+    let Some(whole) = found.get(0) else { return text.to_owned() };
+    let degrees = found.get(1).or_else(|| found.get(2)).and_then(|number| number.as_str().parse::<f64>().ok());
+    // "R60" is a time, "R40" a temperature; only the usual references count.
+    let Some(degrees) = degrees.filter(|degrees| [20.0, 25.0, 40.0, 75.0].contains(degrees)) else {
+        return text.to_owned();
+    };
+    label.reference_c = Some(degrees);
+    if found.get(2).is_some() {
+        let kept = blank(text, whole.start(), whole.end());
+        label.concepts.push((Concept::CorrectedResistance, 0.9));
+        return kept;
+    }
+    blank(text, whole.start(), whole.end())
+}
+
+/// `1 min`, `60 s`, `R60`, `10'`, `½ min`.
+pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
+    for found in ELAPSED.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text)) {
+        let Some(whole) = found.get(0) else { continue };
+        let unit_text = found.name("unit").map_or("", |unit| unit.as_str());
+        let number =
+            match (found.name("number"), found.name("word"), found.name("fraction").or_else(|| found.name("half"))) {
+                (Some(number), _, _) => number::read(number.as_str()).first().map(|meaning| meaning.value),
+                (None, Some(word), _) => {
+                    Some(if matches!(word.as_str().to_lowercase().as_str(), "ten" | "dix" | "diez" | "zehn") {
+                        10.0
+                    } else {
+                        1.0
+                    })
+                }
+                (None, None, Some(_)) => Some(0.5),
+                _ => None,
+            };
+        let lower = unit_text.to_lowercase();
+        // A bare "m" or "s" apart from its number is metres, or a phase.
+        let apart = whole.as_str().contains(char::is_whitespace);
+        if matches!(lower.as_str(), "m") && apart {
+            continue;
+        }
+        let Some(number) = number else { continue };
+        let factor = if lower.starts_with('m') || matches!(lower.as_str(), "'" | "′") { 60.0 } else { 1.0 };
+        label.elapsed_s = Some(number * factor);
+        return blank(text, whole.start(), whole.end());
+    }
+    if let Some(found) = SHORT.as_ref().and_then(|regex| regex.captures(text))
+        && let (Some(whole), Some(number)) =
+            (found.get(0), found.get(1).and_then(|number| number.as_str().parse::<f64>().ok()))
+    {
+        label.elapsed_s = Some(if number <= 10.0 { number * 60.0 } else { number });
+        label.concepts.push((Concept::InsulationResistance, 0.8));
+        return blank(text, whole.start(), whole.end());
+    }
+    text.to_owned()
+}
+
+/// `at 500 V DC`, `5 kV`.
+pub(super) fn voltage(text: &str, label: &mut Label) -> String {
+    let Some(found) = VOLTAGE.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
+    let (Some(whole), Some(number), Some(unit)) = (found.get(0), found.get(1), found.get(2)) else {
+        return text.to_owned();
+    };
+    let Some(value) = number::read(number.as_str()).first().map(|meaning| meaning.value) else {
+        return text.to_owned();
+    };
+    let unit = if unit.as_str().to_lowercase().starts_with('k') { Unit::KILOVOLT } else { Unit::VOLT };
+    label.voltage_v = Some(unit.to_stored(value));
+    blank(text, whole.start(), whole.end())
+}
+
+/// The unit: in brackets, after a comma, as the last words, or all of the label.
+pub(super) fn unit(text: &str, label: &mut Label) -> String {
+    for (open, close) in [('(', ')'), ('[', ']'), ('{', '}'), ('<', '>')] {
+        if let (Some(from), Some(to)) = (text.rfind(open), text.rfind(close))
+            && from < to
+            && take(&text[from + open.len_utf8()..to], 0.0, label)
+        {
+            return blank(text, from, to + close.len_utf8());
+        }
+    }
+    let starts: Vec<usize> = std::iter::once(0)
+        .chain(
+            text.char_indices()
+                .filter(|(_, c)| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '=' | '|'))
+                .map(|(at, c)| at + c.len_utf8()),
+        )
+        .collect();
+    // Every run of up to three words, from the end: "in MΩ", "IR, MΩ, windings to earth", "leakage µA after".
+    let mut ends: Vec<usize> = starts.iter().skip(1).map(|at| at - 1).collect();
+    ends.push(text.len());
+    for end in ends.iter().rev() {
+        let before: Vec<usize> = starts.iter().copied().filter(|start| start < end).collect();
+        for start in before.iter().skip(before.len().saturating_sub(3)) {
+            let Some(run) = text.get(*start..*end) else { continue };
+            let run = run.trim().trim_matches([',', ';', ':', '=', '|']);
+            let whole = run.len() == text.trim().len();
+            if !run.is_empty() && take(run, if whole { 0.3 } else { 0.55 }, label) {
+                return if names_a_concept(run) { text.to_owned() } else { blank(text, *start, *end) };
+            }
+        }
+    }
+    text.to_owned()
+}
+
+/// "Megohms", "rpm" and "R.H." are a unit and the name of what is measured in one.
+fn names_a_concept(run: &str) -> bool {
+    let folded = fold(run);
+    !vocabulary::hits(&folded.split(' ').collect::<Vec<_>>()).is_empty()
+}
+
+/// Takes `run` as the unit if it is one with at least this weight; a word that names a concept as well is left to it.
+fn take(run: &str, least: f32, label: &mut Label) -> bool {
+    let meanings = unit::read(run, None);
+    let Some(best) = meanings.first() else { return false };
+    let letter = run.chars().count() == 1 && least > 0.0;
+    let ambiguous_word = least > 0.0 && best.unit.dimension == Dimension::Time && run.len() > 3;
+    if best.weight < least || letter && !matches!(run, "V" | "Ω" | "%" | "A") || ambiguous_word {
+        return false;
+    }
+    label.units = meanings;
+    run.clone_into(&mut label.unit_text);
+    true
+}
+
+/// The circuit: all of what is left, or a run of words in it.
+pub(super) fn circuit(text: &str, label: &mut Label) -> String {
+    let text = text.trim().trim_matches([',', ';', ':', '-', '(', ')', '=']).trim();
+    let whole = circuit::read(text);
+    if !whole.is_empty() {
+        label.circuits = whole;
+        return String::new();
+    }
+    let mut bounds: Vec<usize> = std::iter::once(0)
+        .chain(
+            text.char_indices()
+                .filter(|(_, c)| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')'))
+                .map(|(at, c)| at + c.len_utf8()),
+        )
+        .collect();
+    bounds.push(text.len() + 1);
+    for length in (1..bounds.len().min(7)).rev() {
+        for window in 0..bounds.len() - length {
+            let (from, to) = (bounds[window], (bounds[window + length] - 1).min(text.len()));
+            let Some(run) = text.get(from..to) else { continue };
+            let meanings = circuit::read(run.trim());
+            // A lone letter within a longer label is hardly ever a phase.
+            if meanings.iter().any(|meaning| meaning.weight >= 0.5) {
+                label.circuits = meanings;
+                return blank(text, from, to);
+            }
+        }
+    }
+    text.to_owned()
+}
+
+/// `text` with the bytes from `from` to `to` replaced by a blank.
+fn blank(text: &str, from: usize, to: usize) -> String {
+    format!("{} {}", text.get(..from).unwrap_or_default(), text.get(to..).unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn every_pattern_compiles() {
+        for regex in [&super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT, &super::VOLTAGE] {
+            assert!(regex.is_some());
+        }
+    }
+}

@@ -1,0 +1,78 @@
+//! Labels of record keeping (dictionary, sections 4 to 7: common practice, no source).
+
+use super::read;
+use crate::circuit::Named;
+use crate::vocabulary::Concept;
+use proptest::prelude::*;
+
+fn concept(text: &str) -> Option<Concept> {
+    read(text).concept()
+}
+
+#[test]
+fn labels_in_four_languages() {
+    for (text, expected) in [
+        ("Tag", Concept::Tag),
+        ("Machine", Concept::Tag),
+        ("Kennzeichen", Concept::Tag),
+        ("N° moteur", Concept::Tag),
+        ("Date", Concept::Date),
+        ("Prüfdatum", Concept::Date),
+        ("Pruefdatum", Concept::Date),
+        ("Date d'essai", Concept::Date),
+        ("Fecha de ensayo", Concept::Date),
+        ("TESTDATE", Concept::Date),
+        ("Test voltage (V)", Concept::TestVoltage),
+        ("Test V", Concept::TestVoltage),
+        ("Prüfspannung V", Concept::TestVoltage),
+        ("Tension d'essai (kV)", Concept::TestVoltage),
+        ("Wickl.-Temp. °C", Concept::WindingTemperature),
+        ("Winding temp (°C)", Concept::WindingTemperature),
+        ("Temp. enroulement (°C)", Concept::WindingTemperature),
+        ("Temp. devanado", Concept::WindingTemperature),
+        ("R.H.", Concept::Humidity),
+        ("P.I.", Concept::PolarizationIndex),
+        ("R10/R1", Concept::PolarizationIndex),
+        ("10 min / 1 min", Concept::PolarizationIndex),
+        ("60/30", Concept::AbsorptionRatio),
+        ("Résistance d'isolement (GΩ)", Concept::InsulationResistance),
+        ("Riso", Concept::InsulationResistance),
+        ("Serial No.", Concept::Serial),
+        ("Leakage, µA", Concept::LeakageCurrent),
+        ("Remarks", Concept::Remarks),
+        ("Unbalance %", Concept::Unbalance),
+        ("WDG_TEMP_C", Concept::WindingTemperature),
+        ("winding-temperature", Concept::WindingTemperature),
+    ] {
+        assert_eq!(concept(text), Some(expected), "{text}: {:?}", read(text));
+    }
+}
+
+#[test]
+fn components_are_cut_out() {
+    let label = read("Insulation resistance to earth, 1 min, MΩ");
+    assert_eq!((label.elapsed_s, label.units[0].unit.ucum), (Some(60.0), "MOhm"));
+    assert_eq!(label.circuits[0].named, Named::ToEarth);
+    assert_eq!(label.concept(), Some(Concept::InsulationResistance));
+    assert!(label.unexplained.is_empty(), "{:?}", label.unexplained);
+    assert_eq!(read("MOHM_1MIN").elapsed_s, Some(60.0));
+    assert_eq!(read("MOHM_1MIN").units[0].unit.ucum, "MOhm");
+    assert_eq!(read("R60").elapsed_s, Some(60.0));
+    assert_eq!(read("10'").elapsed_s, Some(600.0));
+    assert_eq!(read("30 s").elapsed_s, Some(30.0));
+    assert_eq!(read("IR40 (MΩ)").reference_c, Some(40.0));
+    assert_eq!(read("MΩ at 40 °C").reference_c, Some(40.0));
+    assert_eq!(read("All values corrected to 25 °C, milliohms").reference_c, Some(25.0));
+    assert_eq!(read("U-V").circuits[0].named, Named::Pair(0, 1));
+    assert_eq!(read("U (GΩ)").circuits[0].named, Named::Phase(0));
+    assert_eq!(read("U (GΩ)").units[0].unit.ucum, "GOhm");
+    assert!(read("Minimum 100 MΩ").statistic.is_some());
+    assert!(read("Average").statistic.is_some());
+}
+
+proptest! {
+    #[test]
+    fn no_text_panics(text in "\\PC{0,80}") {
+        let _ = read(&text);
+    }
+}

@@ -1,0 +1,112 @@
+//! Spellings of values (record-keeping dictionary, sections 7, 8, 11: common practice, no source; UN-nn: worked examples).
+
+use super::{Condition, OverRange, over_range, read};
+use proptest::prelude::*;
+use windrow_model::{Bound, Dimension, Unit};
+
+/// Value in the stored unit, taking the best unit of `dimension`.
+fn stored(text: &str, dimension: Dimension) -> (f64, Bound) {
+    let measure = read(text).unwrap_or_else(|| panic!("{text} is no measure"));
+    let part = &measure.parts[0];
+    let unit = part
+        .units
+        .iter()
+        .find(|unit| unit.unit.dimension == dimension)
+        .map_or(dimension.stored_unit(), |unit| unit.unit);
+    (unit.to_stored(part.numbers[0].value), part.bound)
+}
+
+#[test]
+fn values_with_units_and_bounds() {
+    for (text, ohm, bound) in [
+        ("2.5 Gig", 2.5e9, Bound::Exact),  // UN-01
+        ("0.8 TΩ", 8e11, Bound::Exact),    // UN-04
+        ("550 K", 550e3, Bound::Exact),    // UN-05
+        ("2K MEG", 2e9, Bound::Exact),     // UN-05
+        (">2000 MΩ", 2e9, Bound::AtLeast), // UN-06
+        ("> 2000MΩ", 2e9, Bound::AtLeast),
+        ("2000+ MΩ", 2e9, Bound::AtLeast),
+        ("2000 MΩ+", 2e9, Bound::AtLeast),
+        ("over 2000 meg", 2e9, Bound::AtLeast),
+        ("plus de 2000 MΩ", 2e9, Bound::AtLeast),
+        ("über 2000 MΩ", 2e9, Bound::AtLeast),
+        ("<0.5 MΩ", 0.5e6, Bound::AtMost),
+        ("1,130 MΩ at 1 min", 1.13e6, Bound::Exact),
+    ] {
+        let (value, found) = stored(text, Dimension::Resistance);
+        assert!((value - ohm).abs() <= 1e-9 * ohm, "{text}: {value}");
+        assert_eq!(found, bound, "{text}");
+    }
+    assert!((stored("113 °F", Dimension::Temperature).0 - 45.0).abs() < 1e-9); // UN-08
+}
+
+#[test]
+fn several_values_in_a_cell() {
+    let three = read("450/470/465 MΩ").unwrap();
+    assert_eq!(three.parts.len(), 3);
+    assert!(three.parts.iter().all(|part| part.units[0].unit == Unit::MEGOHM));
+    let labelled = read("A 850 B 900 C 870").unwrap();
+    assert_eq!(labelled.parts.iter().map(|part| part.label.as_str()).collect::<Vec<_>>(), ["A", "B", "C"]);
+    let timed = read("1,130 MΩ at 1 min / 1,410 MΩ at 10 min").unwrap();
+    assert_eq!(timed.parts[0].conditions, [Condition::ElapsedS(60.0)]);
+    assert_eq!(timed.parts[1].conditions, [Condition::ElapsedS(600.0)]);
+    assert!(read("1000-1500").unwrap().range);
+}
+
+#[test]
+fn what_surrounds_a_value() {
+    assert_eq!(read("850*").unwrap().footnote.as_deref(), Some("*"));
+    assert_eq!(read("550 wet").unwrap().remark.as_deref(), Some("wet"));
+    assert!(read("~450").unwrap().parts[0].approximate);
+    for text in ["2?0", "8_0", "1O5", "12?"] {
+        assert!(read(text).unwrap().doubtful, "{text}");
+    }
+    assert_eq!(read("850 MΩ @ 22 °C").unwrap().parts[0].conditions, [Condition::TemperatureC(22.0)]);
+}
+
+#[test]
+fn what_is_no_measure() {
+    for text in [
+        "P-101A",
+        "10:30",
+        "14/3/87",
+        "14.3.1987",
+        "58554-5801",
+        "103ABC",
+        "remarks",
+        "2-CW-P-2B",
+        "Pump 102",
+        "U-V",
+        "",
+    ] {
+        assert!(read(text).is_none(), "{text}: {:?}", read(text));
+    }
+}
+
+#[test]
+fn over_range_without_a_number() {
+    for text in ["OL", "O.L.", "∞", "INF", "off scale", "hors gamme", "unendlich", ">∞"] {
+        assert_eq!(over_range(text), Some(OverRange::Above), "{text}");
+    }
+    assert_eq!(over_range("grounded"), Some(OverRange::Below));
+    assert_eq!(over_range("P-101"), None);
+}
+
+proptest! {
+    #[test]
+    fn no_text_panics(text in "\\PC{0,60}") {
+        let _ = (read(&text), over_range(&text));
+    }
+
+    #[test]
+    fn printed_values_read_back(value in 1_u32..99_999, index in 0..Unit::ALL.len()) {
+        let unit = Unit::ALL[index];
+        prop_assume!(unit.dimension != Dimension::Ratio && !unit.symbol.is_empty());
+        let text = format!("{value} {}", unit.symbol);
+        let measure = read(&text);
+        prop_assert!(measure.is_some(), "{}", text);
+        let part = &measure.unwrap().parts[0];
+        prop_assert!((part.numbers[0].value - f64::from(value)).abs() < 1e-9);
+        prop_assert!(part.units.iter().any(|meaning| meaning.unit == unit), "{}: {:?}", text, part.units);
+    }
+}

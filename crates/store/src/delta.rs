@@ -1,0 +1,248 @@
+//! The Delta tables below `store/`: opening, creating, replacing what a table holds.
+
+use crate::durable::{self, DurableFileSystem, Place};
+use crate::error::{Error, Result};
+use crate::stats;
+use deltalake_core::kernel::transaction::{CommitBuilder, CommitProperties};
+use deltalake_core::kernel::{Action, Add, ArrayType, DataType, StructField, StructType, Transaction, Version};
+use deltalake_core::operations::create::CreateBuilder;
+use deltalake_core::protocol::{DeltaOperation, SaveMode};
+use deltalake_core::{DeltaTable, DeltaTableBuilder, DeltaTableError, TableProperty};
+use polars::prelude::{DataFrame, ParquetCompression, ParquetWriter};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::UNIX_EPOCH;
+use tokio::runtime::Runtime;
+use url::Url;
+use windrow_model::table::{Column, ColumnType, TableInfo};
+
+/// Name under which commits are recorded in the tables' logs.
+const APPLICATION: &str = "windrow";
+
+/// Rows of one row group: some ten megabytes of readings, so that readers can skip and share out work.
+const ROW_GROUP: usize = 1 << 17;
+
+/// Commits after which a table's log is summed up, so that opening it stays quick.
+const CHECKPOINT_EVERY: &str = "20";
+
+/// The Delta tables in one folder.
+#[derive(Debug)]
+pub(crate) struct Delta {
+    folder: PathBuf,
+    files: Arc<DurableFileSystem>,
+    runtime: Runtime,
+}
+
+/// A data file, as a table's log describes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct DataFile {
+    /// Name within the table's folder: a hash of its bytes, so that equal rows have equal files.
+    pub(crate) name: String,
+    /// Size in bytes.
+    pub(crate) bytes: i64,
+    /// Statistics as JSON.
+    pub(crate) stats: Option<String>,
+}
+
+/// A table as it stands at one version.
+pub(crate) struct OpenTable {
+    table: DeltaTable,
+    name: String,
+}
+
+impl Delta {
+    /// The tables below `folder`, an absolute path.
+    pub(crate) fn new(folder: PathBuf) -> Result<Self> {
+        // The library wants a runtime of several threads; one worker beside the caller is enough for small logs.
+        let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).build();
+        let runtime = runtime.map_err(|error| Error::new("no threads could be started").caused_by(error))?;
+        Ok(Self { folder, files: Arc::default(), runtime })
+    }
+
+    /// Folder of `table`.
+    pub(crate) fn folder_of(&self, table: &str) -> PathBuf {
+        self.folder.join(table)
+    }
+
+    /// The newest version of `table`; `None` if there is no such table.
+    pub(crate) fn newest(&self, table: &str) -> Result<Option<OpenTable>> {
+        self.open(table, None)
+    }
+
+    /// `table` as it was at `version`.
+    pub(crate) fn at(&self, table: &str, version: Version) -> Result<Option<OpenTable>> {
+        self.open(table, Some(version))
+    }
+
+    fn open(&self, name: &str, version: Option<Version>) -> Result<Option<OpenTable>> {
+        let folder = self.folder_of(name);
+        if !folder.join("_delta_log").is_dir() {
+            return Ok(None);
+        }
+        let url = url_of(&folder)?;
+        let opened = self.runtime.block_on(async {
+            let mut builder = DeltaTableBuilder::from_url(url.clone())?.with_storage_backend(self.files.clone(), url);
+            if let Some(version) = version {
+                builder = builder.with_version(version);
+            }
+            match builder.load().await {
+                Ok(table) => Ok(Some(table)),
+                // The folder of the log stands, and its first entry was never written.
+                Err(DeltaTableError::NotATable(_)) => Ok(None),
+                Err(error) => Err(error),
+            }
+        });
+        let opened = opened.map_err(|error| {
+            Error::new(format!("the table in {} could not be opened", folder.display())).caused_by(error)
+        })?;
+        Ok(opened.map(|table| OpenTable { table, name: name.to_owned() }))
+    }
+
+    /// Creates the empty table `info`.
+    pub(crate) fn create(&self, info: &TableInfo) -> Result<OpenTable> {
+        let folder = self.folder_of(info.name);
+        durable::create_folder(&folder).map_err(|error| Error::io("create the folder", &folder, error))?;
+        let url = url_of(&folder)?;
+        let fields = info.columns.iter().map(field).collect::<Result<Vec<_>>>()?;
+        let created = self.runtime.block_on(async {
+            let table =
+                DeltaTableBuilder::from_url(url.clone())?.with_storage_backend(self.files.clone(), url).build()?;
+            CreateBuilder::new()
+                .with_log_store(table.log_store())
+                .with_table_name(info.name)
+                .with_comment(one_line(info.doc))
+                .with_columns(fields)
+                .with_configuration_property(TableProperty::CheckpointInterval, Some(CHECKPOINT_EVERY))
+                .with_commit_properties(properties())
+                .await
+        });
+        let table = created.map_err(|error| refused(&folder, error))?;
+        Ok(OpenTable { table, name: info.name.to_owned() })
+    }
+
+    /// Writes `frame` as a data file of `table`, durably; no reader sees it before a commit names it.
+    /// No rows need no file.
+    pub(crate) fn write_file(&self, table: &str, frame: &mut DataFrame) -> Result<Option<DataFile>> {
+        if frame.height() == 0 {
+            return Ok(None);
+        }
+        let mut bytes = Vec::new();
+        ParquetWriter::new(&mut bytes)
+            .with_compression(ParquetCompression::Zstd(None))
+            .with_row_group_size(Some(ROW_GROUP))
+            .finish(frame)
+            .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
+        let name = format!("part-{}.parquet", blake3::hash(&bytes).to_hex());
+        let path = self.folder_of(table).join(&name);
+        durable::write(&path, [bytes.as_slice()], Place::Replace).map_err(|error| Error::io("write", &path, error))?;
+        let size = i64::try_from(bytes.len()).unwrap_or(i64::MAX);
+        Ok(Some(DataFile { name, bytes: size, stats: Some(stats::of(frame)) }))
+    }
+
+    /// Makes `file` all that the table holds, in one commit on top of the version that was opened; refused when another
+    /// program has committed meanwhile.
+    pub(crate) fn replace(&self, open: &OpenTable, file: Option<&DataFile>, commit: i64) -> Result<Version> {
+        let folder = self.folder_of(&open.name);
+        let mut actions = Vec::new();
+        for view in open.views(&folder)? {
+            actions.push(Action::Remove(view.remove_action(true)));
+        }
+        if let Some(file) = file {
+            actions.push(Action::Add(self.add_action(&folder, file)?));
+        }
+        let operation = DeltaOperation::Write { mode: SaveMode::Overwrite, partition_by: None, predicate: None };
+        let properties = properties().with_application_transaction(Transaction::new(APPLICATION, commit));
+        let done = self.runtime.block_on(async {
+            let state = open.table.snapshot()?;
+            CommitBuilder::from(properties)
+                .with_actions(actions)
+                .build(Some(state), open.table.log_store(), operation)
+                .await
+        });
+        done.map(|commit| commit.version()).map_err(|error| refused(&folder, error))
+    }
+
+    fn add_action(&self, folder: &Path, file: &DataFile) -> Result<Add> {
+        let path = folder.join(&file.name);
+        let modified = path.metadata().and_then(|metadata| metadata.modified());
+        let modified = modified.map_err(|error| Error::io("look at", &path, error))?;
+        let since = modified.duration_since(UNIX_EPOCH).unwrap_or_default();
+        Ok(Add {
+            path: file.name.clone(),
+            size: file.bytes,
+            modification_time: i64::try_from(since.as_millis()).unwrap_or(i64::MAX),
+            data_change: true,
+            stats: file.stats.clone(),
+            ..Add::default()
+        })
+    }
+}
+
+impl OpenTable {
+    /// The version that was opened.
+    pub(crate) fn version(&self) -> Version {
+        self.table.version().unwrap_or_default()
+    }
+
+    /// The data files of that version.
+    pub(crate) fn files(&self) -> Result<Vec<DataFile>> {
+        let views = self.views(Path::new(&self.name))?;
+        Ok(views
+            .map(|view| DataFile { name: view.path().into_owned(), bytes: view.size(), stats: view.stats() })
+            .collect())
+    }
+
+    fn views(&self, folder: &Path) -> Result<impl Iterator<Item = deltalake_core::kernel::LogicalFileView> + '_> {
+        let data = self.table.snapshot().and_then(|state| state.snapshot().try_log_data());
+        let data = data.map_err(|error| {
+            Error::new(format!("the log of the table in {} could not be read", folder.display())).caused_by(error)
+        })?;
+        Ok(data.into_iter())
+    }
+}
+
+/// Every commit stands on the version that was read, or is refused: the library's own retries let two overwrites through.
+/// Expired log entries stay, because readers may be bound to an older version.
+fn properties() -> CommitProperties {
+    CommitProperties::default().with_max_retries(0).with_cleanup_expired_logs(Some(false))
+}
+
+fn refused(folder: &Path, error: DeltaTableError) -> Error {
+    Error::new(format!(
+        "the table in {} could not be changed; if another program writes there, wait for its end and run the command again \
+         (nothing is half stored)",
+        folder.display()
+    ))
+    .caused_by(error)
+}
+
+fn url_of(folder: &Path) -> Result<Url> {
+    Url::from_directory_path(folder).map_err(|()| {
+        Error::new(format!("{} is not an absolute path that can be written as an address", folder.display()))
+    })
+}
+
+fn one_line(doc: &str) -> String {
+    doc.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn field(column: &Column) -> Result<StructField> {
+    let list = |inner: DataType| DataType::from(ArrayType::new(inner, false));
+    let kind = match column.kind {
+        ColumnType::Text => DataType::STRING,
+        ColumnType::Double => DataType::DOUBLE,
+        ColumnType::Int => DataType::INTEGER,
+        ColumnType::Long => DataType::LONG,
+        ColumnType::Bool => DataType::BOOLEAN,
+        ColumnType::Date => DataType::DATE,
+        ColumnType::TextList => list(DataType::STRING),
+        ColumnType::IntList => list(DataType::INTEGER),
+        ColumnType::FloatList => list(DataType::FLOAT),
+        ColumnType::StepList => {
+            let text = |name: &str| StructField::not_null(name, DataType::STRING);
+            let pair = StructType::try_new([text("step"), text("detail")]);
+            list(pair.map_err(|error| Error::new("no type for steps; please report this").caused_by(error))?.into())
+        }
+    };
+    Ok(StructField::new(column.name, kind, column.nullable))
+}

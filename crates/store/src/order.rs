@@ -1,0 +1,122 @@
+//! The order in which rows are stored: by where they come from, so that equal input gives equal bytes and neighbours in the
+//! source stay neighbours in the file.
+
+use crate::error::{Error, Result};
+use polars::prelude::*;
+
+/// What rows are sorted by first, per table; every other plain column follows, in stored order.
+const LEADING: &[(&str, &[&str])] = &[
+    ("assets", &["site", "tag", "asset_id"]),
+    ("tests", &["source_file", "source_sheet", "source_cell"]),
+    ("readings", &["source_file", "source_sheet", "test_id", "seq"]),
+    ("waveforms", &["source_file", "source_sheet", "source_cell"]),
+    ("cells", &["source_file", "source_sheet", "source_cell"]),
+    ("holds", &["source_file", "source_sheet", "source_cell"]),
+    ("sources", &["source_file"]),
+    ("imports", &["started_at"]),
+    ("test_summary", &["site", "tag", "asset_id", "performed_on"]),
+    ("findings", &["asset_id", "rule", "test_id"]),
+];
+
+/// A place such as `C14`, by which rows are sorted by row, then column.
+const CELL: &str = "source_cell";
+const CELL_ROW: &str = "cell row";
+const CELL_COLUMN: &str = "cell column";
+
+/// Sorts the rows of `table`; rows that differ in lists only keep their order.
+pub(crate) fn sorted(table: &str, mut frame: DataFrame) -> Result<DataFrame> {
+    let keys = keys(table, &frame);
+    let sorted = with_cell_keys(&mut frame)
+        .and_then(|()| frame.sort(keys, SortMultipleOptions::default().with_maintain_order(true)));
+    sorted.map(|frame| frame.drop_many([CELL_ROW, CELL_COLUMN])).map_err(|error| {
+        Error::new(format!("the rows of {table} could not be sorted; please report this")).caused_by(error)
+    })
+}
+
+fn keys(table: &str, frame: &DataFrame) -> Vec<PlSmallStr> {
+    let leading = LEADING.iter().find(|(name, _)| *name == table).map_or(&[][..], |(_, keys)| keys);
+    let mut keys: Vec<PlSmallStr> = Vec::new();
+    for key in leading {
+        if *key == CELL {
+            keys.extend([CELL_ROW.into(), CELL_COLUMN.into()]);
+        }
+        keys.push((*key).into());
+    }
+    let plain = frame.columns().iter().filter(|column| !matches!(column.dtype(), DataType::List(_)));
+    for column in plain {
+        if !keys.contains(column.name()) {
+            keys.push(column.name().clone());
+        }
+    }
+    keys
+}
+
+fn with_cell_keys(frame: &mut DataFrame) -> PolarsResult<()> {
+    let Ok(cells) = frame.column(CELL) else { return Ok(()) };
+    let places: Vec<Option<(u64, u64)>> = cells.str()?.iter().map(|cell| cell.and_then(row_and_column)).collect();
+    let part = |name: &str, part: fn((u64, u64)) -> u64| {
+        Column::new(name.into(), places.iter().map(|place| place.map(part)).collect::<Vec<Option<u64>>>())
+    };
+    let (rows, columns) = (part(CELL_ROW, |place| place.0), part(CELL_COLUMN, |place| place.1));
+    frame.with_column(rows)?;
+    frame.with_column(columns)?;
+    Ok(())
+}
+
+/// Row and column of `C14`, `B4:B20` (its first cell) or `12:30` (line and column).
+fn row_and_column(cell: &str) -> Option<(u64, u64)> {
+    if let Some((line, column)) = cell.split_once(':')
+        && let (Ok(line), Ok(column)) = (line.parse(), column.parse())
+    {
+        return Some((line, column));
+    }
+    let first = cell.split(':').next()?;
+    let digits = first.find(|letter: char| letter.is_ascii_digit())?;
+    let (letters, row) = first.split_at_checked(digits)?;
+    let column = letters.bytes().try_fold(0_u64, |column, letter| {
+        letter.is_ascii_uppercase().then(|| column.saturating_mul(26).saturating_add(u64::from(letter - b'A') + 1))
+    })?;
+    Some((row.parse().ok()?, column))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)] // a test fails by panicking
+mod tests {
+    use super::{LEADING, row_and_column, sorted};
+    use polars::prelude::*;
+    use windrow_model::table::TABLES;
+
+    #[test]
+    fn every_table_has_an_order_by_columns_that_it_has() {
+        for table in TABLES {
+            let (_, keys) = LEADING.iter().find(|(name, _)| *name == table.name).unwrap();
+            for key in *keys {
+                assert!(table.columns.iter().any(|column| column.name == *key), "{} has no {key}", table.name);
+            }
+        }
+        assert_eq!(LEADING.len(), TABLES.len());
+    }
+
+    #[test]
+    fn cells_stand_as_on_the_sheet_and_other_places_by_their_text() {
+        let frame = df!(
+            "source_file" => ["a", "a", "a", "a", "a", "a"],
+            "source_sheet" => [Some("s"), Some("s"), Some("s"), Some("s"), None, None],
+            "source_cell" => [Some("B2"), Some("A10"), Some("AA2"), Some("A2"), Some("2:1"), Some("/r/x[2]")],
+        );
+        let sorted = sorted("cells", frame.unwrap()).unwrap();
+        let cells: Vec<_> = sorted.column("source_cell").unwrap().str().unwrap().iter().flatten().collect();
+        assert_eq!(cells, ["/r/x[2]", "2:1", "A2", "B2", "AA2", "A10"]);
+        assert_eq!(sorted.width(), 3);
+    }
+
+    #[test]
+    fn places_are_read_as_row_and_column() {
+        assert_eq!(row_and_column("C14"), Some((14, 3)));
+        assert_eq!(row_and_column("B4:B20"), Some((4, 2)));
+        assert_eq!(row_and_column("12:30"), Some((12, 30)));
+        assert_eq!(row_and_column("/root/test[2]"), None);
+        assert_eq!(row_and_column(""), None);
+        assert_eq!(row_and_column("\u{c4}1"), None);
+    }
+}

@@ -3,4 +3,35 @@
 use windrow_plugin_delimited_text as _;
 use windrow_plugin_fixed_width as _;
 use windrow_plugin_html_table as _;
+use windrow_plugin_spreadsheet_xml as _;
 use windrow_plugin_workbook as _;
+
+use windrow_importer::{Registry, RegistryError};
+
+/// All plugins.
+///
+/// # Errors
+/// When two plugins share an id.
+pub fn registry() -> Result<Registry, RegistryError> {
+    Registry::of_linked()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    /// A plugin crate that nothing names is silently not linked: folders and registered ids must be the same, both ways.
+    #[test]
+    fn every_folder_is_a_registered_plugin() {
+        let plugins = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+        let mut folders: Vec<String> = std::fs::read_dir(plugins)
+            .unwrap()
+            .map(|entry| entry.unwrap())
+            .filter(|entry| entry.path().join("Cargo.toml").exists())
+            .map(|entry| entry.file_name().to_string_lossy().into_owned())
+            .filter(|name| name != "all")
+            .collect();
+        folders.sort();
+        assert_eq!(super::registry().unwrap().ids(), folders);
+    }
+}

@@ -9,8 +9,8 @@ fn steps(text: &str) -> Result<Vec<String>, String> {
     let done = walk(text, &Limits::default(), |step| {
         steps.push(match step {
             Step::Open(name, attributes) => {
-                let told = attributes.iter().map(|a| format!(" {}={}", a.name, a.value)).collect::<String>();
-                format!("<{name}{told}>")
+                let told: Vec<String> = attributes.iter().map(|a| format!(" {}={}", a.name, a.value)).collect();
+                format!("<{name}{}>", told.concat())
             }
             Step::Text(text) => text.to_owned(),
             Step::Close => "/".to_owned(),

@@ -6,6 +6,7 @@ pub mod encoding;
 pub mod error;
 pub mod grid;
 pub mod limits;
+pub mod members;
 pub mod number_format;
 pub mod reader;
 pub mod shape;

@@ -1,0 +1,57 @@
+//! One source through the engine, with readers made for the test.
+
+use super::{Source, understand_source};
+use crate::Registry;
+use windrow_model::Disposition;
+use windrow_model::raw::SourceStatus;
+use windrow_model::settings::Settings;
+use windrow_source::{Cell, Grid, Input, Limits, Maturity, Probe, ReadError, ReaderPlugin, Verdict, Workbook};
+
+fn claim(probe: &Probe<'_>) -> Verdict {
+    if probe.head.starts_with(b"CELLS") { Verdict::new(0.9, "begins with CELLS") } else { Verdict::refuse("no mark") }
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the signature of every reader")]
+fn read(input: &Input<'_>, _limits: &Limits) -> Result<Workbook, ReadError> {
+    assert!(!input.bytes.ends_with(b"!"), "a reader with a bug");
+    let mut grid = Grid { name: Some("One".into()), ..Grid::default() };
+    grid.cells = vec![Cell::text(0, 0, "something"), Cell::name(1, 0, "field"), Cell::text(2, 0, "else")];
+    Ok(Workbook { sheets: vec![grid], notes: vec![] })
+}
+
+inventory::submit! {
+    ReaderPlugin {
+        id: "of-the-test", title: "Test", summary: "Reads the test's bytes.", version: "1", since: "0", maturity: Maturity::Draft,
+        reads: &["application/x-test"], claim, read,
+    }
+}
+
+fn understand(bytes: &[u8]) -> windrow_model::raw::Understood {
+    let registry = Registry::of_linked().unwrap();
+    understand_source(Source { source_file: "a/b.bin", bytes }, &registry, &Settings::default(), &Limits::default())
+}
+
+#[test]
+fn every_cell_of_the_source_is_accounted_for_once() {
+    let understood = understand(b"CELLS");
+    assert_eq!(understood.reader.as_deref(), Some("of-the-test"));
+    let addresses: Vec<&str> = understood.cells.iter().map(|cell| cell.place.cell.as_str()).collect();
+    assert_eq!(addresses, ["A1", "A3"], "names of the container are no cells");
+    assert!(understood.cells.iter().all(|cell| Disposition::ALL.contains(&cell.disposition)));
+}
+
+#[test]
+fn what_no_reader_knows_is_refused_with_advice() {
+    let alien = understand(b"\x00\x01\x02 nothing we know");
+    assert_eq!(alien.status, SourceStatus::Refused);
+    assert!(alien.reason.unwrap().contains(';'), "says what to do");
+    assert!(understand(b"").reason.unwrap().contains("empty"));
+    assert!(understand(b"%PDF-1.7").reason.unwrap().contains("PDF"));
+}
+
+#[test]
+fn a_reader_that_panics_costs_its_file_only() {
+    let understood = understand(b"CELLS!");
+    assert_eq!(understood.status, SourceStatus::Refused);
+    assert!(understood.reason.unwrap().contains("our bug"));
+}

@@ -162,9 +162,15 @@ fn blank_out_frames(print: &mut [char]) {
 
 /// Dots and underscores that lead from a label to its value are blanks.
 fn blank_out_leaders(print: &mut [char]) {
-    for run in print.chunk_by_mut(|a, b| a == b) {
-        if run.len() >= 4 && run.first().is_some_and(|c| matches!(c, '.' | '_')) {
-            run.fill(' ');
+    let mut at = 0;
+    while let Some(first) = print.get(at).copied() {
+        let run = print.get(at..).unwrap_or_default().iter().take_while(|c| **c == first).count();
+        let is_blank = |place: Option<&char>| place.is_none_or(|c| c.is_whitespace());
+        let stands_alone =
+            is_blank(at.checked_sub(1).and_then(|before| print.get(before))) && is_blank(print.get(at + run));
+        if matches!(first, '.' | '_') && (run >= 4 || (run >= 2 && stands_alone)) {
+            print.get_mut(at..at + run).unwrap_or_default().fill(' ');
         }
+        at += run;
     }
 }

@@ -86,10 +86,16 @@ fn home(piece: Span, columns: &[Span]) -> usize {
     best.map_or(0, |(at, _)| at)
 }
 
-/// One cell a column; pieces in the same column are one cell.
+/// One cell a column; pieces in the same column are one cell. What stands well right of all columns has one of its own.
 fn joined(pieces: &[Span], columns: &[Span]) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::new();
+    let end = columns.last().map_or(0, |last| last.end);
     for piece in pieces {
+        if let Some(before) = placed.last().filter(|before| piece.start >= end.max(before.span.end) + 2) {
+            let column = columns.len().max(before.column + 1);
+            placed.push(Placed { span: *piece, column, last: column });
+            continue;
+        }
         let (first, last) = reach(*piece, columns);
         let column = if first == last { home(*piece, columns) } else { first };
         match placed.last_mut() {

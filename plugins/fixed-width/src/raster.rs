@@ -64,7 +64,7 @@ impl Occupancy {
 /// The columns of a layout from its body lines, the headings above them and the rulers among them.
 ///
 /// A gutter of two places or more is enough. A gutter of one place may also be the blank between two words, so it needs more: a
-/// gap in a ruler, headings on both sides, or, without headings, numbers on both sides.
+/// gap in a ruler, a line with headings on both sides, or numbers on both sides that cannot be one.
 pub(crate) fn columns(occupancy: &Occupancy, body: &[&Line], headings: &[&Line], rulers: &[&Line]) -> Vec<Span> {
     let mut columns: Vec<Span> = Vec::new();
     for next in occupancy.stretches(1) {
@@ -97,20 +97,33 @@ fn is_gutter(left: Span, right: Span, evidence: &Evidence<'_>) -> bool {
     if is_ruled {
         return true;
     }
-    if evidence.headings.is_empty() {
-        return are_numbers(left, right, evidence.body);
+    if are_numbers(left, right, evidence.body) {
+        return true;
     }
-    let words = |line: &&&Line| line.pieces(1);
-    let heads = |column: Span| evidence.headings.iter().flat_map(|line| words(&line)).any(|word| word.overlaps(column));
-    let is_covered =
-        evidence.headings.iter().flat_map(|line| words(&line)).any(|word| word.start < gap && gap < word.end - 1);
-    heads(left) && heads(right) && !is_covered && has_typed_side(left, right, evidence.body)
+    let tells_apart = |line: &&Line| {
+        let words = line.pieces(1);
+        let heads = |column: Span| words.iter().any(|word| word.overlaps(column));
+        let is_covered = words.iter().any(|word| word.start < gap && gap + 1 < word.end);
+        heads(left) && heads(right) && !is_covered
+    };
+    evidence.headings.iter().any(tells_apart) && has_typed_side(left, right, evidence.body)
 }
 
-/// Whether nearly all lines hold numbers on both sides that are not the parts of one date.
+/// Whether nearly all lines hold numbers on both sides that are not the parts of one date or one number with blanks for thousands.
 fn are_numbers(left: Span, right: Span, body: &[&Line]) -> bool {
-    let narrow = left.end - left.start <= 2 && matches!(right.end - right.start, 2 | 4);
-    !narrow && share(left, body, |shape| shape == Shape::Number) && share(right, body, |shape| shape == Shape::Number)
+    let last_word = |line: &&Line| line.text(left).split_whitespace().next_back().map_or(0, str::len);
+    let is_date = matches!(right.end - right.start, 2 | 4) && body.iter().all(|line| last_word(line) <= 2);
+    let is_thousands =
+        left.end - left.start <= 3 && body.iter().map(|line| line.text(right)).all(|text| is_three_digits(&text));
+    !is_date
+        && !is_thousands
+        && share(left, body, |shape| shape == Shape::Number)
+        && share(right, body, |shape| shape == Shape::Number)
+}
+
+fn is_three_digits(text: &str) -> bool {
+    let text = text.trim();
+    text.is_empty() || (text.len() == 3 && text.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 fn has_typed_side(left: Span, right: Span, body: &[&Line]) -> bool {

@@ -122,6 +122,8 @@ fn columns_one_blank_apart_are_told_by_headings_numbers_or_rulers() {
     let headed =
         "TAG  DATE     VOLT   U    V    W\nRM-3 14.03.87 2500 1200 1300 1250\nRM-4 15.03.87  500 9000 9100 9050\n";
     check(headed, &[("2:1", 0, "RM-3"), ("2:15", 2, "2500"), ("3:20", 3, "9000"), ("3:30", 5, "9050")]);
+    let under_a_group = "TAG    R60s MOhm\n       U    V    W\n\nA1  2141 6066 9899\nA2  4254 9029 3844\n";
+    check(under_a_group, &[("2:8", 1, "U"), ("4:5", 1, "2141"), ("4:10", 2, "6066"), ("5:15", 3, "3844")]);
     let bare = "1200 1300 1250\n9000 9100 9050\n8000 8100 8050\n";
     check(bare, &[("1:6", 1, "1300"), ("3:11", 2, "8050")]);
     let ruled = "\
@@ -131,6 +133,18 @@ RM-30 WARM   1200
 RM-31 COLD   9000
 ";
     check(ruled, &[("3:7", 1, "WARM"), ("4:14", 2, "9000")]);
+}
+
+#[test]
+fn one_number_with_a_blank_for_thousands_stays_one() {
+    let text = "MOTOR    MEGOHM  DATE\nRM-3     17 100  14 03 1987\nRM-4      3 250  15 03 1987\nRM-5    114 000  16 04 1987\n";
+    check(text, &[("2:10", 1, "17 100"), ("2:18", 2, "14 03 1987"), ("4:9", 1, "114 000")]);
+}
+
+#[test]
+fn a_unit_behind_the_headings_is_no_part_of_the_last_one() {
+    let text = "MIN   U-E    V-E   MEGOHM\n0.5   259    806\n1     988    447\n";
+    check(text, &[("1:14", 2, "V-E"), ("1:20", 3, "MEGOHM")]);
 }
 
 #[test]

@@ -1,8 +1,14 @@
-//! What a workbook may cost in all: cells, and bytes of their texts, which may be told many times over by one string.
+//! What a workbook may cost in all. One string can stand in a million cells, and one repeated cell can ask for a million: so
+//! what is made counts, not what was read.
 
+use windrow_model::place::a1;
 use windrow_source::{Cell, Limits, ReadError, Refusal};
 
-use crate::package::SPLIT;
+use crate::package::{REPAIR, SPLIT};
+use crate::style::Place;
+
+/// Bytes that a text costs besides its letters.
+const TEXT_COST: usize = 16;
 
 /// What is left.
 #[derive(Debug)]
@@ -13,33 +19,55 @@ pub(crate) struct Budget {
 }
 
 impl Budget {
-    /// All of the limits.
+    /// All of the limits; a quarter of the memory is for what is not cells.
     pub(crate) fn new(limits: &Limits) -> Self {
-        Self { cells: limits.cells, bytes: limits.inflated_bytes, limits: (limits.cells, limits.inflated_bytes) }
+        let bytes = limits.memory_bytes / 4 * 3;
+        Self { cells: limits.cells, bytes, limits: (limits.cells, bytes) }
     }
 
     /// Takes a cell out of it.
     pub(crate) fn take(&mut self, cell: &Cell) -> Result<(), ReadError> {
-        let optional = |text: &Option<String>| text.as_ref().map_or(0, String::len);
-        let bytes = cell.text.len() + optional(&cell.format) + optional(&cell.struck) + optional(&cell.note);
-        self.take_items(1)?;
-        match self.bytes.checked_sub(bytes as u64) {
+        self.take_many(cell, 1)
+    }
+
+    /// Takes `count` cells like this one out of it, before they are made.
+    pub(crate) fn take_many(&mut self, cell: &Cell, count: usize) -> Result<(), ReadError> {
+        let optional = |text: &Option<String>| text.as_ref().map_or(0, |text| text.len() + TEXT_COST);
+        let texts =
+            cell.text.len() + TEXT_COST + optional(&cell.format) + optional(&cell.struck) + optional(&cell.note);
+        let bytes = (size_of::<Cell>() + texts) as u64;
+        self.take_items(count)?;
+        match self.bytes.checked_sub(bytes.saturating_mul(count as u64)) {
             Some(left) => self.bytes = left,
-            None => return Err(Self::spent("bytes of text in its cells", self.limits.1)),
+            None => return Err(spent("bytes in its cells", self.limits.1)),
         }
         Ok(())
     }
 
-    /// Takes `count` cells, or things that take as much room, out of it.
+    /// Takes `count` small things, such as merged areas, out of it.
     pub(crate) fn take_items(&mut self, count: usize) -> Result<(), ReadError> {
         match self.cells.checked_sub(count) {
             Some(left) => self.cells = left,
-            None => return Err(Self::spent("cells", self.limits.0 as u64)),
+            None => return Err(spent("cells", self.limits.0 as u64)),
         }
         Ok(())
     }
+}
 
-    fn spent(what: &str, limit: u64) -> ReadError {
-        ReadError::new(Refusal::TooLarge, format!("the workbook has more than {limit} {what}"), SPLIT)
+fn spent(what: &str, limit: u64) -> ReadError {
+    ReadError::new(Refusal::TooLarge, format!("the workbook has more than {limit} {what}"), SPLIT)
+}
+
+/// The error of a count over its limit.
+pub(crate) fn too_many(what: &str, count: usize, limit: usize) -> ReadError {
+    ReadError::new(Refusal::TooLarge, format!("the workbook has {count} {what}, the limit is {limit}"), SPLIT)
+}
+
+/// Refuses columns beyond the limit: no program writes them.
+pub(crate) fn check_column(sheet: &str, (row, column): Place, limits: &Limits) -> Result<(), ReadError> {
+    if column < limits.columns {
+        return Ok(());
     }
+    let found = format!("sheet \"{sheet}\" has a cell {}, beyond its last possible column", a1(row, column));
+    Err(ReadError::new(Refusal::TooLarge, found, REPAIR))
 }

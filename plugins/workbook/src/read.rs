@@ -3,7 +3,7 @@
 use windrow_source::{Input, Limits, ReadError, Refusal, Workbook};
 
 use crate::package::Package;
-use crate::xlsx;
+use crate::{ods, xlsx};
 
 /// First bytes of a compound file.
 const COMPOUND: &[u8] = &[0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
@@ -17,7 +17,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
         return Err(encrypted());
     }
     let mut package = Package::open(input.bytes, limits)?;
-    xlsx::read(&mut package, limits)
+    if ods::is_one(&package) { ods::read(&mut package, limits) } else { xlsx::read(&mut package, limits) }
 }
 
 /// The refusal of what a password protects.

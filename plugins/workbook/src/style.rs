@@ -1,7 +1,11 @@
-//! What the style of a cell says of its content.
+//! What the style of a cell says of its content, and cells made accordingly.
 
-use windrow_source::number_format::{Epoch, Kind, kind, number_cell};
+use windrow_source::number_format::{self, Epoch, Kind, kind, number_cell};
 use windrow_source::{Cell, Content};
+
+use crate::iso;
+use crate::remarks::Remark;
+use crate::struck::{Run, settle};
 
 /// Serial numbers below this (before March 1900) are no dates of tests but numbers that were given a date format.
 const FIRST_DATE: f64 = 61.0;
@@ -14,8 +18,11 @@ pub(crate) struct Style {
     /// What the format shows every number as; `None` where it depends on the number.
     steady: Option<Kind>,
     /// Whether the whole content is struck through.
-    pub(crate) struck: bool,
+    struck: bool,
 }
+
+/// Zero-based row and column.
+pub(crate) type Place = (u32, u32);
 
 impl Style {
     /// A style with a format code (`None` or blank for general).
@@ -29,19 +36,45 @@ impl Style {
         Self { code, steady, struck }
     }
 
-    /// The format code as cells carry it.
-    pub(crate) fn format(&self) -> Option<String> {
-        self.code.clone()
+    /// Whether it has no number format.
+    pub(crate) fn is_general(&self) -> bool {
+        self.code.is_none()
     }
 
-    /// The cell of a stored number, and whether its format asked for a date that it cannot be.
-    pub(crate) fn number(&self, (row, column): (u32, u32), value: f64, epoch: Epoch) -> (Cell, bool) {
-        let plain = || Cell { format: self.format(), ..Cell::number(row, column, value) };
-        if self.steady == Some(Kind::Number) {
-            return (plain(), false);
+    /// A cell with the format and strike of the style.
+    pub(crate) fn cell(&self, (row, column): Place, text: String, content: Content) -> Cell {
+        let struck = self.struck.then(|| text.clone());
+        Cell { content, struck, format: self.code.clone(), ..Cell::text(row, column, text) }
+    }
+
+    /// The cell of a text with runs; `None` for a blank one.
+    pub(crate) fn text(&self, place: Place, text: &str, runs: &[Run]) -> Option<Cell> {
+        let (text, struck) = settle(text, runs, self.struck)?;
+        Some(Cell { struck, ..self.cell(place, text, Content::Text) })
+    }
+
+    /// The cell of a stored number, and what is odd about it.
+    pub(crate) fn number(&self, place: Place, value: f64, epoch: Epoch) -> (Cell, Option<Remark>) {
+        let plain = || self.cell(place, format!("{value}"), Content::Number(value));
+        if self.steady.unwrap_or_else(|| kind(self.code.as_deref().unwrap_or_default(), value)) == Kind::Number {
+            return (plain(), None);
         }
-        let cell = number_cell(row, column, value, self.code.as_deref(), epoch);
-        let is_date = matches!(cell.content, Content::Date { .. });
-        if is_date && value < FIRST_DATE { (plain(), true) } else { (cell, false) }
+        let shown = number_cell(place.0, place.1, value, self.code.as_deref(), epoch);
+        if matches!(shown.content, Content::Date { .. }) && value < FIRST_DATE {
+            return (plain(), Some(Remark::SmallDate));
+        }
+        (self.cell(place, shown.text, shown.content), None)
+    }
+
+    /// The cell of a date in ISO 8601, and what is odd about it; what is no date stays text.
+    pub(crate) fn date(&self, place: Place, value: &str, epoch: Epoch) -> (Option<Cell>, Option<Remark>) {
+        let as_text = || (self.text(place, value, &[]), None);
+        let Some(serial) = iso::serial(value, epoch) else { return as_text() };
+        if serial < FIRST_DATE {
+            return (Some(self.cell(place, format!("{serial}"), Content::Number(serial))), Some(Remark::SmallDate));
+        }
+        let Some(text) = number_format::iso(serial, epoch) else { return as_text() };
+        let content = Content::Date { serial, is_1904: epoch == Epoch::Y1904 };
+        (Some(self.cell(place, text, content)), None)
     }
 }

@@ -1,9 +1,6 @@
 //! Addresses as worksheets write them: `C14`, `B2:D4`.
 
-use windrow_model::place::a1;
-use windrow_source::{Area, Limits, ReadError, Refusal};
-
-use crate::package::REPAIR;
+use windrow_source::Area;
 
 /// Row and column of an address, zero-based; dollar signs are passed over.
 pub(crate) fn place(text: &str) -> Option<(u32, u32)> {
@@ -26,15 +23,6 @@ pub(crate) fn area(text: &str) -> Option<Area> {
     let (first, last) = text.split_once(':').unwrap_or((text, text));
     let ((top, left), (bottom, right)) = (place(first)?, place(last)?);
     Some(Area { top: top.min(bottom), left: left.min(right), bottom: top.max(bottom), right: left.max(right) })
-}
-
-/// Refuses columns beyond the limit: no program writes them.
-pub(crate) fn check_column(sheet: &str, (row, column): (u32, u32), limits: &Limits) -> Result<(), ReadError> {
-    if column < limits.columns {
-        return Ok(());
-    }
-    let found = format!("sheet \"{sheet}\" has a cell {}, beyond its last possible column", a1(row, column));
-    Err(ReadError::new(Refusal::TooLarge, found, REPAIR))
 }
 
 #[cfg(test)]

@@ -5,15 +5,15 @@ use std::io::BufRead;
 use windrow_model::place::a1;
 use windrow_source::{Cell, Content, ReadError};
 
-use crate::iso;
 use crate::remarks::Remark;
-use crate::style::Style;
+use crate::style::{Place, Style};
 use crate::xml::{Item, Tag, Xml};
 
 use super::address;
 use super::formula::{Formula, Shared};
-use super::rich::{Rich, Run, decode_escapes, settle};
+use super::rich::{Rich, decode_escapes};
 use super::sheet::Context;
+use super::workbook::Book;
 
 /// Type of a cell, as its element says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -39,7 +39,7 @@ pub(crate) enum Type {
 #[derive(Debug, Default)]
 pub(crate) struct Head {
     /// Address; a cell without one follows the cell before.
-    pub(crate) address: Option<(u32, u32)>,
+    pub(crate) address: Option<Place>,
     style: usize,
     kind: Type,
 }
@@ -89,7 +89,7 @@ impl CellReader {
         &mut self,
         xml: &mut Xml<R>,
         head: &Head,
-        place: (u32, u32),
+        place: Place,
         context: &mut Context<'_>,
     ) -> Result<Option<Cell>, ReadError> {
         self.formula.clear();
@@ -115,71 +115,64 @@ impl CellReader {
         self.content(head, place, context).map_err(|what| xml.broken(&format!("cell {}: {what}", a1(place.0, place.1))))
     }
 
-    fn content(&mut self, head: &Head, place: (u32, u32), context: &mut Context<'_>) -> Result<Option<Cell>, String> {
+    fn content(&mut self, head: &Head, place: Place, context: &mut Context<'_>) -> Result<Option<Cell>, String> {
         let general = Style::default();
         let style = context.styles.get(head.style).unwrap_or(&general);
-        let plain = |text: String, content| Some(Cell { content, ..texted(place, style, text) });
         let value = self.value.trim();
         let cell = match head.kind {
-            Type::Shared if value.is_empty() => None,
+            Type::Inline if self.inline.text.is_empty() => style.text(place, &self.value, &[]),
+            Type::Inline => style.text(place, &self.inline.text, &self.inline.runs),
+            Type::Text => {
+                decode_escapes(&mut self.value, 0);
+                style.text(place, &self.value, &[]).or_else(|| self.without_text(place, style))
+            }
+            _ if value.is_empty() => None,
             Type::Shared => {
                 let found = value.parse().ok().and_then(|index| context.strings.get(index));
                 let (text, runs) = found.ok_or_else(|| format!("there is no shared string \"{value}\""))?;
-                text_cell(place, style, text, runs)
+                style.text(place, text, runs)
             }
-            Type::Inline if self.inline.text.is_empty() => text_cell(place, style, &self.value, &[]),
-            Type::Inline => text_cell(place, style, &self.inline.text, &self.inline.runs),
-            Type::Text => {
-                decode_escapes(&mut self.value, 0);
-                text_cell(place, style, &self.value, &[])
-                    .or_else(|| self.formula.is_there.then(|| self.without_text(place, style)))
+            Type::Bool => Some(boolean(place, style, !matches!(value, "0" | "false"))),
+            Type::Error => Some(style.cell(place, value.to_owned(), Content::Error)),
+            Type::Date => {
+                let (cell, remark) = style.date(place, value, context.book.epoch);
+                context.remark(remark, place);
+                cell
             }
-            _ if value.is_empty() => None,
-            Type::Bool => plain(if value == "0" || value == "false" { "FALSE" } else { "TRUE" }.to_owned(), {
-                Content::Bool(value != "0" && value != "false")
-            }),
-            Type::Error => plain(value.to_owned(), Content::Error),
-            Type::Date => Some(iso::cell(value, context.book.epoch, texted(place, style, value.to_owned()))),
-            Type::Number => Some(self.number(place, style, context)),
+            Type::Number => {
+                let (cell, remark) = self.number(place, style, context.book);
+                context.remark(remark, place);
+                Some(cell)
+            }
         };
-        Ok(cell.or_else(|| self.formula.is_there.then(|| self.without_result(place, style))))
+        Ok(cell.or_else(|| self.without_result(place, style)))
     }
 
-    fn number(&self, place: (u32, u32), style: &Style, context: &mut Context<'_>) -> Cell {
+    fn number(&self, place: Place, style: &Style, book: &Book) -> (Cell, Option<Remark>) {
         let value = self.value.trim();
         let Some(number) = value.parse::<f64>().ok().filter(|number| number.is_finite()) else {
-            context.remarks.cell(Remark::NotANumber, context.name, place);
-            return texted(place, style, value.to_owned());
+            return (style.cell(place, value.to_owned(), Content::Text), Some(Remark::NotANumber));
         };
-        if number == 0.0 && self.formula.is_there && context.book.computes_on_load {
-            context.remarks.cell(Remark::Uncomputed, context.name, place);
-            return self.without_result(place, style);
+        if number == 0.0 && book.computes_on_load {
+            if let Some(cell) = self.without_result(place, style) {
+                return (cell, Some(Remark::Uncomputed));
+            }
         }
-        let (cell, is_small_date) = style.number(place, number, context.book.epoch);
-        if is_small_date {
-            context.remarks.cell(Remark::SmallDate, context.name, place);
-        }
-        if style.struck { Cell { struck: Some(cell.text.clone()), ..cell } } else { cell }
+        style.number(place, number, book.epoch)
     }
 
-    fn without_result(&self, place: (u32, u32), style: &Style) -> Cell {
-        Cell { content: Content::NoResult, ..texted(place, style, self.formula.shown(&self.shared)) }
+    /// A formula for which the file holds no result, if the cell has a formula at all.
+    fn without_result(&self, place: Place, style: &Style) -> Option<Cell> {
+        self.formula.is_there.then(|| style.cell(place, self.formula.shown(&self.shared), Content::NoResult))
     }
 
-    /// A formula whose result is a text without characters: there is a result, and it is blank.
-    #[expect(clippy::unused_self, reason = "stands beside the other ways to have no value")]
-    fn without_text(&self, place: (u32, u32), style: &Style) -> Cell {
-        Cell { content: Content::NoResult, struck: None, ..texted(place, style, String::new()) }
+    /// A formula whose result is a text without letters: there is a result, and it is blank.
+    fn without_text(&self, place: Place, style: &Style) -> Option<Cell> {
+        let cell = || Cell { struck: None, ..style.cell(place, String::new(), Content::NoResult) };
+        self.formula.is_there.then(cell)
     }
 }
 
-fn text_cell(place: (u32, u32), style: &Style, text: &str, runs: &[Run]) -> Option<Cell> {
-    let (text, struck) = settle(text, runs, style.struck)?;
-    Some(Cell { struck, format: style.format(), ..Cell::text(place.0, place.1, text) })
-}
-
-/// A cell with `text` and what its style says.
-fn texted(place: (u32, u32), style: &Style, text: String) -> Cell {
-    let struck = style.struck.then(|| text.clone());
-    Cell { struck, format: style.format(), ..Cell::text(place.0, place.1, text) }
+fn boolean(place: Place, style: &Style, value: bool) -> Cell {
+    style.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
 }

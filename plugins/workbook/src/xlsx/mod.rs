@@ -14,7 +14,7 @@ mod workbook;
 use windrow_source::{Limits, ReadError, Refusal, Workbook};
 
 use crate::budget::Budget;
-use crate::package::{Package, REPAIR, SPLIT};
+use crate::package::{Package, REPAIR};
 use crate::remarks::Remarks;
 use relations::Relation;
 use sheet::Context;
@@ -67,9 +67,4 @@ fn part_of_kind<'r>(related: &'r [Relation], kind: &str) -> Option<&'r str> {
 fn unrelated(sheet: &str) -> ReadError {
     let found = format!("the package does not say which part holds the sheet \"{sheet}\"");
     ReadError::new(Refusal::Damaged, found, REPAIR)
-}
-
-/// The error of a count over its limit.
-pub(crate) fn too_many(what: &str, count: usize, limit: usize) -> ReadError {
-    ReadError::new(Refusal::TooLarge, format!("the workbook has {count} {what}, the limit is {limit}"), SPLIT)
 }

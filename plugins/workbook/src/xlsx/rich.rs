@@ -4,29 +4,10 @@ use std::io::BufRead;
 
 use windrow_source::ReadError;
 
+use crate::struck::{Run, Strike};
 use crate::xml::{Item, Xml};
 
 use super::workbook::truth;
-
-/// How a run of text is struck through.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Strike {
-    /// As the font of the cell says.
-    Inherited,
-    /// Not.
-    Off,
-    /// Struck through.
-    On,
-}
-
-/// A run: up to this byte of the text.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Run {
-    /// End of the run.
-    pub(crate) end: usize,
-    /// Whether it is struck through.
-    pub(crate) strike: Strike,
-}
 
 /// A string with its runs; none where it is plain.
 #[derive(Debug, Default)]
@@ -95,33 +76,6 @@ fn run_font<R: BufRead>(xml: &mut Xml<R>) -> Result<Strike, ReadError> {
             Item::Text(_) | Item::Aside => {}
         }
     }
-}
-
-/// The text that counts and the text that is struck through; `None` for a blank string. Text that is struck as a whole counts as
-/// well: there is nothing else in the cell.
-pub(crate) fn settle(text: &str, runs: &[Run], cell_struck: bool) -> Option<(String, Option<String>)> {
-    if text.trim().is_empty() {
-        return None;
-    }
-    let is_struck = |run: &Run| run.strike == Strike::On || (run.strike == Strike::Inherited && cell_struck);
-    if runs.is_empty() || runs.iter().all(is_struck) {
-        let all = cell_struck || !runs.is_empty();
-        return Some((text.to_owned(), all.then(|| text.to_owned())));
-    }
-    let (mut kept, mut struck, mut start) = (String::new(), String::new(), 0);
-    for run in runs {
-        let piece = text.get(start..run.end).unwrap_or_default();
-        if is_struck(run) { &mut struck } else { &mut kept }.push_str(piece);
-        start = run.end;
-    }
-    kept.push_str(text.get(start..).unwrap_or_default());
-    if struck.trim().is_empty() {
-        return Some((text.to_owned(), None));
-    }
-    if kept.trim().is_empty() {
-        return Some((text.to_owned(), Some(struck)));
-    }
-    Some((kept.trim().to_owned(), Some(struck.trim().to_owned())))
 }
 
 /// Decodes `_x000D_` and its like (ECMA-376 part 1, 22.4.2.4) from byte `start` on.

@@ -4,12 +4,12 @@ use std::io::BufRead;
 
 use windrow_source::{Area, Grid, Limits, ReadError};
 
-use crate::budget::Budget;
+use crate::budget::{Budget, check_column};
 use crate::hidden::Spans;
 use crate::merges;
 use crate::package::Package;
-use crate::remarks::Remarks;
-use crate::style::Style;
+use crate::remarks::{Remark, Remarks};
+use crate::style::{Place, Style};
 use crate::xml::{Item, Tag, Xml};
 
 use super::address;
@@ -34,6 +34,15 @@ pub(crate) struct Context<'c> {
     pub(crate) remarks: &'c mut Remarks,
     /// What is left of the limits.
     pub(crate) budget: &'c mut Budget,
+}
+
+impl Context<'_> {
+    /// Remarks on a cell, if there is something to remark.
+    pub(crate) fn remark(&mut self, remark: Option<Remark>, place: Place) {
+        if let Some(remark) = remark {
+            self.remarks.cell(remark, self.name, place);
+        }
+    }
 }
 
 /// Reads a worksheet part.
@@ -130,7 +139,7 @@ impl<'p, 'c> Pass<'p, 'c> {
 
     fn cell<R: BufRead>(&mut self, xml: &mut Xml<R>, head: &Head) -> Result<(), ReadError> {
         let place = head.address.unwrap_or(self.next);
-        address::check_column(self.context.name, place, self.context.limits)?;
+        check_column(self.context.name, place, self.context.limits)?;
         self.next = (place.0, place.1.saturating_add(1));
         if let Some(cell) = self.cells.read(xml, head, place, self.context)? {
             self.context.budget.take(&cell)?;

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use windrow_source::{Limits, ReadError};
 
 use crate::package::Package;
+use crate::struck::Run;
 use crate::xml::Item;
 
-use super::rich::{Rich, Run};
+use super::rich::Rich;
 
 /// The strings that cells refer to by number.
 #[derive(Debug, Default)]

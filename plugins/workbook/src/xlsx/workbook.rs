@@ -3,7 +3,7 @@
 use windrow_source::number_format::Epoch;
 use windrow_source::{Limits, ReadError};
 
-use super::too_many;
+use crate::budget::too_many;
 use crate::package::Package;
 use crate::xml::{Item, Tag};
 

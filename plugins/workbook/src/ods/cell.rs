@@ -1,0 +1,164 @@
+//! One cell of a table.
+
+use std::io::BufRead;
+
+use windrow_source::number_format::{Epoch, clock};
+use windrow_source::{Area, Cell, Content, ReadError};
+
+use crate::iso;
+use crate::remarks::Remark;
+use crate::style::{Place, Style};
+use crate::xml::{Item, Tag, Xml};
+
+use super::paragraph::Words;
+use super::{Context, shown};
+
+/// What the element of a cell says.
+#[derive(Debug, Default)]
+pub(crate) struct Head {
+    /// How many cells it stands for.
+    pub(crate) repeated: u32,
+    /// Name of its style.
+    pub(crate) style: String,
+    spanned: (u32, u32),
+    kind: String,
+    is_error: bool,
+    /// Value, as its type writes it.
+    value: Option<String>,
+    formula: Option<String>,
+}
+
+impl Head {
+    /// Reads the attributes.
+    pub(crate) fn of(tag: &Tag<'_>) -> Result<Self, ReadError> {
+        let mut head = Self { repeated: 1, spanned: (1, 1), ..Self::default() };
+        for attribute in tag.attributes() {
+            match attribute? {
+                ("number-columns-repeated", value) => head.repeated = value.parse().unwrap_or(1),
+                ("number-rows-spanned", value) => head.spanned.0 = value.parse().unwrap_or(1),
+                ("number-columns-spanned", value) => head.spanned.1 = value.parse().unwrap_or(1),
+                ("style-name", value) => head.style = value.into_owned(),
+                // Said beside the type for programs that know no errors, which read it as text.
+                ("value-type", value) if value == "error" => head.is_error = true,
+                ("value-type", value) => head.kind = value.into_owned(),
+                ("value" | "date-value" | "time-value" | "boolean-value" | "string-value", value) => {
+                    head.value = Some(value.into_owned());
+                }
+                ("formula", value) => head.formula = Some(value.into_owned()),
+                _ => {}
+            }
+        }
+        Ok(head)
+    }
+
+    /// The merged area that begins here.
+    pub(crate) fn merged(&self, (top, left): (u32, u32)) -> Option<Area> {
+        let (rows, columns) = (self.spanned.0.max(1), self.spanned.1.max(1));
+        let area = Area { top, left, bottom: top.saturating_add(rows - 1), right: left.saturating_add(columns - 1) };
+        (rows > 1 || columns > 1).then_some(area)
+    }
+}
+
+/// Reads the cell just opened; `None` if it is empty.
+pub(crate) fn read<R: BufRead>(
+    xml: &mut Xml<R>,
+    head: &Head,
+    place: Place,
+    context: &mut Context<'_>,
+) -> Result<Option<Cell>, ReadError> {
+    let (mut words, mut note) = (Words::default(), None);
+    loop {
+        match xml.next()? {
+            Item::Open(tag) => match tag.name() {
+                "p" => words.paragraph(xml, &context.styles, context.limits.cell_text_bytes)?,
+                "annotation" => note = annotation(xml, context)?,
+                _ => xml.skip()?,
+            },
+            Item::Close | Item::End => break,
+            Item::Text(_) | Item::Aside => {}
+        }
+    }
+    let (cell, remark) = content(head, place, &words, context);
+    if let Some(remark) = remark {
+        context.remarks.cell(remark, &context.sheet, place);
+    }
+    if let (None, Some(note)) = (&cell, &note) {
+        context.remarks.stray_note(&context.sheet, place, note);
+    }
+    Ok(cell.map(|cell| Cell { note, ..cell }))
+}
+
+fn annotation<R: BufRead>(xml: &mut Xml<R>, context: &Context<'_>) -> Result<Option<String>, ReadError> {
+    let mut words = Words::default();
+    loop {
+        match xml.next()? {
+            Item::Open(tag) if tag.name() == "p" => {
+                words.paragraph(xml, &context.styles, context.limits.cell_text_bytes)?;
+            }
+            Item::Open(_) => xml.skip()?,
+            Item::Close | Item::End => break,
+            Item::Text(_) | Item::Aside => {}
+        }
+    }
+    let text = words.text.trim();
+    Ok((!text.is_empty()).then(|| text.to_owned()))
+}
+
+fn content(head: &Head, place: Place, words: &Words, context: &Context<'_>) -> (Option<Cell>, Option<Remark>) {
+    let general = Style::default();
+    let style = context.styles.cell(&head.style).unwrap_or(&general);
+    let value = head.value.as_deref().unwrap_or_default().trim();
+    let (cell, remark) = match head.kind.as_str() {
+        _ if head.is_error => (Some(style.cell(place, words.text.trim().to_owned(), Content::Error)), None),
+        "float" | "percentage" | "currency" => number(value, place, (style, words), context.epoch),
+        "date" => style.date(place, value, context.epoch),
+        "time" => (Some(time(value, place, style)), None),
+        "boolean" => (Some(boolean(value == "true", place, style)), None),
+        _ => (text(head, place, words, style), None),
+    };
+    let cell = cell.filter(|cell| !cell.text.trim().is_empty());
+    (cell.or_else(|| without_value(head, place, style)), remark)
+}
+
+fn number(value: &str, place: Place, (style, words): (&Style, &Words), epoch: Epoch) -> (Option<Cell>, Option<Remark>) {
+    match value.parse::<f64>().ok().filter(|number| number.is_finite()) {
+        Some(number) => {
+            let (mut cell, remark) = style.number(place, number, epoch);
+            if style.is_general() {
+                cell.format = shown::code(&words.text, number);
+            }
+            (Some(cell), remark)
+        }
+        None => {
+            let cell = style.text(place, value, &[]).or_else(|| style.text(place, &words.text, &words.runs));
+            let remark = cell.as_ref().map(|_| Remark::NotANumber);
+            (cell, remark)
+        }
+    }
+}
+
+fn time(value: &str, place: Place, style: &Style) -> Cell {
+    match iso::seconds(value) {
+        Some(seconds) => style.cell(place, clock(seconds), Content::Duration(seconds)),
+        None => style.cell(place, value.to_owned(), Content::Text),
+    }
+}
+
+fn boolean(value: bool, place: Place, style: &Style) -> Cell {
+    style.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
+}
+
+/// The text as shown, or as stored where nothing is shown.
+fn text(head: &Head, place: Place, words: &Words, style: &Style) -> Option<Cell> {
+    let stored = || head.value.as_deref().and_then(|value| style.text(place, value, &[]));
+    style.text(place, &words.text, &words.runs).or_else(stored)
+}
+
+/// A formula without a value, which says so; one whose result is a text without letters has a blank text.
+fn without_value(head: &Head, place: Place, style: &Style) -> Option<Cell> {
+    let formula = head.formula.as_deref()?;
+    let has_result = head.kind == "string";
+    let shown = formula.split_once(":=").map_or_else(|| formula.to_owned(), |(_, rest)| format!("={rest}"));
+    let cell = style.cell(place, if has_result { String::new() } else { shown }, Content::NoResult);
+    Some(if has_result { Cell { struck: None, ..cell } } else { cell })
+}

@@ -1,0 +1,156 @@
+//! A table of the content, row after row.
+
+use std::io::BufRead;
+
+use windrow_source::{Area, Cell, Grid, ReadError};
+
+use crate::hidden::Spans;
+use crate::merges;
+use crate::xml::{Item, Tag, Xml};
+
+use super::Context;
+use super::row::{self, Row};
+
+/// What the element of a table says.
+#[derive(Debug, Default)]
+pub(crate) struct Sheet {
+    name: String,
+    style: String,
+}
+
+/// Columns as declared, before the rows.
+#[derive(Debug, Default)]
+pub(crate) struct Columns {
+    next: u32,
+    hidden: Spans,
+    /// Ends of spans of columns, and the style of their cells that have none.
+    styles: Vec<(u32, String)>,
+}
+
+impl Sheet {
+    /// Reads the attributes of the element.
+    pub(crate) fn of(tag: &Tag<'_>) -> Result<Self, ReadError> {
+        let mut sheet = Self::default();
+        for attribute in tag.attributes() {
+            match attribute? {
+                ("name", value) => sheet.name = value.into_owned(),
+                ("style-name", value) => sheet.style = value.into_owned(),
+                _ => {}
+            }
+        }
+        Ok(sheet)
+    }
+}
+
+impl Columns {
+    fn add(&mut self, tag: &Tag<'_>) -> Result<(), ReadError> {
+        let (mut count, mut hidden, mut style) = (1, false, None);
+        for attribute in tag.attributes() {
+            match attribute? {
+                ("number-columns-repeated", value) => count = value.parse().unwrap_or(1),
+                ("visibility", value) => hidden = hides(&value),
+                ("default-cell-style-name", value) => style = Some(value.into_owned()),
+                _ => {}
+            }
+        }
+        let end = self.next.saturating_add(count);
+        if hidden && count > 0 {
+            self.hidden.add(self.next, end - 1);
+        }
+        self.styles.push((end, style.unwrap_or_default()));
+        self.next = end;
+        Ok(())
+    }
+
+    /// Name of the style of a cell that has none, blank if its column has none either.
+    pub(crate) fn style(&self, column: u32) -> &str {
+        let index = self.styles.partition_point(|(end, _)| *end <= column);
+        self.styles.get(index).map_or("", |(_, style)| style)
+    }
+}
+
+/// Whether a row or column is not shown; filtered ones are not either.
+fn hides(visibility: &str) -> bool {
+    visibility == "collapse" || visibility == "filter"
+}
+
+/// Reads the table just opened.
+pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, sheet: Sheet, context: &mut Context<'_>) -> Result<Grid, ReadError> {
+    let hidden = context.styles.hides(&sheet.style);
+    context.sheet.clone_from(&sheet.name);
+    let mut grid = Grid { name: Some(sheet.name), hidden, ..Grid::default() };
+    let (mut columns, mut hidden_rows, mut next_row) = (Columns::default(), Spans::default(), 0_u32);
+    let mut groups = 0_usize;
+    loop {
+        match xml.next()? {
+            Item::Open(tag) => match tag.name() {
+                "table-column" => {
+                    columns.add(&tag)?;
+                    xml.skip()?;
+                }
+                "table-row" => {
+                    let head = row::Head::of(&tag)?;
+                    let row = row::read(xml, &head, (next_row, &columns), context)?;
+                    if hides(&head.visibility) && head.repeated > 0 {
+                        hidden_rows.add(next_row, next_row.saturating_add(head.repeated - 1));
+                    }
+                    repeat(&mut grid, row, head.repeated, context)?;
+                    next_row = next_row.saturating_add(head.repeated);
+                }
+                // Groups hold rows or columns and say nothing of their own; all else is not cells.
+                name if is_group(name) => groups += 1,
+                _ => xml.skip()?,
+            },
+            Item::Close if groups == 0 => break,
+            Item::Close => groups -= 1,
+            Item::End => break,
+            Item::Text(_) | Item::Aside => {}
+        }
+    }
+    finish(grid, hidden_rows, columns.hidden, context)
+}
+
+fn is_group(name: &str) -> bool {
+    matches!(
+        name,
+        "table-row-group"
+            | "table-rows"
+            | "table-header-rows"
+            | "table-column-group"
+            | "table-columns"
+            | "table-header-columns"
+    )
+}
+
+/// Puts a row into the grid as often as it is repeated; a blank one costs nothing.
+fn repeat(grid: &mut Grid, row: Row, count: u32, context: &mut Context<'_>) -> Result<(), ReadError> {
+    let more = count.saturating_sub(1);
+    for cell in &row.cells {
+        context.budget.take_many(cell, more as usize)?;
+    }
+    context.budget.take_items(row.merges.len().saturating_mul(count as usize))?;
+    for down in 1..=(if row.is_blank() { 0 } else { more }) {
+        grid.cells.extend(row.cells.iter().map(|cell| Cell { row: cell.row.saturating_add(down), ..cell.clone() }));
+        grid.merges.extend(row.merges.iter().map(|area| lowered(area, down)));
+    }
+    if count > 0 {
+        grid.cells.extend(row.cells);
+        grid.merges.extend(row.merges);
+    }
+    Ok(())
+}
+
+fn lowered(area: &Area, down: u32) -> Area {
+    Area { top: area.top.saturating_add(down), bottom: area.bottom.saturating_add(down), ..*area }
+}
+
+fn finish(mut grid: Grid, rows: Spans, columns: Spans, context: &mut Context<'_>) -> Result<Grid, ReadError> {
+    grid.finish();
+    merges::uncover(&mut grid, &mut context.remarks);
+    if let Some(extent) = grid.extent() {
+        grid.hidden_rows = rows.up_to(extent.bottom);
+        grid.hidden_columns = columns.up_to(extent.right);
+    }
+    context.budget.take_items(grid.hidden_rows.len())?;
+    Ok(grid)
+}

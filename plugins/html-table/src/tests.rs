@@ -109,13 +109,21 @@ fn a_table_with_a_small_table_in_a_cell_stays_a_table() {
 #[test]
 fn kept_numbers_count_where_the_text_is_that_number() {
     let html = "<table><tr><td x:num='1234.5'>1,234.5<td x:num>14<td sdval='5.25'>5.3<td x:num='0.075'>7.5 %<td x:num='5.2'>5.2 M&Omega;\
-        <td x:num='31850'>14-03-1987</table>";
+        <td x:num='31850'>14-03-1988</table>";
     let grid = sheet(html);
     let contents: Vec<Content> = grid.cells.iter().map(|cell| cell.content).collect();
     let numbers = [Content::Number(1234.5), Content::Number(14.0), Content::Number(5.25)];
     assert_eq!(contents[..3], numbers);
     assert!(contents[3..].iter().all(|content| *content == Content::Text));
     assert_eq!(grid.cells[4].text, "5.2 MΩ");
+}
+
+/// 31840 is 4 March 1987 in the 1900 calendar, 30378 in that of 1904.
+#[test]
+fn kept_days_settle_which_number_is_the_month() {
+    let html = "<table><tr><td x:num='31840'>03/04/87<td x:num='30378'>4 March 1987<td x:num='31840'>04/05/87<td>03/04/87</table>";
+    let texts: Vec<String> = sheet(html).cells.into_iter().map(|cell| cell.text).collect();
+    assert_eq!(texts, ["1987-03-04", "1987-03-04", "04/05/87", "03/04/87"]);
 }
 
 #[test]

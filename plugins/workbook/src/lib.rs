@@ -13,6 +13,7 @@
 
 mod budget;
 mod claim;
+mod draft;
 mod hidden;
 mod iso;
 mod merges;

@@ -22,8 +22,8 @@ const RATIO_FREE: u64 = 50 << 20;
 /// Unpacked bytes buffered at a time.
 const BUFFER: usize = 64 << 10;
 
-/// An opened part as XML.
-pub(crate) type PartXml<'p, 'b> = Xml<BufReader<ZipFile<'p, Cursor<&'b [u8]>>>>;
+/// An opened part.
+pub(crate) type Part<'p, 'b> = BufReader<ZipFile<'p, Cursor<&'b [u8]>>>;
 
 /// A package whose declared sizes are within the limits.
 #[derive(Debug)]
@@ -77,7 +77,7 @@ impl<'b> Package<'b> {
     }
 
     fn member(&self, index: usize) -> Result<(String, u64), ReadError> {
-        let entry = self.archive.by_index_data(index).map_err(|error| unusable("the package", &error))?;
+        let entry = self.archive.by_index_data(index).map_err(|error| unusable(&format!("number {index}"), &error))?;
         if entry.encrypted() {
             return Err(encrypted());
         }
@@ -89,17 +89,22 @@ impl<'b> Package<'b> {
         self.parts.contains_key(&folded(part))
     }
 
-    /// Opens a part as XML; a part that is not there is damage.
-    pub(crate) fn xml(&mut self, part: &str) -> Result<PartXml<'_, 'b>, ReadError> {
+    /// Opens a part; one that is not there is damage.
+    pub(crate) fn part(&mut self, part: &str) -> Result<Part<'_, 'b>, ReadError> {
         let Some(index) = self.parts.get(&folded(part)).copied() else {
             let found = format!("part {part} is missing from the package");
             return Err(ReadError::new(Refusal::Damaged, found, REPAIR));
         };
         let file = self.archive.by_index(index).map_err(|error| unusable(part, &error))?;
-        Ok(Xml::new(part, BufReader::with_capacity(BUFFER, file)))
+        Ok(BufReader::with_capacity(BUFFER, file))
+    }
+
+    /// Opens a part as XML.
+    pub(crate) fn xml(&mut self, part: &str) -> Result<Xml<Part<'_, 'b>>, ReadError> {
+        Ok(Xml::new(part, self.part(part)?))
     }
 }
 
 fn unusable(part: &str, error: &ZipError) -> ReadError {
-    ReadError::new(Refusal::Damaged, format!("{part} cannot be unpacked: {error}"), REPAIR)
+    ReadError::new(Refusal::Damaged, format!("part {part} cannot be unpacked: {error}"), REPAIR)
 }

@@ -53,6 +53,16 @@ impl Style {
         Some(Cell { struck, ..self.cell(place, text, Content::Text) })
     }
 
+    /// The cell of true or false.
+    pub(crate) fn boolean(&self, place: Place, value: bool) -> Cell {
+        self.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
+    }
+
+    /// The cell of a formula whose result is a text without letters: there is a result, and it is blank.
+    pub(crate) fn without_text(&self, place: Place) -> Cell {
+        Cell { struck: None, ..self.cell(place, String::new(), Content::NoResult) }
+    }
+
     /// The cell of a stored number, and what is odd about it.
     pub(crate) fn number(&self, place: Place, value: f64, epoch: Epoch) -> (Cell, Option<Remark>) {
         let plain = || self.cell(place, format!("{value}"), Content::Number(value));

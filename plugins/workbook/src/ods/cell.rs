@@ -113,7 +113,7 @@ fn content(head: &Head, place: Place, words: &Words, context: &Context<'_>) -> (
         "float" | "percentage" | "currency" => number(value, place, (style, words), context.epoch),
         "date" => style.date(place, value, context.epoch),
         "time" => (Some(time(value, place, style)), None),
-        "boolean" => (Some(boolean(value == "true", place, style)), None),
+        "boolean" => (Some(style.boolean(place, value == "true")), None),
         _ => (text(head, place, words, style), None),
     };
     let cell = cell.filter(|cell| !cell.text.trim().is_empty());
@@ -121,20 +121,16 @@ fn content(head: &Head, place: Place, words: &Words, context: &Context<'_>) -> (
 }
 
 fn number(value: &str, place: Place, (style, words): (&Style, &Words), epoch: Epoch) -> (Option<Cell>, Option<Remark>) {
-    match value.parse::<f64>().ok().filter(|number| number.is_finite()) {
-        Some(number) => {
-            let (mut cell, remark) = style.number(place, number, epoch);
-            if style.is_general() {
-                cell.format = shown::code(&words.text, number);
-            }
-            (Some(cell), remark)
-        }
-        None => {
-            let cell = style.text(place, value, &[]).or_else(|| style.text(place, &words.text, &words.runs));
-            let remark = cell.as_ref().map(|_| Remark::NotANumber);
-            (cell, remark)
-        }
+    let Some(number) = value.parse::<f64>().ok().filter(|number| number.is_finite()) else {
+        let cell = style.text(place, value, &[]).or_else(|| style.text(place, &words.text, &words.runs));
+        let remark = cell.as_ref().map(|_| Remark::NotANumber);
+        return (cell, remark);
+    };
+    let (mut cell, remark) = style.number(place, number, epoch);
+    if style.is_general() {
+        cell.format = shown::code(&words.text, number);
     }
+    (Some(cell), remark)
 }
 
 fn time(value: &str, place: Place, style: &Style) -> Cell {
@@ -144,21 +140,19 @@ fn time(value: &str, place: Place, style: &Style) -> Cell {
     }
 }
 
-fn boolean(value: bool, place: Place, style: &Style) -> Cell {
-    style.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
-}
-
 /// The text as shown, or as stored where nothing is shown.
 fn text(head: &Head, place: Place, words: &Words, style: &Style) -> Option<Cell> {
     let stored = || head.value.as_deref().and_then(|value| style.text(place, value, &[]));
     style.text(place, &words.text, &words.runs).or_else(stored)
 }
 
-/// A formula without a value, which says so; one whose result is a text without letters has a blank text.
+/// A formula without a value, which says so.
 fn without_value(head: &Head, place: Place, style: &Style) -> Option<Cell> {
     let formula = head.formula.as_deref()?;
-    let has_result = head.kind == "string";
+    if head.kind == "string" {
+        return Some(style.without_text(place));
+    }
+    // The part before the equals sign names the language of the formula.
     let shown = formula.split_once(":=").map_or_else(|| formula.to_owned(), |(_, rest)| format!("={rest}"));
-    let cell = style.cell(place, if has_result { String::new() } else { shown }, Content::NoResult);
-    Some(if has_result { Cell { struck: None, ..cell } } else { cell })
+    Some(style.cell(place, shown, Content::NoResult))
 }

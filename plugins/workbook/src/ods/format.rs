@@ -117,10 +117,9 @@ fn member(code: &mut String, tag: &Tag<'_>, head: &mut Head) -> Result<(), ReadE
         "day" => pick("dd", "d")?.to_owned(),
         "day-of-week" => pick("dddd", "ddd")?.to_owned(),
         "month" if is("textual", "true")? => pick("mmmm", "mmm")?.to_owned(),
-        "month" => pick("mm", "m")?.to_owned(),
         "year" => pick("yyyy", "yy")?.to_owned(),
         "hours" => pick("hh", "h")?.to_owned(),
-        "minutes" => pick("mm", "m")?.to_owned(),
+        "month" | "minutes" => pick("mm", "m")?.to_owned(),
         "seconds" => match places(tag, "decimal-places")?.filter(|places| *places > 0) {
             Some(places) => format!("{}.{}", pick("ss", "s")?, "0".repeat(places)),
             None => pick("ss", "s")?.to_owned(),
@@ -131,7 +130,7 @@ fn member(code: &mut String, tag: &Tag<'_>, head: &mut Head) -> Result<(), ReadE
     if head.elapses && matches!(tag.name(), "hours" | "minutes" | "seconds") {
         // Only the largest unit can go beyond its clock.
         head.elapses = false;
-        code.push_str(&format!("[{plain}]"));
+        code.extend(["[", &plain, "]"]);
     } else {
         code.push_str(&plain);
     }

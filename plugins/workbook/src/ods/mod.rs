@@ -62,7 +62,7 @@ pub(crate) fn read(package: &mut Package<'_>, limits: &Limits) -> Result<Workboo
                 "table" => {
                     let sheet = Sheet::of(&tag)?;
                     context.styles.settle();
-                    sheets.push(table::read(&mut xml, sheet, &mut context)?);
+                    sheets.push(table::read(&mut xml, &sheet, &mut context)?);
                 }
                 "null-date" => context.epoch = epoch(&tag)?,
                 // Both hold tables that are none of the document: what changed, and what other programs sent.

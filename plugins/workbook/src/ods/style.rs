@@ -97,7 +97,7 @@ impl Styles {
                     match tag.name() {
                         "text-properties" => struck = line_through(&tag)?.or(struck),
                         "table-properties" => {
-                            displayed = tag.attribute("display")?.is_none_or(|value| value != "false")
+                            displayed = tag.attribute("display")?.is_none_or(|value| value != "false");
                         }
                         _ => {}
                     }

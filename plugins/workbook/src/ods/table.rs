@@ -4,8 +4,8 @@ use std::io::BufRead;
 
 use windrow_source::{Area, Cell, Grid, ReadError};
 
+use crate::draft::Draft;
 use crate::hidden::Spans;
-use crate::merges;
 use crate::xml::{Item, Tag, Xml};
 
 use super::Context;
@@ -75,12 +75,11 @@ fn hides(visibility: &str) -> bool {
 }
 
 /// Reads the table just opened.
-pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, sheet: Sheet, context: &mut Context<'_>) -> Result<Grid, ReadError> {
+pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, sheet: &Sheet, context: &mut Context<'_>) -> Result<Grid, ReadError> {
     let hidden = context.styles.hides(&sheet.style);
     context.sheet.clone_from(&sheet.name);
-    let mut grid = Grid { name: Some(sheet.name), hidden, ..Grid::default() };
-    let (mut columns, mut hidden_rows, mut next_row) = (Columns::default(), Spans::default(), 0_u32);
-    let mut groups = 0_usize;
+    let mut draft = Draft::new(&sheet.name);
+    let (mut columns, mut next_row, mut groups) = (Columns::default(), 0_u32, 0_usize);
     loop {
         match xml.next()? {
             Item::Open(tag) => match tag.name() {
@@ -92,9 +91,9 @@ pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, sheet: Sheet, context: &mut Con
                     let head = row::Head::of(&tag)?;
                     let row = row::read(xml, &head, (next_row, &columns), context)?;
                     if hides(&head.visibility) && head.repeated > 0 {
-                        hidden_rows.add(next_row, next_row.saturating_add(head.repeated - 1));
+                        draft.hidden_rows.add(next_row, next_row.saturating_add(head.repeated - 1));
                     }
-                    repeat(&mut grid, row, head.repeated, context)?;
+                    repeat(&mut draft, row, head.repeated, context)?;
                     next_row = next_row.saturating_add(head.repeated);
                 }
                 // Groups hold rows or columns and say nothing of their own; all else is not cells.
@@ -107,7 +106,8 @@ pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, sheet: Sheet, context: &mut Con
             Item::Text(_) | Item::Aside => {}
         }
     }
-    finish(grid, hidden_rows, columns.hidden, context)
+    draft.hidden_columns = columns.hidden;
+    Ok(Grid { hidden, ..draft.finish(&mut context.budget, &mut context.remarks)? })
 }
 
 fn is_group(name: &str) -> bool {
@@ -122,35 +122,23 @@ fn is_group(name: &str) -> bool {
     )
 }
 
-/// Puts a row into the grid as often as it is repeated; a blank one costs nothing.
-fn repeat(grid: &mut Grid, row: Row, count: u32, context: &mut Context<'_>) -> Result<(), ReadError> {
-    let more = count.saturating_sub(1);
+/// Puts a row into the sheet as often as it is repeated; a blank one costs nothing.
+fn repeat(draft: &mut Draft, row: Row, count: u32, context: &mut Context<'_>) -> Result<(), ReadError> {
+    let Some(more) = count.checked_sub(1).filter(|_| !row.is_blank()) else { return Ok(()) };
     for cell in &row.cells {
         context.budget.take_many(cell, more as usize)?;
     }
-    context.budget.take_items(row.merges.len().saturating_mul(count as usize))?;
-    for down in 1..=(if row.is_blank() { 0 } else { more }) {
-        grid.cells.extend(row.cells.iter().map(|cell| Cell { row: cell.row.saturating_add(down), ..cell.clone() }));
-        grid.merges.extend(row.merges.iter().map(|area| lowered(area, down)));
+    for down in 1..=more {
+        for cell in &row.cells {
+            draft.put(Cell { row: cell.row.saturating_add(down), ..cell.clone() });
+        }
     }
-    if count > 0 {
-        grid.cells.extend(row.cells);
-        grid.merges.extend(row.merges);
+    for area in &row.merges {
+        for down in 0..=more {
+            let (top, bottom) = (area.top.saturating_add(down), area.bottom.saturating_add(down));
+            draft.merge(Area { top, bottom, ..*area }, &mut context.budget)?;
+        }
     }
+    row.cells.into_iter().for_each(|cell| draft.put(cell));
     Ok(())
-}
-
-fn lowered(area: &Area, down: u32) -> Area {
-    Area { top: area.top.saturating_add(down), bottom: area.bottom.saturating_add(down), ..*area }
-}
-
-fn finish(mut grid: Grid, rows: Spans, columns: Spans, context: &mut Context<'_>) -> Result<Grid, ReadError> {
-    grid.finish();
-    merges::uncover(&mut grid, &mut context.remarks);
-    if let Some(extent) = grid.extent() {
-        grid.hidden_rows = rows.up_to(extent.bottom);
-        grid.hidden_columns = columns.up_to(extent.right);
-    }
-    context.budget.take_items(grid.hidden_rows.len())?;
-    Ok(grid)
 }

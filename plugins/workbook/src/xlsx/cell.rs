@@ -124,7 +124,7 @@ impl CellReader {
             Type::Inline => style.text(place, &self.inline.text, &self.inline.runs),
             Type::Text => {
                 decode_escapes(&mut self.value, 0);
-                style.text(place, &self.value, &[]).or_else(|| self.without_text(place, style))
+                style.text(place, &self.value, &[]).or_else(|| self.formula.is_there.then(|| style.without_text(place)))
             }
             _ if value.is_empty() => None,
             Type::Shared => {
@@ -132,7 +132,7 @@ impl CellReader {
                 let (text, runs) = found.ok_or_else(|| format!("there is no shared string \"{value}\""))?;
                 style.text(place, text, runs)
             }
-            Type::Bool => Some(boolean(place, style, !matches!(value, "0" | "false"))),
+            Type::Bool => Some(style.boolean(place, !matches!(value, "0" | "false"))),
             Type::Error => Some(style.cell(place, value.to_owned(), Content::Error)),
             Type::Date => {
                 let (cell, remark) = style.date(place, value, context.book.epoch);
@@ -153,26 +153,15 @@ impl CellReader {
         let Some(number) = value.parse::<f64>().ok().filter(|number| number.is_finite()) else {
             return (style.cell(place, value.to_owned(), Content::Text), Some(Remark::NotANumber));
         };
-        if number == 0.0 && book.computes_on_load {
-            if let Some(cell) = self.without_result(place, style) {
-                return (cell, Some(Remark::Uncomputed));
-            }
+        let placeholder = (number == 0.0 && book.computes_on_load).then(|| self.without_result(place, style)).flatten();
+        match placeholder {
+            Some(cell) => (cell, Some(Remark::Uncomputed)),
+            None => style.number(place, number, book.epoch),
         }
-        style.number(place, number, book.epoch)
     }
 
     /// A formula for which the file holds no result, if the cell has a formula at all.
     fn without_result(&self, place: Place, style: &Style) -> Option<Cell> {
         self.formula.is_there.then(|| style.cell(place, self.formula.shown(&self.shared), Content::NoResult))
     }
-
-    /// A formula whose result is a text without letters: there is a result, and it is blank.
-    fn without_text(&self, place: Place, style: &Style) -> Option<Cell> {
-        let cell = || Cell { struck: None, ..style.cell(place, String::new(), Content::NoResult) };
-        self.formula.is_there.then(cell)
-    }
-}
-
-fn boolean(place: Place, style: &Style, value: bool) -> Cell {
-    style.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
 }

@@ -7,6 +7,7 @@ use windrow_source::{Grid, ReadError};
 use crate::package::Package;
 use crate::xml::Item;
 
+use super::binary::{self, is_binary};
 use super::rich::Rich;
 use super::sheet::Context;
 use super::{address, relations};
@@ -21,7 +22,7 @@ enum Kind {
 }
 
 /// Notes by place.
-type Notes = BTreeMap<(u32, u32), String>;
+pub(crate) type Notes = BTreeMap<(u32, u32), String>;
 
 /// Hangs the notes on their cells; those on empty cells become remarks.
 pub(crate) fn attach(
@@ -37,7 +38,12 @@ pub(crate) fn attach(
             "threadedComment" => Kind::Thread,
             _ => continue,
         };
-        for (place, text) in read(package, &relation.part, kind, context)? {
+        let found = if is_binary(&relation.part) {
+            binary::notes::read(package, &relation.part, context)?
+        } else {
+            read(package, &relation.part, kind, context)?
+        };
+        for (place, text) in found {
             // A thread has a note beside it for programs that know no threads; the thread itself counts.
             if kind == Kind::Thread || !notes.contains_key(&place) {
                 notes.insert(place, text);

@@ -2,11 +2,10 @@
 
 use std::io::BufRead;
 
-use windrow_source::{Area, Grid, Limits, ReadError};
+use windrow_source::{Grid, Limits, ReadError};
 
 use crate::budget::{Budget, check_column};
-use crate::hidden::Spans;
-use crate::merges;
+use crate::draft::Draft;
 use crate::package::Package;
 use crate::remarks::{Remark, Remarks};
 use crate::style::{Place, Style};
@@ -28,6 +27,8 @@ pub(crate) struct Context<'c> {
     pub(crate) strings: &'c Strings,
     /// Cell styles.
     pub(crate) styles: &'c [Style],
+    /// Which fonts strike through, for runs of text in cells of the binary form.
+    pub(crate) struck_fonts: &'c [bool],
     /// Limits.
     pub(crate) limits: &'c Limits,
     /// Remarks.
@@ -61,35 +62,27 @@ pub(crate) fn read(package: &mut Package<'_>, part: &str, context: &mut Context<
                 "mergeCell" => pass.merge(&tag)?,
                 _ => {}
             },
-            Item::End => return pass.into_grid(),
+            Item::End => break,
             _ => {}
         }
     }
+    let draft = pass.draft;
+    draft.finish(context.budget, context.remarks)
 }
 
 struct Pass<'p, 'c> {
     context: &'p mut Context<'c>,
     cells: CellReader,
-    grid: Grid,
+    draft: Draft,
     /// Row of the cells to come, and column of the next one without an address.
-    next: (u32, u32),
+    next: Place,
     next_row: u32,
-    hidden_rows: Spans,
-    hidden_columns: Spans,
 }
 
 impl<'p, 'c> Pass<'p, 'c> {
     fn new(context: &'p mut Context<'c>) -> Self {
-        let grid = Grid { name: Some(context.name.to_owned()), ..Grid::default() };
-        Self {
-            context,
-            cells: CellReader::default(),
-            grid,
-            next: (0, 0),
-            next_row: 0,
-            hidden_rows: Spans::default(),
-            hidden_columns: Spans::default(),
-        }
+        let draft = Draft::new(context.name);
+        Self { context, cells: CellReader::default(), draft, next: (0, 0), next_row: 0 }
     }
 
     fn row(&mut self, tag: &Tag<'_>) -> Result<(), ReadError> {
@@ -103,7 +96,7 @@ impl<'p, 'c> Pass<'p, 'c> {
             }
         }
         if hidden {
-            self.hidden_rows.add(row, row);
+            self.draft.hidden_rows.add(row, row);
         }
         self.next = (row, 0);
         self.next_row = row.saturating_add(1);
@@ -122,19 +115,16 @@ impl<'p, 'c> Pass<'p, 'c> {
             }
         }
         if let (true, Some(first), Some(last)) = (hidden, first.checked_sub(1), last.checked_sub(1)) {
-            self.hidden_columns.add(first, last);
+            self.draft.hidden_columns.add(first, last);
         }
         Ok(())
     }
 
     fn merge(&mut self, tag: &Tag<'_>) -> Result<(), ReadError> {
-        let area = tag.attribute("ref")?.as_deref().and_then(address::area);
-        let holds_more = |area: &Area| (area.top, area.left) != (area.bottom, area.right);
-        if let Some(area) = area.filter(holds_more) {
-            self.context.budget.take_items(1)?;
-            self.grid.merges.push(area);
+        match tag.attribute("ref")?.as_deref().and_then(address::area) {
+            Some(area) => self.draft.merge(area, self.context.budget),
+            None => Ok(()),
         }
-        Ok(())
     }
 
     fn cell<R: BufRead>(&mut self, xml: &mut Xml<R>, head: &Head) -> Result<(), ReadError> {
@@ -143,19 +133,8 @@ impl<'p, 'c> Pass<'p, 'c> {
         self.next = (place.0, place.1.saturating_add(1));
         if let Some(cell) = self.cells.read(xml, head, place, self.context)? {
             self.context.budget.take(&cell)?;
-            self.grid.cells.push(cell);
+            self.draft.put(cell);
         }
         Ok(())
-    }
-
-    fn into_grid(mut self) -> Result<Grid, ReadError> {
-        self.grid.finish();
-        merges::uncover(&mut self.grid, self.context.remarks);
-        if let Some(extent) = self.grid.extent() {
-            self.grid.hidden_rows = self.hidden_rows.up_to(extent.bottom);
-            self.grid.hidden_columns = self.hidden_columns.up_to(extent.right);
-        }
-        self.context.budget.take_items(self.grid.hidden_rows.len())?;
-        Ok(self.grid)
     }
 }

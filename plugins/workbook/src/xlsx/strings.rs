@@ -20,6 +20,15 @@ pub(crate) struct Strings {
 }
 
 impl Strings {
+    /// Appends a string.
+    pub(crate) fn push(&mut self, rich: &Rich) {
+        if !rich.runs.is_empty() {
+            self.runs.insert(self.ends.len(), rich.runs.clone());
+        }
+        self.text.push_str(&rich.text);
+        self.ends.push(self.text.len());
+    }
+
     /// A string and its runs.
     pub(crate) fn get(&self, index: usize) -> Option<(&str, &[Run])> {
         let end = *self.ends.get(index)?;
@@ -37,11 +46,7 @@ pub(crate) fn read(package: &mut Package<'_>, part: &str, limits: &Limits) -> Re
         match xml.next()? {
             Item::Open(tag) if tag.name() == "si" => {
                 rich.read(&mut xml, limits.cell_text_bytes)?;
-                if !rich.runs.is_empty() {
-                    strings.runs.insert(strings.ends.len(), rich.runs.clone());
-                }
-                strings.text.push_str(&rich.text);
-                strings.ends.push(strings.text.len());
+                strings.push(&rich);
             }
             Item::End => return Ok(strings),
             _ => {}

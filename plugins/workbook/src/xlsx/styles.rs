@@ -11,15 +11,23 @@ use crate::xml::{Item, Tag};
 
 use super::workbook::truth;
 
+/// What the styles part tells.
+#[derive(Debug, Default)]
+pub(crate) struct Styles {
+    /// Styles of cells; a cell refers to them by number.
+    pub(crate) cells: Vec<Style>,
+    /// Whether each font strikes through.
+    pub(crate) struck_fonts: Vec<bool>,
+}
+
 #[derive(Debug, Default)]
 struct Pass {
     codes: BTreeMap<u16, String>,
-    fonts: Vec<bool>,
-    styles: Vec<Style>,
+    styles: Styles,
 }
 
-/// Reads the cell styles; a cell refers to them by number.
-pub(crate) fn read(package: &mut Package<'_>, part: &str, limits: &Limits) -> Result<Vec<Style>, ReadError> {
+/// Reads the styles.
+pub(crate) fn read(package: &mut Package<'_>, part: &str, limits: &Limits) -> Result<Styles, ReadError> {
     let mut xml = package.xml(part)?;
     let mut pass = Pass::default();
     // Lists that hold fonts or styles for other purposes have the same members.
@@ -29,7 +37,7 @@ pub(crate) fn read(package: &mut Package<'_>, part: &str, limits: &Limits) -> Re
             Item::Open(tag) => match (tag.name(), list.as_str()) {
                 ("fonts" | "cellXfs" | "cellStyleXfs" | "numFmts" | "dxfs", _) => tag.name().clone_into(&mut list),
                 ("numFmt", "numFmts") => pass.code(&tag, limits)?,
-                ("font", "fonts") => pass.fonts.push(false),
+                ("font", "fonts") => pass.styles.struck_fonts.push(false),
                 ("strike", "fonts") => pass.strike(&tag)?,
                 ("xf", "cellXfs") => pass.style(&tag)?,
                 _ => {}
@@ -52,7 +60,7 @@ impl Pass {
 
     fn strike(&mut self, tag: &Tag<'_>) -> Result<(), ReadError> {
         let struck = tag.attribute("val")?.is_none_or(|value| truth(&value));
-        if let Some(font) = self.fonts.last_mut() {
+        if let Some(font) = self.styles.struck_fonts.last_mut() {
             *font = struck;
         }
         Ok(())
@@ -62,8 +70,8 @@ impl Pass {
         let number = |name: &str| Ok(tag.attribute(name)?.and_then(|value| value.parse::<u16>().ok()).unwrap_or(0));
         let (format, font) = (number("numFmtId")?, number("fontId")?);
         let code = self.codes.get(&format).cloned().or_else(|| built_in(format).map(str::to_owned));
-        let struck = self.fonts.get(usize::from(font)).copied().unwrap_or(false);
-        self.styles.push(Style::new(code, struck));
+        let struck = self.styles.struck_fonts.get(usize::from(font)).copied().unwrap_or(false);
+        self.styles.cells.push(Style::new(code, struck));
         Ok(())
     }
 }

@@ -1,0 +1,52 @@
+//! A sheet being read.
+
+use windrow_source::{Area, Cell, Grid, ReadError};
+
+use crate::budget::Budget;
+use crate::hidden::Spans;
+use crate::merges;
+use crate::remarks::Remarks;
+
+/// What was read of a sheet so far.
+#[derive(Debug, Default)]
+pub(crate) struct Draft {
+    grid: Grid,
+    /// Rows that are hidden.
+    pub(crate) hidden_rows: Spans,
+    /// Columns that are hidden.
+    pub(crate) hidden_columns: Spans,
+}
+
+impl Draft {
+    /// Nothing of a sheet.
+    pub(crate) fn new(name: &str) -> Self {
+        Self { grid: Grid { name: Some(name.to_owned()), ..Grid::default() }, ..Self::default() }
+    }
+
+    /// Puts a cell in; its cost was taken out of the budget.
+    pub(crate) fn put(&mut self, cell: Cell) {
+        self.grid.cells.push(cell);
+    }
+
+    /// Puts a merged area in, if it is more than one cell.
+    pub(crate) fn merge(&mut self, area: Area, budget: &mut Budget) -> Result<(), ReadError> {
+        if (area.top, area.left) != (area.bottom, area.right) {
+            budget.take_items(1)?;
+            self.grid.merges.push(area);
+        }
+        Ok(())
+    }
+
+    /// The sheet. What is hidden beyond its last cell does not matter.
+    pub(crate) fn finish(self, budget: &mut Budget, remarks: &mut Remarks) -> Result<Grid, ReadError> {
+        let mut grid = self.grid;
+        grid.finish();
+        merges::uncover(&mut grid, remarks);
+        if let Some(extent) = grid.extent() {
+            grid.hidden_rows = self.hidden_rows.up_to(extent.bottom);
+            grid.hidden_columns = self.hidden_columns.up_to(extent.right);
+        }
+        budget.take_items(grid.hidden_rows.len())?;
+        Ok(grid)
+    }
+}

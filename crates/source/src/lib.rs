@@ -4,6 +4,7 @@
 
 pub mod encoding;
 pub mod error;
+pub mod find;
 pub mod grid;
 pub mod limits;
 pub mod members;

@@ -3,8 +3,6 @@
 //! Lines without a blank, ruler or page break between them are a *run*. Runs that fit the same columns share a layout, wherever in
 //! the file they stand; runs without a body (titles, headings) take the layout of what follows them on the page.
 
-use windrow_source::shape;
-
 use crate::lines::{Kind, Line, Span};
 use crate::raster::{self, Occupancy};
 
@@ -58,7 +56,7 @@ pub(crate) struct Layouts {
 pub(crate) fn find(lines: &[Line]) -> Layouts {
     let mut layouts = Layouts { all: Vec::new(), of_line: vec![None; lines.len()] };
     for run in runs(lines) {
-        let body: Vec<usize> = run.clone().filter(|&at| lines.get(at).is_some_and(is_body)).collect();
+        let body: Vec<usize> = run.clone().filter(|&at| lines.get(at).is_some_and(|line| line.is_body)).collect();
         if body.is_empty() {
             continue;
         }
@@ -125,7 +123,7 @@ fn steady_words(body: &[&Line]) -> Option<usize> {
 fn above(first: usize, lines: &[Line]) -> Vec<usize> {
     let page = lines.get(first).map(|line| line.page);
     let candidates =
-        (0..first).rev().take_while(|&at| lines.get(at).is_some_and(|line| Some(line.page) == page && !is_body(line)));
+        (0..first).rev().take_while(|&at| lines.get(at).is_some_and(|line| Some(line.page) == page && !line.is_body));
     candidates.filter(|&at| lines.get(at).is_some_and(|line| line.kind != Kind::Blank)).take(HEADING_LINES).collect()
 }
 
@@ -145,17 +143,6 @@ fn runs(lines: &[Line]) -> Vec<std::ops::Range<usize>> {
         }
     }
     runs
-}
-
-/// A line of a table: three words or more, many of them numbers, dates, codes or signs, and no label with a colon.
-pub(crate) fn is_body(line: &Line) -> bool {
-    if line.kind != Kind::Text {
-        return false;
-    }
-    let words = line.pieces(1);
-    let typed = words.iter().filter(|word| shape::of(&line.text(**word)).is_typed()).count();
-    let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
-    words.len() >= 3 && !words.iter().any(is_label) && typed * 5 >= words.len() * 2 && typed >= 2
 }
 
 /// Gives lines without a layout that of the next line of the page that has one, else that of the last one before.

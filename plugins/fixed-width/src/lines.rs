@@ -1,5 +1,7 @@
 //! Text to lines as a printer would set them: tabs spread, overprinting folded, printer commands dropped, pages told apart.
 
+use windrow_source::shape;
+
 /// Width of a tab stop.
 const TAB: usize = 8;
 /// Signs that rulers and frames are made of.
@@ -22,6 +24,9 @@ pub(crate) struct Line {
     /// Number of the page, from 0.
     pub(crate) page: u32,
     pub(crate) kind: Kind,
+    /// Whether it is a line of a table: three words or more, many of them numbers, dates, codes or signs, and no label with a
+    /// colon.
+    pub(crate) is_body: bool,
     /// Characters at their printed places.
     pub(crate) print: Vec<char>,
     /// For each printed place the column in the file's line, from 1.
@@ -130,7 +135,19 @@ fn line(number: u32, page: u32, offset: u32, source: &str) -> Line {
         blank_out_frames(&mut print);
         blank_out_leaders(&mut print);
     }
-    Line { number, page, kind, print, origin }
+    let mut line = Line { number, page, kind, is_body: false, print, origin };
+    line.is_body = is_body(&line);
+    line
+}
+
+fn is_body(line: &Line) -> bool {
+    if line.kind != Kind::Text {
+        return false;
+    }
+    let words = line.pieces(1);
+    let typed = words.iter().filter(|word| shape::of(&line.text(**word)).is_typed()).count();
+    let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
+    words.len() >= 3 && !words.iter().any(is_label) && typed * 5 >= words.len() * 2 && typed >= 2
 }
 
 fn kind(print: &[char]) -> Kind {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::layout::{Setting, is_body};
+use crate::layout::Setting;
 use crate::lines::{Line, Span};
 
 /// A piece of a line and the columns it stands over.
@@ -25,7 +25,7 @@ pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
         Setting::Columns(columns) if columns.len() >= 2 => columns,
         _ => return in_order(&wide),
     };
-    if is_body(line) || is_heading(line, &wide, columns) {
+    if line.is_body || is_heading(line, &wide, columns) {
         let cut: Vec<Span> = wide.iter().flat_map(|piece| cut(line, *piece, columns)).collect();
         joined(&cut, columns)
     } else {

@@ -2,7 +2,7 @@
 
 use windrow_source::{Area, Cell, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
 
-use crate::layout::{self, Setting, is_body};
+use crate::layout::{self, Setting};
 use crate::lines::{self, Kind, Line};
 use crate::place::{self, Placed};
 
@@ -43,7 +43,7 @@ fn write(grid: &mut Grid, row: u32, line: &Line, placed: &[Placed], limits: &Lim
         let found = format!("it has more than {} cells", limits.cells);
         return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
     }
-    let is_group = !is_body(line);
+    let is_group = !line.is_body;
     for (at, piece) in placed.iter().enumerate() {
         let column = |index: usize| u32::try_from(index).unwrap_or(u32::MAX);
         let next = placed.get(at + 1).map_or(usize::MAX, |next| next.column);

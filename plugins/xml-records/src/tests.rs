@@ -157,8 +157,10 @@ proptest! {
     /// Every attribute and text is one cell, at an address of its own, and no two cells share a place in the grid.
     #[test]
     fn every_value_is_one_cell((text, count) in document()) {
-        prop_assume!(count > 0);
-        let grid = sheet(&text);
+        let Ok(grid) = try_sheet(&text) else {
+            prop_assert_eq!(count, 0);
+            return Ok(());
+        };
         let places: Vec<String> = grid.cells.iter().filter(|cell| !cell.synthetic).map(windrow_source::Cell::place).collect();
         let different: BTreeSet<&String> = places.iter().collect();
         prop_assert_eq!((places.len(), different.len()), (count, count));

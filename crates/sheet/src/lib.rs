@@ -1,15 +1,43 @@
 //! Understanding a grid of cells as a person does: every number gets its attributes from its cell, row, column, block,
 //! section, sheet, file and folder, nearest first; several interpretations compete, the best and its margin are kept.
 //!
+//! A sheet goes through these steps, each a module: [`sense`] (all that each text could mean), [`view`] (upright or turned
+//! over), [`cut`] (tables and loose cells), [`column`] (what each column is for), [`loose`] (pairs and captions), [`context`]
+//! (which circumstances hold where), [`reader`] (numbers to readings), [`choose`] (which orientation explains more), and
+//! [`build`] (tests, marks and holds).
+//!
 //! This crate must **not** know containers or particular plugins: it asks [`Specialist`]s for their bids.
 
+pub mod build;
+pub mod choose;
+pub mod column;
+pub mod context;
+pub mod cut;
+pub mod dates;
+pub mod explain;
+pub mod fit;
+pub mod format_unit;
+pub mod heading;
+pub mod hold;
+pub mod line;
+pub mod loose;
+pub mod pool;
+pub mod reader;
+pub mod sense;
 pub mod specialist;
+pub mod stage;
+pub mod value;
+pub mod view;
 
+pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
 
+use reader::{Around, Names, Reader};
+use sense::Senses;
+use view::{Orientation, View};
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
-use windrow_source::Workbook;
+use windrow_source::{Grid, Workbook};
 
 /// What is known of a source before it is opened, and around it.
 #[derive(Debug, Clone, Copy)]
@@ -18,10 +46,47 @@ pub struct Context<'a> {
     pub source_file: &'a str,
     /// Settings of the fleet.
     pub settings: &'a Settings,
+    /// Evidence of all files of the same folder, merged.
+    pub folder: &'a Pools,
 }
+
+/// Largest number of rows of a sheet that is also looked at turned over: nobody types that many columns.
+const TURNED_ROWS: u32 = 2_000;
+/// Most blocks of a sheet for which both orientations are compared.
+const TURNED_BLOCKS: usize = 400;
 
 /// Understands a workbook: fills `tests`, `machines`, `cells`, `holds` and `regions` of `into`, whose file fields are set.
 /// Never panics on any workbook; every non-empty cell gets exactly one mark.
 pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Specialist], into: &mut Understood) {
-    let _ = (book, context, specialists, into);
+    let pools = evidence(book);
+    for grid in &book.sheets {
+        understand_sheet(grid, context, &pools, specialists, into);
+    }
+}
+
+fn understand_sheet(grid: &Grid, context: &Context<'_>, book: &Pools, specialists: &[&dyn Specialist], into: &mut Understood) {
+    let mut senses = Senses::default();
+    let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
+    let names = Names::read(grid.name.as_deref(), context.source_file);
+    let around = Around { book, folder: context.folder, settings: context.settings, names: &names };
+    let view = View::new(grid, &senses, &ids, Orientation::Upright);
+    let scene = context::scene(&view, cut::cut(&view));
+    let upright = Reader::read(&scene, around);
+    let rows = grid.cells.last().map_or(0, |cell| cell.row);
+    if rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
+        build::build(grid, specialists, vec![(upright, None)], into);
+        return;
+    }
+    let turned_view = View::new(grid, &senses, &ids, Orientation::Turned);
+    let turned_scene = context::scene(&turned_view, cut::cut(&turned_view));
+    let turned = Reader::read(&turned_scene, around);
+    let parts = choose::choose(grid, &upright, &turned);
+    let (over, up): (Vec<_>, Vec<_>) = parts.into_iter().partition(|part| part.turned);
+    if over.is_empty() {
+        build::build(grid, specialists, vec![(upright, None)], into);
+    } else {
+        let turned_areas = over.iter().map(|part| part.area).collect();
+        let upright_areas = up.iter().map(|part| part.area).collect();
+        build::build(grid, specialists, vec![(upright, Some(upright_areas)), (turned, Some(turned_areas))], into);
+    }
 }

@@ -1,0 +1,245 @@
+//! What each column of a table is for.
+
+use crate::cut::{Table, column_fit};
+use crate::fit::{Wants, quantity, wants};
+use crate::heading::Heading;
+use crate::line;
+use crate::sense::Kind;
+use crate::view::{Item, View};
+use windrow_model::{Dimension, Quantity};
+use windrow_source::Content;
+use windrow_text::marks::Statistic;
+use windrow_text::vocabulary::Concept;
+
+/// What a column is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// It tells an attribute or field of its line.
+    Field(Concept),
+    /// It holds readings, of this quantity if the header tells one.
+    Reading(Option<Quantity>),
+    /// It labels its line ("U-E", "MΩ", "PI"): the label is read like a header.
+    LineLabel,
+    /// Computed by the source, or a limit.
+    Statistic(Statistic),
+    /// Not understood.
+    Unknown,
+}
+
+/// A column with its header and role.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// Position in the view.
+    pub column: u32,
+    /// The sum of its header cells.
+    pub heading: Heading,
+    /// What it is for.
+    pub role: Role,
+    /// How well its cells fit that, 0 to 1.
+    pub fit: f32,
+}
+
+/// Reads the columns of a table.
+#[must_use]
+pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
+    let mut cells: std::collections::BTreeMap<u32, Vec<Item>> = std::collections::BTreeMap::new();
+    for item in table.body.iter().filter(|line| !line.is_statistic).flat_map(|line| &line.items) {
+        cells.entry(item.column).or_default().push(*item);
+    }
+    for item in table.header.iter().flatten() {
+        cells.entry(item.column).or_default();
+    }
+    let mut columns: Vec<Column> = cells
+        .iter()
+        .map(|(column, cells)| {
+            let heading = Heading::sum(view, &stack(table, *column));
+            let (role, fit) = role(view, &heading, cells);
+            Column { column: *column, heading, role, fit }
+        })
+        .collect();
+    settle_voltage(view, &mut columns, &cells);
+    settle_unlabelled(view, &mut columns, &cells);
+    columns
+}
+
+/// Header cells over a column, from the top: its own, and group labels that reach over it.
+fn stack(table: &Table, column: u32) -> Vec<Item> {
+    let mut stack = Vec::new();
+    for (index, line) in table.header.iter().enumerate() {
+        let own = line.iter().find(|item| item.column <= column && column <= item.right);
+        let has_leaf = || table.header.iter().skip(index + 1).flatten().any(|item| item.column == column);
+        let group = || {
+            let left = line.iter().rev().find(|item| item.column < column)?;
+            (left.right == left.column && has_leaf()).then_some(left)
+        };
+        if let Some(item) = own.or_else(group) {
+            stack.push(*item);
+        }
+    }
+    stack
+}
+
+/// The role that header and content agree on best, and how well.
+fn role(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
+    if let Some(statistic) = &heading.statistic {
+        return (Role::Statistic(statistic.value), 1.0);
+    }
+    let mut best: Option<(Role, f32)> = None;
+    for (concept, weight, _) in &heading.concepts {
+        let fit = column_fit(view, cells, wants(*concept)).unwrap_or(0.6);
+        let role = match quantity(*concept) {
+            Some(quantity) => Role::Reading(Some(quantity)),
+            None if *concept == Concept::Resistance => Role::Reading(None),
+            None => Role::Field(*concept),
+        };
+        let score = weight * fit;
+        if fit >= 0.4 && best.is_none_or(|(_, known)| score > known + 0.001) {
+            best = Some((role, score));
+        }
+    }
+    if let Some((role, _)) = best {
+        let promise = match role {
+            Role::Field(concept) => wants(concept),
+            _ => Wants::Number(None),
+        };
+        return (role, column_fit(view, cells, promise).unwrap_or(0.6));
+    }
+    if heading.concepts.is_empty() { by_components(view, heading, cells) } else { (Role::Unknown, 0.0) }
+}
+
+/// The role of a column whose header names no concept: unit, circuit, time, date or machine.
+fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
+    let numbers = column_fit(view, cells, Wants::Number(None)).unwrap_or(0.0);
+    let is_condition = !heading.circuits.is_empty()
+        || heading.elapsed_s.is_some()
+        || heading.voltage_v.is_some()
+        || heading.date.is_some()
+        || heading.tag.is_some()
+        || heading.number.is_some()
+        || heading.duration.is_some()
+        || heading.stage.is_some();
+    if let Some(units) = heading.units.as_ref().filter(|_| numbers >= 0.4) {
+        let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
+        if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
+            return (role, numbers);
+        }
+    }
+    if is_condition && numbers >= 0.3 {
+        return (Role::Reading(None), numbers);
+    }
+    // "Reading", "Value": a header of words that say nothing of their own.
+    let says_nothing = !heading.items.is_empty() && heading.unexplained.is_empty();
+    if says_nothing && numbers >= 0.5 && heading.units.is_none() {
+        return (Role::Reading(None), numbers);
+    }
+    (Role::Unknown, numbers)
+}
+
+/// What a column of this dimension is for, where the header tells nothing else.
+fn by_dimension(dimension: Dimension, is_condition: bool) -> Option<Role> {
+    Some(match dimension {
+        Dimension::Resistance => Role::Reading(None),
+        Dimension::Current => Role::Reading(Some(Quantity::LeakageCurrent)),
+        Dimension::Capacitance => Role::Reading(Some(Quantity::Capacitance)),
+        Dimension::Charge => Role::Reading(Some(Quantity::PdMagnitude)),
+        Dimension::Inductance => Role::Reading(Some(Quantity::Inductance)),
+        Dimension::Temperature => Role::Field(Concept::Temperature),
+        Dimension::Voltage if !is_condition => Role::Field(Concept::TestVoltage),
+        Dimension::Time if !is_condition => Role::Field(Concept::Elapsed),
+        Dimension::Power | Dimension::ApparentPower => Role::Field(Concept::RatedPower),
+        Dimension::Speed => Role::Field(Concept::RatedSpeed),
+        Dimension::Frequency => Role::Field(Concept::RatedFrequency),
+        _ if is_condition => Role::Reading(None),
+        _ => return None,
+    })
+}
+
+/// Usual test voltages, V. Common practice; the steps are those of IEEE 43-2013 table 1 (from memory).
+const TEST_VOLTAGES: [f64; 9] = [50.0, 100.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0, 15_000.0];
+
+/// Bare "Volts" beside readings is the test voltage if all of them are usual ones; in a register it is the rated voltage.
+fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    let has_readings = columns.iter().any(|column| matches!(column.role, Role::Reading(_)));
+    let has_plate = columns.iter().any(|column| {
+        matches!(column.role, Role::Field(Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed | Concept::MadeYear))
+    });
+    for column in columns {
+        if !matches!(column.role, Role::Field(Concept::RatedVoltage | Concept::TestVoltage)) {
+            continue;
+        }
+        let sure = column.heading.concepts.first().is_some_and(|(_, weight, _)| *weight >= 0.9)
+            && !(column.heading.has(Concept::RatedVoltage) && column.heading.has(Concept::TestVoltage));
+        if sure {
+            continue;
+        }
+        let usual = cells.get(&column.column).is_some_and(|cells| {
+            cells.iter().filter_map(|item| volts(view, item)).all(|volts| TEST_VOLTAGES.contains(&volts))
+        });
+        let concept = if has_readings && usual && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
+        column.role = Role::Field(concept);
+    }
+}
+
+fn volts(view: &View<'_>, item: &Item) -> Option<f64> {
+    let amounts = crate::value::amounts(view.cell(item), view.sense(item))?;
+    let amount = amounts.parts.first()?;
+    let number = amount.numbers.first()?.value;
+    let unit = crate::value::unit_of(&amount.units, Dimension::Voltage);
+    Some(unit.map_or(if number < 50.0 { number * 1000.0 } else { number }, |unit| unit.to_stored(number)))
+}
+
+/// Columns whose header tells nothing: known by what they hold, if nothing else in the table is that.
+fn settle_unlabelled(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    let has = |columns: &[Column], concept: Concept| columns.iter().any(|column| column.role == Role::Field(concept));
+    for index in 0..columns.len() {
+        if columns[index].role != Role::Unknown {
+            continue;
+        }
+        let Some(cells) = cells.get(&columns[index].column).filter(|cells| !cells.is_empty()) else { continue };
+        let share = |test: &dyn Fn(&Item) -> bool| {
+            let sample = cells.iter().take(200);
+            let all = sample.len();
+            sample.filter(|item| test(item)).count() * 10 >= all * 7
+        };
+        let is_headless = columns[index].heading.items.is_empty();
+        let labels = share(&|item| line_label(view, item));
+        let dates = share(&|item| view.sense(item).kind == Kind::Date);
+        let tags = share(&|item| view.sense(item).tag >= 0.5 && !view.sense(item).is_pure_label());
+        let words = share(&|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Void));
+        let unlabelled = is_headless || columns[index].heading.concepts.is_empty();
+        let role = if !unlabelled {
+            continue;
+        } else if dates && !has(columns, Concept::Date) {
+            Role::Field(Concept::Date)
+        } else if tags && !has(columns, Concept::Tag) && !has(columns, Concept::Serial) {
+            Role::Field(Concept::Tag)
+        } else if labels && index <= 1 {
+            Role::LineLabel
+        } else if words && is_headless && index > 0 {
+            Role::Field(Concept::Remarks)
+        } else {
+            continue;
+        };
+        columns[index].role = role;
+        columns[index].fit = 0.8;
+    }
+    first_column_labels(view, columns, cells);
+}
+
+/// A first column of a corner label, whose cells are labels of another kind ("min:sec" over "MΩ"), labels its lines.
+fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    let Some(first) = columns.first_mut() else { return };
+    let Some(cells) = cells.get(&first.column).filter(|cells| !cells.is_empty()) else { return };
+    let labels = cells.iter().filter(|item| line_label(view, item)).count();
+    let is_key = matches!(first.role, Role::Field(Concept::Circuit)) && first.fit >= 0.8;
+    if !is_key && labels * 10 >= cells.len() * 7 && first.fit < 0.7 {
+        first.role = Role::LineLabel;
+        first.fit = 0.9;
+    }
+}
+
+/// Whether a cell labels its line: a circuit, quantity, unit or time in words.
+fn line_label(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    view.cell(item).content == Content::Text && sense.is_label() && (sense.is_pure_label() || line::is_heading(view, item))
+}

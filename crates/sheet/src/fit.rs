@@ -1,0 +1,176 @@
+//! How well a cell's content fits what a label promises.
+
+use crate::sense::{Kind, Sense};
+use windrow_model::{Dimension, Quantity};
+use windrow_source::{Cell, Content};
+use windrow_text::vocabulary::Concept;
+
+/// What a concept wants of its values.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wants {
+    /// A plant tag or name of a machine.
+    Tag,
+    /// A serial number.
+    Serial,
+    /// Words.
+    Words,
+    /// A date.
+    Date,
+    /// A number, perhaps of one dimension.
+    Number(Option<Dimension>),
+    /// A circuit.
+    Circuit,
+    /// A unit.
+    Unit,
+}
+
+/// What the values of a concept look like.
+#[must_use]
+pub fn wants(concept: Concept) -> Wants {
+    match concept {
+        Concept::Tag => Wants::Tag,
+        Concept::Serial => Wants::Serial,
+        Concept::Date | Concept::OtherDate => Wants::Date,
+        Concept::Circuit => Wants::Circuit,
+        Concept::UnitColumn => Wants::Unit,
+        Concept::Elapsed => Wants::Number(Some(Dimension::Time)),
+        Concept::TestVoltage | Concept::RatedVoltage => Wants::Number(Some(Dimension::Voltage)),
+        Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint => {
+            Wants::Number(Some(Dimension::Temperature))
+        }
+        Concept::RatedPower
+        | Concept::RatedCurrent
+        | Concept::RatedSpeed
+        | Concept::RatedFrequency
+        | Concept::MadeYear
+        | Concept::Humidity
+        | Concept::StepNumber
+        | Concept::RowNumber
+        | Concept::CorrectionFactor
+        | Concept::Limit
+        | Concept::OtherFigure => Wants::Number(None),
+        other => match quantity(other) {
+            Some(quantity) => Wants::Number(Some(quantity.dimension())),
+            None if matches!(other, Concept::Resistance | Concept::CorrectedResistance) => {
+                Wants::Number(Some(Dimension::Resistance))
+            }
+            None => Wants::Words,
+        },
+    }
+}
+
+/// The quantity that a concept names beyond doubt.
+#[must_use]
+pub fn quantity(concept: Concept) -> Option<Quantity> {
+    Some(match concept {
+        Concept::InsulationResistance | Concept::CorrectedResistance => Quantity::InsulationResistance,
+        Concept::WindingResistance => Quantity::WindingResistance,
+        Concept::LeakageCurrent => Quantity::LeakageCurrent,
+        Concept::PolarizationIndex => Quantity::PolarizationIndex,
+        Concept::AbsorptionRatio => Quantity::AbsorptionRatio,
+        Concept::Unbalance => Quantity::Unbalance,
+        Concept::Capacitance => Quantity::Capacitance,
+        Concept::DissipationFactor => Quantity::DissipationFactor,
+        Concept::PdMagnitude => Quantity::PdMagnitude,
+        Concept::PdInception => Quantity::PdInceptionVoltage,
+        Concept::PdExtinction => Quantity::PdExtinctionVoltage,
+        Concept::SurgeVoltage => Quantity::SurgePeakVoltage,
+        Concept::SurgeDifference => Quantity::SurgeDifference,
+        Concept::SurgeInception => Quantity::SurgeInceptionVoltage,
+        Concept::Inductance => Quantity::Inductance,
+        _ => return None,
+    })
+}
+
+/// Whether a number could be a date: a serial number of a day since 1930, a year, or a packed date.
+#[must_use]
+pub fn number_may_be_date(value: f64) -> bool {
+    value.fract().abs() < 1.0
+        && ((11_000.0..60_000.0).contains(&value)
+            || value.fract() == 0.0 && ((1930.0..2100.0).contains(&value) || (19_300_101.0..21_000_101.0).contains(&value)))
+}
+
+/// How well the content fits, 0 (not at all) to 1.
+#[must_use]
+pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
+    // Marks that stand for any value.
+    if matches!(sense.kind, Kind::Ditto | Kind::Void) {
+        return 0.8;
+    }
+    match wants {
+        Wants::Tag => fits_tag(cell, sense),
+        Wants::Serial => match sense.kind {
+            Kind::Date | Kind::Duration => 0.0,
+            _ if sense.serial >= 0.5 => 1.0,
+            Kind::Number => 0.7,
+            _ if sense.tag >= 0.5 => 0.8,
+            _ if sense.words <= 2 && !sense.is_pure_label() => 0.4,
+            _ => 0.1,
+        },
+        Wants::Words => match sense.kind {
+            Kind::Text if sense.is_pure_label() && sense.words <= 2 => 0.5,
+            Kind::Text => 0.9,
+            Kind::Number if matches!(cell.content, Content::Number(_)) => 0.3,
+            Kind::Number | Kind::Over => 0.5,
+            _ => 0.1,
+        },
+        Wants::Date => match sense.kind {
+            Kind::Date => 1.0,
+            _ if !sense.dates.is_empty() => 0.6,
+            Kind::Number => match cell.content {
+                Content::Number(value) if number_may_be_date(value) => 0.5,
+                _ => 0.0,
+            },
+            _ => 0.0,
+        },
+        Wants::Number(dimension) => fits_number(dimension, sense),
+        Wants::Circuit => {
+            if sense.circuits.is_empty() && sense.label.circuits.is_empty() {
+                if sense.kind == Kind::Text && sense.words <= 3 { 0.2 } else { 0.0 }
+            } else {
+                1.0
+            }
+        }
+        Wants::Unit => {
+            if sense.label.units.is_empty() {
+                0.0
+            } else {
+                1.0
+            }
+        }
+    }
+}
+
+fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
+    match sense.kind {
+        _ if sense.tag >= 0.5 => 1.0,
+        Kind::Date | Kind::Duration => 0.0,
+        Kind::Number => match cell.content {
+            Content::Number(value) if value.fract() == 0.0 && value >= 0.0 => 0.3,
+            Content::Text if sense.serial >= 0.5 => 0.6,
+            _ => 0.05,
+        },
+        Kind::Text if sense.is_pure_label() => 0.15,
+        Kind::Text if sense.words <= 4 => 0.7,
+        Kind::Text if sense.words <= 6 => 0.3,
+        _ => 0.0,
+    }
+}
+
+fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
+    match sense.kind {
+        Kind::Number => match (dimension, &sense.measure) {
+            (Some(dimension), Some(measure)) => {
+                let told: Vec<_> = measure.parts.iter().filter(|part| !part.units.is_empty()).collect();
+                let right = |part: &&windrow_text::measure::Part| {
+                    part.units.iter().any(|unit| unit.unit.dimension == dimension)
+                };
+                if told.is_empty() || told.iter().any(right) { 1.0 } else { 0.1 }
+            }
+            _ => 1.0,
+        },
+        Kind::Over | Kind::Broken => 0.8,
+        Kind::Duration if dimension.is_none_or(|dimension| dimension == Dimension::Time) => 1.0,
+        _ => 0.0,
+    }
+}

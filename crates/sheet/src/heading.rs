@@ -1,0 +1,159 @@
+//! What the header cells over a column tell together; the same sum is made for the label of a row and for a caption.
+
+use crate::sense::Kind;
+use crate::view::{Item, View};
+use windrow_model::Stage;
+use windrow_source::Content;
+use windrow_text::circuit::CircuitMeaning;
+use windrow_text::header::{self, Label};
+use windrow_text::marks::Statistic;
+use windrow_text::unit::UnitMeaning;
+use windrow_text::vocabulary::Concept;
+
+/// Something told, with the cell that told it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct By<T> {
+    /// What is told.
+    pub value: T,
+    /// The cell.
+    pub item: Item,
+}
+
+/// The sum of header cells.
+#[derive(Debug, Clone, Default)]
+pub struct Heading {
+    /// The cells, from the top line to the lowest.
+    pub items: Vec<Item>,
+    /// Concepts with weights, best first.
+    pub concepts: Vec<(Concept, f32, Item)>,
+    /// Units, with the text they were written as.
+    pub units: Option<By<(Vec<UnitMeaning>, String)>>,
+    /// Circuits told, lowest line first.
+    pub circuits: Vec<By<Vec<CircuitMeaning>>>,
+    /// Time since voltage was applied, s.
+    pub elapsed_s: Option<By<f64>>,
+    /// Applied voltage, V.
+    pub voltage_v: Option<By<f64>>,
+    /// Reference temperature of a correction, °C.
+    pub reference_c: Option<By<f64>>,
+    /// Statistic told.
+    pub statistic: Option<By<Statistic>>,
+    /// Stage told.
+    pub stage: Option<By<Stage>>,
+    /// A date that stands as header.
+    pub date: Option<Item>,
+    /// A machine's name that stands as header.
+    pub tag: Option<Item>,
+    /// A plain number that stands as header; the corner says what it counts.
+    pub number: Option<By<f64>>,
+    /// A duration that stands as header, s.
+    pub duration: Option<By<f64>>,
+    /// Words that nothing explains; they forbid defaults.
+    pub unexplained: Vec<String>,
+}
+
+impl Heading {
+    /// Adds up `items`, upper line first.
+    #[must_use]
+    pub fn sum(view: &View<'_>, items: &[Item]) -> Self {
+        let mut heading = Self { items: items.to_vec(), ..Self::default() };
+        for item in items.iter().rev() {
+            heading.add(view, item);
+        }
+        heading.join(view, items);
+        heading
+    }
+
+    fn add(&mut self, view: &View<'_>, item: &Item) {
+        let (cell, sense) = (view.cell(item), view.sense(item));
+        match (cell.content, sense.kind) {
+            (Content::Number(value), _) => {
+                self.number = self.number.take().or(Some(By { value, item: *item }));
+                return;
+            }
+            (Content::Duration(value), _) => {
+                self.duration = self.duration.take().or(Some(By { value, item: *item }));
+                return;
+            }
+            (_, Kind::Date) => {
+                self.date = self.date.or(Some(*item));
+                return;
+            }
+            _ => {}
+        }
+        if sense.tag >= 0.5 && !sense.is_pure_label() {
+            self.tag = self.tag.or(Some(*item));
+            return;
+        }
+        self.add_label(&sense.label, &sense.circuits, item, &cell.text);
+        if sense.kind == Kind::Number && sense.label.elapsed_s.is_none() && sense.label.voltage_v.is_none() {
+            let plain = sense.measure.as_ref().and_then(|measure| measure.parts.first()).filter(|part| part.units.is_empty());
+            let value = plain.and_then(|part| part.numbers.first()).map(|number| number.value);
+            self.number = self.number.take().or(value.map(|value| By { value, item: *item }));
+        }
+    }
+
+    /// Adds what a label tells; what is told already (by a lower line) stays.
+    pub fn add_label(&mut self, label: &Label, circuits: &[CircuitMeaning], item: &Item, text: &str) {
+        if self.concepts.is_empty() {
+            self.concepts = label.concepts.iter().map(|(concept, weight)| (*concept, *weight, *item)).collect();
+        }
+        if self.units.is_none() && !label.units.is_empty() {
+            self.units = Some(By { value: (label.units.clone(), label.unit_text.clone()), item: *item });
+        }
+        let told = if label.circuits.is_empty() { circuits } else { &label.circuits };
+        if !told.is_empty() {
+            self.circuits.push(By { value: told.to_vec(), item: *item });
+        }
+        let by = |value: f64| By { value, item: *item };
+        self.elapsed_s = self.elapsed_s.take().or(label.elapsed_s.map(by));
+        self.voltage_v = self.voltage_v.take().or(label.voltage_v.map(by));
+        self.reference_c = self.reference_c.take().or(label.reference_c.map(by));
+        self.statistic = self.statistic.take().or(label.statistic.map(|value| By { value, item: *item }));
+        self.stage = self.stage.take().or(crate::stage::stage(text).map(|value| By { value, item: *item }));
+        if told.is_empty() {
+            self.unexplained.extend(label.unexplained.iter().cloned());
+        }
+    }
+
+    /// Reads two-line headers as one label ("Temperature" over "Winding"), where the lower line alone says little.
+    fn join(&mut self, view: &View<'_>, items: &[Item]) {
+        let texts: Vec<&Item> = items
+            .iter()
+            .filter(|item| view.sense(item).kind == Kind::Text && !view.sense(item).is_unit_only())
+            .collect();
+        let [.., upper, lower] = texts.as_slice() else { return };
+        let below = &view.sense(lower).label;
+        if below.concepts.first().is_some_and(|(_, weight)| *weight >= 0.8) && below.unexplained.is_empty() {
+            return;
+        }
+        let joined = header::read(&format!("{} {}", view.cell(upper).text, view.cell(lower).text));
+        let better = joined.concepts.first().is_some_and(|(_, weight)| {
+            self.concepts.first().is_none_or(|(_, known, _)| weight >= known)
+        });
+        if better {
+            self.concepts = joined.concepts.iter().map(|(concept, weight)| (*concept, *weight, **lower)).collect();
+            if joined.unexplained.len() < self.unexplained.len() {
+                self.unexplained = joined.unexplained;
+            }
+        }
+    }
+
+    /// The likeliest concept.
+    #[must_use]
+    pub fn concept(&self) -> Option<Concept> {
+        self.concepts.first().map(|(concept, ..)| *concept)
+    }
+
+    /// Whether `concept` is among the likely ones.
+    #[must_use]
+    pub fn has(&self, concept: Concept) -> bool {
+        self.concepts.iter().any(|(known, ..)| *known == concept)
+    }
+
+    /// The text of all its cells.
+    #[must_use]
+    pub fn text(&self, view: &View<'_>) -> String {
+        self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
+    }
+}

@@ -1,0 +1,189 @@
+//! What a line of a view is by itself: a header, a row of label–value pairs, a caption, or something that bodies hold.
+
+use crate::fit::{fits, wants};
+use crate::sense::{Kind, Sense};
+use crate::view::{Item, View};
+use windrow_source::Content;
+use windrow_text::vocabulary::Concept;
+
+/// Times, s or min, that headers list without a word.
+const TIMES: [f64; 22] = [
+    0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 120.0, 300.0,
+    600.0,
+];
+
+/// Whether a cell is a value that may stand in a body.
+#[must_use]
+pub fn is_value(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    match sense.kind {
+        Kind::Number | Kind::Date | Kind::Duration | Kind::Ditto | Kind::Broken => true,
+        Kind::Over | Kind::Void => !sense.is_pure_label(),
+        Kind::Text => sense.tag >= 0.5 && !sense.is_pure_label(),
+    }
+}
+
+/// Whether the text can head a column: a label, or a value that an axis lists with its unit ("1 min", "2 kV").
+#[must_use]
+pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense)
+}
+
+/// "1 min", "30 s", "2 kV": a time or voltage as header.
+fn is_heading_value(sense: &Sense) -> bool {
+    let label = &sense.label;
+    (label.elapsed_s.is_some() || label.voltage_v.is_some()) && label.unexplained.is_empty()
+}
+
+/// Nature of the values of an axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Axis {
+    /// Years.
+    Years,
+    /// Dates.
+    Dates,
+    /// Times since voltage was applied.
+    Times,
+    /// Names of machines.
+    Tags,
+}
+
+/// The axis that values form, if they do: all of one nature, none of them unlike the others.
+#[must_use]
+pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
+    if values.len() < 2 {
+        return None;
+    }
+    let number = |item: &&&Item| match view.cell(item).content {
+        Content::Number(value) => Some(value),
+        _ => None,
+    };
+    let all = |test: &dyn Fn(&&&Item) -> bool| values.iter().all(|item| test(&item));
+    let is_year = |value: f64| value.fract() == 0.0 && (1930.0..2100.0).contains(&value);
+    if all(&|item| number(item).is_some_and(is_year) || is_text_year(view, item)) {
+        let increasing = values.windows(2).filter(|two| year(view, two[0]) < year(view, two[1])).count();
+        return (increasing * 2 >= values.len() - 1).then_some(Axis::Years);
+    }
+    if all(&|item| view.sense(item).kind == Kind::Date) {
+        return Some(Axis::Dates);
+    }
+    if all(&|item| view.sense(item).kind == Kind::Duration) {
+        return Some(Axis::Times);
+    }
+    if all(&|item| number(item).is_some_and(|value| TIMES.contains(&value))) {
+        let increasing = values.windows(2).filter(|two| number(&&two[0]) < number(&&two[1])).count();
+        return (increasing + 1 >= values.len() * 2 / 3).then_some(Axis::Times);
+    }
+    let is_tag = |item: &&&Item| view.sense(item).tag >= 0.5 && view.sense(item).kind == Kind::Text;
+    if all(&is_tag) {
+        return Some(Axis::Tags);
+    }
+    None
+}
+
+fn is_text_year(view: &View<'_>, item: &Item) -> bool {
+    let dates = &view.sense(item).dates;
+    !dates.is_empty() && dates.iter().all(|meaning| meaning.date.precision == windrow_model::Precision::Year)
+}
+
+fn year(view: &View<'_>, item: &Item) -> i32 {
+    match view.cell(item).content {
+        #[expect(clippy::cast_possible_truncation, reason = "a year")]
+        Content::Number(value) => value as i32,
+        _ => view.sense(item).dates.first().map_or(0, |meaning| i32::from(meaning.date.first.year())),
+    }
+}
+
+/// Whether the value at `value` is what the label at `label` promises.
+#[must_use]
+pub fn is_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
+    let (label, sense) = (view.sense(label), view.sense(value));
+    let Some(promise) = promise(label) else { return false };
+    fits(promise, view.cell(value), sense) >= 0.5
+}
+
+/// What a label promises of its value, if it promises anything.
+#[must_use]
+pub fn promise(label: &Sense) -> Option<crate::fit::Wants> {
+    if let Some(concept) = label.concept() {
+        return Some(wants(concept));
+    }
+    let told = &label.label;
+    let is_condition = !told.circuits.is_empty() || !told.units.is_empty() || told.elapsed_s.is_some();
+    is_condition.then_some(crate::fit::Wants::Number(None))
+}
+
+/// Whether the line is made of label–value pairs only.
+#[must_use]
+pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
+    let (mut pairs, mut extras, mut index) = (0, 0, 0);
+    while index < items.len() {
+        let here = &items[index];
+        let next = items.get(index + 1);
+        let is_label = view.sense(here).is_label() && !is_value(view, here) || ends_with_colon(view, here);
+        let pair = next.is_some_and(|next| {
+            is_label && (is_pair(view, here, next) || ends_with_colon(view, here)) && !view.sense(next).is_strong_label()
+        });
+        if pair {
+            // A second value of the same kind behind the first is an axis, not a pair.
+            let again = items.get(index + 2).is_some_and(|third| {
+                is_value(view, third) && next.is_some_and(|next| view.sense(next).kind == view.sense(third).kind)
+            });
+            if again {
+                return false;
+            }
+            pairs += 1;
+            index += 2;
+        } else {
+            extras += usize::from(is_value(view, here));
+            index += 1;
+        }
+    }
+    pairs > 0 && extras == 0 && pairs * 3 >= items.len()
+}
+
+fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {
+    view.cell(item).text.trim_end().ends_with([':', '='])
+}
+
+/// Whether the items look like a header: labels, or an axis with its label.
+#[must_use]
+pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
+    if items.len() < 2 || is_pair_row(view, items) {
+        return false;
+    }
+    let headings = items.iter().filter(|item| is_heading(view, item)).count();
+    let values: Vec<&Item> = items.iter().filter(|item| !is_heading(view, item) && is_value(view, item)).collect();
+    let words = items.len() - headings - values.len();
+    if values.is_empty() {
+        return headings >= 2 && words <= headings;
+    }
+    // The first cell may be an unknown word over an axis ("Aggregat | 1994 | 1995").
+    headings + words >= 1
+        && words <= 1 + headings / 2
+        && axis(view, &values).is_some()
+        && (values.len() >= 2 && headings <= values.len() + 6)
+}
+
+/// Whether the items are an axis without any label, as it stands over groups of columns.
+#[must_use]
+pub fn is_bare_axis(view: &View<'_>, items: &[Item]) -> bool {
+    let values: Vec<&Item> = items.iter().collect();
+    axis(view, &values).is_some_and(|axis| axis != Axis::Times || view.sense(&items[0]).kind == Kind::Duration)
+}
+
+/// Whether the items are a further line of a header: labels and units only.
+#[must_use]
+pub fn is_subheader(view: &View<'_>, items: &[Item]) -> bool {
+    !items.is_empty()
+        && items.iter().all(|item| is_heading(view, item) || !is_value(view, item))
+        && items.iter().filter(|item| is_heading(view, item)).count() * 2 >= items.len()
+}
+
+/// Whether the item is a key label: it announces which machine or when.
+#[must_use]
+pub fn is_key_label(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    sense.is_pure_label() && matches!(sense.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
+}

@@ -1,0 +1,349 @@
+//! What stands outside tables: label–value pairs, and captions that tell quantity, unit, time, place and machine in words.
+
+use crate::fit::{self, Wants, fits, wants};
+use crate::heading::Heading;
+use crate::line;
+use crate::sense::{Kind, Sense};
+use crate::view::{Item, View};
+use windrow_source::Cell;
+use windrow_text::date::{self, DateMeaning};
+use windrow_text::unit::UnitMeaning;
+use windrow_text::vocabulary::Concept;
+use windrow_text::{circuit, header, measure, tag};
+
+/// A label with its value.
+#[derive(Debug, Clone)]
+pub struct Pair {
+    /// What the label tells.
+    pub heading: Heading,
+    /// Cell of the label; the value's own cell when both stand in one.
+    pub label: Item,
+    /// Cell of the value.
+    pub value: Item,
+    /// Unit cell behind the value.
+    pub unit: Option<Item>,
+    /// The value, where it is only a part of its cell.
+    pub inline: Option<Box<(Cell, Sense)>>,
+}
+
+impl Pair {
+    /// The value's content.
+    #[must_use]
+    pub fn cell<'p>(&'p self, view: &View<'p>) -> &'p Cell {
+        match &self.inline {
+            Some(inline) => &inline.0,
+            None => view.cell(&self.value),
+        }
+    }
+
+    /// The value's meanings.
+    #[must_use]
+    pub fn sense<'p>(&'p self, view: &View<'p>) -> &'p Sense {
+        match &self.inline {
+            Some(inline) => &inline.1,
+            None => view.sense(&self.value),
+        }
+    }
+
+    /// Whether the pair tells a measured value rather than a circumstance.
+    #[must_use]
+    pub fn is_reading(&self, view: &View<'_>) -> bool {
+        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) {
+            return false;
+        }
+        match self.heading.concept() {
+            Some(Concept::Resistance | Concept::CorrectedResistance) => true,
+            Some(concept) => fit::quantity(concept).is_some(),
+            None => {
+                let units = self.sense(view).measure.iter().flat_map(|measure| &measure.parts).flat_map(|part| &part.units);
+                let labelled = self.heading.units.iter().flat_map(|units| &units.value.0);
+                let measured = units.chain(labelled).any(|unit| is_measured(unit.unit.dimension));
+                !self.heading.circuits.is_empty() || self.heading.elapsed_s.is_some() || measured
+            }
+        }
+    }
+}
+
+const fn is_measured(dimension: windrow_model::Dimension) -> bool {
+    use windrow_model::Dimension;
+    matches!(
+        dimension,
+        Dimension::Resistance | Dimension::Current | Dimension::Capacitance | Dimension::Charge | Dimension::Inductance
+    )
+}
+
+/// A text that speaks of what stands below it.
+#[derive(Debug, Clone)]
+pub struct Caption {
+    /// What it tells as a label.
+    pub heading: Heading,
+    /// The cell.
+    pub item: Item,
+    /// The one tag that it names, if one.
+    pub tag: Option<String>,
+    /// The one date that it names, if one.
+    pub dates: Vec<DateMeaning>,
+    /// Clauses that are names of something: a site, a machine, a company.
+    pub names: Vec<String>,
+    /// A scale end that it tells ("scale ends at 2000 MΩ").
+    pub ceiling: Option<measure::Part>,
+    /// The sign that it explains ("* = corrected to 40 °C").
+    pub footnote: Option<String>,
+    /// Whether it says that values, or those marked, are corrected.
+    pub corrected: bool,
+    /// Every unit that it tells, with the text it was written as.
+    pub units: Vec<(Vec<UnitMeaning>, String)>,
+}
+
+/// Everything outside tables.
+#[derive(Debug, Default)]
+pub struct Loose {
+    /// Pairs, in order.
+    pub pairs: Vec<Pair>,
+    /// Captions, in order.
+    pub captions: Vec<Caption>,
+    /// Cells of which nothing is understood.
+    pub rest: Vec<Item>,
+}
+
+/// Farthest distance between a label and its value, in empty columns.
+const REACH: u32 = 3;
+
+/// Reads loose cells.
+#[must_use]
+pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
+    let mut loose = Loose::default();
+    for line in items.chunk_by(|a, b| a.row == b.row) {
+        read_line(view, line, &mut loose);
+    }
+    loose
+}
+
+fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
+    let mut index = 0;
+    while index < line.len() {
+        let item = &line[index];
+        let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
+        if let Some(next) = next.filter(|next| makes_pair(view, item, next)) {
+            let unit = line.get(index + 2).filter(|unit| view.sense(unit).is_unit_only() && unit.column == next.right + 1);
+            loose.pairs.push(Pair {
+                heading: Heading::sum(view, std::slice::from_ref(item)),
+                label: *item,
+                value: *next,
+                unit: unit.copied(),
+                inline: None,
+            });
+            index += 2 + usize::from(unit.is_some());
+            continue;
+        }
+        index += 1;
+        if view.sense(item).kind == Kind::Text || view.sense(item).kind == Kind::Void {
+            if !read_inline(view, item, loose) {
+                read_caption(view, item, loose);
+            }
+        } else if view.cell(item).content == windrow_source::Content::Text && view.sense(item).is_label() {
+            read_caption(view, item, loose);
+        } else {
+            loose.rest.push(*item);
+        }
+    }
+}
+
+fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
+    let sense = view.sense(label);
+    if view.cell(label).content != windrow_source::Content::Text || sense.words > 7 {
+        return false;
+    }
+    let text = view.cell(label).text.trim_end();
+    let colon = text.ends_with([':', '=']);
+    if line::is_value(view, label) && !colon && !sense.is_label() {
+        return false;
+    }
+    if view.sense(value).is_strong_label() && !colon {
+        return false;
+    }
+    match line::promise(sense) {
+        Some(promise) => {
+            let fit = fits(promise, view.cell(value), view.sense(value));
+            let loose_label = sense.label.unexplained.len() > 2;
+            fit >= if colon { 0.15 } else if loose_label { 0.9 } else { 0.5 }
+        }
+        None => colon,
+    }
+}
+
+/// `Date: 3/14/87   Tested by: R.K.` in one cell: each label with what follows it.
+fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
+    let text = &view.cell(item).text;
+    if !text.contains([':', '=']) || text.len() > 200 {
+        return false;
+    }
+    let mut found = Vec::new();
+    for piece in text.split(['\n', ';', '\t', '|']).flat_map(|piece| piece.split("   ")) {
+        let Some((label, value)) = piece.split_once([':', '=']) else { continue };
+        let (label, value) = (label.trim(), value.trim());
+        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 4 {
+            return false;
+        }
+        let told = header::read(label);
+        let Some((concept, weight)) = told.concepts.first().copied() else { continue };
+        // A title with a colon looks like a pair: a pair's label is sure, and its value holds no quantity word.
+        let sense = Sense::read_text(value);
+        let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, value) };
+        let is_title = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some());
+        if weight < 0.6 || is_title || fits(wants(concept), &cell, &sense) < 0.5 {
+            continue;
+        }
+        let mut heading = Heading { items: vec![*item], ..Heading::default() };
+        heading.add_label(&told, &[], item, label);
+        found.push(Pair { heading, label: *item, value: *item, unit: None, inline: Some(Box::new((cell, sense))) });
+    }
+    let any = !found.is_empty();
+    loose.pairs.extend(found);
+    any
+}
+
+fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
+    let text = view.cell(item).text.trim();
+    if text.len() > 400 {
+        loose.rest.push(*item);
+        return;
+    }
+    loose.captions.push(caption(text, item));
+}
+
+/// Reads a caption, clause by clause.
+#[must_use]
+pub fn caption(text: &str, item: &Item) -> Caption {
+    let mut caption = Caption {
+        heading: Heading { items: vec![*item], ..Heading::default() },
+        item: *item,
+        tag: None,
+        dates: date::find_in(text).unwrap_or_default(),
+        names: Vec::new(),
+        ceiling: None,
+        footnote: footnote_sign(text),
+        corrected: false,
+        units: Vec::new(),
+    };
+    let whole = header::read(text);
+    caption.corrected = whole.reference_c.is_some()
+        || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
+        || says_corrected(text);
+    for clause in clauses(text) {
+        read_clause(clause, item, &mut caption);
+    }
+    if !whole.units.is_empty() {
+        caption.units.push((whole.units.clone(), whole.unit_text.clone()));
+    }
+    caption.heading.add_label(&whole, &circuit::read(text), item, text);
+    caption.tag = only_tag(text);
+    caption
+}
+
+fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
+    let label = header::read(clause);
+    let circuits = circuit::read(clause);
+    if is_scale(clause) {
+        caption.ceiling = clause
+            .char_indices()
+            .filter(|(at, c)| c.is_ascii_digit() && !clause[..*at].ends_with(|c: char| c.is_ascii_digit()))
+            .find_map(|(at, _)| measure::read(clause.get(at..)?))
+            .and_then(|measure| measure.parts.into_iter().next());
+        return;
+    }
+    let tells = !label.concepts.is_empty()
+        || !label.units.is_empty()
+        || label.elapsed_s.is_some()
+        || label.voltage_v.is_some()
+        || !label.circuits.is_empty()
+        || !circuits.is_empty();
+    if !label.units.is_empty() {
+        caption.units.push((label.units.clone(), label.unit_text.clone()));
+    }
+    if tells {
+        // A limit or a list of voltages is no attribute of the readings.
+        if label.statistic.is_none() {
+            caption.heading.add_label(&label, &circuits, item, clause);
+        }
+        if label.concepts.is_empty() && !label.unexplained.is_empty() || label.concepts.iter().all(|(_, weight)| *weight < 0.6) {
+            push_name(clause, caption);
+        }
+    } else {
+        push_name(clause, caption);
+    }
+}
+
+fn push_name(clause: &str, caption: &mut Caption) {
+    let letters = clause.chars().filter(|c| c.is_alphabetic()).count();
+    if letters >= 3 && clause.split_whitespace().count() <= 7 {
+        caption.names.push(clause.to_owned());
+    }
+}
+
+fn clauses(text: &str) -> Vec<&str> {
+    let mut pieces = vec![text];
+    for mark in [" - ", " – ", " — ", ": ", "; ", ", ", "(", ")", ". ", "|", "\n", "   "] {
+        pieces = pieces.into_iter().flat_map(|piece| piece.split(mark)).collect();
+    }
+    pieces.into_iter().map(|piece| piece.trim_matches([' ', ':', ',', '.', '-'])).filter(|piece| !piece.is_empty()).collect()
+}
+
+fn is_scale(clause: &str) -> bool {
+    let folded = windrow_text::fold::fold(clause);
+    const WORDS: [&str; 12] = [
+        "scale", "full scale", "range", "ceiling", "messbereich", "endwert", "skala", "calibre", "echelle", "escala", "fondo",
+        "rango",
+    ];
+    folded.split(' ').any(|word| WORDS.contains(&word)) && clause.contains(|c: char| c.is_ascii_digit())
+}
+
+fn says_corrected(text: &str) -> bool {
+    let folded = windrow_text::fold::fold(text);
+    ["corrected", "korrigiert", "umgerechnet", "corrige", "ramene", "corregido", "referido"]
+        .iter()
+        .any(|word| folded.split(' ').any(|other| other.starts_with(word)))
+        && !folded.contains("not corrected")
+        && !folded.contains("uncorrected")
+}
+
+/// The sign that a footnote explains: `* = …`, `(1) …`.
+fn footnote_sign(text: &str) -> Option<String> {
+    let rest = text.trim_start();
+    for sign in ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(a)", "¹", "²"] {
+        if let Some(after) = rest.strip_prefix(sign) {
+            return after.chars().any(char::is_alphabetic).then(|| sign.to_owned());
+        }
+    }
+    None
+}
+
+/// The one word of a text that is surely a tag.
+#[must_use]
+pub fn only_tag(text: &str) -> Option<String> {
+    let words = text.split([' ', ',', ';', '(', ')', ':', '_', '\n', '"']).map(|word| word.trim_matches(['.', '\'']));
+    let mut tags: Vec<&str> = words.filter(|word| tag::likeness(word) >= 0.85 && is_no_label(word)).collect();
+    tags.dedup();
+    match tags.as_slice() {
+        [one] => Some((*one).to_owned()),
+        _ => None,
+    }
+}
+
+fn is_no_label(word: &str) -> bool {
+    let label = header::read(word);
+    label.concepts.is_empty()
+        && label.units.is_empty()
+        && label.circuits.is_empty()
+        && label.elapsed_s.is_none()
+        && label.reference_c.is_none()
+        && circuit::read(word).is_empty()
+        && date::read(word).is_empty()
+        && measure::read(word).is_none()
+}
+
+/// Whether a concept wants words that identify a machine.
+#[must_use]
+pub fn is_identity(concept: Concept) -> bool {
+    matches!(wants(concept), Wants::Tag | Wants::Serial)
+}

@@ -1,0 +1,153 @@
+//! Evidence pooled from many cells: what one cell leaves open, its column, sheet, file or folder may settle.
+
+use crate::sense::{Kind, Sense, Senses};
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_source::{Content, Workbook};
+use windrow_text::circuit::Naming;
+use windrow_text::date::Order;
+use windrow_text::number::{Mark, NumberMeaning};
+
+/// Counts for two answers to one question.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Count {
+    /// Cells that can only be read in the first way.
+    pub first: u32,
+    /// Cells that can only be read in the second way.
+    pub second: u32,
+}
+
+impl Count {
+    /// `Some(true)` for the first answer, `Some(false)` for the second, `None` without evidence or with both.
+    #[must_use]
+    pub const fn verdict(self) -> Option<bool> {
+        match (self.first > 0, self.second > 0) {
+            (true, false) => Some(true),
+            (false, true) => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Whether members contradict each other.
+    #[must_use]
+    pub const fn is_contradicted(self) -> bool {
+        self.first > 0 && self.second > 0
+    }
+
+    fn merge(&mut self, other: Self) {
+        self.first += other.first;
+        self.second += other.second;
+    }
+}
+
+/// Evidence of one file or folder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Pools {
+    /// Day first against month first, in numeric dates of three parts.
+    pub date_order: Count,
+    /// Decimal comma against decimal point.
+    pub decimal_comma: Count,
+    /// Celsius against Fahrenheit.
+    pub celsius: Count,
+    /// Phases named, by way of naming (bit 0 for the first phase).
+    pub namings: BTreeMap<Naming, u8>,
+    /// Names that a label calls a site, plant or station.
+    pub sites: BTreeSet<String>,
+}
+
+impl Pools {
+    /// Adds the evidence of another file of the same folder.
+    pub fn merge(&mut self, other: &Self) {
+        self.date_order.merge(other.date_order);
+        self.decimal_comma.merge(other.decimal_comma);
+        self.celsius.merge(other.celsius);
+        for (naming, phases) in &other.namings {
+            *self.namings.entry(*naming).or_default() |= phases;
+        }
+        self.sites.extend(other.sites.iter().cloned());
+    }
+
+    /// Adds what one text proves.
+    pub fn add(&mut self, sense: &Sense) {
+        match proven_order(sense) {
+            Some(Order::DayFirst) => self.date_order.first += 1,
+            Some(Order::MonthFirst) => self.date_order.second += 1,
+            _ => {}
+        }
+        match proven_mark(sense) {
+            Some(Mark::Comma) => self.decimal_comma.first += 1,
+            Some(Mark::Point) => self.decimal_comma.second += 1,
+            _ => {}
+        }
+        for circuit in sense.circuits.iter().chain(&sense.label.circuits) {
+            let Some(naming) = circuit.naming else { continue };
+            let bits = match circuit.named {
+                windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => 1 << index,
+                windrow_text::circuit::Named::Pair(a, b) => (1 << a) | (1 << b),
+                _ => 0,
+            };
+            *self.namings.entry(naming).or_default() |= bits;
+        }
+    }
+
+    /// Whether all three phases are named in this way, and how sure that makes it.
+    #[must_use]
+    pub fn names_all(&self, naming: Naming) -> bool {
+        self.namings.get(&naming) == Some(&0b111)
+    }
+}
+
+/// The order that a text proves: the only one in which its numbers are a date.
+#[must_use]
+pub fn proven_order(sense: &Sense) -> Option<Order> {
+    if sense.kind != Kind::Date {
+        return None;
+    }
+    let mut orders = sense.dates.iter().filter(|meaning| !meaning.bare_number).map(|meaning| meaning.order);
+    let first = orders.next()?;
+    orders.all(|order| order == first).then_some(first)
+}
+
+/// The decimal mark that a text proves.
+fn proven_mark(sense: &Sense) -> Option<Mark> {
+    let measure = sense.measure.as_ref()?;
+    let [part] = measure.parts.as_slice() else { return None };
+    match part.numbers.as_slice() {
+        [NumberMeaning { decimal: Some(mark @ (Mark::Comma | Mark::Point)), .. }] => Some(*mark),
+        [NumberMeaning { decimal: None, thousands: Some(Mark::Comma), .. }] => Some(Mark::Point),
+        [NumberMeaning { decimal: None, thousands: Some(Mark::Point), .. }] => Some(Mark::Comma),
+        _ => None,
+    }
+}
+
+/// All evidence of a workbook.
+#[must_use]
+pub fn evidence(book: &Workbook) -> Pools {
+    let mut senses = Senses::default();
+    let mut pools = Pools::default();
+    let mut site_columns: BTreeSet<(usize, u32)> = BTreeSet::new();
+    for (index, grid) in book.sheets.iter().enumerate() {
+        let mut before: Option<(u32, bool)> = None;
+        for cell in &grid.cells {
+            if cell.content != Content::Text {
+                before = None;
+                continue;
+            }
+            let id = senses.of(cell);
+            let sense = senses.get(id);
+            pools.add(sense);
+            let is_site = sense.is_pure_label()
+                && sense.label.unexplained.is_empty()
+                && sense.concept() == Some(windrow_text::vocabulary::Concept::Site);
+            let after_label = before.is_some_and(|(row, site)| row == cell.row && site);
+            let named = sense.kind == Kind::Text && !sense.is_strong_label() && sense.words <= 6 && cell.text.len() >= 5;
+            if named && (after_label || site_columns.contains(&(index, cell.column))) {
+                pools.sites.insert(cell.text.trim().to_owned());
+            }
+            if is_site {
+                site_columns.insert((index, cell.column));
+            }
+            before = Some((cell.row, is_site));
+        }
+    }
+    pools
+}

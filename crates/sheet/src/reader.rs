@@ -1,0 +1,169 @@
+//! Readings with all their attributes: each number takes what its cell, line, column and block tell, nearest first.
+
+mod asset;
+mod circuit;
+mod date;
+mod elapsed;
+mod line;
+mod loose;
+mod quantity;
+mod reading;
+mod temperature;
+mod test;
+mod unit;
+mod voltage;
+
+use crate::context::{Body, Scene};
+use crate::hold::Holds;
+use crate::pool::{Count, Pools};
+use crate::value::Marks;
+use crate::view::{Item, View};
+use std::collections::BTreeMap;
+use windrow_model::raw::{Mention, Told, Via};
+use windrow_model::settings::Settings;
+use windrow_model::{Disposition, Place};
+use windrow_text::number::Mark;
+
+pub use asset::Names;
+pub use test::{Group, Pending};
+
+/// What is known around a sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Around<'s> {
+    /// Evidence of the file.
+    pub book: &'s Pools,
+    /// Evidence of the folder.
+    pub folder: &'s Pools,
+    /// Settings of the fleet.
+    pub settings: &'s Settings,
+    /// What the names of sheet and file tell.
+    pub names: &'s Names,
+}
+
+/// What becomes of a cell, before targets are known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fate {
+    /// Disposition.
+    pub disposition: Disposition,
+    /// Why.
+    pub reason: Option<String>,
+}
+
+/// Reads the blocks of one scene.
+#[derive(Debug)]
+pub struct Reader<'s, 'v, 'a> {
+    pub(crate) scene: &'s Scene<'v, 'a>,
+    pub(crate) view: &'v View<'a>,
+    pub(crate) around: Around<'s>,
+    /// Evidence of this sheet.
+    pub(crate) sheet: Pools,
+    pub(crate) sheet_marks: Marks,
+    /// Groups of readings that become tests, in order of their first cells.
+    pub groups: Vec<Group>,
+    pub(crate) by_key: BTreeMap<String, usize>,
+    /// Machines told without a test.
+    pub machines: Vec<(Mention, u32)>,
+    /// Fates of cells.
+    pub fates: Vec<Option<Fate>>,
+    /// Block that each cell was read by.
+    pub owners: Vec<Option<u32>>,
+    /// Questions.
+    pub holds: Holds,
+    /// Facts of temperature tables and the like, waiting to be joined by machine and date.
+    pub(crate) joins: Vec<temperature::Join>,
+    pub(crate) block: usize,
+}
+
+impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
+    /// Reads all blocks of a scene.
+    #[must_use]
+    pub fn read(scene: &'s Scene<'v, 'a>, around: Around<'s>) -> Self {
+        let view = scene.view;
+        let cells = view.grid.cells.len();
+        let mut sheet = Pools::default();
+        let mut sheet_marks = Marks::default();
+        for item in view.items() {
+            sheet.add(view.sense(item));
+            sheet_marks.add(view.cell(item), view.sense(item));
+        }
+        let mut reader = Self {
+            scene,
+            view,
+            around,
+            sheet,
+            sheet_marks,
+            groups: Vec::new(),
+            by_key: BTreeMap::new(),
+            machines: Vec::new(),
+            fates: vec![None; cells],
+            owners: vec![None; cells],
+            holds: Holds::default(),
+            joins: Vec::new(),
+            block: 0,
+        };
+        for block in 0..scene.blocks.len() {
+            reader.block = block;
+            match &scene.blocks[block].body {
+                Body::Table(table) => reader.read_table(*table),
+                Body::Pairs(pairs) => reader.read_pairs(pairs),
+            }
+        }
+        reader.finish_loose();
+        reader.join();
+        reader
+    }
+
+    /// Sets the fate of a cell; what is held stays held, what became a value stays one.
+    pub(crate) fn mark(&mut self, item: &Item, disposition: Disposition, reason: Option<&str>) {
+        let rank = |disposition: Disposition| match disposition {
+            Disposition::Held => 6,
+            Disposition::Value => 5,
+            Disposition::Derived => 4,
+            Disposition::Repeat => 3,
+            Disposition::Label => 2,
+            Disposition::Decor => 1,
+            Disposition::Unread => 0,
+        };
+        let Some(slot) = self.fates.get_mut(item.cell as usize) else { return };
+        if slot.as_ref().is_none_or(|fate| rank(fate.disposition) < rank(disposition)) {
+            *slot = Some(Fate { disposition, reason: reason.map(str::to_owned) });
+        }
+        if let Some(owner) = self.owners.get_mut(item.cell as usize) {
+            *owner = owner.or(u32::try_from(self.block).ok());
+        }
+    }
+
+    /// An attribute told by a cell.
+    pub(crate) fn told<T>(&self, value: T, via: Via, item: &Item) -> Told<T> {
+        let cell = self.view.cell(item);
+        // A name of the container is no place of the source.
+        if cell.synthetic {
+            return Told::without_place(value, via, cell.text.clone());
+        }
+        Told::at(value, via, cell.text.trim(), self.place(item))
+    }
+
+    pub(crate) fn place(&self, item: &Item) -> Place {
+        Place::new(self.view.grid.name.as_deref(), self.view.cell(item).place())
+    }
+
+    /// Evidence on the order of day and month, nearest first.
+    pub(crate) fn date_levels(&self, column: Count) -> [Count; 4] {
+        use windrow_model::settings::DateOrder;
+        let setting = match self.around.settings.reading.date_order {
+            Some(DateOrder::DayFirst) => Count { first: 1, second: 0 },
+            Some(DateOrder::MonthFirst) => Count { first: 0, second: 1 },
+            None => Count::default(),
+        };
+        let wider = if self.around.book.date_order == Count::default() { self.around.folder.date_order } else { self.around.book.date_order };
+        [column, self.sheet.date_order, wider, setting]
+    }
+
+    /// Evidence on the decimal mark, nearest first.
+    pub(crate) fn decimal_levels(&self, column: Marks) -> [Option<Mark>; 4] {
+        let pooled = |pools: &Pools| {
+            pools.decimal_comma.verdict().map(|comma| if comma { Mark::Comma } else { Mark::Point })
+        };
+        [column.decimal(), self.sheet_marks.decimal(), pooled(self.around.book), pooled(self.around.folder)]
+    }
+}

@@ -1,0 +1,204 @@
+//! Which machine: from the line, the column's header, the block, the names of sheet and file.
+
+use super::Reader;
+use crate::context::Found;
+use crate::loose::{self, Caption, Pair};
+use crate::view::Item;
+use windrow_model::raw::{Mention, PlateField, PlateValue, Told, Via};
+use windrow_model::{Dimension, Unit};
+use windrow_text::date::DateMeaning;
+use windrow_text::tag;
+use windrow_text::vocabulary::Concept;
+
+/// What the names of the sheet and the file tell.
+#[derive(Debug, Clone, Default)]
+pub struct Names {
+    /// Name of the sheet.
+    pub sheet: String,
+    /// Name of the file without folders and ending.
+    pub file: String,
+    /// What the sheet's name tells as a caption.
+    pub sheet_caption: Option<Caption>,
+    /// What the file's name tells as a caption.
+    pub file_caption: Option<Caption>,
+}
+
+impl Names {
+    /// Reads the names.
+    #[must_use]
+    pub fn read(sheet: Option<&str>, file: &str) -> Self {
+        let stem = file.rsplit('/').next().unwrap_or(file);
+        let stem = stem.rsplit_once('.').map_or(stem, |(stem, _)| stem);
+        let nowhere = Item { row: 0, column: 0, cell: u32::MAX, sense: 0, right: 0, bottom: 0 };
+        let caption = |name: &str| loose::caption(&name.replace('_', " "), &nowhere);
+        Self {
+            sheet: sheet.unwrap_or_default().to_owned(),
+            file: stem.to_owned(),
+            sheet_caption: sheet.filter(|name| !name.is_empty()).map(caption),
+            file_caption: Some(caption(stem)),
+        }
+    }
+
+    /// A date in the sheet's name.
+    #[must_use]
+    pub fn dates(&self) -> Option<(&[DateMeaning], Via, &str)> {
+        let caption = self.sheet_caption.as_ref()?;
+        (!caption.dates.is_empty()).then_some((caption.dates.as_slice(), Via::SheetName, self.sheet.as_str()))
+    }
+
+    /// A tag in the sheet's or the file's name.
+    #[must_use]
+    pub fn tag(&self) -> Option<Told<String>> {
+        let from = |caption: &Option<Caption>, via, name: &str| {
+            let tag = caption.as_ref()?.tag.clone()?;
+            Some(Told::without_place(tag, via, name))
+        };
+        from(&self.sheet_caption, Via::SheetName, &self.sheet).or_else(|| from(&self.file_caption, Via::File, &self.file))
+    }
+}
+
+/// Words that make a clause the name of a site. Common practice, no source.
+const SITE_WORDS: &[&str] = &[
+    "station", "works", "plant", "mill", "site", "powerhouse", "reservoir", "refinery", "terminal", "depot", "mine", "dam",
+    "intake", "exchange", "facility", "shipyard", "quarry", "werk", "kraftwerk", "anlage", "betrieb", "standort", "hutte",
+    "zentrale", "usine", "centrale", "site", "station", "atelier", "chaufferie", "planta", "central", "estacion", "fabrica",
+    "instalacion", "bahnhof", "pumpwerk", "klaranlage", "wasserwerk", "heizwerk", "barrage", "presa",
+];
+
+impl Reader<'_, '_, '_> {
+    /// What the block tells of its machine.
+    pub(super) fn block_machine(&self) -> (Mention, bool) {
+        let mut mention = Mention::default();
+        let mut conflict = false;
+        for (concept, slot) in [
+            (Concept::Tag, &mut mention.tag),
+            (Concept::Serial, &mut mention.serial),
+            (Concept::Site, &mut mention.site),
+            (Concept::Area, &mut mention.area),
+            (Concept::Description, &mut mention.description),
+        ] {
+            match self.scene.pair(self.block, concept) {
+                Found::One(index, via) => *slot = Some(self.pair_text(&self.scene.loose.pairs[index], via)),
+                Found::Many(_) => conflict |= loose::is_identity(concept),
+                Found::Nothing => {}
+            }
+        }
+        if mention.tag.is_none() && mention.serial.is_none() && !conflict {
+            match self.scene.caption(self.block, |caption| caption.tag.as_deref().map(tag::fold)) {
+                Found::One(index, via) => {
+                    let caption = &self.scene.loose.captions[index];
+                    mention.tag = caption.tag.clone().map(|tag| self.told(tag, via, &caption.item));
+                }
+                Found::Many(_) => conflict = true,
+                Found::Nothing => mention.tag = self.around.names.tag(),
+            }
+        }
+        if mention.site.is_none() {
+            mention.site = self.caption_site();
+        }
+        self.block_plate(&mut mention);
+        (mention, conflict)
+    }
+
+    fn pair_text(&self, pair: &Pair, via: Via) -> Told<String> {
+        let text = pair.cell(self.view).text.trim().to_owned();
+        self.told(text, via, &pair.value)
+    }
+
+    /// A site named in a title: known from elsewhere in the folder, or by its last word.
+    fn caption_site(&self) -> Option<Told<String>> {
+        let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
+        let captions = &self.scene.loose.captions;
+        let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
+        let found = named
+            .clone()
+            .find(|(name, _)| known(name))
+            .or_else(|| named.find(|(name, _)| is_site_name(name)));
+        if let Some((name, caption)) = found {
+            return Some(self.told(name.clone(), Via::Section, &caption.item));
+        }
+        let whole = captions.iter().find_map(|caption| {
+            let text = &self.view.grid.cells.get(caption.item.cell as usize)?.text;
+            let pools = self.around.folder.sites.iter().chain(&self.around.book.sites);
+            let site = pools.filter(|site| text.contains(site.as_str())).max_by_key(|site| site.len())?;
+            Some(self.told(site.clone(), Via::Section, &caption.item))
+        });
+        whole
+    }
+
+    fn block_plate(&self, mention: &mut Mention) {
+        for pair in &self.scene.loose.pairs {
+            let Some(concept) = pair.heading.concept() else { continue };
+            if plate_field(concept).is_none() {
+                continue;
+            }
+            if let Found::One(index, via) = self.scene.pair(self.block, concept) {
+                let pair = &self.scene.loose.pairs[index];
+                let value = self.plate_value(concept, pair.cell(self.view), pair.sense(self.view), &pair.heading);
+                if let Some((field, value)) = value
+                    && mention.plate.iter().all(|(known, _)| *known != field)
+                {
+                    mention.plate.push((field, self.told(value, via, &pair.value)));
+                }
+            }
+        }
+    }
+
+    /// A nameplate field from a cell, in the stored unit.
+    pub(super) fn plate_value(
+        &self,
+        concept: Concept,
+        cell: &windrow_source::Cell,
+        sense: &crate::sense::Sense,
+        heading: &crate::heading::Heading,
+    ) -> Option<(PlateField, PlateValue)> {
+        let (field, dimension) = plate_field(concept)?;
+        let Some(dimensions) = dimension else {
+            let text = cell.text.trim();
+            return (!text.is_empty()).then(|| (field, PlateValue::Text(text.to_owned())));
+        };
+        let amounts = crate::value::amounts(cell, sense)?;
+        let amount = amounts.parts.first()?;
+        let number = crate::value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
+        let told = |units: &[windrow_text::unit::UnitMeaning]| {
+            dimensions.iter().find_map(|dimension| crate::value::unit_of(units, *dimension))
+        };
+        let unit = told(&amount.units).or_else(|| heading.units.as_ref().and_then(|units| told(&units.value.0)));
+        let default = match field {
+            PlateField::RatedVoltage if number < 50.0 => Some(Unit::KILOVOLT),
+            PlateField::RatedVoltage => Some(Unit::VOLT),
+            PlateField::RatedCurrent => Some(Unit::AMPERE),
+            PlateField::RatedSpeed => Some(Unit::PER_MINUTE),
+            PlateField::RatedFrequency => Some(Unit::HERTZ),
+            PlateField::MadeYear | PlateField::RewoundYear => Some(Unit::ONE),
+            _ => None,
+        };
+        let unit = unit.or(default)?;
+        Some((field, PlateValue::Number(unit.to_stored(number))))
+    }
+}
+
+/// Whether a clause reads like the name of a site.
+fn is_site_name(name: &str) -> bool {
+    let folded = windrow_text::fold::fold(name);
+    let words: Vec<&str> = folded.split(' ').collect();
+    words.len() >= 2 && words.iter().any(|word| SITE_WORDS.contains(word))
+}
+
+/// The nameplate field of a concept, and the dimensions of its numbers.
+pub(super) const fn plate_field(concept: Concept) -> Option<(PlateField, Option<&'static [Dimension]>)> {
+    Some(match concept {
+        Concept::Manufacturer => (PlateField::Manufacturer, None),
+        Concept::Model => (PlateField::Model, None),
+        Concept::RatedPower => (PlateField::RatedPower, Some(&[Dimension::Power, Dimension::ApparentPower])),
+        Concept::RatedVoltage => (PlateField::RatedVoltage, Some(&[Dimension::Voltage])),
+        Concept::RatedCurrent => (PlateField::RatedCurrent, Some(&[Dimension::Current])),
+        Concept::RatedSpeed => (PlateField::RatedSpeed, Some(&[Dimension::Speed])),
+        Concept::RatedFrequency => (PlateField::RatedFrequency, Some(&[Dimension::Frequency])),
+        Concept::InsulationClass => (PlateField::InsulationClass, None),
+        Concept::WindingKind => (PlateField::WindingKind, None),
+        Concept::MadeYear => (PlateField::MadeYear, Some(&[Dimension::Ratio])),
+        Concept::Rewound => (PlateField::RewoundYear, Some(&[Dimension::Ratio])),
+        _ => return None,
+    })
+}

@@ -1,0 +1,84 @@
+//! Between which terminals: phases are named as the sheet names them together.
+
+use super::Reader;
+use crate::heading::By;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Circuit, Quantity};
+use windrow_text::circuit::{CircuitMeaning, Named, resolve};
+
+/// What the places told of the circuit.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Terminals {
+    /// Nothing told.
+    Untold,
+    /// One circuit.
+    Known(Told<Circuit>),
+    /// A name of a phase that may be another's.
+    Open(Vec<Circuit>, String),
+}
+
+impl Reader<'_, '_, '_> {
+    /// The circuit told by the nearest of `levels`.
+    pub(super) fn circuit(&self, levels: &[(&[By<Vec<CircuitMeaning>>], Via)], quantity: Quantity) -> Terminals {
+        for (told, via) in levels {
+            for by in *told {
+                match self.one_circuit(by, *via, quantity) {
+                    Terminals::Untold => {}
+                    found => return found,
+                }
+            }
+        }
+        Terminals::Untold
+    }
+
+    fn one_circuit(&self, by: &By<Vec<CircuitMeaning>>, via: Via, quantity: Quantity) -> Terminals {
+        let to_earth = !matches!(
+            quantity,
+            Quantity::WindingResistance
+                | Quantity::Inductance
+                | Quantity::SurgePeakVoltage
+                | Quantity::SurgeDifference
+                | Quantity::SurgeInceptionVoltage
+        );
+        let mut found: Vec<(Circuit, f32)> = Vec::new();
+        for meaning in &by.value {
+            let Some(circuit) = resolve(meaning.named, to_earth) else { continue };
+            let weight = self.weight(meaning);
+            match found.iter_mut().find(|(known, _)| *known == circuit) {
+                Some(known) => known.1 = known.1.max(weight),
+                None => found.push((circuit, weight)),
+            }
+        }
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
+        match found.as_slice() {
+            [] => Terminals::Untold,
+            [(circuit, weight), rest @ ..]
+                if *weight >= 0.5 && rest.first().is_none_or(|(_, next)| *next < weight - 0.1) =>
+            {
+                let told = if by.item.cell == u32::MAX {
+                    Told::without_place(*circuit, via, self.around.names.sheet.clone())
+                } else {
+                    self.told(*circuit, via, &by.item)
+                };
+                Terminals::Known(told)
+            }
+            all => {
+                let text = self.view.grid.cells.get(by.item.cell as usize).map(|cell| cell.text.clone());
+                Terminals::Open(all.iter().map(|(circuit, _)| *circuit).collect(), text.unwrap_or_default())
+            }
+        }
+    }
+
+    /// Weight of a meaning in the light of the phases that the sheet, the file and the folder name.
+    fn weight(&self, meaning: &CircuitMeaning) -> f32 {
+        let Some(naming) = meaning.naming else { return meaning.weight };
+        if matches!(meaning.named, Named::All | Named::Special(_)) {
+            return meaning.weight;
+        }
+        let levels = [&self.sheet, self.around.book, self.around.folder];
+        let Some(pools) = levels.into_iter().find(|pools| pools.namings.keys().any(|naming| pools.names_all(*naming))) else {
+            return meaning.weight;
+        };
+        if pools.names_all(naming) { meaning.weight.max(0.5) + 0.45 } else { meaning.weight * 0.3 }
+    }
+}

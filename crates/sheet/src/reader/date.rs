@@ -1,0 +1,126 @@
+//! When: from the column's header, the line, the block, a title, the sheet's name.
+
+use super::Reader;
+use crate::context::Found;
+use crate::dates::{self, DateTold};
+use crate::hold::Hold;
+use crate::pool::Count;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Disposition, PartialDate, Question};
+use windrow_text::date::DateMeaning;
+use windrow_text::vocabulary::Concept;
+
+/// When a reading was taken, as far as told.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum When {
+    /// Not told.
+    Untold,
+    /// One date.
+    Known(Told<PartialDate>),
+    /// The order of day and month is open; what is certain, if anything.
+    Open(Option<Told<PartialDate>>, Item),
+    /// A text that can be no date, or different dates that nothing chooses between.
+    Unclear(Item),
+}
+
+impl Reader<'_, '_, '_> {
+    /// The date told by a cell.
+    pub(super) fn date_of(&mut self, item: &Item, via: Via, column: Count) -> When {
+        let cell = self.view.cell(item);
+        let meanings = dates::meanings(cell, self.view.sense(item));
+        if meanings.is_empty() && windrow_text::date::impossible(&cell.text) {
+            self.hold_date(item, Question::Date, Vec::new());
+            return When::Unclear(*item);
+        }
+        self.when(&meanings, item, via, column)
+    }
+
+    /// Settles meanings of the date in `item`.
+    pub(super) fn when(&mut self, meanings: &[DateMeaning], item: &Item, via: Via, column: Count) -> When {
+        let text = self.view.grid.cells.get(item.cell as usize).map(|cell| cell.text.clone()).unwrap_or_default();
+        if meanings.is_empty() {
+            return When::Untold;
+        }
+        match dates::settle(meanings, &text, &self.date_levels(column)) {
+            DateTold::Known(date) => When::Known(self.told(date, via, item)),
+            DateTold::Impossible => {
+                self.hold_date(item, Question::Date, Vec::new());
+                When::Unclear(*item)
+            }
+            DateTold::Open(open) => {
+                self.hold_date(item, Question::DateOrder, open.iter().map(|meaning| meaning.date.to_string()).collect());
+                When::Open(dates::common(&open).map(|date| self.told(date, via, item)), *item)
+            }
+        }
+    }
+
+    fn hold_date(&mut self, item: &Item, question: Question, choices: Vec<String>) {
+        let (cause, context) = match question {
+            Question::DateOrder => (
+                format!("order of day and month, column {}", item.column),
+                "every date of the column, sheet, file and folder can be read both ways".to_owned(),
+            ),
+            _ => (format!("date {}:{}", item.row, item.column), "no calendar has this day, or it lies in no plausible year".to_owned()),
+        };
+        self.mark(item, Disposition::Held, Some("which date is meant?"));
+        self.holds.ask(cause, item.cell, || Hold { question, choices, context, cells: Vec::new() });
+    }
+
+    /// Asks about true dates among texts that the sheet could not read as dates: their day and month may be swapped.
+    pub(super) fn hold_half_converted(&mut self, item: &Item) {
+        self.mark(item, Disposition::Held, Some("day and month may have been swapped when the text was converted"));
+        let context = "the texts of this column are month first, and all true dates have a day below 13: the sheet took them for day first";
+        self.holds.ask(format!("half converted dates, column {}", item.column), item.cell, || Hold {
+            question: Question::Date,
+            choices: vec!["as they stand".to_owned(), "day and month swapped".to_owned()],
+            context: context.to_owned(),
+            cells: Vec::new(),
+        });
+    }
+
+    /// The date that the block tells.
+    pub(super) fn block_date(&mut self) -> When {
+        match self.scene.pair(self.block, Concept::Date) {
+            Found::One(index, via) => {
+                let scene = self.scene;
+                let pair = &scene.loose.pairs[index];
+                let meanings = dates::meanings(pair.cell(self.view), pair.sense(self.view));
+                return if meanings.is_empty() && windrow_text::date::impossible(&pair.cell(self.view).text) {
+                    self.hold_date(&pair.value, Question::Date, Vec::new());
+                    When::Unclear(pair.value)
+                } else {
+                    self.when(&meanings, &pair.value, via, Count::default())
+                };
+            }
+            Found::Many(indices) => {
+                let item = indices.first().map(|index| self.scene.loose.pairs[*index].value);
+                return item.map_or(When::Untold, When::Unclear);
+            }
+            Found::Nothing => {}
+        }
+        let tell = |caption: &crate::loose::Caption| {
+            caption.dates.first().map(|meaning| meaning.date.to_string())
+        };
+        match self.scene.caption(self.block, tell) {
+            Found::One(index, via) => {
+                let caption = &self.scene.loose.captions[index];
+                let (dates, item) = (caption.dates.clone(), caption.item);
+                self.when(&dates, &item, via, Count::default())
+            }
+            Found::Many(indices) => {
+                let item = indices.first().map(|index| self.scene.loose.captions[*index].item);
+                item.map_or(When::Untold, When::Unclear)
+            }
+            Found::Nothing => self.name_date(),
+        }
+    }
+
+    fn name_date(&self) -> When {
+        let Some((meanings, via, name)) = self.around.names.dates() else { return When::Untold };
+        match dates::settle(meanings, name, &self.date_levels(Count::default())) {
+            DateTold::Known(date) => When::Known(Told::without_place(date, via, name)),
+            _ => When::Untold,
+        }
+    }
+}

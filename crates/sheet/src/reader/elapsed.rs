@@ -1,0 +1,201 @@
+//! At which time since voltage was applied.
+
+use super::Reader;
+use super::line::Line;
+use crate::column::Column;
+use crate::context::Found;
+use crate::heading::Heading;
+use crate::sense::Kind;
+use crate::value;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Dimension, Unit};
+use windrow_source::Content;
+use windrow_text::measure::Condition;
+use windrow_text::vocabulary::Concept;
+
+/// What the places told of the time.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Time {
+    /// Nothing told.
+    Untold,
+    /// One time, s.
+    Known(Told<f64>),
+    /// A bare number that is seconds or minutes.
+    Open(f64),
+}
+
+impl Reader<'_, '_, '_> {
+    /// The time of a reading.
+    pub(super) fn elapsed(&self, item: &Item, amount: &value::Amount, line: &Line, column: &Column) -> Time {
+        for condition in &amount.conditions {
+            if let Condition::ElapsedS(seconds) = condition {
+                return Time::Known(self.told(*seconds, Via::Cell, item));
+            }
+        }
+        if let Some(time) = line.elapsed.clone() {
+            return time;
+        }
+        for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
+            let Some(heading) = heading else { continue };
+            if let Some(by) = &heading.elapsed_s {
+                return Time::Known(self.told(by.value, via, &by.item));
+            }
+            if let Some(by) = &heading.duration {
+                return Time::Known(self.told(self.clock(by.value), via, &by.item));
+            }
+        }
+        if let Some(by) = &column.heading.number
+            && let Some(time) = self.axis_time(by.value, &by.item)
+        {
+            return time;
+        }
+        self.block_elapsed()
+    }
+
+    fn block_elapsed(&self) -> Time {
+        if let Found::One(index, via) = self.scene.pair(self.block, Concept::Elapsed) {
+            let pair = &self.scene.loose.pairs[index];
+            if let Some(time) = self.time_of(pair.cell(self.view), pair.sense(self.view), &pair.heading, &pair.value, via) {
+                return time;
+            }
+        }
+        let tell = |caption: &crate::loose::Caption| caption.heading.elapsed_s.as_ref().map(|by| by.value.to_string());
+        if let Found::One(index, via) = self.scene.caption(self.block, tell) {
+            let caption = &self.scene.loose.captions[index];
+            if let Some(by) = &caption.heading.elapsed_s {
+                return Time::Known(self.told(by.value, via, &caption.item));
+            }
+        }
+        Time::Untold
+    }
+
+    /// A bare number of an axis: the corner or a caption says what it counts.
+    fn axis_time(&self, number: f64, item: &Item) -> Option<Time> {
+        let corner = self.corner(item)?;
+        if corner.concept() == Some(Concept::TestVoltage) || number >= 1900.0 {
+            return None;
+        }
+        let unit = corner.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Time));
+        let unit = unit.or_else(|| unit_word(&corner.text(self.view)));
+        match unit {
+            Some(unit) => Some(Time::Known(self.told(unit.to_stored(number), Via::Column, item))),
+            None if corner.has(Concept::Elapsed) => Some(self.bare_time(number, item, Via::Column)),
+            None => None,
+        }
+    }
+
+    /// The heading over the first column of the table, in the same line as an axis.
+    pub(super) fn corner(&self, item: &Item) -> Option<Heading> {
+        let read = self.scene.tables.iter().find(|read| read.table.header.iter().flatten().any(|head| head.cell == item.cell))?;
+        let mut corner: Vec<Item> = Vec::new();
+        for line in &read.table.header {
+            // Group labels over the axis and the label at its left both speak of it.
+            let over = line.iter().rev().find(|head| head.row < item.row && head.column <= item.column);
+            let left = line.iter().find(|head| head.row == item.row && head.column < item.column && self.view.sense(head).kind == Kind::Text);
+            corner.extend(over.or(left).copied());
+        }
+        (!corner.is_empty()).then(|| Heading::sum(self.view, &corner))
+    }
+
+    /// A time told by a value cell under `heading`.
+    pub(super) fn time_of(
+        &self,
+        cell: &windrow_source::Cell,
+        sense: &crate::sense::Sense,
+        heading: &Heading,
+        item: &Item,
+        via: Via,
+    ) -> Option<Time> {
+        if let Content::Duration(seconds) = cell.content {
+            return Some(Time::Known(self.told(self.clock(seconds), via, item)));
+        }
+        let amounts = value::amounts(cell, sense);
+        let Some(amount) = amounts.as_ref().and_then(|amounts| amounts.parts.first()) else {
+            let seconds = sense.label.elapsed_s?;
+            return Some(Time::Known(self.told(seconds, via, item)));
+        };
+        let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
+        let unit = value::unit_of(&amount.units, Dimension::Time)
+            .or_else(|| heading.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Time)))
+            .or_else(|| unit_word(&heading.text(self.view)));
+        Some(match unit {
+            Some(unit) => Time::Known(self.told(unit.to_stored(number), via, item)),
+            None => self.bare_time(number, item, via),
+        })
+    }
+
+    /// A time without a unit: quarters and halves are minutes, whole multiples of a quarter minute beyond ten are seconds.
+    fn bare_time(&self, number: f64, item: &Item, via: Via) -> Time {
+        if number < 10.0 && number.fract() != 0.0 || self.axis_has_fractions(item) {
+            Time::Known(self.told(number * 60.0, via, item))
+        } else if number >= 45.0 {
+            Time::Known(self.told(number, via, item))
+        } else {
+            self.bare_by_company(number, item, via)
+        }
+    }
+
+    /// Times listed together: 1 … 10 are minutes when nothing beyond 15 is among them, 15 … 600 seconds.
+    fn bare_by_company(&self, number: f64, item: &Item, via: Via) -> Time {
+        let numbers = self.company(item);
+        let (least, most) = numbers.iter().fold((f64::MAX, f64::MIN), |(least, most), n| (least.min(*n), most.max(*n)));
+        if numbers.len() >= 2 && most <= 10.0 && least <= 2.0 {
+            Time::Known(self.told(number * 60.0, via, item))
+        } else if numbers.len() >= 2 && least >= 15.0 && most >= 45.0 {
+            Time::Known(self.told(number, via, item))
+        } else {
+            Time::Open(number)
+        }
+    }
+
+    fn axis_has_fractions(&self, item: &Item) -> bool {
+        let numbers = self.company(item);
+        numbers.iter().any(|number| number.fract() != 0.0) && numbers.iter().all(|number| *number <= 15.0)
+    }
+
+    /// Numbers in the same line or column as `item`.
+    fn company(&self, item: &Item) -> Vec<f64> {
+        let number = |other: &Item| match self.view.cell(other).content {
+            Content::Number(value) => Some(value),
+            _ => None,
+        };
+        let in_header = self.scene.tables.iter().find_map(|read| {
+            read.table.header.iter().find(|line| line.iter().any(|head| head.cell == item.cell))
+        });
+        if let Some(line) = in_header {
+            return line.iter().filter_map(number).collect();
+        }
+        let block = &self.scene.blocks[self.block];
+        let from = self.view.line_at(block.rows.0);
+        (from..self.view.line_count())
+            .take_while(|line| self.view.row(*line) <= block.rows.1)
+            .take(200)
+            .filter_map(|line| self.view.line(line).iter().find(|other| other.column == item.column))
+            .filter_map(number)
+            .collect()
+    }
+
+    /// Seconds of a clock time: 10:00 typed for ten minutes is often stored as ten hours.
+    pub(super) fn clock(&self, seconds: f64) -> f64 {
+        // No reading is taken hours after voltage was applied; half an hour beside ten hours is half a minute.
+        let hours = self.view.items().iter().any(|item| {
+            matches!(self.view.cell(item).content, Content::Duration(value) if (3600.0..=36_000.0).contains(&value))
+        });
+        if hours { seconds / 60.0 } else { seconds }
+    }
+}
+
+/// The unit of time that a label names as a word.
+fn unit_word(text: &str) -> Option<Unit> {
+    let folded = windrow_text::fold::fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
+    let minutes = has(&["min", "mins", "minute", "minutes", "minuten", "minutos", "minuto", "mn"]);
+    let seconds = has(&["s", "sec", "secs", "second", "seconds", "sekunden", "sek", "secondes", "segundos", "seg"]);
+    match (minutes, seconds) {
+        (true, false) => Some(Unit::MINUTE),
+        (false, true) => Some(Unit::SECOND),
+        _ => None,
+    }
+}

@@ -1,0 +1,245 @@
+//! What the key cells of a body line tell: filled down where a blank or a ditto mark means "as above".
+
+use super::Reader;
+use super::date::When;
+use super::elapsed::Time;
+use crate::column::{Column, Role};
+use crate::context::ReadTable;
+use crate::cut::BodyLine;
+use crate::heading::{By, Heading};
+use crate::pool::Count;
+use crate::sense::Kind;
+use crate::view::Item;
+use std::collections::BTreeMap;
+use windrow_model::raw::{Mention, Told, Via};
+use windrow_model::{Disposition, Stage};
+use windrow_text::circuit::CircuitMeaning;
+use windrow_text::date::Order;
+use windrow_text::vocabulary::Concept;
+
+/// What a line tells of all its readings.
+#[derive(Debug, Clone)]
+pub(super) struct Line {
+    pub row: u32,
+    pub machine: Mention,
+    /// Whether different machines are told and none nearer.
+    pub machine_conflict: bool,
+    pub when: When,
+    pub circuits: Vec<By<Vec<CircuitMeaning>>>,
+    pub label: Option<Heading>,
+    pub unit: Option<(super::unit::UnitText, Item)>,
+    pub elapsed: Option<Time>,
+    pub voltage: Option<Told<f64>>,
+    pub stage: Option<Told<Stage>>,
+    pub winding: Option<Told<f64>>,
+    pub some_temperature: Option<Told<f64>>,
+    pub ambient: Option<Told<f64>>,
+    pub humidity: Option<Told<f64>>,
+    pub dew_point: Option<Told<f64>>,
+    pub instrument: Option<Told<String>>,
+    pub tester: Option<Told<String>>,
+    pub work_order: Option<Told<String>>,
+    pub outcome: Option<Told<String>>,
+    pub remarks: Vec<Told<String>>,
+    /// Cells that told this line its machine and date, for grouping.
+    pub origin: (Option<u32>, Option<u32>),
+    /// Whether the column's header told the machine or date, so that other columns tell others.
+    pub fields: Vec<(Concept, Item)>,
+}
+
+/// Items that a blank or ditto repeats, by column.
+pub(super) type Above = BTreeMap<u32, Item>;
+
+impl Reader<'_, '_, '_> {
+    /// Evidence on the order of day and month in each date column.
+    pub(super) fn date_counts(&self, read: &ReadTable) -> BTreeMap<u32, Count> {
+        let mut counts: BTreeMap<u32, Count> = BTreeMap::new();
+        for column in read.columns.iter().filter(|column| column.role == Role::Field(Concept::Date)) {
+            let count = counts.entry(column.column).or_default();
+            for line in &read.table.body {
+                let Some(item) = line.items.iter().find(|item| item.column == column.column) else { continue };
+                match crate::pool::proven_order(self.view.sense(item)) {
+                    Some(Order::DayFirst) => count.first += 1,
+                    Some(Order::MonthFirst) => count.second += 1,
+                    _ => {}
+                }
+            }
+        }
+        counts
+    }
+
+    /// Fields of a line: own cells, and those that hold from above.
+    pub(super) fn line_fields(&mut self, read: &ReadTable, line: &BodyLine, above: &mut Above) -> Vec<(Concept, Item, bool)> {
+        let mut fields = Vec::new();
+        let own_of = |column: &Column| line.items.iter().find(|item| item.column == column.column).copied();
+        let is_ditto = |item: &Item| self.view.sense(item).kind == Kind::Ditto;
+        let blank = |concepts: &[Concept]| {
+            read.columns.iter().any(|column| {
+                matches!(column.role, Role::Field(concept) if concepts.contains(&concept)) && own_of(column).is_none_or(|item| is_ditto(&item))
+            })
+        };
+        let asset_blank = blank(&[Concept::Tag, Concept::Serial]);
+        let date_blank = blank(&[Concept::Date]);
+        for column in &read.columns {
+            let Role::Field(concept) = column.role else { continue };
+            let own = line.items.iter().find(|item| item.column == column.column).copied();
+            let ditto = own.filter(|item| self.view.sense(item).kind == Kind::Ditto);
+            if let Some(mark) = ditto {
+                self.mark(&mark, Disposition::Repeat, Some("as in the line above"));
+            }
+            let usable = own.filter(|item| self.is_usable(item));
+            if let Some(item) = usable {
+                above.insert(column.column, item);
+                fields.push((concept, item, true));
+            } else if let Some(item) = above.get(&column.column).copied() {
+                let merged = item.bottom >= line.row;
+                let fill = ditto.is_some() || own.is_none() && (merged || fills_down(concept, asset_blank, date_blank, column, read));
+                if fill {
+                    fields.push((concept, item, false));
+                }
+            }
+        }
+        fields
+    }
+
+    fn is_usable(&self, item: &Item) -> bool {
+        let sense = self.view.sense(item);
+        !matches!(sense.kind, Kind::Ditto | Kind::Broken) && !(sense.kind == Kind::Void && !sense.is_pure_label())
+    }
+
+    /// The line's circumstances over those of the block.
+    pub(super) fn line(&mut self, read: &ReadTable, line: &BodyLine, base: &Line, above: &mut Above, counts: &BTreeMap<u32, Count>) -> Line {
+        let fields = self.line_fields(read, line, above);
+        let mut told = Line { row: line.row, ..base.clone() };
+        for (concept, item, own) in fields {
+            let Some(column) = read.columns.iter().find(|column| column.column == item.column) else { continue };
+            self.apply(&mut told, concept, &item, &column.heading, counts.get(&item.column).copied().unwrap_or_default(), own);
+        }
+        for column in read.columns.iter().filter(|column| column.role == Role::LineLabel) {
+            if let Some(item) = line.items.iter().find(|item| item.column == column.column) {
+                self.mark(item, Disposition::Label, Some("says what its line holds"));
+                let heading = Heading::sum(self.view, &[*item]);
+                told.circuits.splice(0..0, heading.circuits.clone());
+                if let Some(stage) = &heading.stage {
+                    told.stage = Some(self.told(stage.value, Via::Row, &stage.item));
+                }
+                told.label = Some(heading);
+            }
+        }
+        told
+    }
+
+    #[expect(clippy::too_many_lines, reason = "one arm for each concept that a line can tell")]
+    fn apply(&mut self, line: &mut Line, concept: Concept, item: &Item, heading: &Heading, count: Count, own: bool) {
+        let (cell, sense) = (self.view.cell(item), self.view.sense(item));
+        let text = cell.text.trim().to_owned();
+        let told_text = self.told(text.clone(), Via::Row, item);
+        let mut disposition = Disposition::Value;
+        match concept {
+            Concept::Tag => {
+                line.machine = Mention { site: line.machine.site.take(), area: line.machine.area.take(), ..Mention::default() };
+                line.machine.tag = Some(told_text);
+                line.machine_conflict = false;
+                line.origin.0 = Some(item.cell);
+            }
+            Concept::Serial => {
+                if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {
+                    line.machine = Mention { site: line.machine.site.take(), ..Mention::default() };
+                }
+                line.machine.serial = Some(told_text);
+                line.machine_conflict = false;
+                line.origin.0 = line.origin.0.or(Some(item.cell));
+            }
+            Concept::Site => line.machine.site = Some(told_text),
+            Concept::Area => line.machine.area = Some(told_text),
+            Concept::Description => line.machine.description = Some(told_text),
+            Concept::Date => {
+                line.when = self.date_of(item, Via::Row, count);
+                line.origin.1 = Some(item.cell);
+                if matches!(line.when, When::Untold) {
+                    disposition = Disposition::Unread;
+                }
+            }
+            Concept::Circuit => {
+                let circuits = if sense.circuits.is_empty() { &sense.label.circuits } else { &sense.circuits };
+                if circuits.is_empty() {
+                    disposition = Disposition::Unread;
+                } else {
+                    line.circuits.insert(0, By { value: circuits.clone(), item: *item });
+                }
+            }
+            Concept::UnitColumn => {
+                line.unit = Some(((sense.label.units.clone(), text), *item));
+                disposition = Disposition::Label;
+            }
+            Concept::Elapsed => line.elapsed = self.time_of(cell, sense, heading, item, Via::Row),
+            Concept::TestVoltage => {
+                line.voltage = self.volts(cell, sense, heading).map(|volts| self.told(volts, Via::Row, item));
+                if line.voltage.is_none() {
+                    disposition = Disposition::Unread;
+                }
+            }
+            Concept::WindingTemperature => line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take()),
+            Concept::Temperature => {
+                line.some_temperature = self.celsius(cell, sense, heading, item, Via::Row).or(line.some_temperature.take());
+            }
+            Concept::AmbientTemperature => line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take()),
+            Concept::DewPoint => line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take()),
+            Concept::Humidity => line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item)),
+            Concept::Instrument => line.instrument = Some(told_text),
+            Concept::Tester => line.tester = Some(told_text),
+            Concept::WorkOrder => line.work_order = Some(told_text),
+            Concept::Result => line.outcome = Some(told_text),
+            Concept::Remarks if own => line.remarks.push(told_text),
+            Concept::Stage => match crate::stage::stage(&text) {
+                Some(stage) => line.stage = Some(self.told(stage, Via::Row, item)),
+                None if own => line.remarks.push(told_text),
+                None => {}
+            },
+            Concept::StepNumber | Concept::RowNumber | Concept::Witness | Concept::Page | Concept::OtherFigure | Concept::OtherPlate
+            | Concept::ClockTime | Concept::OtherDate | Concept::TestKind | Concept::Withstand => disposition = Disposition::Decor,
+            Concept::CorrectionFactor => disposition = Disposition::Derived,
+            Concept::Limit => disposition = Disposition::Label,
+            other => {
+                if let Some((field, value)) = self.plate_value(other, cell, sense, heading) {
+                    let value = self.told(value, Via::Row, item);
+                    line.machine.plate.retain(|(known, _)| *known != field);
+                    line.machine.plate.push((field, value));
+                } else {
+                    disposition = Disposition::Unread;
+                }
+            }
+        }
+        if own {
+            self.mark(item, disposition, None);
+        }
+        line.fields.push((concept, *item));
+    }
+
+    /// A relative humidity in percent.
+    pub(super) fn percent(&self, cell: &windrow_source::Cell, sense: &crate::sense::Sense) -> Option<f64> {
+        let amounts = crate::value::amounts(cell, sense)?;
+        let number = amounts.parts.first()?.numbers.first()?.value;
+        let percent = if number > 0.0 && number <= 1.0 { number * 100.0 } else { number };
+        (0.0..=100.0).contains(&percent).then_some(percent)
+    }
+}
+
+/// Whether a blank cell of this concept means "as above".
+fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Column, read: &ReadTable) -> bool {
+    match concept {
+        Concept::Tag | Concept::Serial => true,
+        Concept::Date => asset_blank || mostly_blank(column, read),
+        Concept::Site | Concept::Area | Concept::Description | Concept::Tester | Concept::TestVoltage | Concept::Instrument => asset_blank,
+        Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::Humidity => {
+            asset_blank && date_blank
+        }
+        Concept::Circuit => mostly_blank(column, read),
+        _ => false,
+    }
+}
+
+fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
+    let filled = read.table.body.iter().filter(|line| line.items.iter().any(|item| item.column == column.column)).count();
+    filled * 2 <= read.table.body.len()
+}

@@ -1,0 +1,181 @@
+//! What was measured.
+
+use super::Reader;
+use super::line::Line;
+use crate::column::{Column, Role};
+use crate::context::Found;
+use crate::fit;
+use crate::heading::Heading;
+use crate::value::Amount;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Dimension, Quantity, Unit};
+use windrow_text::circuit::Named;
+use windrow_text::unit::UnitMeaning;
+use windrow_text::vocabulary::Concept;
+
+/// What a number is, as far as told.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum What {
+    /// A measured quantity.
+    Measured(Told<Quantity>),
+    /// A circumstance of readings that stand elsewhere (a table of temperatures).
+    Circumstance(Concept),
+    /// Something else that is no reading: a limit, a figure of no interest.
+    Other,
+    /// Not told.
+    Untold,
+}
+
+impl Reader<'_, '_, '_> {
+    /// What the number at `item` is.
+    pub(super) fn what(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
+        if let Some(label) = &line.label
+            && let Some(what) = self.by_heading(label, Via::Row, amount)
+        {
+            return what;
+        }
+        if let Role::Reading(Some(quantity)) = column.role {
+            let by = column.heading.concepts.iter().find(|(concept, ..)| fit::quantity(*concept) == Some(quantity));
+            let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
+            return What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
+        }
+        if let Some(what) = self.by_heading(&column.heading, Via::Column, amount) {
+            return what;
+        }
+        // The dimension that cell, line or column tell limits what a title can mean.
+        let units: Vec<&[UnitMeaning]> = [Some(amount.units.as_slice()), line.unit.as_ref().map(|(unit, _)| unit.0.as_slice())]
+            .into_iter()
+            .flatten()
+            .chain([line.label.as_ref(), Some(&column.heading)].into_iter().flatten().filter_map(|heading| {
+                heading.units.as_ref().map(|by| by.value.0.as_slice())
+            }))
+            .filter(|units| !units.is_empty())
+            .collect();
+        let titled = self.titled(units.first().copied());
+        if titled != What::Untold {
+            return titled;
+        }
+        let unit = units.first().copied().or_else(|| self.caption_units());
+        self.by_unit(unit, item, line, column)
+    }
+
+    /// The quantity that a heading names; a circumstance of another kind than readings is no reading.
+    fn by_heading(&self, heading: &Heading, via: Via, amount: &Amount) -> Option<What> {
+        if heading.statistic.is_some() {
+            return Some(What::Other);
+        }
+        let (concept, _, item) = heading.concepts.first()?;
+        if let Some(quantity) = fit::quantity(*concept) {
+            return Some(What::Measured(self.told(quantity, via, item)));
+        }
+        match concept {
+            Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
+                Some(What::Circumstance(*concept))
+            }
+            Concept::Resistance => {
+                let units = if amount.units.is_empty() { heading.units.as_ref().map(|by| by.value.0.as_slice()) } else { Some(amount.units.as_slice()) };
+                match self.titled(units) {
+                    What::Measured(told) if told.value.dimension() == Dimension::Resistance => Some(What::Measured(told)),
+                    _ => resistance(units.or_else(|| self.caption_units())).map(|quantity| What::Measured(self.told(quantity, via, item))),
+                }
+            }
+            Concept::Circuit | Concept::Elapsed | Concept::TestVoltage | Concept::Tag | Concept::Date | Concept::UnitColumn => None,
+            _ => Some(What::Other),
+        }
+    }
+
+    /// The quantity or circumstance that the nearest title names.
+    fn titled(&self, units: Option<&[UnitMeaning]>) -> What {
+        let fits = |concept: Concept| {
+            let dimension = match concept {
+                Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => Dimension::Temperature,
+                Concept::Resistance => Dimension::Resistance,
+                other => fit::quantity(other)?.dimension(),
+            };
+            let agrees = units.is_none_or(|units| units.iter().any(|meaning| meaning.unit.dimension == dimension));
+            agrees.then_some(concept)
+        };
+        let tell = |caption: &crate::loose::Caption| {
+            caption.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept)).map(|concept| format!("{concept:?}"))
+        };
+        let found = match self.scene.caption(self.block, tell) {
+            Found::One(index, via) => {
+                let caption = &self.scene.loose.captions[index];
+                caption.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept)).map(|concept| (concept, via, Some(caption.item)))
+            }
+            _ => None,
+        };
+        let names = self.around.names;
+        let named = [(&names.sheet_caption, Via::SheetName), (&names.file_caption, Via::File)].into_iter().find_map(|(caption, via)| {
+            let concept = caption.as_ref()?.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept))?;
+            Some((concept, via, None))
+        });
+        let Some((concept, via, item)) = found.or(named) else { return What::Untold };
+        let tell = |quantity: Quantity| match item {
+            Some(item) => self.told(quantity, via, &item),
+            None => Told::without_place(quantity, via, if via == Via::File { &names.file } else { &names.sheet }),
+        };
+        match fit::quantity(concept) {
+            Some(quantity) => What::Measured(tell(quantity)),
+            None if concept == Concept::Resistance => {
+                resistance(units.or_else(|| self.caption_units())).map_or(What::Untold, |quantity| What::Measured(tell(quantity)))
+            }
+            None => What::Circumstance(concept),
+        }
+    }
+
+    /// Units of resistance that the nearest title tells.
+    fn caption_units(&self) -> Option<&[UnitMeaning]> {
+        let resistive = |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
+        let tell = |caption: &crate::loose::Caption| {
+            caption.units.iter().find(|(units, _)| resistive(units)).map(|(_, text)| text.clone())
+        };
+        let Found::One(index, _) = self.scene.caption(self.block, tell) else { return None };
+        let units = &self.scene.loose.captions[index].units;
+        units.iter().find(|(units, _)| resistive(units)).map(|(units, _)| units.as_slice())
+    }
+
+    /// What a unit alone makes a number: megohms are of insulation, milliohms of a conductor.
+    fn by_unit(&self, units: Option<&[UnitMeaning]>, item: &Item, line: &Line, column: &Column) -> What {
+        let Some(best) = units.and_then(|units| units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))) else {
+            return What::Untold;
+        };
+        let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
+        let quantity = match best.unit.dimension {
+            Dimension::Resistance => {
+                let circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
+                let to_earth = circuits.clone().any(|meaning| {
+                    matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth)
+                });
+                match resistance(units) {
+                    Some(Quantity::WindingResistance) if to_earth => None,
+                    other => other,
+                }
+            }
+            Dimension::Current => Some(Quantity::LeakageCurrent),
+            Dimension::Capacitance => Some(Quantity::Capacitance),
+            Dimension::Charge => Some(Quantity::PdMagnitude),
+            Dimension::Inductance => Some(Quantity::Inductance),
+            Dimension::Temperature => return What::Circumstance(Concept::Temperature),
+            _ => None,
+        };
+        quantity.map_or(What::Untold, |quantity| What::Measured(self.told(quantity, Via::Column, &at)))
+    }
+}
+
+/// Which resistance a unit of resistance speaks of: kilohms and more of insulation, milliohms and less of a conductor. Whole
+/// ohms may be either.
+fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
+    let best = units?
+        .iter()
+        .filter(|meaning| meaning.unit.dimension == Dimension::Resistance)
+        .max_by(|a, b| a.weight.total_cmp(&b.weight))?;
+    if best.unit.factor > Unit::OHM.factor {
+        Some(Quantity::InsulationResistance)
+    } else if best.unit.factor < Unit::OHM.factor {
+        Some(Quantity::WindingResistance)
+    } else {
+        None
+    }
+}

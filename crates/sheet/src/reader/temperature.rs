@@ -1,0 +1,118 @@
+//! Temperatures: their unit, which of them is the winding's, and those that stand in a table of their own.
+
+use super::Reader;
+use crate::context::Found;
+use crate::heading::Heading;
+use crate::hold::Hold;
+use crate::value;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Dimension, Disposition, PartialDate, Question, Unit};
+use windrow_text::vocabulary::Concept;
+use windrow_text::{header, measure};
+
+/// A temperature that waits for the test of the same machine and date.
+#[derive(Debug, Clone)]
+pub(crate) struct Join {
+    /// Machine, folded.
+    pub machine: String,
+    /// Date.
+    pub date: Option<PartialDate>,
+    /// Which temperature.
+    pub concept: Concept,
+    /// The temperature, °C.
+    pub celsius: Told<f64>,
+}
+
+impl Reader<'_, '_, '_> {
+    /// A temperature in °C from a cell under `heading`. Without any unit it is asked for, not guessed.
+    pub(super) fn celsius(
+        &mut self,
+        cell: &windrow_source::Cell,
+        sense: &crate::sense::Sense,
+        heading: &Heading,
+        item: &Item,
+        via: Via,
+    ) -> Option<Told<f64>> {
+        let amounts = value::amounts(cell, sense)?;
+        let amount = amounts.parts.first()?;
+        let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
+        let Some(unit) = self.temperature_unit(amount, heading) else {
+            self.mark(item, Disposition::Held, Some("degrees Celsius or Fahrenheit?"));
+            let cause = format!("unit of temperatures, column {}", item.column);
+            self.holds.ask(cause, item.cell, || Hold {
+                question: Question::TemperatureUnit,
+                choices: vec!["°C".to_owned(), "°F".to_owned()],
+                context: "neither the cells nor their header, the title or the file tell the unit".to_owned(),
+                cells: Vec::new(),
+            });
+            return None;
+        };
+        Some(self.told(unit.to_stored(number), via, item))
+    }
+
+    fn temperature_unit(&self, amount: &value::Amount, heading: &Heading) -> Option<Unit> {
+        let of = |units: &[windrow_text::unit::UnitMeaning]| value::unit_of(units, Dimension::Temperature);
+        let reread = || windrow_text::unit::read(&amount.unit_text, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit);
+        let by_cell = of(&amount.units).or_else(|| if amount.unit_text.is_empty() { None } else { reread() });
+        let by_heading = || {
+            let units = heading.units.as_ref()?;
+            of(&units.value.0)
+        };
+        let by_caption = || {
+            let tell = |caption: &crate::loose::Caption| {
+                caption.units.iter().find_map(|(units, _)| of(units)).map(|unit| unit.ucum.to_owned())
+            };
+            let Found::One(index, _) = self.scene.caption(self.block, tell) else { return None };
+            self.scene.loose.captions[index].units.iter().find_map(|(units, _)| of(units))
+        };
+        let by_setting = || {
+            let code = self.around.settings.reading.temperature_unit.as_deref()?;
+            Unit::from_ucum(code).filter(|unit| unit.dimension == Dimension::Temperature)
+        };
+        by_cell.or_else(by_heading).or_else(by_caption).or_else(by_setting)
+    }
+
+    /// A temperature that the block tells as a pair.
+    pub(super) fn block_temperature(&mut self, concept: Concept) -> Option<Told<f64>> {
+        let Found::One(index, via) = self.scene.pair(self.block, concept) else { return None };
+        let scene = self.scene;
+        let pair = &scene.loose.pairs[index];
+        let (cell, sense) = (pair.cell(self.view).clone(), pair.sense(self.view).clone());
+        self.celsius(&cell, &sense, &pair.heading, &pair.value, via)
+    }
+
+    /// Winding temperature and humidity told in a note on a cell ("wdg temp 34 C, RH 71%").
+    pub(super) fn note_temperature(&self, item: &Item) -> Option<Told<f64>> {
+        let note = self.view.cell(item).note.as_deref()?;
+        note.split([',', ';', '\n']).find_map(|clause| {
+            let at = clause.find(|c: char| c.is_ascii_digit())?;
+            let label = header::read(clause.get(..at)?.trim_end_matches([' ', ':', '=', '-']));
+            let about = label.concept();
+            let says_winding = windrow_text::fold::fold(clause).split(' ').any(|word| {
+                ["winding", "wdg", "wicklung", "bobinage", "enroulement", "devanado", "bobinado", "stator"].contains(&word)
+            });
+            if !says_winding && about != Some(Concept::WindingTemperature) {
+                return None;
+            }
+            let measure = measure::read(clause.get(at..)?)?;
+            let part = measure.parts.first()?;
+            let unit = windrow_text::unit::read(&part.unit_text, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit)?;
+            let number = part.numbers.first()?.value;
+            let told = self.told(unit.to_stored(number), Via::Cell, item);
+            Some(Told { text: note.to_owned(), ..told })
+        })
+    }
+
+    /// Gives waiting temperatures to the tests of their machine and date.
+    pub(crate) fn join(&mut self) {
+        for join in std::mem::take(&mut self.joins) {
+            for group in &mut self.groups {
+                let same_date = group.test.performed.as_ref().map(|told| told.value) == join.date;
+                if group.machine_key == join.machine && same_date && !join.machine.is_empty() {
+                    group.set_temperature(join.concept, Told { via: Via::Joined, ..join.celsius.clone() });
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,257 @@
+//! Readings grouped into tests: same machine, date, stage and kind within a block.
+
+use super::line::Line;
+use super::date::When;
+use windrow_model::raw::{RawReading, RawTest, Told};
+use windrow_model::kind::TemperatureBasis;
+use windrow_model::{Bound, Flag, Quantity, Reported, TestKind};
+use windrow_text::tag;
+use windrow_text::vocabulary::Concept;
+
+/// A reading with the cell that it stands in.
+#[derive(Debug, Clone)]
+pub struct Pending {
+    /// The reading.
+    pub reading: RawReading,
+    /// Index of its cell.
+    pub cell: u32,
+    /// Whether the source says that it is computed.
+    pub computed: bool,
+    /// Row of the view.
+    pub row: u32,
+}
+
+/// A test being put together.
+#[derive(Debug, Clone)]
+pub struct Group {
+    /// Block it stands in.
+    pub block: usize,
+    /// The test; its readings are filled in at the end.
+    pub test: RawTest,
+    /// Readings in the order of the source.
+    pub pending: Vec<Pending>,
+    /// Machine, folded, for joins.
+    pub machine_key: String,
+    /// Cells that told fields of the test, with the column they became.
+    pub fields: Vec<(Concept, u32)>,
+}
+
+impl Group {
+    /// A group for a line's circumstances.
+    pub(super) fn new(block: usize, line: &Line, kind: TestKind, place: windrow_model::Place) -> Self {
+        let performed = match &line.when {
+            When::Known(date) => Some(date.clone()),
+            When::Open(common, _) => common.clone(),
+            When::Untold | When::Unclear(_) => None,
+        };
+        let test = RawTest {
+            machine: line.machine.clone(),
+            kind,
+            performed,
+            stage: line.stage.clone(),
+            winding_temperature_c: None,
+            winding_temperature_basis: TemperatureBasis::Unknown,
+            ambient_temperature_c: None,
+            relative_humidity_pct: None,
+            dew_point_c: None,
+            test_voltage_v: None,
+            instrument: None,
+            tester: None,
+            remarks: Vec::new(),
+            work_order: None,
+            reported_outcome: None,
+            place,
+            readings: Vec::new(),
+            derived: Vec::new(),
+            flags: Vec::new(),
+        };
+        Self { block, test, pending: Vec::new(), machine_key: machine_key(line), fields: Vec::new() }
+    }
+
+    /// Takes over what a further line tells.
+    pub(super) fn absorb(&mut self, line: &Line) {
+        fn first<T: Clone>(slot: &mut Option<T>, value: Option<&T>) {
+            if slot.is_none() {
+                *slot = value.cloned();
+            }
+        }
+        let test = &mut self.test;
+        first(&mut test.ambient_temperature_c, line.ambient.as_ref());
+        first(&mut test.relative_humidity_pct, line.humidity.as_ref());
+        first(&mut test.dew_point_c, line.dew_point.as_ref());
+        first(&mut test.instrument, line.instrument.as_ref());
+        first(&mut test.tester, line.tester.as_ref());
+        first(&mut test.work_order, line.work_order.as_ref());
+        first(&mut test.reported_outcome, line.outcome.as_ref());
+        first(&mut test.machine.site, line.machine.site.as_ref());
+        for remark in &line.remarks {
+            if !test.remarks.contains(remark) {
+                test.remarks.push(remark.clone());
+            }
+        }
+        if let Some(told) = line.winding.clone() {
+            self.set_temperature(Concept::WindingTemperature, told);
+        } else if let Some(told) = line.some_temperature.clone() {
+            self.set_temperature(Concept::Temperature, told);
+        }
+        self.fields.extend(line.fields.iter().map(|(concept, item)| (*concept, item.cell)));
+    }
+
+    /// Sets a temperature unless one is set; an unqualified one is the winding's beside a winding resistance, and assumed to
+    /// be elsewhere.
+    pub fn set_temperature(&mut self, concept: Concept, told: Told<f64>) {
+        let test = &mut self.test;
+        if concept == Concept::AmbientTemperature {
+            test.ambient_temperature_c.get_or_insert(told);
+            return;
+        }
+        if test.winding_temperature_c.is_some() {
+            return;
+        }
+        let sure = concept == Concept::WindingTemperature || test.kind == TestKind::WindingResistance;
+        test.winding_temperature_c = Some(told);
+        test.winding_temperature_basis = if sure { TemperatureBasis::Measured } else { TemperatureBasis::Assumed };
+        if !sure {
+            test.flags.push(Flag::TemperatureAssumed);
+        }
+    }
+
+    /// The finished test and the cell of each of its readings and derived values.
+    #[must_use]
+    pub fn finish(mut self) -> (RawTest, Vec<u32>, Vec<u32>) {
+        let derived: Vec<bool> = (0..self.pending.len()).map(|index| self.is_derived(index)).collect();
+        let (mut cells, mut derived_cells) = (Vec::new(), Vec::new());
+        for (pending, derived) in std::mem::take(&mut self.pending).into_iter().zip(derived) {
+            if derived {
+                self.test.derived.push(pending.reading);
+                derived_cells.push(pending.cell);
+            } else {
+                self.test.readings.push(pending.reading);
+                cells.push(pending.cell);
+            }
+        }
+        self.settle_voltage();
+        (self.test, cells, derived_cells)
+    }
+
+    /// The nominal voltage of the test: the one that all its readings share.
+    fn settle_voltage(&mut self) {
+        let mut voltages = self.test.readings.iter().map(|reading| reading.applied_voltage_v.clone());
+        let first = voltages.next().flatten();
+        if let Some(first) = first
+            && voltages.all(|told| told.is_some_and(|told| (told.value - first.value).abs() < 1e-9))
+            && !matches!(self.test.kind, TestKind::Surge)
+        {
+            self.test.test_voltage_v = Some(first);
+        }
+        if self.test.kind == TestKind::DcWithstand {
+            let mut volts: Vec<u64> = Vec::new();
+            for told in self.test.readings.iter().filter_map(|reading| reading.applied_voltage_v.as_ref()) {
+                volts.push(told.value.to_bits());
+            }
+            volts.sort_unstable();
+            volts.dedup();
+            if volts.len() > 1 {
+                self.test.kind = TestKind::DcStep;
+            }
+        }
+    }
+
+    /// Whether a value is computed from others of the same test.
+    fn is_derived(&self, index: usize) -> bool {
+        let this = &self.pending[index];
+        let reading = &this.reading;
+        let others = || self.pending.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.reading);
+        let timed = |seconds: f64| {
+            others().any(|other| {
+                other.quantity.value == Quantity::InsulationResistance
+                    && other.elapsed_s.as_ref().is_some_and(|told| (told.value - seconds).abs() < 0.5)
+            })
+        };
+        if this.computed {
+            return true;
+        }
+        match reading.quantity.value {
+            Quantity::PolarizationIndex => timed(600.0) && timed(60.0),
+            Quantity::AbsorptionRatio => timed(60.0) && (timed(30.0) || timed(15.0)),
+            Quantity::Unbalance => {
+                others().filter(|other| other.quantity.value == Quantity::WindingResistance).count() >= 2
+            }
+            Quantity::InsulationResistance | Quantity::WindingResistance => {
+                self.is_corrected_copy(index) || self.is_ohms_law(reading)
+            }
+            _ => false,
+        }
+    }
+
+    /// A corrected value beside the one it comes from.
+    fn is_corrected_copy(&self, index: usize) -> bool {
+        let this = &self.pending[index];
+        this.reading.as_reported == Reported::Corrected
+            && self.pending.iter().any(|other| {
+                let raw = &other.reading;
+                other.row == this.row
+                    && raw.as_reported == Reported::AsRead
+                    && raw.quantity.value == this.reading.quantity.value
+                    && same(raw.circuit.as_ref(), this.reading.circuit.as_ref())
+                    && same(raw.elapsed_s.as_ref(), this.reading.elapsed_s.as_ref())
+            })
+    }
+
+    /// Resistance beside the leakage current and voltage that it was computed from: within 5 %, rounding included.
+    fn is_ohms_law(&self, reading: &RawReading) -> bool {
+        self.pending.iter().map(|other| &other.reading).any(|current| {
+            let Some(volts) = current.applied_voltage_v.as_ref().or(reading.applied_voltage_v.as_ref()) else { return false };
+            if current.quantity.value != Quantity::LeakageCurrent || current.bound != Bound::Exact {
+                return false;
+            }
+            let amperes = current.unit.value.to_stored(current.number);
+            let ohms = reading.unit.value.to_stored(reading.number);
+            amperes > 0.0 && ohms > 0.0 && ((volts.value / amperes) / ohms - 1.0).abs() < 0.05
+        })
+    }
+}
+
+fn same<T: PartialEq>(a: Option<&Told<T>>, b: Option<&Told<T>>) -> bool {
+    a.map(|told| &told.value) == b.map(|told| &told.value)
+}
+
+/// Kind of test that a quantity belongs to.
+pub(super) const fn kind_of(quantity: Quantity) -> Option<TestKind> {
+    Some(match quantity {
+        Quantity::InsulationResistance | Quantity::PolarizationIndex | Quantity::AbsorptionRatio => {
+            TestKind::InsulationResistance
+        }
+        Quantity::LeakageCurrent => TestKind::DcWithstand,
+        Quantity::WindingResistance | Quantity::Unbalance => TestKind::WindingResistance,
+        Quantity::Capacitance | Quantity::DissipationFactor => TestKind::DissipationFactor,
+        Quantity::PdMagnitude | Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage => TestKind::PartialDischarge,
+        Quantity::SurgePeakVoltage | Quantity::SurgeInceptionVoltage | Quantity::SurgeDifference => TestKind::Surge,
+        Quantity::Inductance => TestKind::Inductance,
+        Quantity::Voltage | Quantity::Temperature | Quantity::Time => return None,
+    })
+}
+
+/// What makes two mentions of a block one machine.
+pub(super) fn machine_key(line: &Line) -> String {
+    let machine = &line.machine;
+    let part = |told: &Option<Told<String>>| told.as_ref().map(|told| tag::fold(&told.value)).unwrap_or_default();
+    let tag = part(&machine.tag);
+    if tag.is_empty() { part(&machine.serial) } else { tag }
+}
+
+/// What makes two readings of a block one test.
+pub(super) fn test_key(block: usize, line: &Line, kind: TestKind) -> String {
+    let when = match &line.when {
+        When::Untold => "-".to_owned(),
+        When::Known(date) => date.value.to_string(),
+        When::Open(_, item) | When::Unclear(item) => format!("cell {}", item.cell),
+    };
+    let machine = machine_key(line);
+    let site = line.machine.site.as_ref().map(|site| site.value.as_str()).unwrap_or_default();
+    let winding = line.winding.as_ref().map(|told| told.value.to_bits());
+    // Without a machine or a date nothing says that two lines are one test.
+    let alone = if machine.is_empty() || when == "-" { line.row } else { 0 };
+    let stage = line.stage.as_ref().map(|stage| stage.value.code());
+    format!("{block}|{machine}|{site}|{when}|{kind:?}|{stage:?}|{winding:?}|{alone}")
+}

@@ -1,0 +1,121 @@
+//! In which unit: the cell, its line, its column, the block, a title.
+
+use super::Reader;
+use crate::context::Found;
+use crate::heading::Heading;
+use crate::value::{Amount, unit_for};
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Quantity, Unit};
+use windrow_text::unit::UnitMeaning;
+use windrow_text::vocabulary::Concept;
+
+/// Units told somewhere, with the text they were written as.
+pub(super) type UnitText = (Vec<UnitMeaning>, String);
+
+/// What the places told of the unit.
+#[derive(Debug, Clone)]
+pub(super) enum UnitTold {
+    /// Nothing told.
+    Untold,
+    /// One unit.
+    Known(Told<Unit>),
+    /// The column tells one unit, a title another.
+    Conflict(Unit, Unit),
+}
+
+/// Places that may tell the unit of a number, nearest first.
+pub(super) struct UnitPlaces<'p> {
+    pub item: &'p Item,
+    pub amount: &'p Amount,
+    pub line: Option<(&'p UnitText, Item)>,
+    pub label: Option<&'p Heading>,
+    pub column: &'p Heading,
+}
+
+impl Reader<'_, '_, '_> {
+    /// The unit of a number of `quantity`.
+    pub(super) fn unit(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
+        let amount = places.amount;
+        if let Some(unit) = unit_for(&amount.units, &amount.unit_text, quantity) {
+            let via = if amount.unit_by_format { Via::Sheet } else { Via::Cell };
+            return UnitTold::Known(self.told(unit, via, places.item));
+        }
+        if let Some(((units, text), item)) = places.line
+            && let Some(unit) = unit_for(units, text, quantity)
+        {
+            return UnitTold::Known(self.told(unit, Via::Row, &item));
+        }
+        let from_heading = |heading: &Heading, via| {
+            let by = heading.units.as_ref()?;
+            unit_for(&by.value.0, &by.value.1, quantity).map(|unit| self.told(unit, via, &by.item))
+        };
+        if let Some(told) = places.label.and_then(|label| from_heading(label, Via::Row)) {
+            return UnitTold::Known(told);
+        }
+        let block = self.block_unit(quantity);
+        match (from_heading(places.column, Via::Column), block) {
+            (Some(column), Some(title)) if title.via != Via::Block || title.value.ucum != column.value.ucum => {
+                if title.value.ucum == column.value.ucum || !self.title_claims_all(&title) {
+                    UnitTold::Known(column)
+                } else {
+                    UnitTold::Conflict(column.value, title.value)
+                }
+            }
+            (Some(column), _) => UnitTold::Known(column),
+            (None, Some(title)) => UnitTold::Known(title),
+            (None, None) if quantity.dimension() == windrow_model::Dimension::Ratio => {
+                UnitTold::Known(Told::without_place(Unit::ONE, Via::Column, "a ratio without a unit"))
+            }
+            (None, None) => self.setting_unit(quantity),
+        }
+    }
+
+    /// Whether a title's unit is meant for every reading below: no column and no cell of the sheet uses it by itself.
+    fn title_claims_all(&self, title: &Told<Unit>) -> bool {
+        !self.scene.tables.iter().flat_map(|read| &read.columns).any(|column| {
+            column.heading.units.as_ref().is_some_and(|units| {
+                units.value.0.iter().any(|meaning| meaning.unit == title.value && meaning.weight >= 0.5)
+            })
+        })
+    }
+
+    /// The unit that a pair or caption tells for the block.
+    fn block_unit(&self, quantity: Quantity) -> Option<Told<Unit>> {
+        if let Found::One(index, via) = self.scene.pair(self.block, Concept::UnitColumn) {
+            let pair = &self.scene.loose.pairs[index];
+            let label = &pair.sense(self.view).label;
+            if let Some(unit) = unit_for(&label.units, &label.unit_text, quantity) {
+                return Some(self.told(unit, via, &pair.value));
+            }
+        }
+        let tell = |caption: &crate::loose::Caption| {
+            caption.units.iter().find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
+        };
+        if let Found::One(index, via) = self.scene.caption(self.block, tell) {
+            let caption = &self.scene.loose.captions[index];
+            let unit = caption.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
+            return Some(self.told(unit, via, &caption.item));
+        }
+        let names = self.around.names;
+        [(&names.sheet_caption, Via::SheetName, &names.sheet), (&names.file_caption, Via::File, &names.file)]
+            .into_iter()
+            .find_map(|(caption, via, name)| {
+                let caption = caption.as_ref()?;
+                let unit = caption
+                    .units
+                    .iter()
+                    .filter(|(units, _)| units.iter().any(|unit| !unit.colloquial && unit.weight >= 0.9))
+                    .find_map(|(units, text)| unit_for(units, text, quantity))?;
+                Some(Told::without_place(unit, via, name.clone()))
+            })
+    }
+
+    fn setting_unit(&self, quantity: Quantity) -> UnitTold {
+        let setting = self.around.settings.reading.insulation_unit.as_deref();
+        let unit = setting.filter(|_| quantity == Quantity::InsulationResistance).and_then(Unit::from_ucum);
+        unit.map_or(UnitTold::Untold, |unit| {
+            UnitTold::Known(Told::without_place(unit, Via::Settings, "insulation_unit of the fleet's settings"))
+        })
+    }
+}

@@ -1,0 +1,72 @@
+//! At which applied voltage.
+
+use super::Reader;
+use super::line::Line;
+use crate::column::Column;
+use crate::context::Found;
+use crate::heading::Heading;
+use crate::value;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Dimension, Unit};
+use windrow_text::measure::Condition;
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// The voltage of a reading, V.
+    pub(super) fn voltage(&self, item: &Item, amount: &value::Amount, line: &Line, column: &Column) -> Option<Told<f64>> {
+        for condition in &amount.conditions {
+            if let Condition::VoltageV(volts) = condition {
+                return Some(self.told(*volts, Via::Cell, item));
+            }
+        }
+        if line.voltage.is_some() {
+            return line.voltage.clone();
+        }
+        for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
+            if let Some(by) = heading.and_then(|heading| heading.voltage_v.as_ref()) {
+                return Some(self.told(by.value, via, &by.item));
+            }
+        }
+        if let Some(by) = &column.heading.number
+            && let Some(corner) = self.corner(&by.item)
+            && corner.concept() == Some(Concept::TestVoltage)
+        {
+            let unit = corner.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Voltage));
+            let unit = unit.unwrap_or(if by.value < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
+            return Some(self.told(unit.to_stored(by.value), Via::Column, &by.item));
+        }
+        self.block_voltage()
+    }
+
+    /// The voltage that a pair or caption tells for the block.
+    pub(super) fn block_voltage(&self) -> Option<Told<f64>> {
+        if let Found::One(index, via) = self.scene.pair(self.block, Concept::TestVoltage) {
+            let pair = &self.scene.loose.pairs[index];
+            let volts = self.volts(pair.cell(self.view), pair.sense(self.view), &pair.heading);
+            if let Some(volts) = volts {
+                return Some(self.told(volts, via, &pair.value));
+            }
+        }
+        let tell = |caption: &crate::loose::Caption| caption.heading.voltage_v.as_ref().map(|by| by.value.to_string());
+        if let Found::One(index, via) = self.scene.caption(self.block, tell) {
+            let caption = &self.scene.loose.captions[index];
+            let by = caption.heading.voltage_v.as_ref()?;
+            return Some(self.told(by.value, via, &caption.item));
+        }
+        None
+    }
+
+    /// Volts told by a value cell under `heading`.
+    pub(super) fn volts(&self, cell: &windrow_source::Cell, sense: &crate::sense::Sense, heading: &Heading) -> Option<f64> {
+        let Some(amounts) = value::amounts(cell, sense) else { return sense.label.voltage_v };
+        let amount = amounts.parts.first()?;
+        let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
+        let unit = value::unit_of(&amount.units, Dimension::Voltage)
+            .or_else(|| heading.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Voltage)));
+        // "Volts 5" is five kilovolts: nobody tests insulation at five volts.
+        let unit = unit.unwrap_or(if number < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
+        let unit = if unit == Unit::VOLT && number < 20.0 { Unit::KILOVOLT } else { unit };
+        (number > 0.0).then(|| unit.to_stored(number))
+    }
+}

@@ -1,0 +1,222 @@
+//! All that a cell could mean by itself, before its neighbours are seen. Each distinct text is read once.
+
+use std::collections::HashMap;
+use windrow_source::{Cell, Content};
+use windrow_text::circuit::{self, CircuitMeaning};
+use windrow_text::date::{self, DateMeaning};
+use windrow_text::header::{self, Label};
+use windrow_text::marks::{self, Statistic};
+use windrow_text::measure::{self, Measure, OverRange};
+use windrow_text::tag;
+use windrow_text::vocabulary::Concept;
+
+/// What kind of content a cell shows at first sight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    /// A typed number or a text that is one number, with or without bound and unit.
+    Number,
+    /// A typed date, or a text that can only be a date.
+    Date,
+    /// A time of day or duration.
+    Duration,
+    /// A ditto mark.
+    Ditto,
+    /// "Not measured".
+    Void,
+    /// Over or under range without a number.
+    Over,
+    /// An error value or a formula without a result.
+    Broken,
+    /// Any other text.
+    Text,
+}
+
+/// Meanings of one text or one kind of typed content.
+#[derive(Debug, Clone)]
+pub struct Sense {
+    /// First sight.
+    pub kind: Kind,
+    /// The text as a label.
+    pub label: Label,
+    /// Ways to read it as a date.
+    pub dates: Vec<DateMeaning>,
+    /// The text as a value.
+    pub measure: Option<Measure>,
+    /// The text as a circuit.
+    pub circuits: Vec<CircuitMeaning>,
+    /// Likeness to a plant tag.
+    pub tag: f32,
+    /// Likeness to a serial number.
+    pub serial: f32,
+    /// Over or under range.
+    pub over: Option<OverRange>,
+    /// Number of words.
+    pub words: usize,
+}
+
+/// Labels longer than this are sentences.
+const LONGEST_LABEL: usize = 80;
+/// Texts longer than this are prose: nothing is looked for in them.
+const LONGEST_TEXT: usize = 400;
+
+impl Sense {
+    fn of_kind(kind: Kind) -> Self {
+        Self {
+            kind,
+            label: Label::default(),
+            dates: Vec::new(),
+            measure: None,
+            circuits: Vec::new(),
+            tag: 0.0,
+            serial: 0.0,
+            over: None,
+            words: 0,
+        }
+    }
+
+    /// All meanings of a text.
+    #[must_use]
+    pub fn read_text(text: &str) -> Self {
+        let text = text.trim();
+        let mut sense = Self::of_kind(Kind::Text);
+        sense.words = text.split_whitespace().count();
+        if text.len() > LONGEST_TEXT {
+            return sense;
+        }
+        if text.len() <= LONGEST_LABEL {
+            sense.dates = date::read(text);
+            sense.measure = measure::read(text);
+            sense.circuits = circuit::read(text);
+            sense.tag = tag::likeness(text);
+            sense.serial = tag::serial_likeness(text);
+            sense.over = measure::over_range(text);
+        }
+        sense.label = header::read(text);
+        sense.kind = sense.first_sight(text);
+        sense
+    }
+
+    fn first_sight(&self, text: &str) -> Kind {
+        let is_date = self.dates.iter().any(|meaning| !meaning.bare_number);
+        if marks::is_ditto(text) {
+            Kind::Ditto
+        } else if self.over.is_some() {
+            Kind::Over
+        } else if marks::is_void(text) {
+            Kind::Void
+        } else if is_date && !self.is_valued_measure() {
+            Kind::Date
+        } else if self.measure.is_some() {
+            Kind::Number
+        } else {
+            Kind::Text
+        }
+    }
+
+    /// Whether the text is a measure that tells its unit or bound.
+    fn is_valued_measure(&self) -> bool {
+        self.measure.as_ref().is_some_and(|measure| {
+            measure.parts.iter().any(|part| !part.units.is_empty() || part.bound != windrow_model::Bound::Exact)
+        })
+    }
+
+    /// The concept that the label most likely names.
+    #[must_use]
+    pub fn concept(&self) -> Option<Concept> {
+        self.label.concepts.first().map(|(concept, _)| *concept)
+    }
+
+    /// Whether the text tells something as a label: a concept or a component of a header.
+    #[must_use]
+    pub fn is_label(&self) -> bool {
+        let label = &self.label;
+        let told = !label.concepts.is_empty()
+            || !label.units.is_empty()
+            || !label.circuits.is_empty()
+            || label.elapsed_s.is_some()
+            || label.voltage_v.is_some()
+            || label.statistic.is_some()
+            || !self.circuits.is_empty();
+        self.kind != Kind::Ditto && self.words <= 12 && told
+    }
+
+    /// Whether the text is a label and nothing that a body would hold.
+    #[must_use]
+    pub fn is_pure_label(&self) -> bool {
+        self.is_label() && matches!(self.kind, Kind::Text | Kind::Void | Kind::Over) && self.label.unexplained.len() <= 2
+    }
+
+    /// Whether the text names a concept and can hardly be a value.
+    #[must_use]
+    pub fn is_strong_label(&self) -> bool {
+        self.is_pure_label()
+            && self.label.unexplained.is_empty()
+            && self.label.concepts.first().is_some_and(|(_, weight)| *weight >= 0.5)
+            && self.tag < 0.5
+    }
+
+    /// Whether the label is nothing but a unit.
+    #[must_use]
+    pub fn is_unit_only(&self) -> bool {
+        let label = &self.label;
+        !label.units.is_empty()
+            && label.circuits.is_empty()
+            && label.elapsed_s.is_none()
+            && label.voltage_v.is_none()
+            && label.unexplained.is_empty()
+            && label.concepts.is_empty()
+    }
+
+    /// The statistic that the label names.
+    #[must_use]
+    pub fn statistic(&self) -> Option<Statistic> {
+        self.label.statistic
+    }
+}
+
+/// Index of a [`Sense`] in [`Senses`].
+pub type SenseId = u32;
+
+/// Meanings of all distinct texts of a workbook.
+#[derive(Debug)]
+pub struct Senses {
+    all: Vec<Sense>,
+    by_text: HashMap<String, SenseId>,
+}
+
+const TYPED: [Kind; 4] = [Kind::Number, Kind::Date, Kind::Duration, Kind::Broken];
+
+impl Default for Senses {
+    fn default() -> Self {
+        Self { all: TYPED.iter().map(|kind| Sense::of_kind(*kind)).collect(), by_text: HashMap::new() }
+    }
+}
+
+impl Senses {
+    /// The meanings of a cell, read now or before.
+    pub fn of(&mut self, cell: &Cell) -> SenseId {
+        match cell.content {
+            Content::Number(_) => 0,
+            Content::Date { .. } => 1,
+            Content::Duration(_) => 2,
+            Content::Error | Content::NoResult => 3,
+            Content::Text | Content::Bool(_) => self.of_text(&cell.text),
+        }
+    }
+
+    fn of_text(&mut self, text: &str) -> SenseId {
+        if let Some(id) = self.by_text.get(text) {
+            return *id;
+        }
+        let id = u32::try_from(self.all.len()).unwrap_or(0);
+        self.all.push(Sense::read_text(text));
+        self.by_text.insert(text.to_owned(), id);
+        id
+    }
+
+    /// The meanings behind an id.
+    #[must_use]
+    pub fn get(&self, id: SenseId) -> &Sense {
+        self.all.get(id as usize).unwrap_or(&self.all[0])
+    }
+}

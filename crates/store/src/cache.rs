@@ -3,6 +3,7 @@
 use crate::durable::UNFINISHED;
 use crate::error::{Error, Result};
 use crate::tidy;
+use jiff::Timestamp;
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
@@ -66,9 +67,10 @@ impl Cache {
             Err(error) => return Err(Error::io("list", &self.folder, error)),
         };
         let mut removed = 0;
+        let cutoff = tidy::cutoff(Timestamp::now());
         for entry in entries {
             let path = entry.map_err(|error| Error::io("list", &self.folder, error))?.path();
-            if key_of(&path).map_or_else(|| !tidy::is_leftover(&path), |key| keep.contains(key)) {
+            if key_of(&path).map_or_else(|| !tidy::is_leftover(&path, cutoff), |key| keep.contains(key)) {
                 continue;
             }
             match fs::remove_file(&path) {

@@ -1,13 +1,15 @@
 //! The Delta tables below `store/`: opening, creating, replacing what a table holds.
 
-use crate::durable::{self, DurableFileSystem, Place};
+use crate::durable::{self, DurableFolder, Place};
 use crate::error::{Error, Result};
 use crate::stats;
 use deltalake_core::kernel::transaction::{CommitBuilder, CommitProperties};
 use deltalake_core::kernel::{Action, Add, ArrayType, DataType, StructField, StructType, Transaction, Version};
+use deltalake_core::logstore::{LogStoreRef, StorageConfig, default_logstore};
 use deltalake_core::operations::create::CreateBuilder;
 use deltalake_core::protocol::{DeltaOperation, SaveMode};
-use deltalake_core::{DeltaTable, DeltaTableBuilder, DeltaTableError, TableProperty};
+use deltalake_core::{DeltaTable, DeltaTableError, TableProperty};
+use object_store::prefix::PrefixStore;
 use polars::prelude::{DataFrame, ParquetCompression, ParquetWriter};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -29,7 +31,8 @@ const CHECKPOINT_EVERY: &str = "20";
 #[derive(Debug)]
 pub(crate) struct Delta {
     folder: PathBuf,
-    files: Arc<DurableFileSystem>,
+    store: String,
+    files: Arc<DurableFolder>,
     runtime: Runtime,
 }
 
@@ -51,12 +54,25 @@ pub(crate) struct OpenTable {
 }
 
 impl Delta {
-    /// The tables below `folder`, an absolute path.
-    pub(crate) fn new(folder: PathBuf) -> Result<Self> {
+    /// The tables below `store` in the folder `fleet`, which must exist.
+    pub(crate) fn new(fleet: &Path, store: &str) -> Result<Self> {
+        let files = DurableFolder::new(fleet);
+        let files =
+            files.map_err(|error| Error::new(format!("could not open {}", fleet.display())).caused_by(error))?;
         // The library wants a runtime of several threads; one worker beside the caller is enough for small logs.
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).build();
         let runtime = runtime.map_err(|error| Error::new("no threads could be started").caused_by(error))?;
-        Ok(Self { folder, files: Arc::default(), runtime })
+        Ok(Self { folder: fleet.join(store), store: store.to_owned(), files: Arc::new(files), runtime })
+    }
+
+    /// The log of a table. Its address stands below the fleet folder and not at the root of the disk, so that no letter of
+    /// that folder's own name can be mistaken for an escape, and the log does not tell where the fleet once was.
+    fn log_of(&self, table: &str) -> Result<LogStoreRef> {
+        let prefix = format!("{}/{table}", self.store);
+        let address = Url::parse(&format!("fleet:///{prefix}/"))
+            .map_err(|error| Error::new(format!("{table} is no name for a table")).caused_by(error))?;
+        let files = Arc::new(PrefixStore::new(self.files.clone(), prefix));
+        Ok(default_logstore(files, self.files.clone(), &address, &StorageConfig::default()))
     }
 
     /// Folder of `table`.
@@ -79,36 +95,32 @@ impl Delta {
         if !folder.join("_delta_log").is_dir() {
             return Ok(None);
         }
-        let url = url_of(&folder)?;
+        let mut table = DeltaTable::new(self.log_of(name)?);
         let opened = self.runtime.block_on(async {
-            let mut builder = DeltaTableBuilder::from_url(url.clone())?.with_storage_backend(self.files.clone(), url);
-            if let Some(version) = version {
-                builder = builder.with_version(version);
-            }
-            match builder.load().await {
-                Ok(table) => Ok(Some(table)),
-                // The folder of the log stands, and its first entry was never written.
-                Err(DeltaTableError::NotATable(_)) => Ok(None),
-                Err(error) => Err(error),
+            match version {
+                Some(version) => table.load_version(version).await,
+                None => table.load().await,
             }
         });
-        let opened = opened.map_err(|error| {
-            Error::new(format!("the table in {} could not be opened", folder.display())).caused_by(error)
-        })?;
-        Ok(opened.map(|table| OpenTable { table, name: name.to_owned() }))
+        match opened {
+            Ok(()) => Ok(Some(OpenTable { table, name: name.to_owned() })),
+            // The folder of the log stands, and its first entry was never written.
+            Err(DeltaTableError::NotATable(_)) => Ok(None),
+            Err(error) => {
+                Err(Error::new(format!("the table in {} could not be opened", folder.display())).caused_by(error))
+            }
+        }
     }
 
     /// Creates the empty table `info`.
     pub(crate) fn create(&self, info: &TableInfo) -> Result<OpenTable> {
         let folder = self.folder_of(info.name);
         durable::create_folder(&folder).map_err(|error| Error::io("create the folder", &folder, error))?;
-        let url = url_of(&folder)?;
+        let log = self.log_of(info.name)?;
         let fields = info.columns.iter().map(field).collect::<Result<Vec<_>>>()?;
         let created = self.runtime.block_on(async {
-            let table =
-                DeltaTableBuilder::from_url(url.clone())?.with_storage_backend(self.files.clone(), url).build()?;
             CreateBuilder::new()
-                .with_log_store(table.log_store())
+                .with_log_store(log)
                 .with_table_name(info.name)
                 .with_comment(one_line(info.doc))
                 .with_columns(fields)
@@ -116,7 +128,7 @@ impl Delta {
                 .with_commit_properties(properties())
                 .await
         });
-        let table = created.map_err(|error| refused(&folder, error))?;
+        let table = created.map_err(|error| Error::refused(&folder, error))?;
         Ok(OpenTable { table, name: info.name.to_owned() })
     }
 
@@ -148,7 +160,7 @@ impl Delta {
             actions.push(Action::Remove(view.remove_action(true)));
         }
         if let Some(file) = file {
-            actions.push(Action::Add(self.add_action(&folder, file)?));
+            actions.push(Action::Add(add_action(&folder, file)?));
         }
         let operation = DeltaOperation::Write { mode: SaveMode::Overwrite, partition_by: None, predicate: None };
         let properties = properties().with_application_transaction(Transaction::new(APPLICATION, commit));
@@ -159,22 +171,7 @@ impl Delta {
                 .build(Some(state), open.table.log_store(), operation)
                 .await
         });
-        done.map(|commit| commit.version()).map_err(|error| refused(&folder, error))
-    }
-
-    fn add_action(&self, folder: &Path, file: &DataFile) -> Result<Add> {
-        let path = folder.join(&file.name);
-        let modified = path.metadata().and_then(|metadata| metadata.modified());
-        let modified = modified.map_err(|error| Error::io("look at", &path, error))?;
-        let since = modified.duration_since(UNIX_EPOCH).unwrap_or_default();
-        Ok(Add {
-            path: file.name.clone(),
-            size: file.bytes,
-            modification_time: i64::try_from(since.as_millis()).unwrap_or(i64::MAX),
-            data_change: true,
-            stats: file.stats.clone(),
-            ..Add::default()
-        })
+        done.map(|commit| commit.version()).map_err(|error| Error::refused(&folder, error))
     }
 }
 
@@ -201,25 +198,25 @@ impl OpenTable {
     }
 }
 
+fn add_action(folder: &Path, file: &DataFile) -> Result<Add> {
+    let path = folder.join(&file.name);
+    let modified = path.metadata().and_then(|metadata| metadata.modified());
+    let modified = modified.map_err(|error| Error::io("look at", &path, error))?;
+    let since = modified.duration_since(UNIX_EPOCH).unwrap_or_default();
+    Ok(Add {
+        path: file.name.clone(),
+        size: file.bytes,
+        modification_time: i64::try_from(since.as_millis()).unwrap_or(i64::MAX),
+        data_change: true,
+        stats: file.stats.clone(),
+        ..Add::default()
+    })
+}
+
 /// Every commit stands on the version that was read, or is refused: the library's own retries let two overwrites through.
 /// Expired log entries stay, because readers may be bound to an older version.
 fn properties() -> CommitProperties {
     CommitProperties::default().with_max_retries(0).with_cleanup_expired_logs(Some(false))
-}
-
-fn refused(folder: &Path, error: DeltaTableError) -> Error {
-    Error::new(format!(
-        "the table in {} could not be changed; if another program writes there, wait for its end and run the command again \
-         (nothing is half stored)",
-        folder.display()
-    ))
-    .caused_by(error)
-}
-
-fn url_of(folder: &Path) -> Result<Url> {
-    Url::from_directory_path(folder).map_err(|()| {
-        Error::new(format!("{} is not an absolute path that can be written as an address", folder.display()))
-    })
 }
 
 fn one_line(doc: &str) -> String {

@@ -15,6 +15,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use futures::stream::BoxStream;
+use futures::{StreamExt, TryFutureExt, TryStreamExt};
 
 /// Ending of files that are being written; leftovers of a killed program, cleaned up later.
 pub(crate) const UNFINISHED: &str = "unfinished";
@@ -81,15 +82,22 @@ pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
     if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
 }
 
-/// The local file system for the Delta library, with durable writes.
-#[derive(Debug, Default)]
-pub(crate) struct DurableFileSystem {
+/// One folder of the local file system for the Delta library, with durable writes.
+#[derive(Debug)]
+pub(crate) struct DurableFolder {
     inner: LocalFileSystem,
 }
 
-impl std::fmt::Display for DurableFileSystem {
+impl DurableFolder {
+    /// What is below `folder`, which must exist.
+    pub(crate) fn new(folder: &Path) -> object_store::Result<Self> {
+        Ok(Self { inner: LocalFileSystem::new_with_prefix(folder)? })
+    }
+}
+
+impl std::fmt::Display for DurableFolder {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str("durable local file system")
+        f.write_str("durable folder")
     }
 }
 
@@ -97,12 +105,12 @@ fn put_error(path: &Path, error: io::Error) -> object_store::Error {
     let source = Box::new(error);
     match source.kind() {
         io::ErrorKind::AlreadyExists => object_store::Error::AlreadyExists { path: path.display().to_string(), source },
-        _ => object_store::Error::Generic { store: "durable local file system", source },
+        _ => object_store::Error::Generic { store: "durable folder", source },
     }
 }
 
 #[async_trait::async_trait]
-impl ObjectStore for DurableFileSystem {
+impl ObjectStore for DurableFolder {
     async fn put_opts(
         &self,
         location: &ObjectPath,
@@ -144,12 +152,17 @@ impl ObjectStore for DurableFileSystem {
         self.inner.list(prefix)
     }
 
+    /// In order of names, which the Delta library relies on for every store but one that it knows to be a local disk.
     fn list_with_offset(
         &self,
         prefix: Option<&ObjectPath>,
         offset: &ObjectPath,
     ) -> BoxStream<'static, object_store::Result<ObjectMeta>> {
-        self.inner.list_with_offset(prefix, offset)
+        let found = self.inner.list_with_offset(prefix, offset).try_collect::<Vec<_>>().map_ok(|mut found| {
+            found.sort_by(|a, b| a.location.cmp(&b.location));
+            futures::stream::iter(found.into_iter().map(Ok))
+        });
+        found.try_flatten_stream().boxed()
     }
 
     async fn list_with_delimiter(&self, prefix: Option<&ObjectPath>) -> object_store::Result<ListResult> {

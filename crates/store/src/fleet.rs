@@ -45,7 +45,7 @@ impl Fleet {
         }
         let dir = dir.canonicalize().map_err(|error| Error::io("find", dir, error))?;
         check_version(&dir)?;
-        let delta = Delta::new(dir.join(STORE))?;
+        let delta = Delta::new(&dir, STORE)?;
         Ok(Self { dir, delta })
     }
 

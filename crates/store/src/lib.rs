@@ -1,5 +1,6 @@
 //! Tables on disk.
 
+pub mod answer;
 mod cache;
 mod commits;
 mod delta;

@@ -59,12 +59,10 @@ mod tests {
 
     #[test]
     fn every_suggested_line_of_that_file_is_accepted() {
-        let uncommented: String = DEFAULT
-            .lines()
-            .map(|line| line.strip_prefix("# ").filter(|line| line.contains(" = ")).unwrap_or(line))
-            .map(|line| format!("{line}\n"))
-            .collect();
-        let settings = parse(Path::new("windrow.toml"), &uncommented).unwrap();
+        let lines = DEFAULT.lines();
+        let set = lines.map(|line| line.strip_prefix("# ").filter(|line| line.contains(" = ")).unwrap_or(line));
+        let text = set.collect::<Vec<_>>().join("\n");
+        let settings = parse(Path::new("windrow.toml"), &text).unwrap();
         assert_eq!(settings.site.name.as_deref(), Some("North Station"));
         assert_eq!(settings.reading.date_order, Some(DateOrder::DayFirst));
         assert_eq!(settings.reading.insulation_unit.as_deref(), Some("MOhm"));

@@ -7,6 +7,7 @@ use polars::sql::SQLContext;
 use sqlparser::ast::Statement;
 use sqlparser::dialect::GenericDialect;
 use sqlparser::parser::Parser;
+use sqlparser::tokenizer::{Token, Tokenizer};
 use windrow_model::table::TABLES;
 
 /// Likeness above which a name is suggested for a misspelt one (Jaro–Winkler, 1 is equal).
@@ -18,7 +19,7 @@ pub(crate) fn run(snapshot: &Snapshot, statement: &str) -> Result<DataFrame> {
     for info in TABLES {
         context.register(info.name, snapshot.scan_table(info)?);
     }
-    let plan = context.execute(statement).map_err(|error| explained(statement, error))?;
+    let plan = context.execute(&with_points(statement)).map_err(|error| explained(statement, error))?;
     plan.collect().map_err(|error| explained(statement, error))
 }
 
@@ -34,6 +35,19 @@ fn only_reads(statement: &str) -> Result<()> {
         )),
         more => Err(Error::query(format!("one statement is answered at a time, and this is {}", more.len()))),
     }
+}
+
+/// The statement with `1e9` written as `1.0e9`: the engine takes a number without a point for a whole one, and gives up on
+/// its exponent.
+fn with_points(statement: &str) -> String {
+    let tokens = Tokenizer::new(&GenericDialect {}, statement).with_unescape(false).tokenize();
+    // What cannot be cut into words was refused before.
+    let Ok(tokens) = tokens else { return statement.to_owned() };
+    let written = tokens.into_iter().map(|token| match token {
+        Token::Number(number, _) if !number.contains('.') => number.replacen(['e', 'E'], ".0e", 1),
+        other => other.to_string(),
+    });
+    written.collect()
 }
 
 /// Drops the parser's own introduction.

@@ -20,9 +20,9 @@ pub(crate) fn cutoff(now: Timestamp) -> Timestamp {
     now.checked_sub(RETENTION).unwrap_or(Timestamp::MIN)
 }
 
-/// Whether `path` was being written by a program that must have ended long ago.
-pub(crate) fn is_leftover(path: &Path) -> bool {
-    has_ending(path, UNFINISHED) && modified(path).is_some_and(|time| time < cutoff(Timestamp::now()))
+/// Whether `path` was being written before `cutoff`, by a program that must have ended.
+pub(crate) fn is_leftover(path: &Path, cutoff: Timestamp) -> bool {
+    has_ending(path, UNFINISHED) && modified(path).is_some_and(|time| time < cutoff)
 }
 
 /// Removes data files that no commit since `cutoff` needed, and leftovers; returns how many. `history` holds the commits
@@ -40,7 +40,7 @@ pub(crate) fn run(delta: &Delta, history: &History, cutoff: Timestamp) -> io::Re
     for table in TABLES.iter().map(|info| info.name).chain([commits::INFO.name]) {
         let folder = delta.folder_of(table);
         for folder in [folder.join("_delta_log"), folder] {
-            let leftovers = list(&folder)?.into_iter().filter(|path| is_leftover(path)).collect::<Vec<_>>();
+            let leftovers = list(&folder)?.into_iter().filter(|path| is_leftover(path, cutoff)).collect::<Vec<_>>();
             removed += remove(&leftovers)?;
         }
     }
@@ -93,4 +93,53 @@ fn modified(path: &Path) -> Option<Timestamp> {
 
 fn has_ending(path: &Path, ending: &str) -> bool {
     path.extension().is_some_and(|found| found == ending)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)] // a test fails by panicking
+mod tests {
+    use super::{cutoff, is_leftover, run};
+    use crate::commits::History;
+    use crate::tests::{commit, contents, files, new_fleet};
+    use jiff::{SignedDuration, Timestamp};
+    use std::fs;
+
+    #[test]
+    fn only_what_was_replaced_long_ago_is_removed_and_nothing_that_is_read() {
+        let (_folder, fleet) = new_fleet();
+        for (id, count) in [("one", 1), ("two", 2), ("three", 3)] {
+            commit(&fleet, id, count);
+        }
+        let orphan = fleet.delta().folder_of("tests").join("part-orphan.parquet");
+        let leftover = fleet.delta().folder_of("tests").join("_delta_log/9.json.1-1.unfinished");
+        fs::write(&orphan, b"").unwrap();
+        fs::write(&leftover, b"").unwrap();
+        let before = contents(&fleet.snapshot().unwrap());
+        let (history, _) = History::load(fleet.delta()).unwrap();
+        let all = files(fleet.dir());
+        let now = Timestamp::now();
+        assert_eq!(run(fleet.delta(), &history.since(cutoff(now)), cutoff(now)).unwrap(), 0);
+        assert_eq!(files(fleet.dir()), all, "a week has not passed");
+
+        let later = cutoff(now.checked_add(SignedDuration::from_hours(8 * 24)).unwrap());
+        let removed = run(fleet.delta(), &history.since(later), later).unwrap();
+        assert_eq!(contents(&fleet.snapshot().unwrap()), before);
+        assert!(!orphan.exists() && !leftover.exists());
+        // Two older files each of tests, readings, cells, holds, imports and commits; orphan and leftover.
+        assert_eq!(removed, 2 * 6 + 2);
+        assert_eq!(files(fleet.dir()).len(), all.len() - removed);
+        commit(&fleet, "four", 4);
+        assert_eq!(fleet.snapshot().unwrap().import_id(), Some("four"));
+    }
+
+    #[test]
+    fn a_file_being_written_now_is_no_leftover() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x.bin.1-1.unfinished");
+        fs::write(&path, b"").unwrap();
+        let now = Timestamp::now();
+        assert!(!is_leftover(&path, cutoff(now)));
+        assert!(is_leftover(&path, now.checked_add(SignedDuration::from_hours(1)).unwrap()));
+        assert!(!is_leftover(folder.path(), now.checked_add(SignedDuration::from_hours(1)).unwrap()));
+    }
 }

@@ -23,6 +23,8 @@ mod read;
 mod remarks;
 mod struck;
 mod style;
+#[cfg(test)]
+mod tests;
 mod xlsx;
 mod xml;
 

@@ -20,11 +20,11 @@ pub(crate) enum Remark {
 impl Remark {
     const fn words(self) -> &'static str {
         match self {
-            Self::SmallDate => "cells with a date format hold numbers too small for a date and were read as numbers",
-            Self::NotANumber => "cells are marked as numbers, hold none and were read as text",
-            Self::Covered => "cells under merged areas, where nobody sees them, were left out",
+            Self::SmallDate => "a date format on a number too small for a date was passed over",
+            Self::NotANumber => "a cell marked as a number holds none and was read as text",
+            Self::Covered => "a value under a merged area, where nobody sees it, was left out",
             Self::Uncomputed => {
-                "formulas have the result 0 in a workbook that asks to be computed when opened, and were read as not computed"
+                "a formula with the result 0 was read as not computed, for the workbook asks to be computed when opened"
             }
         }
     }
@@ -69,8 +69,11 @@ impl Remarks {
     /// The lines.
     pub(crate) fn into_lines(mut self) -> Vec<String> {
         for (remark, (count, places)) in self.cells {
-            let more = if count > places.len() { ", …" } else { "" };
-            self.plain.push(format!("{count} {}: {}{more}", remark.words(), places.join(", ")));
+            let more = match count - places.len() {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            self.plain.push(format!("{}: {}{more}", remark.words(), places.join(", ")));
         }
         if self.stray_notes > STRAY_NOTES {
             self.plain.push(format!("{} more notes on empty cells", self.stray_notes - STRAY_NOTES));

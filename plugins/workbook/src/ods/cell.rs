@@ -51,6 +51,11 @@ impl Head {
         Ok(head)
     }
 
+    /// Whether the cell is empty, if nothing stands between its tags.
+    fn is_empty(&self) -> bool {
+        self.value.is_none() && self.formula.is_none()
+    }
+
     /// The merged area that begins here.
     pub(crate) fn merged(&self, (top, left): (u32, u32)) -> Option<Area> {
         let (rows, columns) = (self.spanned.0.max(1), self.spanned.1.max(1));
@@ -59,33 +64,48 @@ impl Head {
     }
 }
 
-/// Reads the cell just opened; `None` if it is empty.
-pub(crate) fn read<R: BufRead>(
-    xml: &mut Xml<R>,
-    head: &Head,
-    place: Place,
-    context: &mut Context<'_>,
-) -> Result<Option<Cell>, ReadError> {
-    let (mut words, mut note) = (Words::default(), None);
+/// What stands between the tags of a cell.
+#[derive(Debug, Default)]
+pub(crate) struct Body {
+    words: Words,
+    note: Option<String>,
+}
+
+/// Reads what stands in the cell just opened.
+pub(crate) fn read<R: BufRead>(xml: &mut Xml<R>, context: &Context<'_>) -> Result<Body, ReadError> {
+    let mut body = Body::default();
     loop {
         match xml.next()? {
             Item::Open(tag) => match tag.name() {
-                "p" => words.paragraph(xml, &context.styles, context.limits.cell_text_bytes)?,
-                "annotation" => note = annotation(xml, context)?,
+                "p" => body.words.paragraph(xml, &context.styles, context.limits.cell_text_bytes)?,
+                "annotation" => body.note = annotation(xml, context)?,
                 _ => xml.skip()?,
             },
-            Item::Close | Item::End => break,
+            Item::Close | Item::End => return Ok(body),
             Item::Text(_) | Item::Aside => {}
         }
     }
-    let (cell, remark) = content(head, place, &words, context);
+}
+
+impl Body {
+    /// Whether the cell is empty.
+    pub(crate) fn is_empty(&self, head: &Head) -> bool {
+        head.is_empty() && self.words.text.is_empty() && self.note.is_none()
+    }
+}
+
+/// The cell at `place` under the style of name `style`; `None` if it is empty.
+pub(crate) fn make((head, body): (&Head, &Body), style: &str, place: Place, context: &mut Context<'_>) -> Option<Cell> {
+    let general = Style::default();
+    let found = context.styles.cell(style).unwrap_or(&general);
+    let (cell, remark) = content(head, place, (found, &body.words), context.epoch);
     if let Some(remark) = remark {
         context.remarks.cell(remark, &context.sheet, place);
     }
-    if let (None, Some(note)) = (&cell, &note) {
+    if let (None, Some(note)) = (&cell, &body.note) {
         context.remarks.stray_note(&context.sheet, place, note);
     }
-    Ok(cell.map(|cell| Cell { note, ..cell }))
+    cell.map(|cell| Cell { note: body.note.clone(), ..cell })
 }
 
 fn annotation<R: BufRead>(xml: &mut Xml<R>, context: &Context<'_>) -> Result<Option<String>, ReadError> {
@@ -104,14 +124,17 @@ fn annotation<R: BufRead>(xml: &mut Xml<R>, context: &Context<'_>) -> Result<Opt
     Ok((!text.is_empty()).then(|| text.to_owned()))
 }
 
-fn content(head: &Head, place: Place, words: &Words, context: &Context<'_>) -> (Option<Cell>, Option<Remark>) {
-    let general = Style::default();
-    let style = context.styles.cell(&head.style).unwrap_or(&general);
+fn content(
+    head: &Head,
+    place: Place,
+    (style, words): (&Style, &Words),
+    epoch: Epoch,
+) -> (Option<Cell>, Option<Remark>) {
     let value = head.value.as_deref().unwrap_or_default().trim();
     let (cell, remark) = match head.kind.as_str() {
         _ if head.is_error => (Some(style.cell(place, words.text.trim().to_owned(), Content::Error)), None),
-        "float" | "percentage" | "currency" => number(value, place, (style, words), context.epoch),
-        "date" => style.date(place, value, context.epoch),
+        "float" | "percentage" | "currency" => number(value, place, (style, words), epoch),
+        "date" => style.date(place, value, epoch),
         "time" => (Some(time(value, place, style)), None),
         "boolean" => (Some(style.boolean(place, value == "true")), None),
         _ => (text(head, place, words, style), None),

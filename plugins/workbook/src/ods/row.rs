@@ -5,10 +5,11 @@ use std::io::BufRead;
 use windrow_source::{Area, Cell, ReadError};
 
 use crate::budget::check_column;
+use crate::style::Place;
 use crate::xml::{Item, Tag, Xml};
 
 use super::Context;
-use super::cell;
+use super::cell::{self, Body};
 use super::table::Columns;
 
 /// What the element of a row says.
@@ -65,15 +66,12 @@ pub(crate) fn read<R: BufRead>(
     loop {
         match xml.next()? {
             Item::Open(tag) if matches!(tag.name(), "table-cell" | "covered-table-cell") => {
-                let mut cell = cell::Head::of(&tag)?;
-                if cell.style.is_empty() {
-                    let style = if head.style.is_empty() { columns.style(column) } else { &head.style };
-                    style.clone_into(&mut cell.style);
+                let cell = cell::Head::of(&tag)?;
+                row.merges.extend(cell.merged((number, column)));
+                let body = cell::read(xml, context)?;
+                if !body.is_empty(&cell) {
+                    row.add((&cell, &body), (number, column), (head, columns), context)?;
                 }
-                let place = (number, column);
-                row.merges.extend(cell.merged(place));
-                let found = cell::read(xml, &cell, place, context)?;
-                row.add(found, cell.repeated, context)?;
                 column = column.saturating_add(cell.repeated);
             }
             Item::Open(_) => xml.skip()?,
@@ -84,11 +82,35 @@ pub(crate) fn read<R: BufRead>(
 }
 
 impl Row {
-    fn add(&mut self, found: Option<Cell>, repeated: u32, context: &mut Context<'_>) -> Result<(), ReadError> {
-        let Some(cell) = found else { return Ok(()) };
-        let Some(more) = repeated.checked_sub(1) else { return Ok(()) };
+    /// Adds a cell as often as it is repeated. Without a style of its own it has that of its row or of each column.
+    fn add(
+        &mut self,
+        (cell, body): (&cell::Head, &Body),
+        (number, first): Place,
+        (head, columns): (&Head, &Columns),
+        context: &mut Context<'_>,
+    ) -> Result<(), ReadError> {
+        let own = [&cell.style, &head.style].into_iter().find(|style| !style.is_empty());
+        let end = first.saturating_add(cell.repeated);
+        let mut column = first;
+        while column < end {
+            let (style, next) = match own {
+                Some(style) => (style.as_str(), end),
+                None => columns.style(column),
+            };
+            let count = next.min(end) - column;
+            if let Some(made) = cell::make((cell, body), style, (number, column), context) {
+                self.repeat(made, count, context)?;
+            }
+            column += count;
+        }
+        Ok(())
+    }
+
+    fn repeat(&mut self, cell: Cell, count: u32, context: &mut Context<'_>) -> Result<(), ReadError> {
+        let more = count.saturating_sub(1);
         check_column(&context.sheet, (cell.row, cell.column.saturating_add(more)), context.limits)?;
-        context.budget.take_many(&cell, repeated as usize)?;
+        context.budget.take_many(&cell, count as usize)?;
         self.cells.extend((1..=more).map(|right| Cell { column: cell.column + right, ..cell.clone() }));
         self.cells.push(cell);
         Ok(())

@@ -62,10 +62,10 @@ impl Columns {
         Ok(())
     }
 
-    /// Name of the style of a cell that has none, blank if its column has none either.
-    pub(crate) fn style(&self, column: u32) -> &str {
+    /// Name of the style of the cells of a column that have none, blank if the column has none either; and where it ends.
+    pub(crate) fn style(&self, column: u32) -> (&str, u32) {
         let index = self.styles.partition_point(|(end, _)| *end <= column);
-        self.styles.get(index).map_or("", |(_, style)| style)
+        self.styles.get(index).map_or(("", u32::MAX), |(end, style)| (style, *end))
     }
 }
 

@@ -1,5 +1,48 @@
 //! Test summaries, trends and findings over the tables of a fleet.
 //!
-//! This crate must **not** know files, importers or pages: it is given tables and gives rows.
+//! This crate must **not** know files, importers or pages: it is given tables as lazy frames and gives rows.
+//!
+//! Features are computed by polars in one pass over the readings ([`features`]); limits come from `windrow-criteria`; each
+//! rule in [`rules`] is one file with its level, its basis and the test that would settle it.
 
+mod features;
+mod finding;
+mod frames;
+mod judge;
+mod rules;
+mod series;
+mod summary;
 pub mod trend;
+
+pub use frames::Frames;
+
+use windrow_model::settings::Settings;
+use windrow_model::{Finding, TestSummary};
+
+/// What an analysis gives.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Analysis {
+    /// One row per test, sorted by machine, date and id.
+    pub summaries: Vec<TestSummary>,
+    /// Findings, sorted by id.
+    pub findings: Vec<Finding>,
+}
+
+/// Why an analysis could not be made.
+#[derive(Debug, thiserror::Error)]
+#[error("the tables could not be analyzed")]
+pub struct AnalyzeError(#[from] polars::error::PolarsError);
+
+/// Judges every test and every machine of `frames`. Same rows, same findings, whatever their order.
+///
+/// # Errors
+/// When the frames cannot be read or lack a column of the schema.
+pub fn analyze(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
+    let features = features::test_features(frames)?;
+    let times = features::circuit_times(frames.readings.clone())?;
+    let judged = judge::all(&features, &times, settings);
+    let summaries = judged.iter().map(summary::row).collect();
+    let mut findings: Vec<Finding> = series::by_machine(&judged).iter().flat_map(rules::of_machine).collect();
+    findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
+    Ok(Analysis { summaries, findings })
+}

@@ -6,7 +6,7 @@ use crate::registry::Registry;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
-use windrow_sheet::Context;
+use windrow_sheet::{Context, Pools};
 use windrow_source::{Input, Limits, Probe, ReadError, ReaderPlugin, Refusal, Verdict, Workbook, members};
 
 /// How far the winner must lead: nearer is a tie, and a tie is a question, not a coin toss.
@@ -28,6 +28,28 @@ pub struct Source<'a> {
 /// Understands one source. Never fails and never panics: what could not be read is said in `status` and `reason`.
 #[must_use]
 pub fn understand_source(source: Source<'_>, registry: &Registry, settings: &Settings, limits: &Limits) -> Understood {
+    understand_in_folder(source, None, registry, settings, limits)
+}
+
+/// What the cells of one source prove about its folder's habits: order of dates, decimal mark, names of phases and sites.
+/// Empty for a source that cannot be read.
+#[must_use]
+pub fn evidence_of(source: Source<'_>, registry: &Registry, limits: &Limits) -> Pools {
+    catch_unwind(AssertUnwindSafe(|| open(source, registry, limits).map(|(_, book)| windrow_sheet::evidence(&book))))
+        .ok()
+        .and_then(Result::ok)
+        .unwrap_or_default()
+}
+
+/// Understands one source in the light of what the files of its folder prove together.
+#[must_use]
+pub fn understand_in_folder(
+    source: Source<'_>,
+    folder: Option<&Pools>,
+    registry: &Registry,
+    settings: &Settings,
+    limits: &Limits,
+) -> Understood {
     let span = tracing::info_span!("source", file = source.source_file, bytes = source.bytes.len());
     let _entered = span.enter();
     let mut understood = blank(source);
@@ -37,7 +59,7 @@ pub fn understand_source(source: Source<'_>, registry: &Registry, settings: &Set
         Ok((reader, book)) => {
             understood.reader = Some(reader.id.to_owned());
             reader.reads.first().copied().unwrap_or_default().clone_into(&mut understood.media_type);
-            interpret(&book, registry, settings, &mut understood);
+            interpret(&book, folder, registry, settings, &mut understood);
         }
         Err(error) => {
             tracing::warn!(%error, "refused");
@@ -49,8 +71,14 @@ pub fn understand_source(source: Source<'_>, registry: &Registry, settings: &Set
 }
 
 /// Understands the cells, and accounts for every one of them whatever happens.
-fn interpret(book: &Workbook, registry: &Registry, settings: &Settings, understood: &mut Understood) {
-    let context = Context { source_file: &understood.source_file.clone(), settings };
+fn interpret(
+    book: &Workbook,
+    folder: Option<&Pools>,
+    registry: &Registry,
+    settings: &Settings,
+    understood: &mut Understood,
+) {
+    let context = Context { source_file: &understood.source_file.clone(), settings, folder };
     let result = catch_unwind(AssertUnwindSafe(|| {
         let mut fresh = understood.clone();
         windrow_sheet::understand(book, &context, &registry.specialists(), &mut fresh);

@@ -8,5 +8,5 @@ pub mod engine;
 pub mod registry;
 
 pub use descriptor::ImporterPlugin;
-pub use engine::{Source, understand_source};
+pub use engine::{Source, evidence_of, understand_in_folder, understand_source};
 pub use registry::{Registry, RegistryError};

@@ -1,11 +1,13 @@
 //! Reading and understanding files side by side.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use windrow_importer::{Registry, Source, understand_source};
+use windrow_importer::{Registry, Source, evidence_of, understand_in_folder};
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
+use windrow_sheet::Pools;
 use windrow_source::Limits;
 use windrow_source::find::{Found, below};
 
@@ -31,16 +33,35 @@ pub fn understand_all(
     done: &(dyn Fn(&str, usize) + Sync),
 ) -> Vec<(String, Understood)> {
     let found = below(paths);
+    // What one file leaves open another of its folder may settle, so that the order of import never matters.
+    let mut folders: BTreeMap<&str, Pools> = BTreeMap::new();
+    for (file, pools) in found.iter().zip(side_by_side(&found, intake.threads, |file| evidence(file, intake))) {
+        folders.entry(folder(&file.source_file)).or_default().merge(&pools);
+    }
+    let understood = side_by_side(&found, intake.threads, |file| {
+        let understood = one(file, folders.get(folder(&file.source_file)), intake);
+        done(&file.source_file, found.len());
+        understood
+    });
+    found.iter().map(|file| file.origin.display().to_string()).zip(understood).collect()
+}
+
+/// Folder part of a path below the imported folder.
+fn folder(source_file: &str) -> &str {
+    source_file.rsplit_once('/').map_or("", |(folder, _)| folder)
+}
+
+/// Does `work` for every file in as many threads; results in the order of the files.
+fn side_by_side<T: Send>(found: &[Found], threads: usize, work: impl Fn(&Found) -> T + Sync) -> Vec<T> {
     let next = AtomicUsize::new(0);
-    let results: Mutex<Vec<(usize, Understood)>> = Mutex::new(Vec::with_capacity(found.len()));
+    let results: Mutex<Vec<(usize, T)>> = Mutex::new(Vec::with_capacity(found.len()));
     std::thread::scope(|scope| {
-        for _ in 0..intake.threads.max(1) {
+        for _ in 0..threads.max(1) {
             scope.spawn(|| {
-                while let Some((index, file)) = take(&found, &next) {
-                    let understood = one(file, intake);
-                    done(&file.source_file, found.len());
+                while let Some((index, file)) = take(found, &next) {
+                    let result = work(file);
                     if let Ok(mut results) = results.lock() {
-                        results.push((index, understood));
+                        results.push((index, result));
                     }
                 }
             });
@@ -48,10 +69,12 @@ pub fn understand_all(
     });
     let mut results = results.into_inner().unwrap_or_default();
     results.sort_by_key(|(index, _)| *index);
-    results
-        .into_iter()
-        .filter_map(|(index, understood)| Some((found.get(index)?.origin.display().to_string(), understood)))
-        .collect()
+    results.into_iter().map(|(_, result)| result).collect()
+}
+
+fn evidence(file: &Found, intake: Intake<'_>) -> Pools {
+    let bytes = if file.obstacle.is_none() { std::fs::read(&file.path).unwrap_or_default() } else { Vec::new() };
+    evidence_of(Source { source_file: &file.source_file, bytes: &bytes }, intake.registry, intake.limits)
 }
 
 fn take<'a>(found: &'a [Found], next: &AtomicUsize) -> Option<(usize, &'a Found)> {
@@ -59,13 +82,13 @@ fn take<'a>(found: &'a [Found], next: &AtomicUsize) -> Option<(usize, &'a Found)
     found.get(index).map(|file| (index, file))
 }
 
-fn one(file: &Found, intake: Intake<'_>) -> Understood {
+fn one(file: &Found, folder: Option<&Pools>, intake: Intake<'_>) -> Understood {
     let obstacle = match &file.obstacle {
         Some(obstacle) => obstacle.clone(),
         None => match std::fs::read(&file.path) {
             Ok(bytes) => {
                 let source = Source { source_file: &file.source_file, bytes: &bytes };
-                return understand_source(source, intake.registry, intake.settings, intake.limits);
+                return understand_in_folder(source, folder, intake.registry, intake.settings, intake.limits);
             }
             Err(error) => format!("it cannot be read ({error}); check the permissions and the disk"),
         },

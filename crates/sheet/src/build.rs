@@ -11,7 +11,12 @@ use windrow_source::{Area, Grid};
 use windrow_text::vocabulary::Concept;
 
 /// Hands over what one or two readers of a sheet found, each in its own areas; the first also takes what lies in no area.
-pub fn build(grid: &Grid, specialists: &[&dyn Specialist], readers: Vec<(Reader<'_, '_, '_>, Option<Vec<Area>>)>, into: &mut Understood) {
+pub fn build(
+    grid: &Grid,
+    specialists: &[&dyn Specialist],
+    readers: Vec<(Reader<'_, '_, '_>, Option<Vec<Area>>)>,
+    into: &mut Understood,
+) {
     let mut targets: Vec<Option<Target>> = vec![None; grid.cells.len()];
     let mut fates: Vec<Option<Fate>> = vec![None; grid.cells.len()];
     let mut holds = Holds::default();
@@ -35,7 +40,10 @@ pub fn build(grid: &Grid, specialists: &[&dyn Specialist], readers: Vec<(Reader<
         holds.extend(kept(std::mem::take(&mut reader.holds), grid, &covers));
         for cell in hand_over(&mut reader, &chosen, &mut targets, into) {
             if let Some(slot) = fates.get_mut(cell as usize) {
-                *slot = Some(Fate { disposition: Disposition::Derived, reason: Some("computed from other readings of the test".to_owned()) });
+                *slot = Some(Fate {
+                    disposition: Disposition::Derived,
+                    reason: Some("computed from other readings of the test".to_owned()),
+                });
             }
         }
     }
@@ -63,7 +71,12 @@ fn kept(holds: Holds, grid: &Grid, covers: &dyn Fn(u32, u32) -> bool) -> Holds {
 }
 
 /// Hands over tests and machines; returns the cells that turned out to be computed from others.
-fn hand_over(reader: &mut Reader<'_, '_, '_>, chosen: &[bool], targets: &mut [Option<Target>], into: &mut Understood) -> Vec<u32> {
+fn hand_over(
+    reader: &mut Reader<'_, '_, '_>,
+    chosen: &[bool],
+    targets: &mut [Option<Target>],
+    into: &mut Understood,
+) -> Vec<u32> {
     let mut computed = Vec::new();
     let takes = |block: usize| chosen.get(block).copied().unwrap_or(false);
     for group in std::mem::take(&mut reader.groups) {

@@ -30,7 +30,8 @@ pub fn choose(grid: &Grid, upright: &Reader<'_, '_, '_>, turned: &Reader<'_, '_,
         .map(|area| {
             let mut sums = [0.0, 0.0];
             let mut count = 0.0;
-            for (index, cell) in grid.cells.iter().enumerate().filter(|(_, cell)| area.contains(cell.row, cell.column)) {
+            for (index, cell) in grid.cells.iter().enumerate().filter(|(_, cell)| area.contains(cell.row, cell.column))
+            {
                 let weight = if matches!(cell.content, Content::Text) { 0.7 } else { 1.0 };
                 sums[0] += credit[0][index] * weight;
                 sums[1] += credit[1][index] * weight;
@@ -66,10 +67,12 @@ pub fn credits(grid: &Grid, reader: &Reader<'_, '_, '_>) -> Vec<f64> {
         .collect();
     for group in &reader.groups {
         let mut seen: BTreeMap<(Quantity, Option<&str>, u64, u64, bool), usize> = BTreeMap::new();
-        let lacks = f64::from(u8::from(group.machine_key.is_empty())) + f64::from(u8::from(group.test.performed.is_none()));
+        let lacks =
+            f64::from(u8::from(group.machine_key.is_empty())) + f64::from(u8::from(group.test.performed.is_none()));
         for pending in &group.pending {
             let reading = &pending.reading;
-            let bits = |told: &Option<windrow_model::raw::Told<f64>>| told.as_ref().map_or(0, |told| told.value.to_bits());
+            let bits =
+                |told: &Option<windrow_model::raw::Told<f64>>| told.as_ref().map_or(0, |told| told.value.to_bits());
             let tuple = (
                 reading.quantity.value,
                 reading.circuit.as_ref().map(|told| told.value.code()),
@@ -88,7 +91,9 @@ pub fn credits(grid: &Grid, reader: &Reader<'_, '_, '_>) -> Vec<f64> {
         for column in &table.columns {
             let misfit = f64::from((0.75 - column.fit).max(0.0));
             if misfit > 0.0 {
-                for item in table.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == column.column) {
+                for item in
+                    table.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == column.column)
+                {
                     if let Some(credit) = credits.get_mut(item.cell as usize) {
                         *credit -= misfit;
                     }
@@ -122,5 +127,10 @@ const fn touches(a: Area, b: Area) -> bool {
 }
 
 fn union(a: Area, b: Area) -> Area {
-    Area { top: a.top.min(b.top), left: a.left.min(b.left), bottom: a.bottom.max(b.bottom), right: a.right.max(b.right) }
+    Area {
+        top: a.top.min(b.top),
+        left: a.left.min(b.left),
+        bottom: a.bottom.max(b.bottom),
+        right: a.right.max(b.right),
+    }
 }

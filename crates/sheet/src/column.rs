@@ -161,7 +161,10 @@ const TEST_VOLTAGES: [f64; 9] = [50.0, 100.0, 250.0, 500.0, 1000.0, 2500.0, 5000
 fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
     let has_readings = columns.iter().any(|column| matches!(column.role, Role::Reading(_)));
     let has_plate = columns.iter().any(|column| {
-        matches!(column.role, Role::Field(Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed | Concept::MadeYear))
+        matches!(
+            column.role,
+            Role::Field(Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed | Concept::MadeYear)
+        )
     });
     for column in columns {
         if !matches!(column.role, Role::Field(Concept::RatedVoltage | Concept::TestVoltage)) {
@@ -241,5 +244,7 @@ fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &std::col
 /// Whether a cell labels its line: a circuit, quantity, unit or time in words.
 fn line_label(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
-    view.cell(item).content == Content::Text && sense.is_label() && (sense.is_pure_label() || line::is_heading(view, item))
+    view.cell(item).content == Content::Text
+        && sense.is_label()
+        && (sense.is_pure_label() || line::is_heading(view, item))
 }

@@ -180,7 +180,10 @@ impl Scene<'_, '_> {
     #[must_use]
     pub fn pair(&self, block: usize, concept: Concept) -> Found<usize> {
         let told: Vec<usize> = (0..self.loose.pairs.len())
-            .filter(|index| self.loose.pairs[*index].heading.concept() == Some(concept) && !self.loose.pairs[*index].is_reading(self.view))
+            .filter(|index| {
+                self.loose.pairs[*index].heading.concept() == Some(concept)
+                    && !self.loose.pairs[*index].is_reading(self.view)
+            })
             .collect();
         let candidates = told
             .iter()
@@ -231,7 +234,8 @@ impl Scene<'_, '_> {
             return Found::One(*nearest.index, Via::Block);
         }
         let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
-        let head: Vec<&&Candidate<'_>> = above.iter().filter(|candidate| candidate.row < first_top || first_top == 0).collect();
+        let head: Vec<&&Candidate<'_>> =
+            above.iter().filter(|candidate| candidate.row < first_top || first_top == 0).collect();
         if let Some(nearest) = head.first() {
             return Found::One(*nearest.index, Via::Section);
         }
@@ -270,16 +274,21 @@ impl Scene<'_, '_> {
         let owner = self.blocks.iter().enumerate().find(|(index, other)| {
             *index != number && overlap(candidate.columns, other.columns) && overlap(other.rows, block.rows)
         });
-        let own_in_row = self.loose.captions.iter().map(|caption| &caption.item).chain(self.loose.pairs.iter().map(|pair| &pair.label)).any(
-            |item| item.row == candidate.row && overlap((item.column, item.right), block.columns),
-        );
+        let own_in_row = self
+            .loose
+            .captions
+            .iter()
+            .map(|caption| &caption.item)
+            .chain(self.loose.pairs.iter().map(|pair| &pair.label))
+            .any(|item| item.row == candidate.row && overlap((item.column, item.right), block.columns));
         owner.is_none() || !own_in_row
     }
 
     fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>) -> Found<usize> {
         let block = &self.blocks[number];
         let (above, below) = (self.gap_above(number), self.gap_below(number));
-        let speaks: Vec<&Candidate<'_>> = candidates.iter().filter(|candidate| self.may_speak_for(candidate, number)).collect();
+        let speaks: Vec<&Candidate<'_>> =
+            candidates.iter().filter(|candidate| self.may_speak_for(candidate, number)).collect();
         let has_gap = self.blocks.iter().enumerate().any(|(index, other)| {
             index != number && other.rows.1 < block.rows.0 && overlap(other.columns, block.columns)
         });
@@ -293,7 +302,8 @@ impl Scene<'_, '_> {
                     return single(group, Via::Block);
                 }
             }
-            let before: Vec<&Candidate<'_>> = speaks.iter().copied().filter(|candidate| candidate.row <= above).collect();
+            let before: Vec<&Candidate<'_>> =
+                speaks.iter().copied().filter(|candidate| candidate.row <= above).collect();
             if !before.is_empty() {
                 return single(&before, Via::Section);
             }

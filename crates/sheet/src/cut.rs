@@ -100,7 +100,8 @@ fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
             let gap = current.last().is_some_and(|last| item.column > last.right + 2);
             let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
             let has_values = current.iter().any(|other| is_value(view, other) && !line::is_heading(view, other));
-            current.len() >= 2 && (first_again || again && (gap || item.column > current.last().map_or(0, |last| last.right + 1)))
+            current.len() >= 2
+                && (first_again || again && (gap || item.column > current.last().map_or(0, |last| last.right + 1)))
                 || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
         };
         if starts {
@@ -122,9 +123,7 @@ struct Cutter<'v, 'a> {
 
 impl Cutter<'_, '_> {
     fn free(&self, at: usize, left: u32, right: u32) -> Vec<Item> {
-        let in_range = |item: &&Item| {
-            item.column >= left && item.column <= right && !self.claimed[item.cell as usize]
-        };
+        let in_range = |item: &&Item| item.column >= left && item.column <= right && !self.claimed[item.cell as usize];
         self.view.line(at).iter().filter(in_range).copied().collect()
     }
 
@@ -146,7 +145,8 @@ impl Cutter<'_, '_> {
         let mut header = vec![segment.to_vec()];
         let mut next = at + 1;
         while header.len() < HEADER_LINES && next < view.line_count() && view.row(next) <= view.row(next - 1) + 1 {
-            let (reach_left, reach_right) = (left.saturating_sub(BRIDGE).max(floor), right.saturating_add(BRIDGE).min(limit));
+            let (reach_left, reach_right) =
+                (left.saturating_sub(BRIDGE).max(floor), right.saturating_add(BRIDGE).min(limit));
             let items = self.free(next, reach_left, reach_right);
             if items.is_empty() || is_pair_row(view, &items) {
                 break;
@@ -184,7 +184,6 @@ impl Cutter<'_, '_> {
     }
 
     fn finish_table(&mut self, start: usize, header: Vec<Vec<Item>>, columns: (u32, u32), range: (u32, u32)) -> bool {
-        let view = self.view;
         let (mut left, mut right) = columns;
         let headed: usize = header.iter().map(Vec::len).max().unwrap_or(0);
         // A key column may have no header, a remarks column neither.
@@ -197,7 +196,8 @@ impl Cutter<'_, '_> {
         if body.lines.is_empty() || headed < 2 {
             return false;
         }
-        let last = body.lines.iter().flat_map(|line| line.items.iter().map(|item| item.column)).max().unwrap_or(columns.1);
+        let last =
+            body.lines.iter().flat_map(|line| line.items.iter().map(|item| item.column)).max().unwrap_or(columns.1);
         right = last.max(columns.1).min(right);
         for line in &header {
             self.claim(line);
@@ -225,7 +225,11 @@ impl Cutter<'_, '_> {
         let Some(table) = fitting else { return false };
         let profile = Profile::of(self.view, &table.body);
         let valued = segment.iter().filter(|item| is_value(self.view, item)).count();
-        if segment.len() < 2 || valued * 2 < segment.len() || is_pair_row(self.view, segment) || profile.agreement(self.view, segment) < 0.7 {
+        if segment.len() < 2
+            || valued * 2 < segment.len()
+            || is_pair_row(self.view, segment)
+            || profile.agreement(self.view, segment) < 0.7
+        {
             return false;
         }
         let (header, columns) = (table.header.clone(), table.columns);
@@ -312,16 +316,20 @@ impl Cutter<'_, '_> {
             || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
             || sense.concept().is_some_and(|concept| {
                 use windrow_text::vocabulary::Concept;
-                matches!(concept, Concept::Tag | Concept::Date | Concept::Serial | Concept::TestVoltage | Concept::Circuit)
+                matches!(
+                    concept,
+                    Concept::Tag | Concept::Date | Concept::Serial | Concept::TestVoltage | Concept::Circuit
+                )
             })
     }
 
     fn is_same_header(&self, items: &[Item], header: &[Item]) -> bool {
         items.len() >= 2
             && items.len() == header.len()
-            && items.iter().zip(header).all(|(a, b)| {
-                a.column == b.column && self.view.cell(a).text == self.view.cell(b).text
-            })
+            && items
+                .iter()
+                .zip(header)
+                .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
     }
 
     /// Whether the body ends before this line.
@@ -336,7 +344,10 @@ impl Cutter<'_, '_> {
         let agreement = profile.agreement(view, items);
         if gap > 1 {
             let wide = items.len() >= 2 || profile.columns.len() <= 2;
-            return !wide || agreement < 0.75 || is_header(view, items) && agreement < 1.0 || is_pair_row(view, items) && agreement < 1.0;
+            return !wide
+                || agreement < 0.75
+                || is_header(view, items) && agreement < 1.0
+                || is_pair_row(view, items) && agreement < 1.0;
         }
         if is_pair_row(view, items) && agreement < 1.0 || self.is_mismatched_pair(items, profile) {
             return true;
@@ -373,8 +384,11 @@ fn is_group_line(view: &View<'_>, items: &[Item]) -> bool {
 
 /// Whether a header-like line is rather the first line of a body under an axis: numbers that only look like an axis.
 fn lies_in_axis(view: &View<'_>, items: &[Item]) -> bool {
-    let values: Vec<&Item> = items.iter().filter(|item| !line::is_heading(view, item) && is_value(view, item)).collect();
-    !values.is_empty() && line::axis(view, &values) == Some(line::Axis::Times) && view.sense(values[0]).kind == Kind::Number
+    let values: Vec<&Item> =
+        items.iter().filter(|item| !line::is_heading(view, item) && is_value(view, item)).collect();
+    !values.is_empty()
+        && line::axis(view, &values) == Some(line::Axis::Times)
+        && view.sense(values[0]).kind == Kind::Number
 }
 
 fn bounds(items: &[Item]) -> (u32, u32) {
@@ -459,7 +473,9 @@ impl Profile {
 fn likeness(known: Look, look: Look) -> f32 {
     match (known, look) {
         (a, b) if a == b => 1.0,
-        (Look::Tag, Look::Words) | (Look::Words, Look::Tag | Look::Label | Look::Prose) | (Look::Prose, Look::Words) => 0.8,
+        (Look::Tag, Look::Words)
+        | (Look::Words, Look::Tag | Look::Label | Look::Prose)
+        | (Look::Prose, Look::Words) => 0.8,
         (Look::Label, Look::Words | Look::Tag) | (Look::Tag, Look::Label) => 0.5,
         // Dates of one column are typed in many ways; years and serials are numbers.
         (Look::Date, Look::Number) | (Look::Number, Look::Date) => 0.4,

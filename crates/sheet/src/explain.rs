@@ -6,9 +6,9 @@ use crate::reader::{Group, Reader};
 use crate::specialist::{Attribute, Claim, Region, Shape, Specialist};
 use crate::view::Orientation;
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::Place;
 use windrow_model::place::a1;
 use windrow_model::raw::{RegionReport, Told, Understood, Via};
-use windrow_model::Place;
 use windrow_text::vocabulary::Concept;
 
 /// Reports the chosen blocks of a reader with the claims of all specialists.
@@ -47,14 +47,25 @@ fn region(reader: &Reader<'_, '_, '_>, block: &Block, groups: &[&Group]) -> Regi
         region.rows = read.table.body.len();
         region.header_lines = read.table.header.len();
         let has = |concepts: &[Concept]| {
-            read.columns.iter().filter(|column| matches!(column.role, Role::Field(concept) if concepts.contains(&concept))).count()
+            read.columns
+                .iter()
+                .filter(|column| matches!(column.role, Role::Field(concept) if concepts.contains(&concept)))
+                .count()
         };
         if groups.is_empty() && has(&[Concept::Tag, Concept::Serial]) > 0 {
             region.machines = read.table.body.len();
         }
         region.plate_fields = has(&[
-            Concept::Manufacturer, Concept::Model, Concept::RatedPower, Concept::RatedVoltage, Concept::RatedCurrent,
-            Concept::RatedSpeed, Concept::RatedFrequency, Concept::InsulationClass, Concept::WindingKind, Concept::MadeYear,
+            Concept::Manufacturer,
+            Concept::Model,
+            Concept::RatedPower,
+            Concept::RatedVoltage,
+            Concept::RatedCurrent,
+            Concept::RatedSpeed,
+            Concept::RatedFrequency,
+            Concept::InsulationClass,
+            Concept::WindingKind,
+            Concept::MadeYear,
         ]);
     }
     for group in groups {
@@ -86,7 +97,12 @@ fn count(group: &Group, region: &mut Region) {
     }
 }
 
-fn report(reader: &Reader<'_, '_, '_>, _block: &Block, region: &Region, specialists: &[&dyn Specialist]) -> RegionReport {
+fn report(
+    reader: &Reader<'_, '_, '_>,
+    _block: &Block,
+    region: &Region,
+    specialists: &[&dyn Specialist],
+) -> RegionReport {
     let mut claims: Vec<(&str, &str, Claim)> = specialists
         .iter()
         .map(|specialist| (specialist.id(), specialist.version(), specialist.claim(region)))

@@ -87,7 +87,8 @@ pub fn quantity(concept: Concept) -> Option<Quantity> {
 pub fn number_may_be_date(value: f64) -> bool {
     value.fract().abs() < 1.0
         && ((11_000.0..60_000.0).contains(&value)
-            || value.fract() == 0.0 && ((1930.0..2100.0).contains(&value) || (19_300_101.0..21_000_101.0).contains(&value)))
+            || value.fract() == 0.0
+                && ((1930.0..2100.0).contains(&value) || (19_300_101.0..21_000_101.0).contains(&value)))
 }
 
 /// How well the content fits, 0 (not at all) to 1.

@@ -87,7 +87,8 @@ impl Heading {
         }
         self.add_label(&sense.label, &sense.circuits, item, &cell.text);
         if sense.kind == Kind::Number && sense.label.elapsed_s.is_none() && sense.label.voltage_v.is_none() {
-            let plain = sense.measure.as_ref().and_then(|measure| measure.parts.first()).filter(|part| part.units.is_empty());
+            let plain =
+                sense.measure.as_ref().and_then(|measure| measure.parts.first()).filter(|part| part.units.is_empty());
             let value = plain.and_then(|part| part.numbers.first()).map(|number| number.value);
             self.number = self.number.take().or(value.map(|value| By { value, item: *item }));
         }
@@ -128,9 +129,10 @@ impl Heading {
             return;
         }
         let joined = header::read(&format!("{} {}", view.cell(upper).text, view.cell(lower).text));
-        let better = joined.concepts.first().is_some_and(|(_, weight)| {
-            self.concepts.first().is_none_or(|(_, known, _)| weight >= known)
-        });
+        let better = joined
+            .concepts
+            .first()
+            .is_some_and(|(_, weight)| self.concepts.first().is_none_or(|(_, known, _)| weight >= known));
         if better {
             self.concepts = joined.concepts.iter().map(|(concept, weight)| (*concept, *weight, **lower)).collect();
             if joined.unexplained.len() < self.unexplained.len() {

@@ -62,7 +62,8 @@ impl Holds {
             hold.cells.dedup();
             for run in runs(grid, &hold.cells) {
                 let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
-                let (Some(first), Some(last)) = (grid.cells.get(*first as usize), grid.cells.get(*last as usize)) else {
+                let (Some(first), Some(last)) = (grid.cells.get(*first as usize), grid.cells.get(*last as usize))
+                else {
                     continue;
                 };
                 let cell = if run.len() == 1 { first.place() } else { format!("{}:{}", first.place(), last.place()) };
@@ -91,4 +92,3 @@ fn runs<'c>(grid: &Grid, cells: &'c [u32]) -> Vec<&'c [u32]> {
         })
         .collect()
 }
-

@@ -46,8 +46,8 @@ pub struct Context<'a> {
     pub source_file: &'a str,
     /// Settings of the fleet.
     pub settings: &'a Settings,
-    /// Evidence of all files of the same folder, merged.
-    pub folder: &'a Pools,
+    /// Evidence of all files of the same folder, merged; `None` where a file is looked at alone.
+    pub folder: Option<&'a Pools>,
 }
 
 /// Largest number of rows of a sheet that is also looked at turned over: nobody types that many columns.
@@ -64,11 +64,18 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     }
 }
 
-fn understand_sheet(grid: &Grid, context: &Context<'_>, book: &Pools, specialists: &[&dyn Specialist], into: &mut Understood) {
+fn understand_sheet(
+    grid: &Grid,
+    context: &Context<'_>,
+    book: &Pools,
+    specialists: &[&dyn Specialist],
+    into: &mut Understood,
+) {
     let mut senses = Senses::default();
     let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
     let names = Names::read(grid.name.as_deref(), context.source_file);
-    let around = Around { book, folder: context.folder, settings: context.settings, names: &names };
+    let none = Pools::default();
+    let around = Around { book, folder: context.folder.unwrap_or(&none), settings: context.settings, names: &names };
     let view = View::new(grid, &senses, &ids, Orientation::Upright);
     let scene = context::scene(&view, cut::cut(&view));
     let upright = Reader::read(&scene, around);

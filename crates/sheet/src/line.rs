@@ -8,8 +8,8 @@ use windrow_text::vocabulary::Concept;
 
 /// Times, s or min, that headers list without a word.
 const TIMES: [f64; 22] = [
-    0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 120.0, 300.0,
-    600.0,
+    0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 120.0,
+    300.0, 600.0,
 ];
 
 /// Whether a cell is a value that may stand in a body.
@@ -123,7 +123,9 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
         let next = items.get(index + 1);
         let is_label = view.sense(here).is_label() && !is_value(view, here) || ends_with_colon(view, here);
         let pair = next.is_some_and(|next| {
-            is_label && (is_pair(view, here, next) || ends_with_colon(view, here)) && !view.sense(next).is_strong_label()
+            is_label
+                && (is_pair(view, here, next) || ends_with_colon(view, here))
+                && !view.sense(next).is_strong_label()
         });
         if pair {
             // A second value of the same kind behind the first is an axis, not a pair.

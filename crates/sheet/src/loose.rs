@@ -55,7 +55,8 @@ impl Pair {
             Some(Concept::Resistance | Concept::CorrectedResistance) => true,
             Some(concept) => fit::quantity(concept).is_some(),
             None => {
-                let units = self.sense(view).measure.iter().flat_map(|measure| &measure.parts).flat_map(|part| &part.units);
+                let units =
+                    self.sense(view).measure.iter().flat_map(|measure| &measure.parts).flat_map(|part| &part.units);
                 let labelled = self.heading.units.iter().flat_map(|units| &units.value.0);
                 let measured = units.chain(labelled).any(|unit| is_measured(unit.unit.dimension));
                 !self.heading.circuits.is_empty() || self.heading.elapsed_s.is_some() || measured
@@ -125,7 +126,8 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         let item = &line[index];
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
         if let Some(next) = next.filter(|next| makes_pair(view, item, next)) {
-            let unit = line.get(index + 2).filter(|unit| view.sense(unit).is_unit_only() && unit.column == next.right + 1);
+            let unit =
+                line.get(index + 2).filter(|unit| view.sense(unit).is_unit_only() && unit.column == next.right + 1);
             loose.pairs.push(Pair {
                 heading: Heading::sum(view, std::slice::from_ref(item)),
                 label: *item,
@@ -166,7 +168,13 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;
-            fit >= if colon { 0.15 } else if loose_label { 0.9 } else { 0.5 }
+            fit >= if colon {
+                0.15
+            } else if loose_label {
+                0.9
+            } else {
+                0.5
+            }
         }
         None => colon,
     }
@@ -266,7 +274,9 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         if label.statistic.is_none() {
             caption.heading.add_label(&label, &circuits, item, clause);
         }
-        if label.concepts.is_empty() && !label.unexplained.is_empty() || label.concepts.iter().all(|(_, weight)| *weight < 0.6) {
+        if label.concepts.is_empty() && !label.unexplained.is_empty()
+            || label.concepts.iter().all(|(_, weight)| *weight < 0.6)
+        {
             push_name(clause, caption);
         }
     } else {
@@ -286,13 +296,27 @@ fn clauses(text: &str) -> Vec<&str> {
     for mark in [" - ", " – ", " — ", ": ", "; ", ", ", "(", ")", ". ", "|", "\n", "   "] {
         pieces = pieces.into_iter().flat_map(|piece| piece.split(mark)).collect();
     }
-    pieces.into_iter().map(|piece| piece.trim_matches([' ', ':', ',', '.', '-'])).filter(|piece| !piece.is_empty()).collect()
+    pieces
+        .into_iter()
+        .map(|piece| piece.trim_matches([' ', ':', ',', '.', '-']))
+        .filter(|piece| !piece.is_empty())
+        .collect()
 }
 
 fn is_scale(clause: &str) -> bool {
     let folded = windrow_text::fold::fold(clause);
     const WORDS: [&str; 12] = [
-        "scale", "full scale", "range", "ceiling", "messbereich", "endwert", "skala", "calibre", "echelle", "escala", "fondo",
+        "scale",
+        "full scale",
+        "range",
+        "ceiling",
+        "messbereich",
+        "endwert",
+        "skala",
+        "calibre",
+        "echelle",
+        "escala",
+        "fondo",
         "rango",
     ];
     folded.split(' ').any(|word| WORDS.contains(&word)) && clause.contains(|c: char| c.is_ascii_digit())

@@ -81,7 +81,9 @@ impl Pools {
         for circuit in sense.circuits.iter().chain(&sense.label.circuits) {
             let Some(naming) = circuit.naming else { continue };
             let bits = match circuit.named {
-                windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => 1 << index,
+                windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => {
+                    1 << index
+                }
                 windrow_text::circuit::Named::Pair(a, b) => (1 << a) | (1 << b),
                 _ => 0,
             };
@@ -139,7 +141,8 @@ pub fn evidence(book: &Workbook) -> Pools {
                 && sense.label.unexplained.is_empty()
                 && sense.concept() == Some(windrow_text::vocabulary::Concept::Site);
             let after_label = before.is_some_and(|(row, site)| row == cell.row && site);
-            let named = sense.kind == Kind::Text && !sense.is_strong_label() && sense.words <= 6 && cell.text.len() >= 5;
+            let named =
+                sense.kind == Kind::Text && !sense.is_strong_label() && sense.words <= 6 && cell.text.len() >= 5;
             if named && (after_label || site_columns.contains(&(index, cell.column))) {
                 pools.sites.insert(cell.text.trim().to_owned());
             }

@@ -155,15 +155,18 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             Some(DateOrder::MonthFirst) => Count { first: 0, second: 1 },
             None => Count::default(),
         };
-        let wider = if self.around.book.date_order == Count::default() { self.around.folder.date_order } else { self.around.book.date_order };
+        let wider = if self.around.book.date_order == Count::default() {
+            self.around.folder.date_order
+        } else {
+            self.around.book.date_order
+        };
         [column, self.sheet.date_order, wider, setting]
     }
 
     /// Evidence on the decimal mark, nearest first.
     pub(crate) fn decimal_levels(&self, column: Marks) -> [Option<Mark>; 4] {
-        let pooled = |pools: &Pools| {
-            pools.decimal_comma.verdict().map(|comma| if comma { Mark::Comma } else { Mark::Point })
-        };
+        let pooled =
+            |pools: &Pools| pools.decimal_comma.verdict().map(|comma| if comma { Mark::Comma } else { Mark::Point });
         [column.decimal(), self.sheet_marks.decimal(), pooled(self.around.book), pooled(self.around.folder)]
     }
 }

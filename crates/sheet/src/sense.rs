@@ -143,7 +143,9 @@ impl Sense {
     /// Whether the text is a label and nothing that a body would hold.
     #[must_use]
     pub fn is_pure_label(&self) -> bool {
-        self.is_label() && matches!(self.kind, Kind::Text | Kind::Void | Kind::Over) && self.label.unexplained.len() <= 2
+        self.is_label()
+            && matches!(self.kind, Kind::Text | Kind::Void | Kind::Over)
+            && self.label.unexplained.len() <= 2
     }
 
     /// Whether the text names a concept and can hardly be a value.

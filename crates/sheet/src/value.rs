@@ -165,7 +165,11 @@ impl Marks {
 
 /// The one way to read a number, in the light of the marks of its column, sheet, file and folder.
 #[must_use]
-pub fn choose_number<'n>(numbers: &'n [NumberMeaning], decimals: &[Option<Mark>], thousands: bool) -> Option<&'n NumberMeaning> {
+pub fn choose_number<'n>(
+    numbers: &'n [NumberMeaning],
+    decimals: &[Option<Mark>],
+    thousands: bool,
+) -> Option<&'n NumberMeaning> {
     if let [one] = numbers {
         return Some(one);
     }
@@ -206,7 +210,10 @@ pub fn unit_for(units: &[UnitMeaning], text: &str, quantity: windrow_model::Quan
     let kept: Vec<&UnitMeaning> = all.iter().filter(|meaning| meaning.unit.dimension == dimension).collect();
     let best = kept.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))?;
     let switch = |from: Unit, to: Unit| {
-        (best.unit == from).then(|| kept.iter().find(|meaning| meaning.unit == to)).flatten().map(|meaning| meaning.unit)
+        (best.unit == from)
+            .then(|| kept.iter().find(|meaning| meaning.unit == to))
+            .flatten()
+            .map(|meaning| meaning.unit)
     };
     let changed = match quantity {
         Quantity::InsulationResistance => switch(Unit::MILLIOHM, Unit::MEGOHM),

@@ -50,15 +50,15 @@ impl<'a> View<'a> {
     /// Looks at `grid`; `ids` are the meanings of its cells.
     #[must_use]
     pub fn new(grid: &'a Grid, senses: &'a Senses, ids: &[SenseId], orientation: Orientation) -> Self {
-        let merges: BTreeMap<(u32, u32), &Area> = grid.merges.iter().map(|area| ((area.top, area.left), area)).collect();
+        let merges: BTreeMap<(u32, u32), &Area> =
+            grid.merges.iter().map(|area| ((area.top, area.left), area)).collect();
         let mut items: Vec<Item> = (0u32..)
             .zip(&grid.cells)
             .zip(ids)
             .map(|((index, cell), sense)| {
                 let area = merges.get(&(cell.row, cell.column));
                 let (bottom, right) = area.map_or((cell.row, cell.column), |area| (area.bottom, area.right));
-                let item =
-                    Item { row: cell.row, column: cell.column, cell: index, sense: *sense, right, bottom };
+                let item = Item { row: cell.row, column: cell.column, cell: index, sense: *sense, right, bottom };
                 match orientation {
                     Orientation::Upright => item,
                     Orientation::Turned => {

@@ -3,7 +3,9 @@
 
 mod bench;
 mod checks;
+mod explain;
 mod schema;
+mod score;
 mod tidy;
 
 use std::path::{Path, PathBuf};
@@ -13,6 +15,9 @@ const USAGE: &str = "usage: cargo xtask COMMAND
 
   test               everything that must hold: format, lints, tests, corpus score, documentation
   tidy               check the house rules that a compiler does not see
+  explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
+  score CORPUS [--show N] [--json FILE]
+                     import CORPUS/files in memory and compare with CORPUS/truth.jsonl
   bench              compare a full import with merely reading every cell
   schema [--check]   write schema/ from the Rust types, or fail if it differs";
 
@@ -23,6 +28,8 @@ fn main() -> ExitCode {
         ["bench"] => bench::run(&root()),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
+        ["explain", file, options @ ..] => explain::run(Path::new(file), options),
+        ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
         ["schema"] => schema::write(&root()),

@@ -53,16 +53,55 @@ impl Names {
             let tag = caption.as_ref()?.tag.clone()?;
             Some(Told::without_place(tag, via, name))
         };
-        from(&self.sheet_caption, Via::SheetName, &self.sheet).or_else(|| from(&self.file_caption, Via::File, &self.file))
+        from(&self.sheet_caption, Via::SheetName, &self.sheet)
+            .or_else(|| from(&self.file_caption, Via::File, &self.file))
     }
 }
 
 /// Words that make a clause the name of a site. Common practice, no source.
 const SITE_WORDS: &[&str] = &[
-    "station", "works", "plant", "mill", "site", "powerhouse", "reservoir", "refinery", "terminal", "depot", "mine", "dam",
-    "intake", "exchange", "facility", "shipyard", "quarry", "werk", "kraftwerk", "anlage", "betrieb", "standort", "hutte",
-    "zentrale", "usine", "centrale", "site", "station", "atelier", "chaufferie", "planta", "central", "estacion", "fabrica",
-    "instalacion", "bahnhof", "pumpwerk", "klaranlage", "wasserwerk", "heizwerk", "barrage", "presa",
+    "station",
+    "works",
+    "plant",
+    "mill",
+    "site",
+    "powerhouse",
+    "reservoir",
+    "refinery",
+    "terminal",
+    "depot",
+    "mine",
+    "dam",
+    "intake",
+    "exchange",
+    "facility",
+    "shipyard",
+    "quarry",
+    "werk",
+    "kraftwerk",
+    "anlage",
+    "betrieb",
+    "standort",
+    "hutte",
+    "zentrale",
+    "usine",
+    "centrale",
+    "site",
+    "station",
+    "atelier",
+    "chaufferie",
+    "planta",
+    "central",
+    "estacion",
+    "fabrica",
+    "instalacion",
+    "bahnhof",
+    "pumpwerk",
+    "klaranlage",
+    "wasserwerk",
+    "heizwerk",
+    "barrage",
+    "presa",
 ];
 
 impl Reader<'_, '_, '_> {
@@ -110,10 +149,7 @@ impl Reader<'_, '_, '_> {
         let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
         let captions = &self.scene.loose.captions;
         let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
-        let found = named
-            .clone()
-            .find(|(name, _)| known(name))
-            .or_else(|| named.find(|(name, _)| is_site_name(name)));
+        let found = named.clone().find(|(name, _)| known(name)).or_else(|| named.find(|(name, _)| is_site_name(name)));
         if let Some((name, caption)) = found {
             return Some(self.told(name.clone(), Via::Section, &caption.item));
         }

@@ -76,7 +76,8 @@ impl Reader<'_, '_, '_> {
             return meaning.weight;
         }
         let levels = [&self.sheet, self.around.book, self.around.folder];
-        let Some(pools) = levels.into_iter().find(|pools| pools.namings.keys().any(|naming| pools.names_all(*naming))) else {
+        let Some(pools) = levels.into_iter().find(|pools| pools.namings.keys().any(|naming| pools.names_all(*naming)))
+        else {
             return meaning.weight;
         };
         if pools.names_all(naming) { meaning.weight.max(0.5) + 0.45 } else { meaning.weight * 0.3 }

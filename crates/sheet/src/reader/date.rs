@@ -49,7 +49,11 @@ impl Reader<'_, '_, '_> {
                 When::Unclear(*item)
             }
             DateTold::Open(open) => {
-                self.hold_date(item, Question::DateOrder, open.iter().map(|meaning| meaning.date.to_string()).collect());
+                self.hold_date(
+                    item,
+                    Question::DateOrder,
+                    open.iter().map(|meaning| meaning.date.to_string()).collect(),
+                );
                 When::Open(dates::common(&open).map(|date| self.told(date, via, item)), *item)
             }
         }
@@ -61,7 +65,10 @@ impl Reader<'_, '_, '_> {
                 format!("order of day and month, column {}", item.column),
                 "every date of the column, sheet, file and folder can be read both ways".to_owned(),
             ),
-            _ => (format!("date {}:{}", item.row, item.column), "no calendar has this day, or it lies in no plausible year".to_owned()),
+            _ => (
+                format!("date {}:{}", item.row, item.column),
+                "no calendar has this day, or it lies in no plausible year".to_owned(),
+            ),
         };
         self.mark(item, Disposition::Held, Some("which date is meant?"));
         self.holds.ask(cause, item.cell, || Hold { question, choices, context, cells: Vec::new() });
@@ -99,9 +106,7 @@ impl Reader<'_, '_, '_> {
             }
             Found::Nothing => {}
         }
-        let tell = |caption: &crate::loose::Caption| {
-            caption.dates.first().map(|meaning| meaning.date.to_string())
-        };
+        let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
         match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];

@@ -56,7 +56,9 @@ impl Reader<'_, '_, '_> {
     fn block_elapsed(&self) -> Time {
         if let Found::One(index, via) = self.scene.pair(self.block, Concept::Elapsed) {
             let pair = &self.scene.loose.pairs[index];
-            if let Some(time) = self.time_of(pair.cell(self.view), pair.sense(self.view), &pair.heading, &pair.value, via) {
+            if let Some(time) =
+                self.time_of(pair.cell(self.view), pair.sense(self.view), &pair.heading, &pair.value, via)
+            {
                 return time;
             }
         }
@@ -87,12 +89,18 @@ impl Reader<'_, '_, '_> {
 
     /// The heading over the first column of the table, in the same line as an axis.
     pub(super) fn corner(&self, item: &Item) -> Option<Heading> {
-        let read = self.scene.tables.iter().find(|read| read.table.header.iter().flatten().any(|head| head.cell == item.cell))?;
+        let read = self
+            .scene
+            .tables
+            .iter()
+            .find(|read| read.table.header.iter().flatten().any(|head| head.cell == item.cell))?;
         let mut corner: Vec<Item> = Vec::new();
         for line in &read.table.header {
             // Group labels over the axis and the label at its left both speak of it.
             let over = line.iter().rev().find(|head| head.row < item.row && head.column <= item.column);
-            let left = line.iter().find(|head| head.row == item.row && head.column < item.column && self.view.sense(head).kind == Kind::Text);
+            let left = line.iter().find(|head| {
+                head.row == item.row && head.column < item.column && self.view.sense(head).kind == Kind::Text
+            });
             corner.extend(over.or(left).copied());
         }
         (!corner.is_empty()).then(|| Heading::sum(self.view, &corner))
@@ -160,9 +168,11 @@ impl Reader<'_, '_, '_> {
             Content::Number(value) => Some(value),
             _ => None,
         };
-        let in_header = self.scene.tables.iter().find_map(|read| {
-            read.table.header.iter().find(|line| line.iter().any(|head| head.cell == item.cell))
-        });
+        let in_header = self
+            .scene
+            .tables
+            .iter()
+            .find_map(|read| read.table.header.iter().find(|line| line.iter().any(|head| head.cell == item.cell)));
         if let Some(line) = in_header {
             return line.iter().filter_map(number).collect();
         }

@@ -69,13 +69,19 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Fields of a line: own cells, and those that hold from above.
-    pub(super) fn line_fields(&mut self, read: &ReadTable, line: &BodyLine, above: &mut Above) -> Vec<(Concept, Item, bool)> {
+    pub(super) fn line_fields(
+        &mut self,
+        read: &ReadTable,
+        line: &BodyLine,
+        above: &mut Above,
+    ) -> Vec<(Concept, Item, bool)> {
         let mut fields = Vec::new();
         let own_of = |column: &Column| line.items.iter().find(|item| item.column == column.column).copied();
         let is_ditto = |item: &Item| self.view.sense(item).kind == Kind::Ditto;
         let blank = |concepts: &[Concept]| {
             read.columns.iter().any(|column| {
-                matches!(column.role, Role::Field(concept) if concepts.contains(&concept)) && own_of(column).is_none_or(|item| is_ditto(&item))
+                matches!(column.role, Role::Field(concept) if concepts.contains(&concept))
+                    && own_of(column).is_none_or(|item| is_ditto(&item))
             })
         };
         let asset_blank = blank(&[Concept::Tag, Concept::Serial]);
@@ -93,7 +99,8 @@ impl Reader<'_, '_, '_> {
                 fields.push((concept, item, true));
             } else if let Some(item) = above.get(&column.column).copied() {
                 let merged = item.bottom >= line.row;
-                let fill = ditto.is_some() || own.is_none() && (merged || fills_down(concept, asset_blank, date_blank, column, read));
+                let fill = ditto.is_some()
+                    || own.is_none() && (merged || fills_down(concept, asset_blank, date_blank, column, read));
                 if fill {
                     fields.push((concept, item, false));
                 }
@@ -108,12 +115,26 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The line's circumstances over those of the block.
-    pub(super) fn line(&mut self, read: &ReadTable, line: &BodyLine, base: &Line, above: &mut Above, counts: &BTreeMap<u32, Count>) -> Line {
+    pub(super) fn line(
+        &mut self,
+        read: &ReadTable,
+        line: &BodyLine,
+        base: &Line,
+        above: &mut Above,
+        counts: &BTreeMap<u32, Count>,
+    ) -> Line {
         let fields = self.line_fields(read, line, above);
         let mut told = Line { row: line.row, ..base.clone() };
         for (concept, item, own) in fields {
             let Some(column) = read.columns.iter().find(|column| column.column == item.column) else { continue };
-            self.apply(&mut told, concept, &item, &column.heading, counts.get(&item.column).copied().unwrap_or_default(), own);
+            self.apply(
+                &mut told,
+                concept,
+                &item,
+                &column.heading,
+                counts.get(&item.column).copied().unwrap_or_default(),
+                own,
+            );
         }
         for column in read.columns.iter().filter(|column| column.role == Role::LineLabel) {
             if let Some(item) = line.items.iter().find(|item| item.column == column.column) {
@@ -137,7 +158,8 @@ impl Reader<'_, '_, '_> {
         let mut disposition = Disposition::Value;
         match concept {
             Concept::Tag => {
-                line.machine = Mention { site: line.machine.site.take(), area: line.machine.area.take(), ..Mention::default() };
+                line.machine =
+                    Mention { site: line.machine.site.take(), area: line.machine.area.take(), ..Mention::default() };
                 line.machine.tag = Some(told_text);
                 line.machine_conflict = false;
                 line.origin.0 = Some(item.cell);
@@ -179,13 +201,22 @@ impl Reader<'_, '_, '_> {
                     disposition = Disposition::Unread;
                 }
             }
-            Concept::WindingTemperature => line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take()),
-            Concept::Temperature => {
-                line.some_temperature = self.celsius(cell, sense, heading, item, Via::Row).or(line.some_temperature.take());
+            Concept::WindingTemperature => {
+                line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take())
             }
-            Concept::AmbientTemperature => line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take()),
-            Concept::DewPoint => line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take()),
-            Concept::Humidity => line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item)),
+            Concept::Temperature => {
+                line.some_temperature =
+                    self.celsius(cell, sense, heading, item, Via::Row).or(line.some_temperature.take());
+            }
+            Concept::AmbientTemperature => {
+                line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take())
+            }
+            Concept::DewPoint => {
+                line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take())
+            }
+            Concept::Humidity => {
+                line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item))
+            }
             Concept::Instrument => line.instrument = Some(told_text),
             Concept::Tester => line.tester = Some(told_text),
             Concept::WorkOrder => line.work_order = Some(told_text),
@@ -196,8 +227,16 @@ impl Reader<'_, '_, '_> {
                 None if own => line.remarks.push(told_text),
                 None => {}
             },
-            Concept::StepNumber | Concept::RowNumber | Concept::Witness | Concept::Page | Concept::OtherFigure | Concept::OtherPlate
-            | Concept::ClockTime | Concept::OtherDate | Concept::TestKind | Concept::Withstand => disposition = Disposition::Decor,
+            Concept::StepNumber
+            | Concept::RowNumber
+            | Concept::Witness
+            | Concept::Page
+            | Concept::OtherFigure
+            | Concept::OtherPlate
+            | Concept::ClockTime
+            | Concept::OtherDate
+            | Concept::TestKind
+            | Concept::Withstand => disposition = Disposition::Decor,
             Concept::CorrectionFactor => disposition = Disposition::Derived,
             Concept::Limit => disposition = Disposition::Label,
             other => {
@@ -230,7 +269,12 @@ fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Co
     match concept {
         Concept::Tag | Concept::Serial => true,
         Concept::Date => asset_blank || mostly_blank(column, read),
-        Concept::Site | Concept::Area | Concept::Description | Concept::Tester | Concept::TestVoltage | Concept::Instrument => asset_blank,
+        Concept::Site
+        | Concept::Area
+        | Concept::Description
+        | Concept::Tester
+        | Concept::TestVoltage
+        | Concept::Instrument => asset_blank,
         Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::Humidity => {
             asset_blank && date_blank
         }
@@ -240,6 +284,7 @@ fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Co
 }
 
 fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
-    let filled = read.table.body.iter().filter(|line| line.items.iter().any(|item| item.column == column.column)).count();
+    let filled =
+        read.table.body.iter().filter(|line| line.items.iter().any(|item| item.column == column.column)).count();
     filled * 2 <= read.table.body.len()
 }

@@ -16,9 +16,14 @@ impl Reader<'_, '_, '_> {
                 continue;
             }
             let disposition = match pair.heading.concept() {
-                Some(Concept::Page | Concept::RowNumber | Concept::Witness | Concept::OtherDate | Concept::OtherPlate | Concept::OtherFigure) => {
-                    Disposition::Decor
-                }
+                Some(
+                    Concept::Page
+                    | Concept::RowNumber
+                    | Concept::Witness
+                    | Concept::OtherDate
+                    | Concept::OtherPlate
+                    | Concept::OtherFigure,
+                ) => Disposition::Decor,
                 Some(Concept::Limit) => Disposition::Label,
                 Some(Concept::CorrectionFactor) => Disposition::Derived,
                 Some(_) => Disposition::Value,
@@ -30,7 +35,11 @@ impl Reader<'_, '_, '_> {
             if let Some(unit) = &pair.unit {
                 self.mark(unit, Disposition::Label, Some("unit"));
             }
-            self.mark(&pair.value, disposition, (disposition == Disposition::Unread).then_some("the label before it is not known"));
+            self.mark(
+                &pair.value,
+                disposition,
+                (disposition == Disposition::Unread).then_some("the label before it is not known"),
+            );
         }
         for caption in &scene.loose.captions {
             let heading = &caption.heading;

@@ -44,14 +44,18 @@ impl Reader<'_, '_, '_> {
             return what;
         }
         // The dimension that cell, line or column tell limits what a title can mean.
-        let units: Vec<&[UnitMeaning]> = [Some(amount.units.as_slice()), line.unit.as_ref().map(|(unit, _)| unit.0.as_slice())]
-            .into_iter()
-            .flatten()
-            .chain([line.label.as_ref(), Some(&column.heading)].into_iter().flatten().filter_map(|heading| {
-                heading.units.as_ref().map(|by| by.value.0.as_slice())
-            }))
-            .filter(|units| !units.is_empty())
-            .collect();
+        let units: Vec<&[UnitMeaning]> =
+            [Some(amount.units.as_slice()), line.unit.as_ref().map(|(unit, _)| unit.0.as_slice())]
+                .into_iter()
+                .flatten()
+                .chain(
+                    [line.label.as_ref(), Some(&column.heading)]
+                        .into_iter()
+                        .flatten()
+                        .filter_map(|heading| heading.units.as_ref().map(|by| by.value.0.as_slice())),
+                )
+                .filter(|units| !units.is_empty())
+                .collect();
         let titled = self.titled(units.first().copied());
         if titled != What::Untold {
             return titled;
@@ -74,13 +78,25 @@ impl Reader<'_, '_, '_> {
                 Some(What::Circumstance(*concept))
             }
             Concept::Resistance => {
-                let units = if amount.units.is_empty() { heading.units.as_ref().map(|by| by.value.0.as_slice()) } else { Some(amount.units.as_slice()) };
+                let units = if amount.units.is_empty() {
+                    heading.units.as_ref().map(|by| by.value.0.as_slice())
+                } else {
+                    Some(amount.units.as_slice())
+                };
                 match self.titled(units) {
-                    What::Measured(told) if told.value.dimension() == Dimension::Resistance => Some(What::Measured(told)),
-                    _ => resistance(units.or_else(|| self.caption_units())).map(|quantity| What::Measured(self.told(quantity, via, item))),
+                    What::Measured(told) if told.value.dimension() == Dimension::Resistance => {
+                        Some(What::Measured(told))
+                    }
+                    _ => resistance(units.or_else(|| self.caption_units()))
+                        .map(|quantity| What::Measured(self.told(quantity, via, item))),
                 }
             }
-            Concept::Circuit | Concept::Elapsed | Concept::TestVoltage | Concept::Tag | Concept::Date | Concept::UnitColumn => None,
+            Concept::Circuit
+            | Concept::Elapsed
+            | Concept::TestVoltage
+            | Concept::Tag
+            | Concept::Date
+            | Concept::UnitColumn => None,
             _ => Some(What::Other),
         }
     }
@@ -89,7 +105,9 @@ impl Reader<'_, '_, '_> {
     fn titled(&self, units: Option<&[UnitMeaning]>) -> What {
         let fits = |concept: Concept| {
             let dimension = match concept {
-                Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => Dimension::Temperature,
+                Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
+                    Dimension::Temperature
+                }
                 Concept::Resistance => Dimension::Resistance,
                 other => fit::quantity(other)?.dimension(),
             };
@@ -97,20 +115,32 @@ impl Reader<'_, '_, '_> {
             agrees.then_some(concept)
         };
         let tell = |caption: &crate::loose::Caption| {
-            caption.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept)).map(|concept| format!("{concept:?}"))
+            caption
+                .heading
+                .concepts
+                .iter()
+                .find_map(|(concept, ..)| fits(*concept))
+                .map(|concept| format!("{concept:?}"))
         };
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
-                caption.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept)).map(|concept| (concept, via, Some(caption.item)))
+                caption
+                    .heading
+                    .concepts
+                    .iter()
+                    .find_map(|(concept, ..)| fits(*concept))
+                    .map(|concept| (concept, via, Some(caption.item)))
             }
             _ => None,
         };
         let names = self.around.names;
-        let named = [(&names.sheet_caption, Via::SheetName), (&names.file_caption, Via::File)].into_iter().find_map(|(caption, via)| {
-            let concept = caption.as_ref()?.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept))?;
-            Some((concept, via, None))
-        });
+        let named = [(&names.sheet_caption, Via::SheetName), (&names.file_caption, Via::File)].into_iter().find_map(
+            |(caption, via)| {
+                let concept = caption.as_ref()?.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept))?;
+                Some((concept, via, None))
+            },
+        );
         let Some((concept, via, item)) = found.or(named) else { return What::Untold };
         let tell = |quantity: Quantity| match item {
             Some(item) => self.told(quantity, via, &item),
@@ -118,16 +148,16 @@ impl Reader<'_, '_, '_> {
         };
         match fit::quantity(concept) {
             Some(quantity) => What::Measured(tell(quantity)),
-            None if concept == Concept::Resistance => {
-                resistance(units.or_else(|| self.caption_units())).map_or(What::Untold, |quantity| What::Measured(tell(quantity)))
-            }
+            None if concept == Concept::Resistance => resistance(units.or_else(|| self.caption_units()))
+                .map_or(What::Untold, |quantity| What::Measured(tell(quantity))),
             None => What::Circumstance(concept),
         }
     }
 
     /// Units of resistance that the nearest title tells.
     fn caption_units(&self) -> Option<&[UnitMeaning]> {
-        let resistive = |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
+        let resistive =
+            |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
         let tell = |caption: &crate::loose::Caption| {
             caption.units.iter().find(|(units, _)| resistive(units)).map(|(_, text)| text.clone())
         };
@@ -145,9 +175,9 @@ impl Reader<'_, '_, '_> {
         let quantity = match best.unit.dimension {
             Dimension::Resistance => {
                 let circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
-                let to_earth = circuits.clone().any(|meaning| {
-                    matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth)
-                });
+                let to_earth = circuits
+                    .clone()
+                    .any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth));
                 match resistance(units) {
                     Some(Quantity::WindingResistance) if to_earth => None,
                     other => other,

@@ -1,5 +1,6 @@
 //! From cells to readings.
 
+use super::Reader;
 use super::circuit::Terminals;
 use super::date::When;
 use super::elapsed::Time;
@@ -8,7 +9,6 @@ use super::quantity::What;
 use super::temperature::Join;
 use super::test::{self, Group, Pending};
 use super::unit::{UnitPlaces, UnitTold};
-use super::Reader;
 use crate::column::{Column, Role};
 use crate::context::{Found, ReadTable};
 use crate::cut::BodyLine;
@@ -39,7 +39,8 @@ impl Reader<'_, '_, '_> {
         }
         let base = if has_readings { self.block_line(read.table.top()) } else { self.bare_line(read.table.top()) };
         let counts = self.date_counts(read);
-        let marks: Vec<(u32, Marks)> = read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
+        let marks: Vec<(u32, Marks)> =
+            read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
         let half_converted = self.half_converted(read, &counts);
         let mut above = Above::new();
         let mut dittos = Above::new();
@@ -62,7 +63,14 @@ impl Reader<'_, '_, '_> {
         !read.columns.iter().any(|column| matches!(column.role, Role::Field(Concept::Date)))
     }
 
-    fn read_line(&mut self, read: &ReadTable, body: &BodyLine, line: &Line, marks: &[(u32, Marks)], dittos: &mut Above) {
+    fn read_line(
+        &mut self,
+        read: &ReadTable,
+        body: &BodyLine,
+        line: &Line,
+        marks: &[(u32, Marks)],
+        dittos: &mut Above,
+    ) {
         for item in &body.items {
             let Some(column) = read.columns.iter().find(|column| column.column == item.column) else {
                 self.mark(item, Disposition::Unread, Some("stands outside the columns"));
@@ -71,14 +79,18 @@ impl Reader<'_, '_, '_> {
             let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
             match column.role {
                 Role::Reading(_) => self.read_cell(item, column, line, marks, dittos),
-                Role::Field(concept) if is_grouped_field(column, concept) => self.read_cell(item, column, line, marks, dittos),
+                Role::Field(concept) if is_grouped_field(column, concept) => {
+                    self.read_cell(item, column, line, marks, dittos)
+                }
                 Role::Field(_) | Role::LineLabel => {}
                 Role::Statistic(statistic) => {
                     let limit = statistic == windrow_text::marks::Statistic::Limit;
                     let disposition = if limit { Disposition::Label } else { Disposition::Derived };
                     self.mark(item, disposition, Some("computed or set by the source, not measured"));
                 }
-                Role::Unknown => self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known")),
+                Role::Unknown => {
+                    self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"))
+                }
             }
         }
     }
@@ -188,11 +200,17 @@ impl Reader<'_, '_, '_> {
     }
 
     fn with_half_converted(&mut self, mut line: Line, columns: &[u32]) -> Line {
-        let at = line.fields.iter().rev().find(|(concept, item)| *concept == Concept::Date && columns.contains(&item.column)).map(|(_, item)| *item);
+        let at = line
+            .fields
+            .iter()
+            .rev()
+            .find(|(concept, item)| *concept == Concept::Date && columns.contains(&item.column))
+            .map(|(_, item)| *item);
         if let (Some(item), When::Known(date)) = (at, &line.when)
             && matches!(self.view.cell(&item).content, Content::Date { .. })
         {
-            let year = windrow_model::PartialDate::year(date.value.first.year()).map(|year| self.told(year, Via::Row, &item));
+            let year =
+                windrow_model::PartialDate::year(date.value.first.year()).map(|year| self.told(year, Via::Row, &item));
             self.hold_half_converted(&item);
             line.when = When::Open(year, item);
         }
@@ -215,7 +233,12 @@ impl Reader<'_, '_, '_> {
             } else {
                 line.unit = None;
             }
-            let column = Column { column: pair.value.column, heading: pair.heading.clone(), role: Role::Reading(pair.heading.concept().and_then(crate::fit::quantity)), fit: 1.0 };
+            let column = Column {
+                column: pair.value.column,
+                heading: pair.heading.clone(),
+                role: Role::Reading(pair.heading.concept().and_then(crate::fit::quantity)),
+                fit: 1.0,
+            };
             if let Some(inline) = &pair.inline {
                 let amounts = value::amounts(&inline.0, &inline.1);
                 self.read_amounts(&pair.value, amounts, &column, &line, self.sheet_marks);
@@ -238,7 +261,9 @@ impl Reader<'_, '_, '_> {
                 self.read_amounts(item, amounts, column, line, marks);
             }
             Kind::Void => self.mark(item, Disposition::Label, Some("says that nothing was measured")),
-            Kind::Broken if cell.content == Content::NoResult && column.heading.reference_c.is_none() => self.hold_formula(item),
+            Kind::Broken if cell.content == Content::NoResult && column.heading.reference_c.is_none() => {
+                self.hold_formula(item)
+            }
             Kind::Broken => self.mark(item, Disposition::Derived, Some("a formula or an error value")),
             Kind::Over => self.read_over(item, sense.over, column, line),
             _ => match value::amounts(cell, sense) {
@@ -280,7 +305,12 @@ impl Reader<'_, '_, '_> {
 
     /// Over range: the ceiling that the sheet tells, or a question.
     fn read_over(&mut self, item: &Item, over: Option<OverRange>, column: &Column, line: &Line) {
-        let ceiling = self.scene.loose.captions.iter().find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
+        let ceiling = self
+            .scene
+            .loose
+            .captions
+            .iter()
+            .find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
         match (over, ceiling) {
             (Some(OverRange::Above), Some((part, at))) => {
                 let amount = Amount {
@@ -294,7 +324,13 @@ impl Reader<'_, '_, '_> {
                     conditions: Vec::new(),
                 };
                 let step = Step::new("bound", format!("over range; the range ends where {} says", self.place(&at)));
-                self.read_amount(item, &amount, column, line, Extra { flags: vec![Flag::CeilingFromRange], steps: vec![step], ..Extra::default() });
+                self.read_amount(
+                    item,
+                    &amount,
+                    column,
+                    line,
+                    Extra { flags: vec![Flag::CeilingFromRange], steps: vec![step], ..Extra::default() },
+                );
             }
             _ => {
                 self.mark(item, Disposition::Held, Some("over range, and nothing tells where the range ends"));
@@ -329,7 +365,9 @@ impl Reader<'_, '_, '_> {
         }
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
         for (index, amount) in amounts.parts.iter().enumerate() {
-            let Some(number) = value::choose_number(&amount.numbers, &self.decimal_levels(marks), marks.proves_thousands()) else {
+            let Some(number) =
+                value::choose_number(&amount.numbers, &self.decimal_levels(marks), marks.proves_thousands())
+            else {
                 self.hold_decimal(item, amount);
                 return;
             };
@@ -347,9 +385,11 @@ impl Reader<'_, '_, '_> {
         }
         let header = column.heading.items.last().map(|item| self.view.cell(item).text.clone()).unwrap_or_default();
         let mut texts = vec![header];
-        texts.extend(self.scene.loose.captions.iter().filter_map(|caption| {
-            self.view.grid.cells.get(caption.item.cell as usize).map(|cell| cell.text.clone())
-        }));
+        texts.extend(
+            self.scene.loose.captions.iter().filter_map(|caption| {
+                self.view.grid.cells.get(caption.item.cell as usize).map(|cell| cell.text.clone())
+            }),
+        );
         texts.iter().find_map(|text| three_phases(text))
     }
 
@@ -387,7 +427,13 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
-        let places = UnitPlaces { item, amount, line: line.unit.as_ref().map(|(unit, at)| (unit, *at)), label: line.label.as_ref(), column: &column.heading };
+        let places = UnitPlaces {
+            item,
+            amount,
+            line: line.unit.as_ref().map(|(unit, at)| (unit, *at)),
+            label: line.label.as_ref(),
+            column: &column.heading,
+        };
         let unit = match self.unit(&places, quantity.value) {
             UnitTold::Known(unit) => unit,
             UnitTold::Untold => {
@@ -405,7 +451,8 @@ impl Reader<'_, '_, '_> {
     fn ask(&mut self, item: &Item, question: Question, what: &str, column: &Column, choices: Vec<String>) {
         self.mark(item, Disposition::Held, Some(&format!("{what} not told")));
         let header = column.heading.text(self.view);
-        let context = format!("neither the cell, its line, its column (\"{header}\"), a title nor the file tells one {what}");
+        let context =
+            format!("neither the cell, its line, its column (\"{header}\"), a title nor the file tells one {what}");
         self.holds.ask(format!("{what}, column {} (\"{header}\")", item.column), item.cell, || Hold {
             question,
             choices,
@@ -455,7 +502,15 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    fn push_reading(&mut self, item: &Item, amount: &Amount, column: &Column, line: &Line, (quantity, unit): (Told<Quantity>, Told<Unit>), extra: Extra) {
+    fn push_reading(
+        &mut self,
+        item: &Item,
+        amount: &Amount,
+        column: &Column,
+        line: &Line,
+        (quantity, unit): (Told<Quantity>, Told<Unit>),
+        extra: Extra,
+    ) {
         let mut line = line.clone();
         self.apply_heading(&column.heading, &mut line);
         if line.machine_conflict {
@@ -481,7 +536,13 @@ impl Reader<'_, '_, '_> {
             Time::Known(told) => Some(told),
             Time::Untold => None,
             Time::Open(number) => {
-                self.ask(item, Question::Elapsed, "unit of time", column, vec![format!("{number} s"), format!("{number} min")]);
+                self.ask(
+                    item,
+                    Question::Elapsed,
+                    "unit of time",
+                    column,
+                    vec![format!("{number} s"), format!("{number} min")],
+                );
                 return;
             }
         };
@@ -530,7 +591,10 @@ impl Reader<'_, '_, '_> {
     }
 
     fn is_asked(&self, at: Item) -> bool {
-        self.fates.get(at.cell as usize).and_then(Option::as_ref).is_some_and(|fate| fate.disposition == Disposition::Held)
+        self.fates
+            .get(at.cell as usize)
+            .and_then(Option::as_ref)
+            .is_some_and(|fate| fate.disposition == Disposition::Held)
     }
 
     fn add(&mut self, reading: RawReading, item: &Item, line: &Line) {
@@ -563,7 +627,15 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    fn terminals(&self, item: &Item, amount: &Amount, column: &Column, line: &Line, quantity: Quantity, extra: &Extra) -> Terminals {
+    fn terminals(
+        &self,
+        item: &Item,
+        amount: &Amount,
+        column: &Column,
+        line: &Line,
+        quantity: Quantity,
+        extra: &Extra,
+    ) -> Terminals {
         if matches!(quantity, Quantity::Unbalance) {
             return Terminals::Untold;
         }
@@ -574,7 +646,10 @@ impl Reader<'_, '_, '_> {
         if !amount.label.is_empty() {
             cell.push(By { value: windrow_text::circuit::read(&amount.label), item: *item });
         }
-        let near = self.circuit(&[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)], quantity);
+        let near = self.circuit(
+            &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
+            quantity,
+        );
         if near != Terminals::Untold || !column.heading.unexplained.is_empty() {
             return near;
         }
@@ -582,7 +657,8 @@ impl Reader<'_, '_, '_> {
             Found::One(index, via) => {
                 let pair = &self.scene.loose.pairs[index];
                 let sense = pair.sense(self.view);
-                let value = if sense.circuits.is_empty() { sense.label.circuits.clone() } else { sense.circuits.clone() };
+                let value =
+                    if sense.circuits.is_empty() { sense.label.circuits.clone() } else { sense.circuits.clone() };
                 self.circuit(&[(&[By { value, item: pair.value }], via)], quantity)
             }
             _ => Terminals::Untold,
@@ -595,7 +671,9 @@ impl Reader<'_, '_, '_> {
             if let Terminals::Known(told) = found { Some(told.value.code().to_owned()) } else { None }
         };
         match self.scene.caption(self.block, tell) {
-            Found::One(index, via) => self.circuit(&[(&self.scene.loose.captions[index].heading.circuits, via)], quantity),
+            Found::One(index, via) => {
+                self.circuit(&[(&self.scene.loose.captions[index].heading.circuits, via)], quantity)
+            }
             _ => Terminals::Untold,
         }
     }
@@ -614,7 +692,10 @@ impl Reader<'_, '_, '_> {
             (caption.corrected && caption.footnote.is_none()).then(|| "corrected".to_owned())
         };
         if let Found::One(index, _) = self.scene.caption(self.block, tell) {
-            return (Reported::Corrected, self.scene.loose.captions[index].heading.reference_c.as_ref().map(|by| by.value));
+            return (
+                Reported::Corrected,
+                self.scene.loose.captions[index].heading.reference_c.as_ref().map(|by| by.value),
+            );
         }
         (Reported::AsRead, None)
     }
@@ -625,7 +706,9 @@ impl Reader<'_, '_, '_> {
             Orientation::Upright => (item.row, item.column),
             Orientation::Turned => (item.column, item.row),
         };
-        grid.hidden || grid.hidden_rows.binary_search(&row).is_ok() || grid.hidden_columns.binary_search(&column).is_ok()
+        grid.hidden
+            || grid.hidden_rows.binary_search(&row).is_ok()
+            || grid.hidden_columns.binary_search(&column).is_ok()
     }
 }
 
@@ -653,7 +736,8 @@ fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
     }) {
         let parts: Vec<&str> = word.split(['/', '-', '|']).collect();
         if parts.len() == 3 {
-            let meanings: Vec<Vec<CircuitMeaning>> = parts.iter().map(|part| windrow_text::circuit::read(part)).collect();
+            let meanings: Vec<Vec<CircuitMeaning>> =
+                parts.iter().map(|part| windrow_text::circuit::read(part)).collect();
             if meanings.iter().all(|meanings| !meanings.is_empty()) {
                 return Some(meanings);
             }
@@ -661,4 +745,3 @@ fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
     }
     None
 }
-

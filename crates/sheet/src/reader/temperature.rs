@@ -53,7 +53,11 @@ impl Reader<'_, '_, '_> {
 
     fn temperature_unit(&self, amount: &value::Amount, heading: &Heading) -> Option<Unit> {
         let of = |units: &[windrow_text::unit::UnitMeaning]| value::unit_of(units, Dimension::Temperature);
-        let reread = || windrow_text::unit::read(&amount.unit_text, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit);
+        let reread = || {
+            windrow_text::unit::read(&amount.unit_text, Some(Dimension::Temperature))
+                .first()
+                .map(|meaning| meaning.unit)
+        };
         let by_cell = of(&amount.units).or_else(|| if amount.unit_text.is_empty() { None } else { reread() });
         let by_heading = || {
             let units = heading.units.as_ref()?;
@@ -90,14 +94,17 @@ impl Reader<'_, '_, '_> {
             let label = header::read(clause.get(..at)?.trim_end_matches([' ', ':', '=', '-']));
             let about = label.concept();
             let says_winding = windrow_text::fold::fold(clause).split(' ').any(|word| {
-                ["winding", "wdg", "wicklung", "bobinage", "enroulement", "devanado", "bobinado", "stator"].contains(&word)
+                ["winding", "wdg", "wicklung", "bobinage", "enroulement", "devanado", "bobinado", "stator"]
+                    .contains(&word)
             });
             if !says_winding && about != Some(Concept::WindingTemperature) {
                 return None;
             }
             let measure = measure::read(clause.get(at..)?)?;
             let part = measure.parts.first()?;
-            let unit = windrow_text::unit::read(&part.unit_text, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit)?;
+            let unit = windrow_text::unit::read(&part.unit_text, Some(Dimension::Temperature))
+                .first()
+                .map(|meaning| meaning.unit)?;
             let number = part.numbers.first()?.value;
             let told = self.told(unit.to_stored(number), Via::Cell, item);
             Some(Told { text: note.to_owned(), ..told })

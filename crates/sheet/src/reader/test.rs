@@ -1,9 +1,9 @@
 //! Readings grouped into tests: same machine, date, stage and kind within a block.
 
-use super::line::Line;
 use super::date::When;
-use windrow_model::raw::{RawReading, RawTest, Told};
+use super::line::Line;
 use windrow_model::kind::TemperatureBasis;
+use windrow_model::raw::{RawReading, RawTest, Told};
 use windrow_model::{Bound, Flag, Quantity, Reported, TestKind};
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
@@ -161,7 +161,8 @@ impl Group {
     fn is_derived(&self, index: usize) -> bool {
         let this = &self.pending[index];
         let reading = &this.reading;
-        let others = || self.pending.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.reading);
+        let others =
+            || self.pending.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.reading);
         let timed = |seconds: f64| {
             others().any(|other| {
                 other.quantity.value == Quantity::InsulationResistance
@@ -201,7 +202,9 @@ impl Group {
     /// Resistance beside the leakage current and voltage that it was computed from: within 5 %, rounding included.
     fn is_ohms_law(&self, reading: &RawReading) -> bool {
         self.pending.iter().map(|other| &other.reading).any(|current| {
-            let Some(volts) = current.applied_voltage_v.as_ref().or(reading.applied_voltage_v.as_ref()) else { return false };
+            let Some(volts) = current.applied_voltage_v.as_ref().or(reading.applied_voltage_v.as_ref()) else {
+                return false;
+            };
             if current.quantity.value != Quantity::LeakageCurrent || current.bound != Bound::Exact {
                 return false;
             }
@@ -225,7 +228,9 @@ pub(super) const fn kind_of(quantity: Quantity) -> Option<TestKind> {
         Quantity::LeakageCurrent => TestKind::DcWithstand,
         Quantity::WindingResistance | Quantity::Unbalance => TestKind::WindingResistance,
         Quantity::Capacitance | Quantity::DissipationFactor => TestKind::DissipationFactor,
-        Quantity::PdMagnitude | Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage => TestKind::PartialDischarge,
+        Quantity::PdMagnitude | Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage => {
+            TestKind::PartialDischarge
+        }
         Quantity::SurgePeakVoltage | Quantity::SurgeInceptionVoltage | Quantity::SurgeDifference => TestKind::Surge,
         Quantity::Inductance => TestKind::Inductance,
         Quantity::Voltage | Quantity::Temperature | Quantity::Time => return None,

@@ -90,7 +90,11 @@ impl Reader<'_, '_, '_> {
             }
         }
         let tell = |caption: &crate::loose::Caption| {
-            caption.units.iter().find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
+            caption
+                .units
+                .iter()
+                .find_map(|(units, text)| unit_for(units, text, quantity))
+                .map(|unit| unit.ucum.to_owned())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];

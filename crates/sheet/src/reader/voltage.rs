@@ -14,7 +14,13 @@ use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
     /// The voltage of a reading, V.
-    pub(super) fn voltage(&self, item: &Item, amount: &value::Amount, line: &Line, column: &Column) -> Option<Told<f64>> {
+    pub(super) fn voltage(
+        &self,
+        item: &Item,
+        amount: &value::Amount,
+        line: &Line,
+        column: &Column,
+    ) -> Option<Told<f64>> {
         for condition in &amount.conditions {
             if let Condition::VoltageV(volts) = condition {
                 return Some(self.told(*volts, Via::Cell, item));
@@ -58,7 +64,12 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Volts told by a value cell under `heading`.
-    pub(super) fn volts(&self, cell: &windrow_source::Cell, sense: &crate::sense::Sense, heading: &Heading) -> Option<f64> {
+    pub(super) fn volts(
+        &self,
+        cell: &windrow_source::Cell,
+        sense: &crate::sense::Sense,
+        heading: &Heading,
+    ) -> Option<f64> {
         let Some(amounts) = value::amounts(cell, sense) else { return sense.label.voltage_v };
         let amount = amounts.parts.first()?;
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;

@@ -1,0 +1,182 @@
+//! Features of whole tests, joined with what the machine's nameplate says.
+
+use super::{at_seconds, of};
+use crate::AnalyzeError;
+use crate::frames::{Frames, Rows};
+use jiff::civil::Date;
+use polars::prelude::*;
+
+/// One test with its machine and the figures of its readings.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct TestFeatures {
+    pub(crate) test_id: String,
+    pub(crate) asset_id: Option<String>,
+    pub(crate) tag: Option<String>,
+    pub(crate) site: Option<String>,
+    pub(crate) rated_voltage_v: Option<f64>,
+    pub(crate) rated_power_w: Option<f64>,
+    pub(crate) winding_kind: Option<String>,
+    pub(crate) insulation_class: Option<String>,
+    pub(crate) insulation_era: Option<String>,
+    pub(crate) made_year: Option<i32>,
+    pub(crate) kind: String,
+    pub(crate) performed_on: Option<Date>,
+    pub(crate) performed_precision: String,
+    pub(crate) duplicate_of: Option<String>,
+    /// Lowest one-minute resistance over the circuits: value Ohm, bound, at 40 °C Ohm, reading and circuit.
+    pub(crate) lowest: Option<Lowest>,
+    pub(crate) max_voltage_v: Option<f64>,
+    pub(crate) leakage_at_max_v_a: Option<f64>,
+    /// Outcomes told: all withstood, one broke down, or nothing.
+    pub(crate) withstood: Option<bool>,
+    /// Winding resistances with their readings, at 25 °C where known, Ohm.
+    pub(crate) winding_resistances: Vec<f64>,
+    /// Readings the figures rest on.
+    pub(crate) evidence: Vec<String>,
+}
+
+/// The lowest one-minute insulation resistance of a test.
+#[derive(Debug, Clone)]
+pub(crate) struct Lowest {
+    pub(crate) value_ohm: f64,
+    pub(crate) bound: String,
+    pub(crate) at_40c_ohm: Option<f64>,
+    pub(crate) reading_id: String,
+    pub(crate) circuit: Option<String>,
+    /// Whether the source told the minute; else it is taken as the usual one-minute reading.
+    pub(crate) time_told: bool,
+}
+
+/// Features of all tests, sorted by machine, date and id.
+pub(crate) fn test_features(frames: &Frames) -> Result<Vec<TestFeatures>, AnalyzeError> {
+    let machines = frames.assets.clone().select([
+        col("asset_id"),
+        col("tag"),
+        col("site"),
+        col("rated_voltage_v"),
+        col("rated_power_w"),
+        col("winding_kind"),
+        col("insulation_class"),
+        col("insulation_era"),
+        col("made_year"),
+    ]);
+    let plan = frames
+        .tests
+        .clone()
+        .join(machines, [col("asset_id")], [col("asset_id")], JoinArgs::new(JoinType::Left))
+        .join(lowest(frames.readings.clone()), [col("test_id")], [col("test_id")], JoinArgs::new(JoinType::Left))
+        .join(levels(frames.readings.clone()), [col("test_id")], [col("test_id")], JoinArgs::new(JoinType::Left))
+        .sort(["asset_id", "performed_on", "test_id"], SortMultipleOptions::default().with_nulls_last(true));
+    rows_of(&Rows::collect(plan)?)
+}
+
+/// Lowest one-minute insulation resistance by test. Among equal numbers an exact one wins: the lowest is then known.
+fn lowest(readings: LazyFrame) -> LazyFrame {
+    let told = at_seconds(60.0);
+    readings
+        .filter(of("insulation_resistance").and(col("elapsed_s").is_null().or(told.clone())))
+        .with_columns([told.fill_null(lit(false)).alias("time_told"), bound_rank().alias("bound_rank")])
+        .sort(["test_id", "value", "bound_rank", "seq"], SortMultipleOptions::default())
+        .group_by_stable([col("test_id")])
+        .agg([
+            col("value").first().alias("lowest_value"),
+            col("bound").first().alias("lowest_bound"),
+            col("value_ref").first().alias("lowest_at_40c"),
+            col("reading_id").first().alias("lowest_reading"),
+            col("circuit").first().alias("lowest_circuit"),
+            col("time_told").first().alias("lowest_time_told"),
+        ])
+}
+
+/// Voltages, leakage, outcomes and winding resistances by test.
+fn levels(readings: LazyFrame) -> LazyFrame {
+    let leakage = of("leakage_current").and(col("applied_voltage_v").is_not_null());
+    let resistance = of("winding_resistance");
+    readings.sort(["test_id", "seq"], SortMultipleOptions::default()).group_by_stable([col("test_id")]).agg([
+        col("applied_voltage_v").max().alias("reached_v"),
+        col("value")
+            .filter(leakage.clone())
+            .sort_by(
+                [col("applied_voltage_v").filter(leakage)],
+                SortMultipleOptions::default().with_maintain_order(true),
+            )
+            .last()
+            .alias("leakage_at_max"),
+        col("outcome").eq(lit("withstood")).sum().cast(DataType::Float64).alias("held_count"),
+        col("outcome").eq(lit("broke_down")).sum().cast(DataType::Float64).alias("broken_count"),
+        col("value_ref").fill_null(col("value")).filter(resistance).alias("resistances"),
+        col("reading_id").alias("reading_ids"),
+    ])
+}
+
+/// Rank of bounds among equal numbers: the one that says most comes first.
+fn bound_rank() -> Expr {
+    when(col("bound").eq(lit("at_most")))
+        .then(lit(0))
+        .when(col("bound").eq(lit("exact")))
+        .then(lit(1))
+        .otherwise(lit(2))
+}
+
+fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
+    let mut features = vec![TestFeatures::default(); rows.len()];
+    macro_rules! fill {
+        ($read:ident, $column:literal, |$feature:ident, $value:ident| $set:expr) => {
+            for ($feature, $value) in features.iter_mut().zip(rows.$read($column)?) {
+                $set;
+            }
+        };
+    }
+    fill!(texts, "test_id", |feature, value| feature.test_id = value.unwrap_or_default());
+    fill!(texts, "asset_id", |feature, value| feature.asset_id = value);
+    fill!(texts, "tag", |feature, value| feature.tag = value);
+    fill!(texts, "site", |feature, value| feature.site = value);
+    fill!(numbers, "rated_voltage_v", |feature, value| feature.rated_voltage_v = value);
+    fill!(numbers, "rated_power_w", |feature, value| feature.rated_power_w = value);
+    fill!(texts, "winding_kind", |feature, value| feature.winding_kind = value);
+    fill!(texts, "insulation_class", |feature, value| feature.insulation_class = value);
+    fill!(texts, "insulation_era", |feature, value| feature.insulation_era = value);
+    fill!(integers, "made_year", |feature, value| feature.made_year = value);
+    fill!(texts, "kind", |feature, value| feature.kind = value.unwrap_or_default());
+    fill!(dates, "performed_on", |feature, value| feature.performed_on = value);
+    fill!(texts, "performed_precision", |feature, value| feature.performed_precision = value.unwrap_or_default());
+    fill!(texts, "duplicate_of", |feature, value| feature.duplicate_of = value);
+    fill!(numbers, "reached_v", |feature, value| feature.max_voltage_v = value);
+    fill!(numbers, "leakage_at_max", |feature, value| feature.leakage_at_max_v_a = value);
+    fill!(number_lists, "resistances", |feature, value| feature.winding_resistances = value);
+    fill!(text_lists, "reading_ids", |feature, value| feature.evidence = value);
+    let outcomes = rows.numbers("held_count")?.into_iter().zip(rows.numbers("broken_count")?);
+    for (feature, (held, broken)) in features.iter_mut().zip(outcomes) {
+        feature.withstood = match (held.unwrap_or(0.0) > 0.0, broken.unwrap_or(0.0) > 0.0) {
+            (_, true) => Some(false),
+            (true, false) => Some(true),
+            (false, false) => None,
+        };
+    }
+    fill!(numbers, "test_voltage_v", |feature, value| feature.max_voltage_v = feature.max_voltage_v.or(value));
+    for (feature, lowest) in features.iter_mut().zip(lowest_of(rows)?) {
+        feature.lowest = lowest;
+    }
+    Ok(features)
+}
+
+fn lowest_of(rows: &Rows) -> Result<Vec<Option<Lowest>>, AnalyzeError> {
+    let values = rows.numbers("lowest_value")?;
+    let mut bounds = rows.texts("lowest_bound")?;
+    let at_40c = rows.numbers("lowest_at_40c")?;
+    let mut readings = rows.texts("lowest_reading")?;
+    let mut circuits = rows.texts("lowest_circuit")?;
+    let told = rows.truths("lowest_time_told")?;
+    Ok((0..rows.len())
+        .map(|index| {
+            Some(Lowest {
+                value_ohm: values[index]?,
+                bound: bounds[index].take()?,
+                at_40c_ohm: at_40c[index],
+                reading_id: readings[index].take()?,
+                circuit: circuits[index].take(),
+                time_told: told[index].unwrap_or(false),
+            })
+        })
+        .collect())
+}

@@ -1,0 +1,24 @@
+//! The rules, one a file. Each judges the newest evidence of a machine; older evidence is history.
+
+mod minimum;
+mod polarization;
+mod trend;
+mod unbalance;
+mod withstand;
+
+use crate::series::History;
+use windrow_model::Finding;
+
+/// Findings of one machine.
+pub(crate) fn of_machine(history: &History<'_>) -> Vec<Finding> {
+    [
+        minimum::find(history),
+        polarization::find(history),
+        unbalance::find(history),
+        withstand::find(history),
+        trend::find(history),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

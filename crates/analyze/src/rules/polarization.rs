@@ -1,0 +1,37 @@
+//! # What it finds
+//! A newest polarization index below the minimum for the thermal class, where the index means something.
+//! # How it is judged
+//! `plan` below 1 (the current rose during the test), else `watch`.
+//! # References
+//! IEEE 43-2013 Table 2 and clause 12.2.2, by `windrow-criteria`.
+
+use crate::finding::{self, Found};
+use crate::series::History;
+use windrow_model::{Bound, Finding};
+
+pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
+    let (newest, (value, bound)) = history.newest(|judged| judged.polarization_index)?;
+    let limit = newest.index_minimum.as_ref().ok()?;
+    if value >= limit.value || bound == Bound::AtLeast {
+        return None;
+    }
+    let meaning = if value < 1.0 {
+        "the current rose during the test: wet, dirty or failing, or the two readings are swapped"
+    } else {
+        "moisture or dirt is likely"
+    };
+    let found = Found {
+        rule: "polarization_index",
+        level: if value < 1.0 { "plan" } else { "watch" },
+        statement: format!(
+            "{}: polarization index {value:.2} is below the minimum of {:.1}; {meaning}.",
+            history.tag, limit.value
+        ),
+        value: Some(value),
+        limit: Some(limit.value),
+        unit: "1",
+        basis: limit.basis.clone(),
+        next_test: "the same ten-minute test after drying or cleaning",
+    };
+    Some(finding::row(history, newest, found))
+}

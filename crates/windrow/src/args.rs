@@ -1,0 +1,201 @@
+//! What the command line accepts, with help that teaches.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Turns decades of scattered motor-insulation test records into one fleet of evidence.
+#[derive(Debug, Parser)]
+#[command(
+    name = "windrow",
+    version,
+    about,
+    long_about = "Reads folders of old and new insulation-test records (workbooks, text exports, print-outs, databases) into one open \
+                  schema of machines, tests and readings; keeps the way from every number back to its cell; puts units and \
+                  temperature on one basis; finds the windings that are going and the records that cannot be true.\n\n\
+                  Windrow reads records; it performs no test. Insulation tests can kill: local codes and licensed practice decide.",
+    after_help = EXAMPLES,
+    arg_required_else_help = true
+)]
+pub(crate) struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    /// How to log.
+    #[command(flatten)]
+    pub(crate) log: LogArgs,
+}
+
+const EXAMPLES: &str = "Examples:
+  windrow run records/ --fleet plant            read everything, analyze, write plant/report.html
+  windrow inspect records/book.xlsx             see how one file is read, storing nothing
+  windrow query \"SELECT tag, count(*) FROM test_summary GROUP BY tag\" --fleet plant
+  windrow report --fleet plant --out page.html  write the report again, elsewhere
+
+Exit status: 0 done and nothing held; 1 done, some cells are held or unread; 2 wrong usage; 3 could not run.";
+
+/// Commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Do the main job: import, analyze, report
+    #[command(
+        after_help = "Example:\n  windrow run samples --fleet demo\n\nReads everything below the given paths into the fleet folder, analyzes it and writes report.html there."
+    )]
+    Run(RunArgs),
+    /// Read records into a fleet folder
+    #[command(
+        after_help = "Example:\n  windrow import records/ more/book.xls --fleet plant\n\nAn import is visible whole or not at all. Files that cannot be opened never stop it: they are listed with the reason and what to do."
+    )]
+    Import(ImportArgs),
+    /// Judge what is in a fleet folder: test summaries and findings
+    #[command(after_help = "Example:\n  windrow analyze --fleet plant")]
+    Analyze(FleetArgs),
+    /// Write the fleet as one self-contained HTML page
+    #[command(after_help = "Example:\n  windrow report --fleet plant --out plant.html")]
+    Report(ReportArgs),
+    /// Ask the tables in SQL
+    #[command(
+        after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n\nTables: assets, tests, readings, waveforms, cells, holds, sources, imports, test_summary, findings. Values are in SI units (Ohm, A, V); see schema/ for every column."
+    )]
+    Query(QueryArgs),
+    /// List the plugins that are linked in
+    Plugins(PluginsArgs),
+    /// Show how a file is read, storing nothing
+    #[command(
+        after_help = "Example:\n  windrow inspect records/book.xlsx\n\nShows which plugin claims which region and why, where each attribute was found, what is held, and what is unread."
+    )]
+    Inspect(InspectArgs),
+    /// Print a completion script for a shell
+    #[command(after_help = "Example:\n  windrow completions bash > ~/.local/share/bash-completion/completions/windrow")]
+    Completions {
+        /// Shell to complete for.
+        shell: clap_complete::Shell,
+    },
+}
+
+/// The fleet folder.
+#[derive(Debug, Args)]
+pub(crate) struct FleetArgs {
+    /// Fleet folder: settings, decisions and tables (created by an import when missing)
+    #[arg(long, value_name = "DIR")]
+    pub(crate) fleet: PathBuf,
+}
+
+/// What to import, and how.
+#[derive(Debug, Args)]
+pub(crate) struct ImportArgs {
+    /// Files and folders to read; folders are read with all that is below them
+    #[arg(required = true, value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Threads that open files [default: one a core]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub(crate) threads: Option<u16>,
+}
+
+/// What to run.
+#[derive(Debug, Args)]
+pub(crate) struct RunArgs {
+    /// What to import.
+    #[command(flatten)]
+    pub(crate) import: ImportArgs,
+    /// Where to write the report [default: report.html in the fleet folder]
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Where to report.
+#[derive(Debug, Args)]
+pub(crate) struct ReportArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Where to write the page [default: report.html in the fleet folder]
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// What to ask.
+#[derive(Debug, Args)]
+pub(crate) struct QueryArgs {
+    /// One SQL statement
+    pub(crate) sql: String,
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Form of the answer
+    #[arg(long, value_enum, default_value_t = QueryFormat::Table)]
+    pub(crate) format: QueryFormat,
+    /// Write to this file instead of the terminal
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// Forms of a query's answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum QueryFormat {
+    /// Aligned columns for a terminal
+    Table,
+    /// Comma-separated values; lists are joined by a blank, null is empty
+    Csv,
+    /// An array of objects
+    Json,
+    /// Apache Parquet (needs --out or a redirected output)
+    Parquet,
+}
+
+/// Forms of a listing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ListFormat {
+    /// Aligned columns for a terminal
+    Table,
+    /// An array of objects
+    Json,
+    /// Comma-separated values
+    Csv,
+}
+
+/// How to list plugins.
+#[derive(Debug, Args)]
+pub(crate) struct PluginsArgs {
+    /// Form of the list
+    #[arg(long, value_enum, default_value_t = ListFormat::Table)]
+    pub(crate) format: ListFormat,
+}
+
+/// What to inspect.
+#[derive(Debug, Args)]
+pub(crate) struct InspectArgs {
+    /// The file to look at
+    pub(crate) file: PathBuf,
+    /// Use the settings of this fleet folder
+    #[arg(long, value_name = "DIR")]
+    pub(crate) fleet: Option<PathBuf>,
+    /// Form of the output: table for people, json with everything, csv with one line a cell
+    #[arg(long, value_enum, default_value_t = ListFormat::Table)]
+    pub(crate) format: ListFormat,
+}
+
+/// How to log.
+#[derive(Debug, Args)]
+pub(crate) struct LogArgs {
+    /// What to log: a level (error, warn, info, debug, trace) or a filter such as windrow_importer=debug
+    #[arg(long = "log", value_name = "FILTER", global = true, default_value = "warn", help_heading = "Logging")]
+    pub(crate) filter: String,
+    /// Form of the log
+    #[arg(long = "log-format", value_enum, value_name = "FORM", global = true, default_value_t = LogFormat::Text, help_heading = "Logging")]
+    pub(crate) format: LogFormat,
+    /// Log to this file instead of standard error
+    #[arg(long = "log-file", value_name = "FILE", global = true, help_heading = "Logging")]
+    pub(crate) file: Option<PathBuf>,
+}
+
+/// Forms of the log.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LogFormat {
+    /// One line of text an event
+    Text,
+    /// One JSON object a line
+    Json,
+}

@@ -1,0 +1,29 @@
+//! `windrow analyze`: test summaries and findings over what is committed.
+
+use crate::args::FleetArgs;
+use crate::{Ending, output, summary};
+use std::path::Path;
+use windrow_analyze::{Analysis, Frames, analyze};
+use windrow_store::Fleet;
+
+pub(crate) fn run(args: &FleetArgs) -> anyhow::Result<Ending> {
+    let analysis = judge(&args.fleet)?;
+    output::line(&summary::of_findings(&analysis.findings));
+    Ok(Ending::Clean)
+}
+
+/// Analyzes the newest snapshot and commits the result.
+pub(crate) fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
+    let fleet = Fleet::open(fleet)?;
+    let settings = fleet.settings()?;
+    let mut writer = fleet.writer()?;
+    let snapshot = writer.snapshot();
+    let frames = Frames {
+        assets: snapshot.scan("assets")?,
+        tests: snapshot.scan("tests")?,
+        readings: snapshot.scan("readings")?,
+    };
+    let analysis = analyze(&frames, &settings)?;
+    writer.commit_analysis(analysis.summaries.clone(), analysis.findings.clone())?;
+    Ok(analysis)
+}

@@ -1,0 +1,76 @@
+//! `windrow inspect`: how a file is read, storing nothing.
+
+use crate::args::{InspectArgs, ListFormat};
+use crate::{Ending, output};
+use anyhow::Context;
+use windrow_importer::{Source, understand_source};
+use windrow_model::Disposition;
+use windrow_model::raw::{SourceStatus, Understood};
+use windrow_source::Limits;
+use windrow_store::Fleet;
+
+pub(crate) fn run(args: &InspectArgs) -> anyhow::Result<Ending> {
+    let bytes = std::fs::read(&args.file)
+        .with_context(|| format!("{} cannot be read; check the path and the permissions", args.file.display()))?;
+    let settings = args
+        .fleet
+        .as_deref()
+        .map(|dir| Fleet::open(dir).and_then(|fleet| fleet.settings()))
+        .transpose()?
+        .unwrap_or_default();
+    let name = args.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let registry = windrow_plugins::registry()?;
+    let source = Source { source_file: &name, bytes: &bytes };
+    let understood = understand_source(source, &registry, &settings, &Limits::default());
+    match args.format {
+        ListFormat::Json => output::data((serde_json::to_string_pretty(&understood)? + "\n").as_bytes())?,
+        ListFormat::Csv => output::list(&CELL_HEADER, &cells(&understood), ListFormat::Csv)?,
+        ListFormat::Table => output::line(&page(&understood)),
+    }
+    Ok(if understood.status == SourceStatus::Read { Ending::Clean } else { Ending::Open })
+}
+
+const CELL_HEADER: [&str; 5] = ["sheet", "cell", "text", "disposition", "reason"];
+
+fn cells(understood: &Understood) -> Vec<Vec<String>> {
+    understood
+        .cells
+        .iter()
+        .map(|mark| {
+            let sheet = mark.place.sheet.clone().unwrap_or_default();
+            let reason = mark.reason.clone().unwrap_or_default();
+            vec![sheet, mark.place.cell.clone(), mark.raw_text.clone(), mark.disposition.to_string(), reason]
+        })
+        .collect()
+}
+
+/// The file in words: who reads it, region by region, what is asked, what became of the cells.
+fn page(understood: &Understood) -> String {
+    let mut lines = vec![format!("{} ({} bytes): {}", understood.source_file, understood.bytes, understood.status)];
+    lines.extend(understood.reason.iter().map(|reason| format!("  {reason}")));
+    lines.extend(understood.reader.iter().map(|reader| format!("  opened by {reader} as {}", understood.media_type)));
+    lines.extend(understood.notes.iter().map(|note| format!("  note: {note}")));
+    for region in &understood.regions {
+        let importer = region.importer.as_deref().unwrap_or("nobody");
+        lines.push(format!("  {}: {}, read by {importer} ({:.2})", region.place, region.layout, region.confidence));
+        lines.extend(region.reasons.iter().map(|reason| format!("    because {reason}")));
+        lines.extend(
+            region.runners_up.iter().map(|(id, confidence)| format!("    also claimed by {id} ({confidence:.2})")),
+        );
+        lines.extend(region.columns.iter().map(|(attribute, places)| format!("    {attribute}: {places}")));
+    }
+    for hold in &understood.holds {
+        lines.push(format!("  asked: {} at {}: {}", hold.question, hold.place, hold.context));
+    }
+    for disposition in Disposition::ALL {
+        let count = understood.cells.iter().filter(|cell| cell.disposition == *disposition).count();
+        lines.push(format!("  {disposition:<8} {count} cells"));
+    }
+    let readings: usize = understood.tests.iter().map(|test| test.readings.len()).sum();
+    lines.push(format!(
+        "  {} tests, {readings} readings, {} machines told without a test",
+        understood.tests.len(),
+        understood.machines.len()
+    ));
+    lines.join("\n")
+}

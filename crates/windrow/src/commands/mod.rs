@@ -1,0 +1,10 @@
+//! One file a command.
+
+pub(crate) mod analyze;
+pub(crate) mod completions;
+pub(crate) mod import;
+pub(crate) mod inspect;
+pub(crate) mod plugins;
+pub(crate) mod query;
+pub(crate) mod report;
+pub(crate) mod run;

@@ -1,0 +1,30 @@
+//! `windrow query`: SQL over the tables of the newest snapshot.
+
+use crate::args::{QueryArgs, QueryFormat};
+use crate::{Ending, output};
+use anyhow::{Context, bail};
+use std::io::IsTerminal;
+use windrow_store::Fleet;
+use windrow_store::answer::{Format, write};
+
+pub(crate) fn run(args: &QueryArgs) -> anyhow::Result<Ending> {
+    let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
+    if args.format == QueryFormat::Parquet && to_terminal {
+        bail!("Parquet is no text: name a file with --out");
+    }
+    let frame = Fleet::open(&args.fleet.fleet)?.snapshot()?.query(&args.sql)?;
+    let format = match args.format {
+        QueryFormat::Table => Format::Table,
+        QueryFormat::Csv => Format::Csv,
+        QueryFormat::Json => Format::Json,
+        QueryFormat::Parquet => Format::Parquet,
+    };
+    let mut answer = Vec::new();
+    write(&frame, format, &mut answer)?;
+    match &args.out {
+        Some(path) => std::fs::write(path, answer)
+            .with_context(|| format!("{} cannot be written; check the disk and the permissions", path.display()))?,
+        None => output::data(&answer)?,
+    }
+    Ok(Ending::Clean)
+}

@@ -1,0 +1,16 @@
+//! `windrow run`: import, analyze, report.
+
+use crate::args::RunArgs;
+use crate::commands::{analyze, import, report};
+use crate::{Ending, output, summary};
+
+pub(crate) fn run(args: &RunArgs) -> anyhow::Result<Ending> {
+    let rows = import::import(&args.import)?;
+    let analysis = analyze::judge(&args.import.fleet.fleet)?;
+    let page = report::write(&args.import.fleet.fleet, args.out.as_deref())?;
+    output::line(&summary::of_import(&rows));
+    output::line(&summary::of_findings(&analysis.findings));
+    output::line(&format!("report     {}", page.display()));
+    output::line(&summary::next(&rows, &args.import.fleet.fleet));
+    Ok(summary::ending(&rows))
+}

@@ -1,0 +1,44 @@
+//! `score`: how much of a corpus with known truth an import gets right. Counts like the script that scores a stored fleet, but
+//! from rows in memory, so that it runs in seconds.
+
+mod compare;
+mod count;
+mod place;
+mod truth;
+
+use anyhow::{Context, bail};
+use std::path::Path;
+use windrow_model::settings::Settings;
+use windrow_pipeline::{Intake, rows_of, understand_all};
+use windrow_source::Limits;
+
+/// Imports `corpus/files` and prints the score; fails when anything is silently wrong.
+pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
+    let (mut show, mut json) = (15, None);
+    let mut options = options.iter();
+    while let Some(option) = options.next() {
+        let value = options.next().with_context(|| format!("{option} needs a value"))?;
+        match *option {
+            "--show" => show = value.parse()?,
+            "--json" => json = Some(*value),
+            other => bail!("unknown option {other}"),
+        }
+    }
+    let truth = truth::read(corpus)?;
+    let registry = windrow_plugins::registry()?;
+    let (settings, limits) = (Settings::default(), Limits::default());
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, threads: 2 };
+    let started = std::time::Instant::now();
+    let sources = understand_all(&[corpus.join("files")], intake, &|_, _| {});
+    let rows = rows_of(&sources, &settings, &[]);
+    println!("imported in {:.1} s", started.elapsed().as_secs_f64());
+    let score = count::count(&truth, &rows);
+    score.print(show);
+    if let Some(file) = json {
+        std::fs::write(file, serde_json::to_string_pretty(&score.as_json())?)?;
+    }
+    if score.total("silently_wrong") > 0 {
+        bail!("{} readings are silently wrong", score.total("silently_wrong"));
+    }
+    Ok(())
+}

@@ -9,6 +9,8 @@ use windrow_model::place::a1;
 pub(crate) enum Remark {
     /// A date format on a number that is too small to be a date of a test.
     SmallDate,
+    /// A date that is too early to be one of a test.
+    EarlyDate,
     /// A stored number that is none.
     NotANumber,
     /// A value under a merged area.
@@ -21,6 +23,7 @@ impl Remark {
     const fn words(self) -> &'static str {
         match self {
             Self::SmallDate => "a date format on a number too small for a date was passed over",
+            Self::EarlyDate => "a date before March 1900, likely a number that was shown as a date, was read as text",
             Self::NotANumber => "a cell marked as a number holds none and was read as text",
             Self::Covered => "a value under a merged area, where nobody sees it, was left out",
             Self::Uncomputed => {

@@ -81,7 +81,8 @@ impl Style {
         let as_text = || (self.text(place, value, &[]), None);
         let Some(serial) = iso::serial(value, epoch) else { return as_text() };
         if serial < FIRST_DATE {
-            return (Some(self.cell(place, format!("{serial}"), Content::Number(serial))), Some(Remark::SmallDate));
+            // Programs disagree on the number behind such a date by a day: it cannot be taken back to it.
+            return (self.text(place, value, &[]), Some(Remark::EarlyDate));
         }
         let Some(text) = number_format::iso(serial, epoch) else { return as_text() };
         let content = Content::Date { serial, is_1904: epoch == Epoch::Y1904 };

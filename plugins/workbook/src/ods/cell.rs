@@ -132,7 +132,9 @@ fn content(
 ) -> (Option<Cell>, Option<Remark>) {
     let value = head.value.as_deref().unwrap_or_default().trim();
     let (cell, remark) = match head.kind.as_str() {
-        _ if head.is_error => (Some(style.cell(place, words.text.trim().to_owned(), Content::Error)), None),
+        _ if head.is_error || (head.formula.is_some() && is_error(&words.text)) => {
+            (Some(style.cell(place, words.text.trim().to_owned(), Content::Error)), None)
+        }
         "float" | "percentage" | "currency" => number(value, place, (style, words), epoch),
         "date" => style.date(place, value, epoch),
         "time" => (Some(time(value, place, style)), None),
@@ -167,6 +169,12 @@ fn time(value: &str, place: Place, style: &Style) -> Cell {
 fn text(head: &Head, place: Place, words: &Words, style: &Style) -> Option<Cell> {
     let stored = || head.value.as_deref().and_then(|value| style.text(place, value, &[]));
     style.text(place, &words.text, &words.runs).or_else(stored)
+}
+
+/// Whether the result of a formula is an error, which some programs store as text.
+fn is_error(text: &str) -> bool {
+    let known = ["#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"];
+    known.contains(&text.trim()) || text.trim().strip_prefix("Err:").is_some_and(|code| code.parse::<u16>().is_ok())
 }
 
 /// A formula without a value, which says so.

@@ -141,6 +141,7 @@ fn same(content: Content, text: &str, struck: Option<&str>, theirs: &Data) -> bo
         (Content::Duration(seconds), _) => close(seconds / 86_400.0),
         (Content::Bool(ours), Data::Bool(theirs)) => ours == *theirs,
         (Content::Error, Data::Error(error)) => text == error.to_string(),
+        (Content::Text, Data::DateTimeIso(iso)) => text == iso,
         // Errors of OpenDocument are strings to calamine.
         (Content::Error | Content::Text, Data::String(theirs)) => {
             same_text(theirs, text)

@@ -13,7 +13,7 @@ fn repeated_cells_and_rows_are_there_as_often_as_they_are_shown_and_the_filler_i
             check(round, &format!("{column}{row}"), "500", Content::Number(500.0));
         }
     }
-    assert_eq!(round.cells.last().map(windrow_source::Cell::place).as_deref(), Some("E8"));
+    assert_eq!(round.cells.last().map(windrow_source::Cell::place).as_deref(), Some("C9"));
 }
 
 #[test]
@@ -31,11 +31,14 @@ fn styles_become_format_codes_and_units_only_shown_become_formats_too() {
 
 #[test]
 fn dates_times_and_truth_keep_their_types() {
-    let round = &sample("annual-round.ods").sheets[0];
+    let book = sample("annual-round.ods");
+    let round = &book.sheets[0];
     check(round, "B4", "1987-03-14", Content::Date { serial: 31850.0, is_1904: false });
     check_format(round, "B4", Some("dd.mm.yyyy"));
     check(round, "B7", "1991-05-01", Content::Date { serial: 33359.0, is_1904: false });
     check_format(round, "B7", Some("mmm-yy"));
+    check(round, "B9", "1900-01-04T04:48:00", Content::Text);
+    assert!(book.notes.iter().any(|note| note.contains("before March 1900") && note.contains("Round!B9")));
     check(round, "D7", "10:00:00", Content::Duration(36_000.0));
     check(round, "E7", "TRUE", Content::Bool(true));
 }
@@ -46,6 +49,7 @@ fn formulas_give_results_errors_or_say_that_there_is_none() {
     check(round, "B8", "0.001", Content::Number(0.001));
     check(round, "C8", "=[.C4]*2", Content::NoResult);
     check(round, "D8", "#DIV/0!", Content::Error);
+    check(round, "C9", "#N/A", Content::Error);
     check(round, "E8", "", Content::NoResult);
 }
 

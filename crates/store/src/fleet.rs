@@ -214,6 +214,9 @@ fn stranger(dir: &Path) -> Result<Option<String>> {
 }
 
 fn write_if_missing(path: &Path, text: &str) -> Result<()> {
+    if path.exists() {
+        return Ok(());
+    }
     match durable::write(path, [text.as_bytes()], Place::OnlyNew) {
         Err(error) if error.kind() != io::ErrorKind::AlreadyExists => Err(Error::io("write", path, error)),
         _ => Ok(()),

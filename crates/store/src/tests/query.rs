@@ -19,19 +19,21 @@ fn answer(snapshot: &Snapshot, sql: &str, format: Format) -> String {
     String::from_utf8(out).unwrap()
 }
 
-fn csv(sql: &str) -> String {
-    answer(&filled().1, sql, Format::Csv)
+fn csv(snapshot: &Snapshot, sql: &str) -> String {
+    answer(snapshot, sql, Format::Csv)
 }
 
-fn refused(sql: &str) -> String {
-    let error = filled().1.query(sql).unwrap_err();
+fn refused(snapshot: &Snapshot, sql: &str) -> String {
+    let error = snapshot.query(sql).unwrap_err();
     assert!(error.is_query(), "{error}");
     error.to_string()
 }
 
 #[test]
 fn readings_join_their_tests_and_machines_with_flags_as_words() {
+    let (_folder, snapshot) = filled();
     let text = csv(
+        &snapshot,
         "SELECT r.reading_id, r.test_id, r.seq, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.bound, \
          r.as_reported, r.raw_text, r.source_file, r.source_sheet, r.source_cell, r.flags AS flags, t.asset_id, \
          t.performed_on, t.performed_precision, t.winding_temperature_c, t.winding_temperature_basis, t.test_voltage_v, \
@@ -54,14 +56,20 @@ fn readings_join_their_tests_and_machines_with_flags_as_words() {
 
 #[test]
 fn every_table_answers_and_those_without_rows_too() {
+    let (_folder, snapshot) = filled();
     assert_eq!(
-        csv("SELECT source_file, source_sheet, source_cell, question, resolved_by FROM holds").lines().count(),
+        csv(&snapshot, "SELECT source_file, source_sheet, source_cell, question, resolved_by FROM holds")
+            .lines()
+            .count(),
         2
     );
-    assert_eq!(csv("SELECT source_file, source_sheet, source_cell, disposition FROM cells").lines().count(), 4);
-    assert_eq!(csv("SELECT source_file, status FROM sources"), "source_file,status\nold/book.xlsx,read\n");
-    assert_eq!(csv("SELECT tag, ir_1min_40c_ohm FROM test_summary"), "tag,ir_1min_40c_ohm\n");
-    assert_eq!(csv("SHOW TABLES").lines().count(), 1 + windrow_model::table::TABLES.len());
+    assert_eq!(
+        csv(&snapshot, "SELECT source_file, source_sheet, source_cell, disposition FROM cells").lines().count(),
+        4
+    );
+    assert_eq!(csv(&snapshot, "SELECT source_file, status FROM sources"), "source_file,status\nold/book.xlsx,read\n");
+    assert_eq!(csv(&snapshot, "SELECT tag, ir_1min_40c_ohm FROM test_summary"), "tag,ir_1min_40c_ohm\n");
+    assert_eq!(csv(&snapshot, "SHOW TABLES").lines().count(), 1 + windrow_model::table::TABLES.len());
     let (_folder, fleet) = new_fleet();
     let empty = fleet.snapshot().unwrap();
     for info in windrow_model::table::TABLES {
@@ -72,24 +80,34 @@ fn every_table_answers_and_those_without_rows_too() {
 
 #[test]
 fn groups_windows_and_named_subqueries_are_answered() {
-    let counted = csv("SELECT bound, count(*) AS n, max(value) AS top FROM readings GROUP BY bound ORDER BY bound");
+    let (_folder, snapshot) = filled();
+    let counted =
+        csv(&snapshot, "SELECT bound, count(*) AS n, max(value) AS top FROM readings GROUP BY bound ORDER BY bound");
     assert_eq!(counted, "bound,n,top\nat_least,3,2000000000\nexact,3,2000000001\n");
-    let windows = csv("WITH r AS (SELECT test_id, seq, value FROM readings) SELECT test_id, seq, \
+    let windows = csv(
+        &snapshot,
+        "WITH r AS (SELECT test_id, seq, value FROM readings) SELECT test_id, seq, \
          ROW_NUMBER() OVER (PARTITION BY test_id ORDER BY value DESC) AS place, \
-         value - LAG(value) OVER (PARTITION BY test_id ORDER BY seq) AS step FROM r ORDER BY test_id, seq LIMIT 2");
+         value - LAG(value) OVER (PARTITION BY test_id ORDER BY seq) AS step FROM r ORDER BY test_id, seq LIMIT 2",
+    );
     assert_eq!(windows, "test_id,seq,place,step\ntest-0,0,2,\ntest-0,1,1,1\n");
-    let nested =
-        csv("SELECT tag FROM assets WHERE asset_id IN (SELECT asset_id FROM tests WHERE performed_on < '1970-01-01')");
+    let nested = csv(
+        &snapshot,
+        "SELECT tag FROM assets WHERE asset_id IN (SELECT asset_id FROM tests WHERE performed_on < '1970-01-01')",
+    );
     assert_eq!(nested, "tag\nP-101\n");
-    assert_eq!(csv("SELECT tag FROM assets EXCEPT SELECT 'P-101' AS tag"), "tag\n");
-    assert_eq!(csv("SELECT EXTRACT(YEAR FROM performed_on) AS y FROM tests ORDER BY y LIMIT 1"), "y\n1969\n");
+    assert_eq!(csv(&snapshot, "SELECT tag FROM assets EXCEPT SELECT 'P-101' AS tag"), "tag\n");
+    assert_eq!(
+        csv(&snapshot, "SELECT EXTRACT(YEAR FROM performed_on) AS y FROM tests ORDER BY y LIMIT 1"),
+        "y\n1969\n"
+    );
 }
 
 #[test]
 fn lists_are_words_in_csv_and_arrays_in_json() {
-    let csv = csv("SELECT derivation, flags FROM readings WHERE reading_id = 'reading-0-1'");
-    assert_eq!(csv, "derivation,flags\n\"text: > 2000 M\u{3a9}; unit: M\u{3a9}, from the cell\",\n");
     let (_folder, snapshot) = filled();
+    let csv = csv(&snapshot, "SELECT derivation, flags FROM readings WHERE reading_id = 'reading-0-1'");
+    assert_eq!(csv, "derivation,flags\n\"text: > 2000 M\u{3a9}; unit: M\u{3a9}, from the cell\",\n");
     let sql = "SELECT a.tag, a.aliases, a.rewound_years, a.site, r.derivation, w.samples, a.in_service \
                FROM assets a, readings r, waveforms w WHERE r.reading_id = 'reading-0-0'";
     let json: serde_json::Value = serde_json::from_str(&answer(&snapshot, sql, Format::Json)).unwrap();
@@ -104,9 +122,11 @@ fn lists_are_words_in_csv_and_arrays_in_json() {
 
 #[test]
 fn numbers_read_back_as_the_same_number() {
-    let counted = csv("SELECT count(*) AS n FROM readings WHERE value > 1E9 AND raw_text <> '1e9 ''x'");
+    let (_folder, snapshot) = filled();
+    let counted = csv(&snapshot, "SELECT count(*) AS n FROM readings WHERE value > 1E9 AND raw_text <> '1e9 ''x'");
     assert_eq!(counted, "n\n6\n");
-    let numbers = csv("SELECT 1e-12 AS a, 2.5e9 AS b, 1e300 AS c, 0.1 + 0.2 AS d, 0.0 AS e, -7 AS f, 1.0/0.0 AS g");
+    let numbers =
+        csv(&snapshot, "SELECT 1e-12 AS a, 2.5e9 AS b, 1e300 AS c, 0.1 + 0.2 AS d, 0.0 AS e, -7 AS f, 1.0/0.0 AS g");
     assert_eq!(numbers, "a,b,c,d,e,f,g\n1e-12,2500000000,1e300,0.30000000000000004,0,-7,inf\n");
 }
 
@@ -138,28 +158,30 @@ fn parquet_reads_back() {
 
 #[test]
 fn a_misspelt_name_is_answered_with_the_nearest_one() {
-    assert!(refused("SELECT * FROM reading").contains("did you mean readings?"));
-    assert!(refused("SELECT valeu FROM readings").contains("did you mean value?"));
-    assert!(refused("SELECT r.valeu FROM readings r").contains("did you mean value?"));
-    let strange = refused("SELECT zzz FROM assets");
+    let (_folder, snapshot) = filled();
+    assert!(refused(&snapshot, "SELECT * FROM reading").contains("did you mean readings?"));
+    assert!(refused(&snapshot, "SELECT valeu FROM readings").contains("did you mean value?"));
+    assert!(refused(&snapshot, "SELECT r.valeu FROM readings r").contains("did you mean value?"));
+    let strange = refused(&snapshot, "SELECT zzz FROM assets");
     assert!(strange.contains("assets has asset_id, tag"), "{strange}");
-    let strange = refused("SELECT * FROM zzz");
+    let strange = refused(&snapshot, "SELECT * FROM zzz");
     assert!(strange.contains("the tables are assets, tests, readings"), "{strange}");
 }
 
 #[test]
 fn broken_sql_is_refused_with_the_place_and_changing_sql_with_the_reason() {
-    let message = refused("SELECT value FROM readings WHERE");
+    let (_folder, snapshot) = filled();
+    let message = refused(&snapshot, "SELECT value FROM readings WHERE");
     assert!(message.contains("could not be understood") && message.contains("Expected"), "{message}");
-    let message = refused("SELECT value\nFROM readings WHERE value >= > 3");
+    let message = refused(&snapshot, "SELECT value\nFROM readings WHERE value >= > 3");
     assert!(message.contains("found: > at Line: 2, Column: 30"), "{message}");
     for changing in
         ["DELETE FROM readings", "DROP TABLE readings", "CREATE TABLE x AS SELECT 1", "TRUNCATE TABLE readings"]
     {
-        assert!(refused(changing).contains("imports only"), "{changing}");
+        assert!(refused(&snapshot, changing).contains("imports only"), "{changing}");
     }
-    assert!(refused("SELECT 1; SELECT 2").contains("one statement"));
-    assert!(refused("").contains("empty"));
+    assert!(refused(&snapshot, "SELECT 1; SELECT 2").contains("one statement"));
+    assert!(refused(&snapshot, "").contains("empty"));
 }
 
 #[test]

@@ -62,3 +62,18 @@ fn without_locks_the_later_commit_is_refused_and_the_earlier_stays() {
     commit(&fleet, "third", 4);
     assert_eq!(fleet.snapshot().unwrap().rows::<Test>().unwrap().len(), 4);
 }
+
+#[test]
+fn without_locks_only_one_of_two_first_commits_is_accepted() {
+    let (_folder, fleet) = new_fleet();
+    // As a program leaves it that is killed after it made the table of commits: two additions to an empty table contradict
+    // each other in nothing that a log alone can see.
+    fleet.delta().create(&crate::commits::INFO).unwrap();
+    let mut first = Writer::new(&fleet, None, Steps::default()).unwrap();
+    let mut second = Writer::new(&fleet, None, Steps::default()).unwrap();
+    first.commit_import(&import("first"), tables("first", 2)).unwrap();
+    second.commit_import(&import("second"), tables("second", 3)).unwrap_err();
+    let snapshot = fleet.snapshot().unwrap();
+    assert_eq!((snapshot.commit(), snapshot.import_id()), (1, Some("first")));
+    assert_eq!(snapshot.rows::<Test>().unwrap().len(), 2);
+}

@@ -52,7 +52,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     let mut columns: Vec<Column> = cells
         .iter()
         .map(|(column, cells)| {
-            let heading = Heading::sum(view, &stack(table, *column));
+            let heading = Heading::sum(view, &stack(view, table, *column));
             let (role, fit) = role(view, &heading, cells);
             Column { column: *column, heading, role, fit }
         })
@@ -63,11 +63,19 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
 }
 
 /// Header cells over a column, from the top: its own, and group labels that reach over it.
-fn stack(table: &Table, column: u32) -> Vec<Item> {
+fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
     let mut stack = Vec::new();
     for (index, line) in table.header.iter().enumerate() {
+        let row = line.first().map_or(0, |item| item.row);
         let own = line.iter().find(|item| item.column <= column && column <= item.right);
-        let has_leaf = || table.header.iter().skip(index + 1).flatten().any(|item| item.column == column);
+        let from_above = table.header.iter().take(index).flatten();
+        if own.is_none()
+            && from_above.into_iter().any(|item| item.column <= column && column <= item.right && row <= item.bottom)
+        {
+            continue;
+        }
+        let is_leaf = |item: &Item| item.column == column && !view.sense(item).is_unit_only();
+        let has_leaf = || table.header.iter().skip(index + 1).flatten().any(is_leaf);
         let group = || {
             let left = line.iter().rev().find(|item| item.column < column)?;
             (left.right == left.column && has_leaf()).then_some(left)

@@ -473,9 +473,7 @@ impl Profile {
 fn likeness(known: Look, look: Look) -> f32 {
     match (known, look) {
         (a, b) if a == b => 1.0,
-        (Look::Tag, Look::Words)
-        | (Look::Words, Look::Tag | Look::Label | Look::Prose)
-        | (Look::Prose, Look::Words) => 0.8,
+        (Look::Tag | Look::Prose, Look::Words) | (Look::Words, Look::Tag | Look::Label | Look::Prose) => 0.8,
         (Look::Label, Look::Words | Look::Tag) | (Look::Tag, Look::Label) => 0.5,
         // Dates of one column are typed in many ways; years and serials are numbers.
         (Look::Date, Look::Number) | (Look::Number, Look::Date) => 0.4,

@@ -85,6 +85,13 @@ impl Heading {
             self.tag = self.tag.or(Some(*item));
             return;
         }
+        // A letter that the sheet uses as a phase is nothing else.
+        if cell.text.trim().chars().count() <= 2
+            && sense.circuits.iter().any(|circuit| circuit.naming.is_some_and(|naming| view.pools.names_all(naming)))
+        {
+            self.circuits.push(By { value: sense.circuits.clone(), item: *item });
+            return;
+        }
         self.add_label(&sense.label, &sense.circuits, item, &cell.text);
         if sense.kind == Kind::Number && sense.label.elapsed_s.is_none() && sense.label.voltage_v.is_none() {
             let plain =
@@ -117,7 +124,7 @@ impl Heading {
         }
     }
 
-    /// Reads two-line headers as one label ("Temperature" over "Winding"), where the lower line alone says little.
+    /// Reads two-line headers also as one label ("Temperature" over "Winding"), in both orders; what fits the column decides.
     fn join(&mut self, view: &View<'_>, items: &[Item]) {
         let texts: Vec<&Item> = items
             .iter()
@@ -125,20 +132,23 @@ impl Heading {
             .collect();
         let [.., upper, lower] = texts.as_slice() else { return };
         let below = &view.sense(lower).label;
-        if below.concepts.first().is_some_and(|(_, weight)| *weight >= 0.8) && below.unexplained.is_empty() {
+        if below.concepts.is_empty() && below.unexplained.is_empty() {
             return;
         }
-        let joined = header::read(&format!("{} {}", view.cell(upper).text, view.cell(lower).text));
-        let better = joined
-            .concepts
-            .first()
-            .is_some_and(|(_, weight)| self.concepts.first().is_none_or(|(_, known, _)| weight >= known));
-        if better {
-            self.concepts = joined.concepts.iter().map(|(concept, weight)| (*concept, *weight, **lower)).collect();
+        for (first, second) in [(lower, upper), (upper, lower)] {
+            let joined = header::read(&format!("{} {}", view.cell(first).text, view.cell(second).text));
+            for (concept, weight) in joined.concepts {
+                let weight = weight * 0.95;
+                match self.concepts.iter_mut().find(|(known, ..)| *known == concept) {
+                    Some(known) => known.1 = known.1.max(weight),
+                    None => self.concepts.push((concept, weight, **lower)),
+                }
+            }
             if joined.unexplained.len() < self.unexplained.len() {
                 self.unexplained = joined.unexplained;
             }
         }
+        self.concepts.sort_by(|a, b| b.1.total_cmp(&a.1));
     }
 
     /// The likeliest concept.

@@ -241,12 +241,28 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     for clause in clauses(text) {
         read_clause(clause, item, &mut caption);
     }
-    if !whole.units.is_empty() {
+    if is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
+    }
+    let voltages = voltages(text);
+    if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
+        // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
+        caption.heading.voltage_v = None;
+        return Caption { tag: only_tag(text), ..caption };
     }
     caption.heading.add_label(&whole, &circuit::read(text), item, text);
     caption.tag = only_tag(text);
     caption
+}
+
+/// All voltages that a text names, V.
+fn voltages(text: &str) -> Vec<f64> {
+    clauses(text)
+        .into_iter()
+        .flat_map(|clause| clause.split(['/', '&']))
+        .flat_map(|piece| piece.split(" or "))
+        .filter_map(|piece| header::read(piece.trim()).voltage_v)
+        .collect()
 }
 
 fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
@@ -266,7 +282,7 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         || label.voltage_v.is_some()
         || !label.circuits.is_empty()
         || !circuits.is_empty();
-    if !label.units.is_empty() {
+    if is_sure_unit(&label, clause) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
     if tells {
@@ -282,6 +298,16 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
     } else {
         push_name(clause, caption);
     }
+}
+
+/// Whether the unit of a clause is meant as one: prose is full of words that are also loose spellings of units.
+fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
+    let Some(best) = label.units.first() else { return false };
+    let names_quantity = label.concepts.iter().any(|(concept, _)| {
+        fit::quantity(*concept).is_some()
+            || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
+    });
+    !best.colloquial || names_quantity || label.unit_text.trim() == clause.trim()
 }
 
 fn push_name(clause: &str, caption: &mut Caption) {

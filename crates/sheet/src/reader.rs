@@ -55,8 +55,6 @@ pub struct Reader<'s, 'v, 'a> {
     pub(crate) scene: &'s Scene<'v, 'a>,
     pub(crate) view: &'v View<'a>,
     pub(crate) around: Around<'s>,
-    /// Evidence of this sheet.
-    pub(crate) sheet: Pools,
     pub(crate) sheet_marks: Marks,
     /// Groups of readings that become tests, in order of their first cells.
     pub groups: Vec<Group>,
@@ -80,17 +78,14 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
     pub fn read(scene: &'s Scene<'v, 'a>, around: Around<'s>) -> Self {
         let view = scene.view;
         let cells = view.grid.cells.len();
-        let mut sheet = Pools::default();
         let mut sheet_marks = Marks::default();
         for item in view.items() {
-            sheet.add(view.sense(item));
             sheet_marks.add(view.cell(item), view.sense(item));
         }
         let mut reader = Self {
             scene,
             view,
             around,
-            sheet,
             sheet_marks,
             groups: Vec::new(),
             by_key: BTreeMap::new(),
@@ -160,7 +155,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         } else {
             self.around.book.date_order
         };
-        [column, self.sheet.date_order, wider, setting]
+        [column, self.view.pools.date_order, wider, setting]
     }
 
     /// Evidence on the decimal mark, nearest first.

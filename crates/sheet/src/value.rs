@@ -127,10 +127,14 @@ impl Marks {
         let Some(measure) = &sense.measure else { return };
         for part in &measure.parts {
             match part.numbers.as_slice() {
-                [NumberMeaning { decimal: Some(Mark::Comma), .. }]
-                | [NumberMeaning { decimal: None, thousands: Some(Mark::Point), .. }] => self.comma_decimal += 1,
-                [NumberMeaning { decimal: Some(Mark::Point), .. }]
-                | [NumberMeaning { decimal: None, thousands: Some(Mark::Comma), .. }] => self.point_decimal += 1,
+                [
+                    NumberMeaning { decimal: Some(Mark::Comma), .. }
+                    | NumberMeaning { decimal: None, thousands: Some(Mark::Point), .. },
+                ] => self.comma_decimal += 1,
+                [
+                    NumberMeaning { decimal: Some(Mark::Point), .. }
+                    | NumberMeaning { decimal: None, thousands: Some(Mark::Comma), .. },
+                ] => self.point_decimal += 1,
                 [one] => self.plain(one.value),
                 _ => self.open += 1,
             }

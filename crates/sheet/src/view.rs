@@ -1,6 +1,7 @@
 //! A grid seen in one of two orientations. Everything downstream speaks of lines and positions of the view; captions
 //! "above" a turned block stand at its left.
 
+use crate::pool::Pools;
 use crate::sense::{Sense, SenseId, Senses};
 use std::collections::BTreeMap;
 use windrow_source::{Area, Cell, Grid};
@@ -40,6 +41,8 @@ pub struct View<'a> {
     pub senses: &'a Senses,
     /// How it is seen.
     pub orientation: Orientation,
+    /// What the texts of the sheet prove together.
+    pub pools: Pools,
     /// Cells by line and position.
     items: Vec<Item>,
     /// Start of each non-empty line in `items`.
@@ -74,7 +77,11 @@ impl<'a> View<'a> {
                 lines.push((item.row, index));
             }
         }
-        Self { grid, senses, orientation, items, lines }
+        let mut pools = Pools::default();
+        for item in &items {
+            pools.add(senses.get(item.sense));
+        }
+        Self { grid, senses, orientation, pools, items, lines }
     }
 
     /// Number of non-empty lines.

@@ -41,7 +41,6 @@ pub(crate) struct Lowest {
     pub(crate) value_ohm: f64,
     pub(crate) bound: String,
     pub(crate) at_40c_ohm: Option<f64>,
-    pub(crate) reading_id: String,
     pub(crate) circuit: Option<String>,
     /// Whether the source told the minute; else it is taken as the usual one-minute reading.
     pub(crate) time_told: bool,
@@ -82,7 +81,6 @@ fn lowest(readings: LazyFrame) -> LazyFrame {
             col("value").first().alias("lowest_value"),
             col("bound").first().alias("lowest_bound"),
             col("value_ref").first().alias("lowest_at_40c"),
-            col("reading_id").first().alias("lowest_reading"),
             col("circuit").first().alias("lowest_circuit"),
             col("time_told").first().alias("lowest_time_told"),
         ])
@@ -164,7 +162,6 @@ fn lowest_of(rows: &Rows) -> Result<Vec<Option<Lowest>>, AnalyzeError> {
     let values = rows.numbers("lowest_value")?;
     let mut bounds = rows.texts("lowest_bound")?;
     let at_40c = rows.numbers("lowest_at_40c")?;
-    let mut readings = rows.texts("lowest_reading")?;
     let mut circuits = rows.texts("lowest_circuit")?;
     let told = rows.truths("lowest_time_told")?;
     Ok((0..rows.len())
@@ -173,7 +170,6 @@ fn lowest_of(rows: &Rows) -> Result<Vec<Option<Lowest>>, AnalyzeError> {
                 value_ohm: values[index]?,
                 bound: bounds[index].take()?,
                 at_40c_ohm: at_40c[index],
-                reading_id: readings[index].take()?,
                 circuit: circuits[index].take(),
                 time_told: told[index].unwrap_or(false),
             })

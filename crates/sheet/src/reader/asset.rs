@@ -153,13 +153,13 @@ impl Reader<'_, '_, '_> {
         if let Some((name, caption)) = found {
             return Some(self.told(name.clone(), Via::Section, &caption.item));
         }
-        let whole = captions.iter().find_map(|caption| {
+
+        captions.iter().find_map(|caption| {
             let text = &self.view.grid.cells.get(caption.item.cell as usize)?.text;
             let pools = self.around.folder.sites.iter().chain(&self.around.book.sites);
             let site = pools.filter(|site| text.contains(site.as_str())).max_by_key(|site| site.len())?;
             Some(self.told(site.clone(), Via::Section, &caption.item))
-        });
-        whole
+        })
     }
 
     fn block_plate(&self, mention: &mut Mention) {

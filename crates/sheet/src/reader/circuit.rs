@@ -75,7 +75,7 @@ impl Reader<'_, '_, '_> {
         if matches!(meaning.named, Named::All | Named::Special(_)) {
             return meaning.weight;
         }
-        let levels = [&self.sheet, self.around.book, self.around.folder];
+        let levels = [&self.view.pools, self.around.book, self.around.folder];
         let Some(pools) = levels.into_iter().find(|pools| pools.namings.keys().any(|naming| pools.names_all(*naming)))
         else {
             return meaning.weight;

@@ -202,20 +202,20 @@ impl Reader<'_, '_, '_> {
                 }
             }
             Concept::WindingTemperature => {
-                line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take())
+                line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take());
             }
             Concept::Temperature => {
                 line.some_temperature =
                     self.celsius(cell, sense, heading, item, Via::Row).or(line.some_temperature.take());
             }
             Concept::AmbientTemperature => {
-                line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take())
+                line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take());
             }
             Concept::DewPoint => {
-                line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take())
+                line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take());
             }
             Concept::Humidity => {
-                line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item))
+                line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item));
             }
             Concept::Instrument => line.instrument = Some(told_text),
             Concept::Tester => line.tester = Some(told_text),

@@ -80,7 +80,7 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) => self.read_cell(item, column, line, marks, dittos),
                 Role::Field(concept) if is_grouped_field(column, concept) => {
-                    self.read_cell(item, column, line, marks, dittos)
+                    self.read_cell(item, column, line, marks, dittos);
                 }
                 Role::Field(_) | Role::LineLabel => {}
                 Role::Statistic(statistic) => {
@@ -89,7 +89,7 @@ impl Reader<'_, '_, '_> {
                     self.mark(item, disposition, Some("computed or set by the source, not measured"));
                 }
                 Role::Unknown => {
-                    self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"))
+                    self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"));
                 }
             }
         }
@@ -262,7 +262,7 @@ impl Reader<'_, '_, '_> {
             }
             Kind::Void => self.mark(item, Disposition::Label, Some("says that nothing was measured")),
             Kind::Broken if cell.content == Content::NoResult && column.heading.reference_c.is_none() => {
-                self.hold_formula(item)
+                self.hold_formula(item);
             }
             Kind::Broken => self.mark(item, Disposition::Derived, Some("a formula or an error value")),
             Kind::Over => self.read_over(item, sense.over, column, line),
@@ -311,36 +311,33 @@ impl Reader<'_, '_, '_> {
             .captions
             .iter()
             .find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
-        match (over, ceiling) {
-            (Some(OverRange::Above), Some((part, at))) => {
-                let amount = Amount {
-                    numbers: part.numbers.clone(),
-                    bound: Bound::AtLeast,
-                    units: part.units.clone(),
-                    unit_text: part.unit_text.clone(),
-                    unit_by_format: false,
-                    divisor: 1.0,
-                    label: String::new(),
-                    conditions: Vec::new(),
-                };
-                let step = Step::new("bound", format!("over range; the range ends where {} says", self.place(&at)));
-                self.read_amount(
-                    item,
-                    &amount,
-                    column,
-                    line,
-                    Extra { flags: vec![Flag::CeilingFromRange], steps: vec![step], ..Extra::default() },
-                );
-            }
-            _ => {
-                self.mark(item, Disposition::Held, Some("over range, and nothing tells where the range ends"));
-                self.holds.ask(format!("end of the range, column {}", item.column), item.cell, || Hold {
-                    question: Question::MissingCeiling,
-                    choices: Vec::new(),
-                    context: "the instrument's range is told neither in the cell nor in a title".to_owned(),
-                    cells: Vec::new(),
-                });
-            }
+        if let (Some(OverRange::Above), Some((part, at))) = (over, ceiling) {
+            let amount = Amount {
+                numbers: part.numbers.clone(),
+                bound: Bound::AtLeast,
+                units: part.units.clone(),
+                unit_text: part.unit_text.clone(),
+                unit_by_format: false,
+                divisor: 1.0,
+                label: String::new(),
+                conditions: Vec::new(),
+            };
+            let step = Step::new("bound", format!("over range; the range ends where {} says", self.place(&at)));
+            self.read_amount(
+                item,
+                &amount,
+                column,
+                line,
+                Extra { flags: vec![Flag::CeilingFromRange], steps: vec![step], ..Extra::default() },
+            );
+        } else {
+            self.mark(item, Disposition::Held, Some("over range, and nothing tells where the range ends"));
+            self.holds.ask(format!("end of the range, column {}", item.column), item.cell, || Hold {
+                question: Question::MissingCeiling,
+                choices: Vec::new(),
+                context: "the instrument's range is told neither in the cell nor in a title".to_owned(),
+                cells: Vec::new(),
+            });
         }
     }
 
@@ -610,14 +607,13 @@ impl Reader<'_, '_, '_> {
             }
         }
         let key = test::test_key(self.block, line, kind);
-        let index = match self.by_key.get(&key) {
-            Some(index) => *index,
-            None => {
-                let place = self.place(item);
-                self.groups.push(Group::new(self.block, line, kind, place));
-                self.by_key.insert(key, self.groups.len() - 1);
-                self.groups.len() - 1
-            }
+        let index = if let Some(index) = self.by_key.get(&key) {
+            *index
+        } else {
+            let place = self.place(item);
+            self.groups.push(Group::new(self.block, line, kind, place));
+            self.by_key.insert(key, self.groups.len() - 1);
+            self.groups.len() - 1
         };
         let group = &mut self.groups[index];
         group.absorb(line);

@@ -2,8 +2,8 @@
 //!
 //! This crate must **not** know files, importers or pages: it is given tables as lazy frames and gives rows.
 //!
-//! Features are computed by polars in one pass over the readings ([`features`]); limits come from `windrow-criteria`; each
-//! rule in [`rules`] is one file with its level, its basis and the test that would settle it.
+//! Features are computed by polars in one pass over the readings (module `features`); limits come from `windrow-criteria`; each
+//! rule in module `rules` is one file with its level, its basis and the test that would settle it.
 
 mod features;
 mod finding;

@@ -4,8 +4,8 @@ use windrow_plugin_delimited_text as _;
 use windrow_plugin_fixed_width as _;
 use windrow_plugin_html_table as _;
 use windrow_plugin_spreadsheet_xml as _;
-use windrow_plugin_xml_records as _;
 use windrow_plugin_workbook as _;
+use windrow_plugin_xml_records as _;
 
 use windrow_importer::{Registry, RegistryError};
 

@@ -3,7 +3,7 @@
 //! # How it is judged
 //! `watch` if falling at an exact two-sided p of 0.05 or less over five tests or more: it describes, it does not alarm.
 //! # References
-//! Akritas, Murphy, LaValley 1995; Kendall; see [`crate::trend`].
+//! Akritas, Murphy, LaValley 1995; Kendall; see the module `trend`.
 
 use crate::finding::{self, Found};
 use crate::series::History;

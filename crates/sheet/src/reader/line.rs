@@ -111,7 +111,11 @@ impl Reader<'_, '_, '_> {
 
     fn is_usable(&self, item: &Item) -> bool {
         let sense = self.view.sense(item);
-        !matches!(sense.kind, Kind::Ditto | Kind::Broken) && !(sense.kind == Kind::Void && !sense.is_pure_label())
+        match sense.kind {
+            Kind::Ditto | Kind::Broken => false,
+            Kind::Void => sense.is_pure_label(),
+            _ => true,
+        }
     }
 
     /// The line's circumstances over those of the block.

@@ -167,8 +167,12 @@ impl Grid {
 
     /// Sorts cells and drops what breaks the invariants (duplicates of a position keep the first); readers call it last.
     pub fn finish(&mut self) {
-        self.cells.sort_by_key(|cell| (cell.row, cell.column));
-        self.cells.dedup_by_key(|cell| (cell.row, cell.column));
+        let place = |cell: &Cell| (cell.row, cell.column);
+        // Most sources tell their cells in order; then one look is enough.
+        if !self.cells.is_sorted_by(|before, after| place(before) < place(after)) {
+            self.cells.sort_by_key(place);
+            self.cells.dedup_by_key(|cell| place(cell));
+        }
         self.merges.sort_unstable();
         self.hidden_rows.sort_unstable();
         self.hidden_rows.dedup();

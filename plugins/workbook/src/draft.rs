@@ -42,7 +42,8 @@ impl Draft {
         let mut grid = self.grid;
         grid.finish();
         merges::uncover(&mut grid, remarks);
-        if let Some(extent) = grid.extent() {
+        let hides = !self.hidden_rows.is_empty() || !self.hidden_columns.is_empty();
+        if let Some(extent) = hides.then(|| grid.extent()).flatten() {
             grid.hidden_rows = self.hidden_rows.up_to(extent.bottom);
             grid.hidden_columns = self.hidden_columns.up_to(extent.right);
         }

@@ -14,6 +14,11 @@ impl Spans {
         }
     }
 
+    /// Whether there are none.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// The numbers in the spans up to `end`, sorted, each once.
     pub(crate) fn up_to(mut self, end: u32) -> Vec<u32> {
         self.0.sort_unstable();

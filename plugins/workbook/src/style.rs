@@ -65,7 +65,18 @@ impl Style {
 
     /// The cell of a stored number, and what is odd about it.
     pub(crate) fn number(&self, place: Place, value: f64, epoch: Epoch) -> (Cell, Option<Remark>) {
-        let plain = || self.cell(place, format!("{value}"), Content::Number(value));
+        self.written_number(place, (value, ""), epoch)
+    }
+
+    /// The cell of a stored number that was written as `text`.
+    pub(crate) fn written_number(
+        &self,
+        place: Place,
+        (value, text): (f64, &str),
+        epoch: Epoch,
+    ) -> (Cell, Option<Remark>) {
+        let shortest = || if is_shortest(text) { text.to_owned() } else { format!("{value}") };
+        let plain = || self.cell(place, shortest(), Content::Number(value));
         if self.steady.unwrap_or_else(|| kind(self.code.as_deref().unwrap_or_default(), value)) == Kind::Number {
             return (plain(), None);
         }
@@ -87,5 +98,58 @@ impl Style {
         let Some(text) = number_format::iso(serial, epoch) else { return as_text() };
         let content = Content::Date { serial, is_1904: epoch == Epoch::Y1904 };
         (Some(self.cell(place, text, content)), None)
+    }
+}
+
+/// Whether the text of a number is its shortest exact form, so that it need not be made again: a plain decimal of up to 15 digits
+/// without zeros at its ends. No two of these are the same floating-point number (15 is `f64::DIGITS`).
+fn is_shortest(text: &str) -> bool {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let (whole, decimals) = digits.split_once('.').unwrap_or((digits, "1"));
+    let is_plain = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    digits.len() <= f64::DIGITS as usize
+        && is_plain(whole)
+        && is_plain(decimals)
+        && (!whole.starts_with('0') || (whole == "0" && digits.len() > 1))
+        && !decimals.ends_with('0')
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::is_shortest;
+
+    #[test]
+    fn only_the_shortest_form_is_taken_as_it_is() {
+        for text in ["5.2", "-5.2", "120", "0.05", "1500000", "-0.001"] {
+            assert!(is_shortest(text), "{text}");
+        }
+        for text in [
+            "",
+            "-",
+            "0",
+            "-0",
+            "05",
+            "5.20",
+            "5.",
+            ".5",
+            "1e3",
+            "5,2",
+            "+5",
+            "1234567890.123456",
+            "5.2000000000000002",
+            "00.5",
+        ] {
+            assert!(!is_shortest(text), "{text}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_taken_as_it_is_is_what_would_be_made(text in "-?[0-9]{1,9}(\\.[0-9]{1,8})?") {
+            let value: f64 = text.parse().expect("it is a number");
+            prop_assert!(!is_shortest(&text) || text == value.to_string());
+        }
     }
 }

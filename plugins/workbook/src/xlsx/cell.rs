@@ -156,7 +156,7 @@ impl CellReader {
         let placeholder = (number == 0.0 && book.computes_on_load).then(|| self.without_result(place, style)).flatten();
         match placeholder {
             Some(cell) => (cell, Some(Remark::Uncomputed)),
-            None => style.number(place, number, book.epoch),
+            None => style.written_number(place, (number, value), book.epoch),
         }
     }
 

@@ -112,7 +112,7 @@ fn role(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
         };
         return (role, column_fit(view, cells, promise).unwrap_or(0.6));
     }
-    if heading.concepts.is_empty() { by_components(view, heading, cells) } else { (Role::Unknown, 0.0) }
+    by_components(view, heading, cells)
 }
 
 /// The role of a column whose header names no concept: unit, circuit, time, date or machine.
@@ -125,7 +125,9 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.tag.is_some()
         || heading.number.is_some()
         || heading.duration.is_some()
-        || heading.stage.is_some();
+        || heading.stage.is_some()
+        || heading.reference_c.is_some()
+        || heading.phases.is_some();
     if let Some(units) = heading.units.as_ref().filter(|_| numbers >= 0.4) {
         let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
         if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
@@ -168,6 +170,13 @@ const TEST_VOLTAGES: [f64; 9] = [50.0, 100.0, 250.0, 500.0, 1000.0, 2500.0, 5000
 /// Bare "Volts" beside readings is the test voltage if all of them are usual ones; in a register it is the rated voltage.
 fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
     let has_readings = columns.iter().any(|column| matches!(column.role, Role::Reading(_)));
+    let at_chosen_voltage = columns.iter().any(|column| {
+        let quantity = match column.role {
+            Role::Reading(quantity) => quantity,
+            _ => None,
+        };
+        quantity.is_some_and(|quantity| !matches!(quantity.dimension(), Dimension::Resistance) && quantity != Quantity::PolarizationIndex)
+    });
     let has_plate = columns.iter().any(|column| {
         matches!(
             column.role,
@@ -186,7 +195,7 @@ fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collecti
         let usual = cells.get(&column.column).is_some_and(|cells| {
             cells.iter().filter_map(|item| volts(view, item)).all(|volts| TEST_VOLTAGES.contains(&volts))
         });
-        let concept = if has_readings && usual && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
+        let concept = if has_readings && (usual || at_chosen_voltage) && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
     }
 }

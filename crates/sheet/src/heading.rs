@@ -4,7 +4,7 @@ use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::Stage;
 use windrow_source::Content;
-use windrow_text::circuit::CircuitMeaning;
+use windrow_text::circuit::{self, CircuitMeaning};
 use windrow_text::header::{self, Label};
 use windrow_text::marks::Statistic;
 use windrow_text::unit::UnitMeaning;
@@ -48,6 +48,8 @@ pub struct Heading {
     pub number: Option<By<f64>>,
     /// A duration that stands as header, s.
     pub duration: Option<By<f64>>,
+    /// The three phases that a cell below lists, in order ("A / B / C").
+    pub phases: Option<Vec<Vec<CircuitMeaning>>>,
     /// Words that nothing explains; they forbid defaults.
     pub unexplained: Vec<String>,
 }
@@ -83,6 +85,10 @@ impl Heading {
         }
         if sense.tag >= 0.5 && !sense.is_pure_label() {
             self.tag = self.tag.or(Some(*item));
+            return;
+        }
+        if let Some(phases) = three_phases(&cell.text) {
+            self.phases = self.phases.take().or(Some(phases));
             return;
         }
         // A letter that the sheet uses as a phase is nothing else.
@@ -168,4 +174,25 @@ impl Heading {
     pub fn text(&self, view: &View<'_>) -> String {
         self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
     }
+}
+
+/// The phases that "A / B / C" names, in one way of naming.
+#[must_use]
+pub fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
+    let compact = text.replace(" / ", "/").replace(" - ", "-");
+    compact.split(['(', ')', ',', ';', ' ']).find_map(|word| {
+        let parts: Vec<&str> = word.split(['/', '-', '|']).collect();
+        if parts.len() != 3 {
+            return None;
+        }
+        let read: Vec<Vec<CircuitMeaning>> = parts.iter().map(|part| circuit::read(part)).collect();
+        let namings = read.first()?.iter().filter_map(|meaning| meaning.naming);
+        namings.into_iter().find_map(|naming| {
+            let of = |meanings: &Vec<CircuitMeaning>| {
+                let meaning = meanings.iter().find(|meaning| meaning.naming == Some(naming))?;
+                Some(vec![CircuitMeaning { naming: None, weight: 0.95, ..meaning.clone() }])
+            };
+            read.iter().map(of).collect()
+        })
+    })
 }

@@ -1,11 +1,11 @@
 //! Evidence pooled from many cells: what one cell leaves open, its column, sheet, file or folder may settle.
 
 use crate::sense::{Kind, Sense, Senses};
+use crate::value::Marks;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Content, Workbook};
 use windrow_text::circuit::Naming;
 use windrow_text::date::Order;
-use windrow_text::number::{Mark, NumberMeaning};
 
 /// Counts for two answers to one question.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -44,8 +44,8 @@ impl Count {
 pub struct Pools {
     /// Day first against month first, in numeric dates of three parts.
     pub date_order: Count,
-    /// Decimal comma against decimal point.
-    pub decimal_comma: Count,
+    /// Marks between the digits of numbers typed as texts.
+    pub marks: Marks,
     /// Celsius against Fahrenheit.
     pub celsius: Count,
     /// Phases named, by way of naming (bit 0 for the first phase).
@@ -58,7 +58,7 @@ impl Pools {
     /// Adds the evidence of another file of the same folder.
     pub fn merge(&mut self, other: &Self) {
         self.date_order.merge(other.date_order);
-        self.decimal_comma.merge(other.decimal_comma);
+        self.marks.merge(other.marks);
         self.celsius.merge(other.celsius);
         for (naming, phases) in &other.namings {
             *self.namings.entry(*naming).or_default() |= phases;
@@ -73,11 +73,7 @@ impl Pools {
             Some(Order::MonthFirst) => self.date_order.second += 1,
             _ => {}
         }
-        match proven_mark(sense) {
-            Some(Mark::Comma) => self.decimal_comma.first += 1,
-            Some(Mark::Point) => self.decimal_comma.second += 1,
-            _ => {}
-        }
+        self.marks.add_text(sense);
         for circuit in sense.circuits.iter().chain(&sense.label.circuits) {
             let Some(naming) = circuit.naming else { continue };
             let bits = match circuit.named {
@@ -107,18 +103,6 @@ pub fn proven_order(sense: &Sense) -> Option<Order> {
     let mut orders = sense.dates.iter().filter(|meaning| !meaning.bare_number).map(|meaning| meaning.order);
     let first = orders.next()?;
     orders.all(|order| order == first).then_some(first)
-}
-
-/// The decimal mark that a text proves.
-fn proven_mark(sense: &Sense) -> Option<Mark> {
-    let measure = sense.measure.as_ref()?;
-    let [part] = measure.parts.as_slice() else { return None };
-    match part.numbers.as_slice() {
-        [NumberMeaning { decimal: Some(mark @ (Mark::Comma | Mark::Point)), .. }] => Some(*mark),
-        [NumberMeaning { decimal: None, thousands: Some(Mark::Comma), .. }] => Some(Mark::Point),
-        [NumberMeaning { decimal: None, thousands: Some(Mark::Point), .. }] => Some(Mark::Comma),
-        _ => None,
-    }
 }
 
 /// All evidence of a workbook.

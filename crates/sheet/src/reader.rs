@@ -103,9 +103,30 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
                 Body::Pairs(pairs) => reader.read_pairs(pairs),
             }
         }
+                reader.note_gaps();
         reader.finish_loose();
+
         reader.join();
         reader
+    }
+
+        /// Tells tests that stand beside held numbers of the same block.
+    fn note_gaps(&mut self) {
+        let mut rows: std::collections::BTreeSet<(usize, u32)> = std::collections::BTreeSet::new();
+        for item in self.view.items() {
+            let held = self.fates[item.cell as usize].as_ref().is_some_and(|fate| fate.disposition == Disposition::Held);
+            if let (true, Some(owner)) = (held, self.owners[item.cell as usize]) {
+                rows.insert((owner as usize, item.row));
+            }
+        }
+        for group in &mut self.groups {
+            let is_form = matches!(self.scene.blocks[group.block].body, Body::Pairs(_));
+            group.lacks_some = if is_form {
+                rows.range((group.block, 0)..=(group.block, u32::MAX)).next().is_some()
+            } else {
+                group.pending.iter().any(|pending| rows.contains(&(group.block, pending.row)))
+            };
+        }
     }
 
     /// Sets the fate of a cell; what is held stays held, what became a value stays one.
@@ -160,8 +181,11 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
 
     /// Evidence on the decimal mark, nearest first.
     pub(crate) fn decimal_levels(&self, column: Marks) -> [Option<Mark>; 4] {
-        let pooled =
-            |pools: &Pools| pools.decimal_comma.verdict().map(|comma| if comma { Mark::Comma } else { Mark::Point });
-        [column.decimal(), self.sheet_marks.decimal(), pooled(self.around.book), pooled(self.around.folder)]
+                [column.decimal(), self.sheet_marks.decimal(), self.around.book.marks.decimal(), self.around.folder.marks.decimal()]
+    }
+
+    /// Whether an open mark between digits must be a thousands mark.
+    pub(crate) fn proves_thousands(&self, column: Marks) -> bool {
+        [column, self.sheet_marks, self.around.book.marks].iter().any(|marks| marks.proves_thousands())
     }
 }

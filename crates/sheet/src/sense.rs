@@ -85,6 +85,9 @@ impl Sense {
         }
         if text.len() <= LONGEST_LABEL {
             sense.dates = date::read(text);
+            if sense.dates.is_empty() {
+                sense.dates = year_of_tests(text);
+            }
             sense.measure = measure::read(text);
             sense.circuits = circuit::read(text);
             sense.tag = tag::likeness(text);
@@ -173,6 +176,24 @@ impl Sense {
     #[must_use]
     pub fn statistic(&self) -> Option<Statistic> {
         self.label.statistic
+    }
+}
+
+/// "1994 tests", "Prüfung 1994": the year, where nothing else is said.
+fn year_of_tests(text: &str) -> Vec<DateMeaning> {
+    const WORDS: [&str; 14] = [
+        "test", "tests", "reading", "readings", "prufung", "prufungen", "messung", "messungen", "essai", "essais", "ensayo",
+        "ensayos", "year", "jahr",
+    ];
+    let folded = windrow_text::fold::fold(text);
+    let rest: Vec<&str> = folded.split(' ').filter(|word| !WORDS.contains(word)).collect();
+    match rest.as_slice() {
+        [year] if year.len() == 4 && folded.contains(' ') => date::read(year)
+            .into_iter()
+            .filter(|meaning| meaning.date.precision == windrow_model::Precision::Year)
+            .map(|meaning| DateMeaning { bare_number: false, ..meaning })
+            .collect(),
+        _ => Vec::new(),
     }
 }
 

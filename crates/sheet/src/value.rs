@@ -105,7 +105,7 @@ fn typed(cell: &Cell, value: f64) -> Amounts {
 }
 
 /// Evidence on marks between digits among cells that belong together.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Marks {
     comma_decimal: u32,
     point_decimal: u32,
@@ -124,8 +124,19 @@ impl Marks {
             self.plain(value);
             return;
         }
+        self.add_text(sense);
+    }
+
+    /// Adds a text.
+    pub fn add_text(&mut self, sense: &Sense) {
         let Some(measure) = &sense.measure else { return };
         for part in &measure.parts {
+            // Volts, degrees and minutes are small or round for reasons of their own.
+            if part.units.first().is_some_and(|meaning| {
+                matches!(meaning.unit.dimension, Dimension::Voltage | Dimension::Temperature | Dimension::Time | Dimension::Power)
+            }) {
+                continue;
+            }
             match part.numbers.as_slice() {
                 [
                     NumberMeaning { decimal: Some(Mark::Comma), .. }
@@ -139,6 +150,15 @@ impl Marks {
                 _ => self.open += 1,
             }
         }
+    }
+
+    /// Adds the evidence of other cells.
+    pub const fn merge(&mut self, other: Self) {
+        self.comma_decimal += other.comma_decimal;
+        self.point_decimal += other.point_decimal;
+        self.open += other.open;
+        self.plain_below += other.plain_below;
+        self.plain_above += other.plain_above;
     }
 
     const fn plain(&mut self, value: f64) {

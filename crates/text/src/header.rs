@@ -90,6 +90,10 @@ pub fn read(text: &str) -> Label {
 
 /// Field names of databases and elements of XML in words: `MOHM_1MIN`, `winding-temperature`, `testVoltage`.
 fn split_names(text: &str) -> String {
+    // "kV" and "mmHg" are units, not names in two parts.
+    if text.len() <= 4 && !crate::unit::read(text, None).is_empty() {
+        return text.to_owned();
+    }
     let mut out = String::with_capacity(text.len() + 4);
     let mut previous = ' ';
     for c in text.chars() {

@@ -8,7 +8,7 @@ use windrow_sheet::reader::Names;
 use windrow_sheet::sense::Senses;
 use windrow_sheet::view::{Orientation, View};
 use windrow_sheet::{context, cut};
-use windrow_source::{Input, Limits, Workbook};
+use windrow_source::{Input, Limits, Probe, Workbook, members};
 
 /// Explains one file; `turned` also shows the sheets turned over.
 pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
@@ -98,9 +98,10 @@ fn read(file: &Path) -> anyhow::Result<Workbook> {
     let bytes = std::fs::read(file).with_context(|| format!("reading {}", file.display()))?;
     let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let registry = windrow_plugins::registry()?;
-    let input = Input { name: &name, bytes: &bytes };
-    let books = registry.readers().iter().filter_map(|reader| (reader.read)(&input, &Limits::default()).ok());
-    books
-        .max_by_key(|book| book.sheets.iter().map(|grid| grid.cells.len()).sum::<usize>())
-        .context("no reader reads it")
+    let head = bytes.get(..64 << 10).unwrap_or(&bytes);
+    let (zip, ole) = (members::of_zip(&bytes), members::of_compound_file(&bytes));
+    let probe = Probe { name: &name, head, len: bytes.len(), zip_members: &zip, ole_streams: &ole };
+    let bid = |reader: &&&windrow_source::ReaderPlugin| (reader.claim)(&probe).confidence;
+    let reader = registry.readers().iter().max_by(|a, b| bid(a).total_cmp(&bid(b))).context("no reader")?;
+    Ok((reader.read)(&Input { name: &name, bytes: &bytes }, &Limits::default())?)
 }

@@ -12,7 +12,7 @@ use super::unit::{UnitPlaces, UnitTold};
 use crate::column::{Column, Role};
 use crate::context::{Found, ReadTable};
 use crate::cut::BodyLine;
-use crate::heading::{By, Heading};
+use crate::heading::{self, By, Heading};
 use crate::hold::Hold;
 use crate::pool::Count;
 use crate::sense::Kind;
@@ -363,7 +363,7 @@ impl Reader<'_, '_, '_> {
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
         for (index, amount) in amounts.parts.iter().enumerate() {
             let Some(number) =
-                value::choose_number(&amount.numbers, &self.decimal_levels(marks), marks.proves_thousands())
+                value::choose_number(&amount.numbers, &self.decimal_levels(marks), self.proves_thousands(marks))
             else {
                 self.hold_decimal(item, amount);
                 return;
@@ -380,14 +380,12 @@ impl Reader<'_, '_, '_> {
         if amounts.parts.len() != 3 || amounts.parts.iter().any(|part| !part.label.is_empty()) {
             return None;
         }
-        let header = column.heading.items.last().map(|item| self.view.cell(item).text.clone()).unwrap_or_default();
-        let mut texts = vec![header];
-        texts.extend(
-            self.scene.loose.captions.iter().filter_map(|caption| {
-                self.view.grid.cells.get(caption.item.cell as usize).map(|cell| cell.text.clone())
-            }),
-        );
-        texts.iter().find_map(|text| three_phases(text))
+        if column.heading.phases.is_some() {
+            return column.heading.phases.clone();
+        }
+        let captions = self.scene.loose.captions.iter();
+        let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));
+        texts.find_map(|cell| heading::three_phases(&cell.text))
     }
 
     fn hold_decimal(&mut self, item: &Item, amount: &Amount) {
@@ -445,7 +443,7 @@ impl Reader<'_, '_, '_> {
         self.push_reading(item, amount, column, line, (quantity, unit), extra);
     }
 
-    fn ask(&mut self, item: &Item, question: Question, what: &str, column: &Column, choices: Vec<String>) {
+    pub(super) fn ask(&mut self, item: &Item, question: Question, what: &str, column: &Column, choices: Vec<String>) {
         self.mark(item, Disposition::Held, Some(&format!("{what} not told")));
         let header = column.heading.text(self.view);
         let context =
@@ -684,6 +682,13 @@ impl Reader<'_, '_, '_> {
                 return (Reported::Corrected, heading.reference_c.as_ref().map(|by| by.value));
             }
         }
+        // Where a column says that it is corrected, the others are not.
+        let told_by_column = self.scene.tables.iter().flat_map(|read| &read.columns).any(|other| {
+            other.heading.reference_c.is_some() || other.heading.concept() == Some(Concept::CorrectedResistance)
+        });
+        if told_by_column {
+            return (Reported::AsRead, None);
+        }
         let tell = |caption: &crate::loose::Caption| {
             (caption.corrected && caption.footnote.is_none()).then(|| "corrected".to_owned())
         };
@@ -722,22 +727,4 @@ struct Extra {
 fn is_grouped_field(column: &Column, concept: Concept) -> bool {
     let own = column.heading.date.is_some() || column.heading.tag.is_some() || column.heading.number.is_some();
     own && matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature)
-}
-
-/// The phases that "A / B / C" names.
-fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
-    for word in text.split(['(', ')', ',', ';']).flat_map(|piece| {
-        let compact: String = piece.replace(" / ", "/");
-        compact.split_whitespace().map(str::to_owned).collect::<Vec<_>>()
-    }) {
-        let parts: Vec<&str> = word.split(['/', '-', '|']).collect();
-        if parts.len() == 3 {
-            let meanings: Vec<Vec<CircuitMeaning>> =
-                parts.iter().map(|part| windrow_text::circuit::read(part)).collect();
-            if meanings.iter().all(|meanings| !meanings.is_empty()) {
-                return Some(meanings);
-            }
-        }
-    }
-    None
 }

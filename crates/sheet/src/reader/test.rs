@@ -32,6 +32,8 @@ pub struct Group {
     pub pending: Vec<Pending>,
     /// Machine, folded, for joins.
     pub machine_key: String,
+        /// Whether a reading beside these waits for an answer, so that a ratio may well have been computed from it.
+    pub lacks_some: bool,
     /// Cells that told fields of the test, with the column they became.
     pub fields: Vec<(Concept, u32)>,
 }
@@ -65,7 +67,7 @@ impl Group {
             derived: Vec::new(),
             flags: Vec::new(),
         };
-        Self { block, test, pending: Vec::new(), machine_key: machine_key(line), fields: Vec::new() }
+        Self { block, test, pending: Vec::new(), machine_key: machine_key(line), lacks_some: false, fields: Vec::new() }
     }
 
     /// Takes over what a further line tells.
@@ -173,8 +175,8 @@ impl Group {
             return true;
         }
         match reading.quantity.value {
-            Quantity::PolarizationIndex => timed(600.0) && timed(60.0),
-            Quantity::AbsorptionRatio => timed(60.0) && (timed(30.0) || timed(15.0)),
+            Quantity::PolarizationIndex => timed(600.0) && timed(60.0) || self.lacks_some,
+            Quantity::AbsorptionRatio => timed(60.0) && (timed(30.0) || timed(15.0)) || self.lacks_some,
             Quantity::Unbalance => {
                 others().filter(|other| other.quantity.value == Quantity::WindingResistance).count() >= 2
             }

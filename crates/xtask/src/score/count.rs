@@ -285,7 +285,9 @@ fn one(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
         score.note("wrong_flagged", truth, &verdict.notes.join("; "));
     } else if reading.flags.iter().any(|flag| flag.contains("assumed")) {
         score.add(file, "right_flagged");
-        score.note("right_flagged", truth, "");
+        for flag in reading.flags.iter().filter(|flag| flag.contains("assumed")) {
+            score.note(&format!("flag {flag}"), truth, "");
+        }
     } else {
         score.add(file, "right");
     }

@@ -45,3 +45,32 @@ fn media_type(head: &[u8]) -> Option<&[u8]> {
     let start = head.get(..256).unwrap_or(head).windows(OPEN_DOCUMENT.len()).position(|part| part == OPEN_DOCUMENT)?;
     head.get(start + OPEN_DOCUMENT.len()..)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn confidence(head: &[u8], members: &[&str], streams: &[&str]) -> f64 {
+        let owned = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
+        let (zip_members, ole_streams) = (owned(members), owned(streams));
+        let probe = Probe { name: "a", head, len: head.len(), zip_members: &zip_members, ole_streams: &ole_streams };
+        claim(&probe).confidence
+    }
+
+    #[test]
+    fn workbooks_are_claimed_by_their_parts_and_not_by_their_names() {
+        assert!(confidence(b"PK", &["[Content_Types].xml", "xl/workbook.xml"], &[]) >= 0.9);
+        assert!(confidence(b"PK", &["XL\\Workbook.bin"], &[]) >= 0.9);
+        assert!(confidence(b"", &[], &["/EncryptionInfo", "/EncryptedPackage"]) >= 0.9);
+        let calc = b"PK...mimetypeapplication/vnd.oasis.opendocument.spreadsheetPK";
+        assert!(confidence(calc, &["mimetype", "content.xml", "META-INF/manifest.xml"], &[]) >= 0.9);
+    }
+
+    #[test]
+    fn other_documents_in_the_same_packages_are_refused() {
+        assert!(confidence(b"PK", &["[Content_Types].xml", "word/document.xml"], &[]) <= 0.0);
+        let letter = b"PK...mimetypeapplication/vnd.oasis.opendocument.textPK";
+        assert!(confidence(letter, &["mimetype", "content.xml", "META-INF/manifest.xml"], &[]) <= 0.0);
+        assert!(confidence(b"", &[], &["/Workbook"]) <= 0.0);
+    }
+}

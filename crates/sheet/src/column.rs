@@ -175,7 +175,9 @@ fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collecti
             Role::Reading(quantity) => quantity,
             _ => None,
         };
-        quantity.is_some_and(|quantity| !matches!(quantity.dimension(), Dimension::Resistance) && quantity != Quantity::PolarizationIndex)
+        quantity.is_some_and(|quantity| {
+            !matches!(quantity.dimension(), Dimension::Resistance) && quantity != Quantity::PolarizationIndex
+        })
     });
     let has_plate = columns.iter().any(|column| {
         matches!(
@@ -195,7 +197,11 @@ fn settle_voltage(view: &View<'_>, columns: &mut [Column], cells: &std::collecti
         let usual = cells.get(&column.column).is_some_and(|cells| {
             cells.iter().filter_map(|item| volts(view, item)).all(|volts| TEST_VOLTAGES.contains(&volts))
         });
-        let concept = if has_readings && (usual || at_chosen_voltage) && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
+        let concept = if has_readings && (usual || at_chosen_voltage) && !has_plate {
+            Concept::TestVoltage
+        } else {
+            Concept::RatedVoltage
+        };
         column.role = Role::Field(concept);
     }
 }

@@ -103,18 +103,19 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
                 Body::Pairs(pairs) => reader.read_pairs(pairs),
             }
         }
-                reader.note_gaps();
+        reader.note_gaps();
         reader.finish_loose();
 
         reader.join();
         reader
     }
 
-        /// Tells tests that stand beside held numbers of the same block.
+    /// Tells tests that stand beside held numbers of the same block.
     fn note_gaps(&mut self) {
         let mut rows: std::collections::BTreeSet<(usize, u32)> = std::collections::BTreeSet::new();
         for item in self.view.items() {
-            let held = self.fates[item.cell as usize].as_ref().is_some_and(|fate| fate.disposition == Disposition::Held);
+            let held =
+                self.fates[item.cell as usize].as_ref().is_some_and(|fate| fate.disposition == Disposition::Held);
             if let (true, Some(owner)) = (held, self.owners[item.cell as usize]) {
                 rows.insert((owner as usize, item.row));
             }
@@ -181,11 +182,16 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
 
     /// Evidence on the decimal mark, nearest first.
     pub(crate) fn decimal_levels(&self, column: Marks) -> [Option<Mark>; 4] {
-                [column.decimal(), self.sheet_marks.decimal(), self.around.book.marks.decimal(), self.around.folder.marks.decimal()]
+        [
+            column.decimal(),
+            self.sheet_marks.decimal(),
+            self.around.book.marks.decimal(),
+            self.around.folder.marks.decimal(),
+        ]
     }
 
     /// Whether an open mark between digits must be a thousands mark.
     pub(crate) fn proves_thousands(&self, column: Marks) -> bool {
-        [column, self.sheet_marks, self.around.book.marks].iter().any(|marks| marks.proves_thousands())
+        [column, self.sheet_marks, self.around.book.marks].iter().any(crate::value::Marks::proves_thousands)
     }
 }

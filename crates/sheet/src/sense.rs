@@ -182,8 +182,20 @@ impl Sense {
 /// "1994 tests", "Prüfung 1994": the year, where nothing else is said.
 fn year_of_tests(text: &str) -> Vec<DateMeaning> {
     const WORDS: [&str; 14] = [
-        "test", "tests", "reading", "readings", "prufung", "prufungen", "messung", "messungen", "essai", "essais", "ensayo",
-        "ensayos", "year", "jahr",
+        "test",
+        "tests",
+        "reading",
+        "readings",
+        "prufung",
+        "prufungen",
+        "messung",
+        "messungen",
+        "essai",
+        "essais",
+        "ensayo",
+        "ensayos",
+        "year",
+        "jahr",
     ];
     let folded = windrow_text::fold::fold(text);
     let rest: Vec<&str> = folded.split(' ').filter(|word| !WORDS.contains(word)).collect();

@@ -133,7 +133,10 @@ impl Marks {
         for part in &measure.parts {
             // Volts, degrees and minutes are small or round for reasons of their own.
             if part.units.first().is_some_and(|meaning| {
-                matches!(meaning.unit.dimension, Dimension::Voltage | Dimension::Temperature | Dimension::Time | Dimension::Power)
+                matches!(
+                    meaning.unit.dimension,
+                    Dimension::Voltage | Dimension::Temperature | Dimension::Time | Dimension::Power
+                )
             }) {
                 continue;
             }

@@ -109,7 +109,7 @@ impl Reader<'_, '_, '_> {
                     Dimension::Temperature
                 }
                 Concept::Resistance => Dimension::Resistance,
-                                Concept::PolarizationIndex | Concept::AbsorptionRatio | Concept::Unbalance => Dimension::Resistance,
+                Concept::PolarizationIndex | Concept::AbsorptionRatio | Concept::Unbalance => Dimension::Resistance,
                 other => fit::quantity(other)?.dimension(),
             };
             let agrees = units.is_none_or(|units| units.iter().any(|meaning| meaning.unit.dimension == dimension));
@@ -147,7 +147,7 @@ impl Reader<'_, '_, '_> {
             Some(item) => self.told(quantity, via, &item),
             None => Told::without_place(quantity, via, if via == Via::File { &names.file } else { &names.sheet }),
         };
-                match fit::quantity(concept) {
+        match fit::quantity(concept) {
             // A title that names a ratio speaks of the readings that it is computed from.
             Some(Quantity::PolarizationIndex | Quantity::AbsorptionRatio) => {
                 What::Measured(tell(Quantity::InsulationResistance))

@@ -32,7 +32,7 @@ pub struct Group {
     pub pending: Vec<Pending>,
     /// Machine, folded, for joins.
     pub machine_key: String,
-        /// Whether a reading beside these waits for an answer, so that a ratio may well have been computed from it.
+    /// Whether a reading beside these waits for an answer, so that a ratio may well have been computed from it.
     pub lacks_some: bool,
     /// Cells that told fields of the test, with the column they became.
     pub fields: Vec<(Concept, u32)>,

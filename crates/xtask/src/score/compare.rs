@@ -37,7 +37,7 @@ impl Verdict {
 
 /// Whether two values are one, to a millionth.
 pub(super) fn close(a: f64, b: f64, relative: f64, absolute: f64) -> bool {
-    (a - b).abs() <= (relative * a.abs().max(b.abs())).max(absolute) || a == b
+    (a - b).abs() <= (relative * a.abs().max(b.abs())).max(absolute) || a.total_cmp(&b).is_eq()
 }
 
 /// A pair of phases in one order.

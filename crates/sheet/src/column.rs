@@ -62,6 +62,27 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     columns
 }
 
+/// Which column tells the units of which: the one of the same group, else the one next to the right; one alone speaks for all
+/// readings.
+#[must_use]
+pub fn unit_columns(columns: &[Column]) -> std::collections::BTreeMap<u32, u32> {
+    let units: Vec<&Column> = columns.iter().filter(|column| column.role == Role::Field(Concept::UnitColumn)).collect();
+    let values = columns.iter().filter(|column| match column.role {
+        Role::Reading(_) => true,
+        Role::Field(concept) => units.len() > 1 && matches!(wants(concept), Wants::Number(Some(_))),
+        _ => false,
+    });
+    let group = |column: &Column| column.heading.items.first().filter(|_| column.heading.items.len() > 1).map(|item| item.cell);
+    values
+        .filter_map(|column| {
+            let same_group = units.iter().find(|unit| group(unit).is_some() && group(unit) == group(column));
+            let next = units.iter().find(|unit| unit.column > column.column).or(units.last());
+            let alone = units.first().filter(|_| units.len() == 1);
+            alone.or(same_group).or(next).map(|unit| (column.column, unit.column))
+        })
+        .collect()
+}
+
 /// Header cells over a column, from the top: its own, and group labels that reach over it.
 fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
     let mut stack = Vec::new();
@@ -97,7 +118,7 @@ fn role(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
         let fit = column_fit(view, cells, wants(*concept)).unwrap_or(0.6);
         let role = match quantity(*concept) {
             Some(quantity) => Role::Reading(Some(quantity)),
-            None if *concept == Concept::Resistance => Role::Reading(None),
+            None if matches!(concept, Concept::Resistance | Concept::CorrectedResistance) => Role::Reading(None),
             None => Role::Field(*concept),
         };
         let score = weight * fit;

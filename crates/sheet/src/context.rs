@@ -15,8 +15,10 @@ use windrow_text::vocabulary::Concept;
 pub struct ReadTable {
     /// The table.
     pub table: Table,
-    /// Its columns.
+        /// Its columns.
     pub columns: Vec<Column>,
+    /// For a column of values the column that tells their units line by line.
+    pub unit_columns: BTreeMap<u32, u32>,
 }
 
 impl ReadTable {
@@ -70,7 +72,8 @@ pub fn scene<'v, 'a>(view: &'v View<'a>, cut: Cut) -> Scene<'v, 'a> {
     let mut tables = Vec::new();
     for table in cut.tables {
         let columns = column::columns(view, &table);
-        let read = ReadTable { table, columns };
+        let unit_columns = column::unit_columns(&columns);
+        let read = ReadTable { table, columns, unit_columns };
         if read.table.body.len() == 1 && !read.has_readings() {
             absorb(&read, &mut loose, &mut absorbed);
         } else {

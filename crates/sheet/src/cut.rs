@@ -314,11 +314,19 @@ impl Cutter<'_, '_> {
             || windrow_text::date::find_in(text).is_some()
             || text.split_whitespace().any(|word| windrow_text::tag::likeness(word) >= 0.5)
             || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
+            || sense.label.units.iter().any(|meaning| !meaning.colloquial)
             || sense.concept().is_some_and(|concept| {
                 use windrow_text::vocabulary::Concept;
                 matches!(
                     concept,
-                    Concept::Tag | Concept::Date | Concept::Serial | Concept::TestVoltage | Concept::Circuit
+                    Concept::Tag
+                        | Concept::Date
+                        | Concept::Serial
+                        | Concept::TestVoltage
+                        | Concept::Circuit
+                        | Concept::WindingTemperature
+                        | Concept::AmbientTemperature
+                        | Concept::Temperature
                 )
             })
     }

@@ -63,7 +63,7 @@ pub fn wants(concept: Concept) -> Wants {
 #[must_use]
 pub fn quantity(concept: Concept) -> Option<Quantity> {
     Some(match concept {
-        Concept::InsulationResistance | Concept::CorrectedResistance => Quantity::InsulationResistance,
+        Concept::InsulationResistance => Quantity::InsulationResistance,
         Concept::WindingResistance => Quantity::WindingResistance,
         Concept::LeakageCurrent => Quantity::LeakageCurrent,
         Concept::PolarizationIndex => Quantity::PolarizationIndex,

@@ -115,6 +115,10 @@ impl Heading {
         if self.units.is_none() && !label.units.is_empty() {
             self.units = Some(By { value: (label.units.clone(), label.unit_text.clone()), item: *item });
         }
+                if self.units.is_none() && tells_thousandths(text) {
+            let per_mille = UnitMeaning { unit: windrow_model::Unit::PER_MILLE, weight: 1.0, colloquial: false };
+            self.units = Some(By { value: (vec![per_mille], String::new()), item: *item });
+        }
         let told = if label.circuits.is_empty() { circuits } else { &label.circuits };
         if !told.is_empty() {
             self.circuits.push(By { value: told.to_vec(), item: *item });
@@ -174,6 +178,12 @@ impl Heading {
     pub fn text(&self, view: &View<'_>) -> String {
         self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
     }
+}
+
+/// "×10⁻³": the numbers are thousandths.
+fn tells_thousandths(text: &str) -> bool {
+    let compact: String = text.chars().filter(|c| !c.is_whitespace()).collect();
+    ["10⁻³", "10^-3", "10-3", "10e-3", "1E-3", "1e-3"].iter().any(|power| compact.contains(power))
 }
 
 /// The phases that "A / B / C" names, in one way of naming.

@@ -152,7 +152,7 @@ fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {
 /// Whether the items look like a header: labels, or an axis with its label.
 #[must_use]
 pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
-    if items.len() < 2 || is_pair_row(view, items) {
+        if items.len() < 2 || is_pair_row(view, items) || are_captions(view, items) {
         return false;
     }
     let headings = items.iter().filter(|item| is_heading(view, item)).count();
@@ -166,6 +166,12 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
         && words <= 1 + headings / 2
         && axis(view, &values).is_some()
         && (values.len() >= 2 && headings <= values.len() + 6)
+}
+
+/// Whether the items are long texts with room between them: captions of tables side by side.
+fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
+    items.iter().all(|item| view.sense(item).words >= 4 && item.right == item.column)
+        && items.windows(2).all(|two| two[1].column > two[0].column + 1)
 }
 
 /// Whether the items are an axis without any label, as it stands over groups of columns.

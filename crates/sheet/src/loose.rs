@@ -92,6 +92,8 @@ pub struct Caption {
     pub footnote: Option<String>,
     /// Whether it says that values, or those marked, are corrected.
     pub corrected: bool,
+        /// Every concept that it tells, in order.
+    pub concepts: Vec<Concept>,
     /// Every unit that it tells, with the text it was written as.
     pub units: Vec<(Vec<UnitMeaning>, String)>,
 }
@@ -231,7 +233,8 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         names: Vec::new(),
         ceiling: None,
         footnote: footnote_sign(text),
-        corrected: false,
+                corrected: false,
+        concepts: Vec::new(),
         units: Vec::new(),
     };
     let whole = header::read(text);
@@ -244,6 +247,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
+        caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
     let voltages = voltages(text);
     if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
         // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
@@ -282,6 +286,9 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         || label.voltage_v.is_some()
         || !label.circuits.is_empty()
         || !circuits.is_empty();
+        if label.statistic.is_none() {
+        caption.concepts.extend(label.concepts.iter().filter(|(_, weight)| *weight >= 0.4).map(|(concept, _)| *concept));
+    }
     if is_sure_unit(&label, clause) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
@@ -307,7 +314,7 @@ fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
         fit::quantity(*concept).is_some()
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
     });
-    !best.colloquial || names_quantity || label.unit_text.trim() == clause.trim()
+    !best.colloquial || names_quantity && best.weight >= 0.7 || label.unit_text.trim() == clause.trim()
 }
 
 fn push_name(clause: &str, caption: &mut Caption) {
@@ -382,6 +389,9 @@ pub fn only_tag(text: &str) -> Option<String> {
 
 fn is_no_label(word: &str) -> bool {
     let label = header::read(word);
+    if !label.unexplained.is_empty() && label.concepts.is_empty() {
+        return true;
+    }
     label.concepts.is_empty()
         && label.units.is_empty()
         && label.circuits.is_empty()

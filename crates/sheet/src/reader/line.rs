@@ -27,7 +27,9 @@ pub(super) struct Line {
     pub when: When,
     pub circuits: Vec<By<Vec<CircuitMeaning>>>,
     pub label: Option<Heading>,
-    pub unit: Option<(super::unit::UnitText, Item)>,
+        pub unit: Option<(super::unit::UnitText, Item)>,
+    /// Units told by the line's unit columns.
+    pub units: BTreeMap<u32, (super::unit::UnitText, Item)>,
     pub elapsed: Option<Time>,
     pub voltage: Option<Told<f64>>,
     pub stage: Option<Told<Stage>>,
@@ -93,7 +95,7 @@ impl Reader<'_, '_, '_> {
             if let Some(mark) = ditto {
                 self.mark(&mark, Disposition::Repeat, Some("as in the line above"));
             }
-            let usable = own.filter(|item| self.is_usable(item));
+                        let usable = own.filter(|item| self.is_usable(item) && !self.is_line_label(item, column));
             if let Some(item) = usable {
                 above.insert(column.column, item);
                 fields.push((concept, item, true));
@@ -107,6 +109,20 @@ impl Reader<'_, '_, '_> {
             }
         }
         fields
+    }
+
+        /// Whether the cell says what its line holds: in a column of such labels, or as a stranger among keys of another kind ("P.I."
+    /// below minutes).
+    fn is_line_label(&self, item: &Item, column: &Column) -> bool {
+        match column.role {
+            Role::LineLabel => true,
+            Role::Field(concept) => {
+                let sense = self.view.sense(item);
+                let fit = crate::fit::fits(crate::fit::wants(concept), self.view.cell(item), sense);
+                fit < 0.2 && sense.is_pure_label() && !sense.label.concepts.is_empty() | sense.label.statistic.is_some()
+            }
+            _ => false,
+        }
     }
 
     fn is_usable(&self, item: &Item) -> bool {
@@ -129,8 +145,21 @@ impl Reader<'_, '_, '_> {
     ) -> Line {
         let fields = self.line_fields(read, line, above);
         let mut told = Line { row: line.row, ..base.clone() };
+                for (concept, item, _) in &fields {
+            if *concept == Concept::UnitColumn {
+                let units = self.view.sense(item).label.units.clone();
+                told.units.insert(item.column, ((units, self.view.cell(item).text.trim().to_owned()), *item));
+            }
+        }
         for (concept, item, own) in fields {
             let Some(column) = read.columns.iter().find(|column| column.column == item.column) else { continue };
+            let unit = read.unit_columns.get(&item.column).and_then(|at| told.units.get(at));
+            if let Some(((units, text), at)) = unit.filter(|_| concept != Concept::UnitColumn) {
+                let mut heading = column.heading.clone();
+                heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
+                self.apply(&mut told, concept, &item, &heading, counts.get(&item.column).copied().unwrap_or_default(), own);
+                continue;
+            }
             self.apply(
                 &mut told,
                 concept,
@@ -140,8 +169,9 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
-        for column in read.columns.iter().filter(|column| column.role == Role::LineLabel) {
-            if let Some(item) = line.items.iter().find(|item| item.column == column.column) {
+                for column in &read.columns {
+            let own = line.items.iter().find(|item| item.column == column.column);
+            if let Some(item) = own.filter(|item| self.is_line_label(item, column)) {
                 self.mark(item, Disposition::Label, Some("says what its line holds"));
                 let heading = Heading::sum(self.view, &[*item]);
                 told.circuits.splice(0..0, heading.circuits.clone());
@@ -195,8 +225,7 @@ impl Reader<'_, '_, '_> {
                 }
             }
             Concept::UnitColumn => {
-                line.unit = Some(((sense.label.units.clone(), text), *item));
-                disposition = Disposition::Label;
+                                disposition = Disposition::Label;
             }
             Concept::Elapsed => line.elapsed = self.time_of(cell, sense, heading, item, Via::Row),
             Concept::TestVoltage => {

@@ -77,7 +77,7 @@ impl Reader<'_, '_, '_> {
             Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
                 Some(What::Circumstance(*concept))
             }
-            Concept::Resistance => {
+            Concept::Resistance | Concept::CorrectedResistance => {
                 let units = if amount.units.is_empty() {
                     heading.units.as_ref().map(|by| by.value.0.as_slice())
                 } else {
@@ -116,29 +116,19 @@ impl Reader<'_, '_, '_> {
             agrees.then_some(concept)
         };
         let tell = |caption: &crate::loose::Caption| {
-            caption
-                .heading
-                .concepts
-                .iter()
-                .find_map(|(concept, ..)| fits(*concept))
-                .map(|concept| format!("{concept:?}"))
+                        best(&caption.concepts, &fits).map(|concept| format!("{concept:?}"))
         };
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
-                caption
-                    .heading
-                    .concepts
-                    .iter()
-                    .find_map(|(concept, ..)| fits(*concept))
-                    .map(|concept| (concept, via, Some(caption.item)))
+                best(&caption.concepts, &fits).map(|concept| (concept, via, Some(caption.item)))
             }
             _ => None,
         };
         let names = self.around.names;
         let named = [(&names.sheet_caption, Via::SheetName), (&names.file_caption, Via::File)].into_iter().find_map(
             |(caption, via)| {
-                let concept = caption.as_ref()?.heading.concepts.iter().find_map(|(concept, ..)| fits(*concept))?;
+                let concept = best(&caption.as_ref()?.concepts, &fits)?;
                 Some((concept, via, None))
             },
         );
@@ -164,10 +154,14 @@ impl Reader<'_, '_, '_> {
     fn caption_units(&self) -> Option<&[UnitMeaning]> {
         let resistive =
             |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
-        let tell = |caption: &crate::loose::Caption| {
+                let tell = |caption: &crate::loose::Caption| {
             caption.units.iter().find(|(units, _)| resistive(units)).map(|(_, text)| text.clone())
         };
-        let Found::One(index, _) = self.scene.caption(self.block, tell) else { return None };
+        let Found::One(index, _) = self.scene.caption(self.block, tell) else {
+            let pairs = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
+            let mut units = pairs.map(|pair| self.view.sense(&pair.value).label.units.as_slice());
+            return units.find(|units| resistive(units));
+        };
         let units = &self.scene.loose.captions[index].units;
         units.iter().find(|(units, _)| resistive(units)).map(|(units, _)| units.as_slice())
     }
@@ -198,6 +192,12 @@ impl Reader<'_, '_, '_> {
         };
         quantity.map_or(What::Untold, |quantity| What::Measured(self.told(quantity, Via::Column, &at)))
     }
+}
+
+/// The concept that a title is about, among those that fit: a measured quantity before a circumstance.
+fn best(concepts: &[Concept], fits: &dyn Fn(Concept) -> Option<Concept>) -> Option<Concept> {
+    let fitting = || concepts.iter().filter_map(|concept| fits(*concept));
+    fitting().find(|concept| fit::quantity(*concept).is_some()).or_else(|| fitting().next())
 }
 
 /// Which resistance a unit of resistance speaks of: kilohms and more of insulation, milliohms and less of a conductor. Whole

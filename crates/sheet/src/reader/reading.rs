@@ -78,7 +78,11 @@ impl Reader<'_, '_, '_> {
             };
             let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
             match column.role {
-                Role::Reading(_) => self.read_cell(item, column, line, marks, dittos),
+                                Role::Reading(_) => {
+                    let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
+                    let line = Line { unit, ..line.clone() };
+                    self.read_cell(item, column, &line, marks, dittos);
+                }
                 Role::Field(concept) if is_grouped_field(column, concept) => {
                     self.read_cell(item, column, line, marks, dittos);
                 }
@@ -133,7 +137,8 @@ impl Reader<'_, '_, '_> {
             when: When::Untold,
             circuits: Vec::new(),
             label: None,
-            unit: None,
+                        unit: None,
+            units: std::collections::BTreeMap::new(),
             elapsed: None,
             voltage: None,
             stage: None,
@@ -527,7 +532,9 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
+                let is_ratio = matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
         let elapsed = match self.elapsed(item, amount, &line, column) {
+            _ if is_ratio => None,
             Time::Known(told) => Some(told),
             Time::Untold => None,
             Time::Open(number) => {

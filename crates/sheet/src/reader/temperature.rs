@@ -74,7 +74,8 @@ impl Reader<'_, '_, '_> {
             let code = self.around.settings.reading.temperature_unit.as_deref()?;
             Unit::from_ucum(code).filter(|unit| unit.dimension == Dimension::Temperature)
         };
-        by_cell.or_else(by_heading).or_else(by_caption).or_else(by_setting)
+        let by_pair = || self.pair_unit(|units, _| of(units)).map(|told| told.value);
+        by_cell.or_else(by_heading).or_else(by_pair).or_else(by_caption).or_else(by_setting)
     }
 
     /// A temperature that the block tells as a pair.

@@ -82,12 +82,8 @@ impl Reader<'_, '_, '_> {
 
     /// The unit that a pair or caption tells for the block.
     fn block_unit(&self, quantity: Quantity) -> Option<Told<Unit>> {
-        if let Found::One(index, via) = self.scene.pair(self.block, Concept::UnitColumn) {
-            let pair = &self.scene.loose.pairs[index];
-            let label = &pair.sense(self.view).label;
-            if let Some(unit) = unit_for(&label.units, &label.unit_text, quantity) {
-                return Some(self.told(unit, via, &pair.value));
-            }
+                if let Some(told) = self.pair_unit(|units, text| unit_for(units, text, quantity)) {
+            return Some(told);
         }
         let tell = |caption: &crate::loose::Caption| {
             caption
@@ -113,6 +109,18 @@ impl Reader<'_, '_, '_> {
                     .find_map(|(units, text)| unit_for(units, text, quantity))?;
                 Some(Told::without_place(unit, via, name.clone()))
             })
+    }
+
+        /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
+    pub(super) fn pair_unit(&self, pick: impl Fn(&[UnitMeaning], &str) -> Option<Unit>) -> Option<Told<Unit>> {
+        let pairs = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
+        let mut told = pairs.filter_map(|pair| {
+            let label = &pair.sense(self.view).label;
+            let unit = pick(&label.units, &label.unit_text)?;
+            Some(self.told(unit, Via::Block, &pair.value))
+        });
+        let first = told.next()?;
+        told.all(|other| other.value == first.value).then_some(first)
     }
 
     fn setting_unit(&self, quantity: Quantity) -> UnitTold {

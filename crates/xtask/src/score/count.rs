@@ -163,6 +163,7 @@ pub(crate) fn count(truth: &Truth, rows: &Rows) -> Score {
         one(true_reading, found, &index, &mut score);
     }
     false_readings(truth, rows, &index, &used, &mut score);
+    note_mixed(&clusters, rows, &mut score);
     (score.precision, score.recall) = b_cubed(&clusters);
     score
 }
@@ -364,6 +365,18 @@ fn false_readings(truth: &Truth, rows: &Rows, index: &Index<'_>, used: &[bool], 
                 reading.source_file, reading.source_sheet, reading.source_cell, reading.raw_text
             ),
         ));
+    }
+}
+
+/// Machines of the import that stand for several true ones.
+fn note_mixed(clusters: &BTreeSet<(String, String, String)>, rows: &Rows, score: &mut Score) {
+    let mut of_found: BTreeMap<&str, BTreeMap<&str, &str>> = BTreeMap::new();
+    for (asset, id, item) in clusters {
+        of_found.entry(id).or_default().entry(asset).or_insert(item);
+    }
+    for (id, assets) in of_found.iter().filter(|(_, assets)| assets.len() > 1) {
+        let tag = rows.assets.iter().find(|asset| asset.asset_id == **id).map(|asset| format!("{} {:?}", asset.tag, asset.site));
+        score.problems.push(("mixed machines".to_owned(), format!("{} {assets:?}", tag.unwrap_or_default())));
     }
 }
 

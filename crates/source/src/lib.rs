@@ -10,7 +10,9 @@ pub mod limits;
 pub mod members;
 pub mod number_format;
 pub mod reader;
+pub mod schedule;
 pub mod shape;
+pub mod worker;
 pub mod xml;
 
 pub use error::{ReadError, Refusal};

@@ -43,7 +43,7 @@ pub struct Heading {
     /// A date that stands as header.
     pub date: Option<Item>,
     /// A machine's name that stands as header.
-    pub tag: Option<Item>,
+    pub tag: Option<By<String>>,
     /// A plain number that stands as header; the corner says what it counts.
     pub number: Option<By<f64>>,
     /// A duration that stands as header, s.
@@ -84,7 +84,8 @@ impl Heading {
             _ => {}
         }
         if sense.tag >= 0.5 && !sense.is_pure_label() {
-            self.tag = self.tag.or(Some(*item));
+                        let value = cell.text.trim().to_owned();
+            self.tag = self.tag.take().or(Some(By { value, item: *item }));
             return;
         }
         if let Some(phases) = three_phases(&cell.text) {
@@ -98,7 +99,15 @@ impl Heading {
             self.circuits.push(By { value: sense.circuits.clone(), item: *item });
             return;
         }
+                let known = self.unexplained.len();
         self.add_label(&sense.label, &sense.circuits, item, &cell.text);
+        // "P-101A MΩ": a machine with a unit.
+        if self.unexplained.len() > known
+            && let Some(value) = crate::loose::only_tag(&cell.text)
+        {
+            self.unexplained.truncate(known);
+            self.tag = self.tag.take().or(Some(By { value, item: *item }));
+        }
         if sense.kind == Kind::Number && sense.label.elapsed_s.is_none() && sense.label.voltage_v.is_none() {
             let plain =
                 sense.measure.as_ref().and_then(|measure| measure.parts.first()).filter(|part| part.units.is_empty());

@@ -84,6 +84,8 @@ pub struct Caption {
     pub tag: Option<String>,
     /// The one date that it names, if one.
     pub dates: Vec<DateMeaning>,
+        /// The clause that names a site, by a word such as "works".
+    pub site: Option<String>,
     /// Clauses that are names of something: a site, a machine, a company.
     pub names: Vec<String>,
     /// A scale end that it tells ("scale ends at 2000 MΩ").
@@ -129,7 +131,7 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
         if let Some(next) = next.filter(|next| makes_pair(view, item, next)) {
             let unit =
-                line.get(index + 2).filter(|unit| view.sense(unit).is_unit_only() && unit.column == next.right + 1);
+                line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
             loose.pairs.push(Pair {
                 heading: Heading::sum(view, std::slice::from_ref(item)),
                 label: *item,
@@ -151,6 +153,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             loose.rest.push(*item);
         }
     }
+}
+
+/// Whether a cell behind a value is surely its unit.
+fn is_written_unit(sense: &Sense) -> bool {
+    sense.is_unit_only() && sense.label.units.first().is_some_and(|meaning| !meaning.colloquial || meaning.weight >= 0.8)
 }
 
 fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
@@ -230,6 +237,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         item: *item,
         tag: None,
         dates: date::find_in(text).unwrap_or_default(),
+        site: None,
         names: Vec::new(),
         ceiling: None,
         footnote: footnote_sign(text),
@@ -293,6 +301,9 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
     if tells {
+                if label.concept() == Some(Concept::Site) && !label.unexplained.is_empty() && caption.site.is_none() {
+            caption.site = Some(clause.to_owned());
+        }
         // A limit or a list of voltages is no attribute of the readings.
         if label.statistic.is_none() {
             caption.heading.add_label(&label, &circuits, item, clause);

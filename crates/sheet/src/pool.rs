@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Content, Workbook};
 use windrow_text::circuit::Naming;
 use windrow_text::date::Order;
+use windrow_text::vocabulary::Concept;
 
 /// Counts for two answers to one question.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -39,6 +40,9 @@ impl Count {
     }
 }
 
+/// Most names of machines that a pool keeps.
+const MOST_TAGS: usize = 20_000;
+
 /// Evidence of one file or folder.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Pools {
@@ -50,8 +54,10 @@ pub struct Pools {
     pub celsius: Count,
     /// Phases named, by way of naming (bit 0 for the first phase).
     pub namings: BTreeMap<Naming, u8>,
-    /// Names that a label calls a site, plant or station.
+        /// Names that a label calls a site, plant or station.
     pub sites: BTreeSet<String>,
+    /// Names that a label calls a machine's, folded.
+    pub tags: BTreeSet<String>,
 }
 
 impl Pools {
@@ -63,7 +69,9 @@ impl Pools {
         for (naming, phases) in &other.namings {
             *self.namings.entry(*naming).or_default() |= phases;
         }
-        self.sites.extend(other.sites.iter().cloned());
+                self.sites.extend(other.sites.iter().cloned());
+        let room = MOST_TAGS.saturating_sub(self.tags.len());
+        self.tags.extend(other.tags.iter().take(room).cloned());
     }
 
     /// Adds what one text proves.
@@ -111,8 +119,9 @@ pub fn evidence(book: &Workbook) -> Pools {
     let mut senses = Senses::default();
     let mut pools = Pools::default();
     let mut site_columns: BTreeSet<(usize, u32)> = BTreeSet::new();
+    let mut tag_columns: BTreeSet<(usize, u32)> = BTreeSet::new();
     for (index, grid) in book.sheets.iter().enumerate() {
-        let mut before: Option<(u32, bool)> = None;
+        let mut before: Option<(u32, Option<Concept>)> = None;
         for cell in &grid.cells {
             if cell.content != Content::Text {
                 before = None;
@@ -121,19 +130,26 @@ pub fn evidence(book: &Workbook) -> Pools {
             let id = senses.of(cell);
             let sense = senses.get(id);
             pools.add(sense);
-            let is_site = sense.is_pure_label()
-                && sense.label.unexplained.is_empty()
-                && sense.concept() == Some(windrow_text::vocabulary::Concept::Site);
-            let after_label = before.is_some_and(|(row, site)| row == cell.row && site);
-            let named =
-                sense.kind == Kind::Text && !sense.is_strong_label() && sense.words <= 6 && cell.text.len() >= 5;
-            if named && (after_label || site_columns.contains(&(index, cell.column))) {
+            let at = (index, cell.column);
+            let after = before.filter(|(row, _)| *row == cell.row).and_then(|(_, concept)| concept);
+            let named = sense.kind == Kind::Text && !sense.is_strong_label();
+            if named && sense.words <= 6 && cell.text.len() >= 5 && (after == Some(Concept::Site) || site_columns.contains(&at)) {
                 pools.sites.insert(cell.text.trim().to_owned());
             }
-            if is_site {
-                site_columns.insert((index, cell.column));
+            if named && sense.tag >= 0.5 && pools.tags.len() < MOST_TAGS && (after == Some(Concept::Tag) || tag_columns.contains(&at)) {
+                pools.tags.insert(windrow_text::tag::fold(&cell.text));
             }
-            before = Some((cell.row, is_site));
+            let label = sense.concept().filter(|_| sense.is_pure_label() && sense.label.unexplained.is_empty());
+            match label {
+                Some(Concept::Site) => {
+                    site_columns.insert(at);
+                }
+                Some(Concept::Tag) => {
+                    tag_columns.insert(at);
+                }
+                _ => {}
+            }
+            before = Some((cell.row, label));
         }
     }
     pools

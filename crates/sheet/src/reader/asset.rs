@@ -4,6 +4,7 @@ use super::Reader;
 use crate::context::Found;
 use crate::loose::{self, Caption, Pair};
 use crate::view::Item;
+use std::collections::BTreeSet;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told, Via};
 use windrow_model::{Dimension, Unit};
 use windrow_text::date::DateMeaning;
@@ -19,8 +20,10 @@ pub struct Names {
     pub file: String,
     /// What the sheet's name tells as a caption.
     pub sheet_caption: Option<Caption>,
-    /// What the file's name tells as a caption.
+        /// What the file's name tells as a caption.
     pub file_caption: Option<Caption>,
+    /// Tags that file and folder call so, folded.
+    pub known_tags: BTreeSet<String>,
 }
 
 impl Names {
@@ -35,7 +38,8 @@ impl Names {
             sheet: sheet.unwrap_or_default().to_owned(),
             file: stem.to_owned(),
             sheet_caption: sheet.filter(|name| !name.is_empty()).map(caption),
-            file_caption: Some(caption(stem)),
+                        file_caption: Some(caption(stem)),
+            known_tags: BTreeSet::new(),
         }
     }
 
@@ -46,11 +50,16 @@ impl Names {
         (!caption.dates.is_empty()).then_some((caption.dates.as_slice(), Via::SheetName, self.sheet.as_str()))
     }
 
+        /// Whether the file or folder tells this tag elsewhere, as one.
+    fn known(&self, name: &str) -> bool {
+        self.known_tags.contains(&tag::fold(name))
+    }
+
     /// A tag in the sheet's or the file's name.
     #[must_use]
     pub fn tag(&self) -> Option<Told<String>> {
         let from = |caption: &Option<Caption>, via, name: &str| {
-            let tag = caption.as_ref()?.tag.clone()?;
+                        let tag = caption.as_ref()?.tag.clone().filter(|tag| tag.contains('-') || self.known(tag))?;
             Some(Told::without_place(tag, via, name))
         };
         from(&self.sheet_caption, Via::SheetName, &self.sheet)
@@ -149,7 +158,12 @@ impl Reader<'_, '_, '_> {
         let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
         let captions = &self.scene.loose.captions;
         let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
-        let found = named.clone().find(|(name, _)| known(name)).or_else(|| named.find(|(name, _)| is_site_name(name)));
+                let worded = || captions.iter().find_map(|caption| caption.site.as_ref().map(|site| (site, caption)));
+        let found = named
+            .clone()
+            .find(|(name, _)| known(name))
+            .or_else(worded)
+            .or_else(|| named.find(|(name, _)| is_site_name(name)));
         if let Some((name, caption)) = found {
             return Some(self.told(name.clone(), Via::Section, &caption.item));
         }

@@ -492,10 +492,14 @@ impl Reader<'_, '_, '_> {
             let item = by.item;
             line.when = self.date_of(&item, Via::Column, Count::default());
         }
-        if let Some(item) = heading.tag {
-            let text = self.view.cell(&item).text.trim().to_owned();
-            line.machine.tag = Some(self.told(text, Via::Column, &item));
+                if let Some(by) = &heading.tag {
+            line.machine.tag = Some(self.told(by.value.clone(), Via::Column, &by.item));
             line.machine_conflict = false;
+        } else if !heading.unexplained.is_empty()
+            && line.machine.tag.as_ref().is_some_and(|tag| matches!(tag.via, Via::SheetName | Via::File))
+        {
+            // A header that is not understood may name the machine: what a name of sheet or file tells is no more than a default.
+            line.machine.tag = None;
         }
         if let Some(stage) = &heading.stage {
             line.stage = Some(self.told(stage.value, Via::Column, &stage.item));

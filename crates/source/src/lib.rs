@@ -12,6 +12,7 @@ pub mod number_format;
 pub mod reader;
 pub mod schedule;
 pub mod shape;
+pub mod spreadsheet;
 pub mod worker;
 pub mod xml;
 

@@ -11,18 +11,10 @@
 //! Formulas that have a result, colours, borders, drawings, charts and text boxes. Values under merged areas, which no one sees,
 //! are left out and counted in the notes. What the binary form does not tell is listed there too.
 
-mod budget;
 mod claim;
-mod draft;
-mod hidden;
-mod iso;
-mod merges;
 mod ods;
 mod package;
 mod read;
-mod remarks;
-mod struck;
-mod style;
 #[cfg(test)]
 mod tests;
 mod xlsx;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::io::{BufReader, Cursor};
 
+use windrow_source::spreadsheet::{REPAIR, SPLIT};
 use windrow_source::{Limits, ReadError, Refusal};
 use zip::ZipArchive;
 use zip::read::ZipFile;
@@ -12,11 +13,6 @@ use crate::claim::folded;
 use crate::read::encrypted;
 use crate::xml::Xml;
 
-/// What to do about a file that is broken.
-pub(crate) const REPAIR: &str =
-    "open it in a spreadsheet program, let it be repaired and save a copy, or restore it from a backup";
-/// What to do about a file that is too large.
-pub(crate) const SPLIT: &str = "split it into smaller workbooks, or raise the limit in the settings";
 /// Inflated bytes up to which no ratio is too large.
 const RATIO_FREE: u64 = 50 << 20;
 /// Unpacked bytes buffered at a time.

@@ -9,9 +9,8 @@ use std::io::BufRead;
 use quick_xml::Reader;
 use quick_xml::escape::{resolve_predefined_entity, unescape};
 use quick_xml::events::{BytesRef, BytesStart, Event};
+use windrow_source::spreadsheet::{REPAIR, SPLIT};
 use windrow_source::{ReadError, Refusal};
-
-use crate::package::{REPAIR, SPLIT};
 
 /// Elements inside each other.
 const DEPTH: usize = 256;

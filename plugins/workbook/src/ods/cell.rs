@@ -3,11 +3,11 @@
 use std::io::BufRead;
 
 use windrow_source::number_format::{Epoch, clock};
+use windrow_source::spreadsheet::iso;
+use windrow_source::spreadsheet::remarks::Remark;
+use windrow_source::spreadsheet::style::{Place, Style};
 use windrow_source::{Area, Cell, Content, ReadError};
 
-use crate::iso;
-use crate::remarks::Remark;
-use crate::style::{Place, Style};
 use crate::xml::{Item, Tag, Xml};
 
 use super::paragraph::Words;

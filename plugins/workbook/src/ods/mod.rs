@@ -9,12 +9,12 @@ mod style;
 mod table;
 
 use windrow_source::number_format::Epoch;
+use windrow_source::spreadsheet::budget::{Budget, too_many};
+use windrow_source::spreadsheet::remarks::Remarks;
 use windrow_source::{Limits, ReadError, Workbook};
 
-use crate::budget::{Budget, too_many};
 use crate::package::Package;
 use crate::read::encrypted;
-use crate::remarks::Remarks;
 use crate::xml::{Item, Tag};
 use style::{Opened, Styles};
 use table::Sheet;

@@ -2,10 +2,10 @@
 
 use std::io::BufRead;
 
+use windrow_source::spreadsheet::budget::check_column;
+use windrow_source::spreadsheet::style::Place;
 use windrow_source::{Area, Cell, ReadError};
 
-use crate::budget::check_column;
-use crate::style::Place;
 use crate::xml::{Item, Tag, Xml};
 
 use super::Context;

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::BufRead;
 
 use windrow_source::ReadError;
+use windrow_source::spreadsheet::style::Style;
 
-use crate::style::Style;
 use crate::xml::{Item, Tag, Xml};
 
 use super::format::{self, DataStyle};

@@ -2,10 +2,10 @@
 
 use std::io::BufRead;
 
+use windrow_source::spreadsheet::draft::Draft;
+use windrow_source::spreadsheet::hidden::Spans;
 use windrow_source::{Area, Cell, Grid, ReadError};
 
-use crate::draft::Draft;
-use crate::hidden::Spans;
 use crate::xml::{Item, Tag, Xml};
 
 use super::Context;

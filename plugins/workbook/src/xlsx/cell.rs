@@ -3,10 +3,10 @@
 use std::io::BufRead;
 
 use windrow_model::place::a1;
+use windrow_source::spreadsheet::remarks::Remark;
+use windrow_source::spreadsheet::style::{Place, Style};
 use windrow_source::{Cell, Content, ReadError};
 
-use crate::remarks::Remark;
-use crate::style::{Place, Style};
 use crate::xml::{Item, Tag, Xml};
 
 use super::address;

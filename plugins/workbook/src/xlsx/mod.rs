@@ -12,11 +12,12 @@ mod strings;
 mod styles;
 mod workbook;
 
+use windrow_source::spreadsheet::REPAIR;
+use windrow_source::spreadsheet::budget::Budget;
+use windrow_source::spreadsheet::remarks::Remarks;
 use windrow_source::{Grid, Limits, ReadError, Refusal, Workbook};
 
-use crate::budget::Budget;
-use crate::package::{Package, REPAIR};
-use crate::remarks::Remarks;
+use crate::package::Package;
 use binary::is_binary;
 use relations::Relation;
 use sheet::Context;

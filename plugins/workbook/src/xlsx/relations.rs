@@ -1,8 +1,9 @@
 //! Relationship parts: which part belongs to which, and as what.
 
+use windrow_source::spreadsheet::REPAIR;
 use windrow_source::{ReadError, Refusal};
 
-use crate::package::{Package, REPAIR};
+use crate::package::Package;
 use crate::xml::{Item, Tag};
 
 /// A part that another refers to.

@@ -3,8 +3,8 @@
 use std::io::BufRead;
 
 use windrow_source::ReadError;
+use windrow_source::spreadsheet::struck::{Run, Strike};
 
-use crate::struck::{Run, Strike};
 use crate::xml::{Item, Xml};
 
 use super::workbook::truth;

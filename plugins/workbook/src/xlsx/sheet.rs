@@ -2,13 +2,13 @@
 
 use std::io::BufRead;
 
+use windrow_source::spreadsheet::budget::{Budget, check_column};
+use windrow_source::spreadsheet::draft::Draft;
+use windrow_source::spreadsheet::remarks::{Remark, Remarks};
+use windrow_source::spreadsheet::style::{Place, Style};
 use windrow_source::{Grid, Limits, ReadError};
 
-use crate::budget::{Budget, check_column};
-use crate::draft::Draft;
 use crate::package::Package;
-use crate::remarks::{Remark, Remarks};
-use crate::style::{Place, Style};
 use crate::xml::{Item, Tag, Xml};
 
 use super::address;

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use windrow_source::spreadsheet::struck::Run;
 use windrow_source::{Limits, ReadError};
 
 use crate::package::Package;
-use crate::struck::Run;
 use crate::xml::Item;
 
 use super::rich::Rich;

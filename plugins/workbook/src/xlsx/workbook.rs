@@ -1,9 +1,9 @@
 //! The workbook part: which sheets there are, in which order, and which epoch the dates count from.
 
 use windrow_source::number_format::Epoch;
+use windrow_source::spreadsheet::budget::too_many;
 use windrow_source::{Limits, ReadError};
 
-use crate::budget::too_many;
 use crate::package::Package;
 use crate::xml::{Item, Tag};
 

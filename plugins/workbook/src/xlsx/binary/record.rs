@@ -2,10 +2,9 @@
 
 use std::io::Read;
 
+use windrow_source::spreadsheet::style::Place;
+use windrow_source::spreadsheet::{REPAIR, SPLIT};
 use windrow_source::{ReadError, Refusal};
-
-use crate::package::{REPAIR, SPLIT};
-use crate::style::Place;
 
 /// A part being read record by record.
 #[derive(Debug)]

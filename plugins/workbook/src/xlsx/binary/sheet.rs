@@ -2,12 +2,12 @@
 
 use std::io::Read;
 
+use windrow_source::spreadsheet::budget::check_column;
+use windrow_source::spreadsheet::draft::Draft;
+use windrow_source::spreadsheet::style::{Place, Style};
 use windrow_source::{Area, Cell, Content, Grid, ReadError};
 
-use crate::budget::check_column;
-use crate::draft::Draft;
 use crate::package::Package;
-use crate::style::{Place, Style};
 use crate::xlsx::rich::Rich;
 use crate::xlsx::sheet::Context;
 

@@ -1,9 +1,9 @@
 //! Binary strings with runs, and the table of them.
 
+use windrow_source::spreadsheet::struck::{Run, Strike};
 use windrow_source::{Limits, ReadError};
 
 use crate::package::Package;
-use crate::struck::{Run, Strike};
 use crate::xlsx::rich::Rich;
 use crate::xlsx::strings::Strings;
 

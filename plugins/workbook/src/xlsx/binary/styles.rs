@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use windrow_source::number_format::built_in;
+use windrow_source::spreadsheet::style::Style;
 use windrow_source::{Limits, ReadError};
 
 use crate::package::Package;
-use crate::style::Style;
 use crate::xlsx::styles::Styles;
 
 use super::record::{Fields, Records};

@@ -1,9 +1,9 @@
 //! The binary workbook part.
 
 use windrow_source::number_format::Epoch;
+use windrow_source::spreadsheet::budget::too_many;
 use windrow_source::{Limits, ReadError};
 
-use crate::budget::too_many;
 use crate::package::Package;
 use crate::xlsx::workbook::{Book, Entry};
 

@@ -1,18 +1,18 @@
 //! What the style of a cell says of its content, and cells made accordingly.
 
-use windrow_source::number_format::{self, Epoch, Kind, kind, number_cell};
-use windrow_source::{Cell, Content};
+use crate::number_format::{self, Epoch, Kind, kind, number_cell};
+use crate::{Cell, Content};
 
-use crate::iso;
-use crate::remarks::Remark;
-use crate::struck::{Run, settle};
+use crate::spreadsheet::iso;
+use crate::spreadsheet::remarks::Remark;
+use crate::spreadsheet::struck::{Run, settle};
 
 /// Serial numbers below this (before March 1900) are no dates of tests but numbers that were given a date format.
 const FIRST_DATE: f64 = 61.0;
 
 /// A style, as far as it bears on the content.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Style {
+pub struct Style {
     /// Number format; `None` for general.
     code: Option<String>,
     /// What the format shows every number as; `None` where it depends on the number.
@@ -22,11 +22,12 @@ pub(crate) struct Style {
 }
 
 /// Zero-based row and column.
-pub(crate) type Place = (u32, u32);
+pub type Place = (u32, u32);
 
 impl Style {
     /// A style with a format code (`None` or blank for general).
-    pub(crate) fn new(code: Option<String>, struck: bool) -> Self {
+    #[must_use]
+    pub fn new(code: Option<String>, struck: bool) -> Self {
         let code = code.filter(|code| !code.trim().is_empty() && !code.eq_ignore_ascii_case("general"));
         let steady = match &code {
             None => Some(Kind::Number),
@@ -37,44 +38,46 @@ impl Style {
     }
 
     /// Whether it has no number format.
-    pub(crate) fn is_general(&self) -> bool {
+    #[must_use]
+    pub fn is_general(&self) -> bool {
         self.code.is_none()
     }
 
     /// A cell with the format and strike of the style.
-    pub(crate) fn cell(&self, (row, column): Place, text: String, content: Content) -> Cell {
+    #[must_use]
+    pub fn cell(&self, (row, column): Place, text: String, content: Content) -> Cell {
         let struck = self.struck.then(|| text.clone());
         Cell { content, struck, format: self.code.clone(), ..Cell::text(row, column, text) }
     }
 
     /// The cell of a text with runs; `None` for a blank one.
-    pub(crate) fn text(&self, place: Place, text: &str, runs: &[Run]) -> Option<Cell> {
+    #[must_use]
+    pub fn text(&self, place: Place, text: &str, runs: &[Run]) -> Option<Cell> {
         let (text, struck) = settle(text, runs, self.struck)?;
         Some(Cell { struck, ..self.cell(place, text, Content::Text) })
     }
 
     /// The cell of true or false.
-    pub(crate) fn boolean(&self, place: Place, value: bool) -> Cell {
+    #[must_use]
+    pub fn boolean(&self, place: Place, value: bool) -> Cell {
         self.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
     }
 
     /// The cell of a formula whose result is a text without letters: there is a result, and it is blank.
-    pub(crate) fn without_text(&self, place: Place) -> Cell {
+    #[must_use]
+    pub fn without_text(&self, place: Place) -> Cell {
         Cell { struck: None, ..self.cell(place, String::new(), Content::NoResult) }
     }
 
     /// The cell of a stored number, and what is odd about it.
-    pub(crate) fn number(&self, place: Place, value: f64, epoch: Epoch) -> (Cell, Option<Remark>) {
+    #[must_use]
+    pub fn number(&self, place: Place, value: f64, epoch: Epoch) -> (Cell, Option<Remark>) {
         self.written_number(place, (value, ""), epoch)
     }
 
     /// The cell of a stored number that was written as `text`.
-    pub(crate) fn written_number(
-        &self,
-        place: Place,
-        (value, text): (f64, &str),
-        epoch: Epoch,
-    ) -> (Cell, Option<Remark>) {
+    #[must_use]
+    pub fn written_number(&self, place: Place, (value, text): (f64, &str), epoch: Epoch) -> (Cell, Option<Remark>) {
         let shortest = || if is_shortest(text) { text.to_owned() } else { format!("{value}") };
         let plain = || self.cell(place, shortest(), Content::Number(value));
         if self.steady.unwrap_or_else(|| kind(self.code.as_deref().unwrap_or_default(), value)) == Kind::Number {
@@ -88,7 +91,8 @@ impl Style {
     }
 
     /// The cell of a date in ISO 8601, and what is odd about it; what is no date stays text.
-    pub(crate) fn date(&self, place: Place, value: &str, epoch: Epoch) -> (Option<Cell>, Option<Remark>) {
+    #[must_use]
+    pub fn date(&self, place: Place, value: &str, epoch: Epoch) -> (Option<Cell>, Option<Remark>) {
         let as_text = || (self.text(place, value, &[]), None);
         let Some(serial) = iso::serial(value, epoch) else { return as_text() };
         if serial < FIRST_DATE {

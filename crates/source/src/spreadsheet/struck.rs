@@ -2,7 +2,7 @@
 
 /// How a run of text is struck through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Strike {
+pub enum Strike {
     /// As the font of the cell says.
     Inherited,
     /// Not.
@@ -13,16 +13,17 @@ pub(crate) enum Strike {
 
 /// A run: up to this byte of the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Run {
+pub struct Run {
     /// End of the run.
-    pub(crate) end: usize,
+    pub end: usize,
     /// Whether it is struck through.
-    pub(crate) strike: Strike,
+    pub strike: Strike,
 }
 
 /// The text that counts and the text that is struck through; `None` for a blank string. Text that is struck as a whole counts as
 /// well: there is nothing else in the cell.
-pub(crate) fn settle(text: &str, runs: &[Run], cell_struck: bool) -> Option<(String, Option<String>)> {
+#[must_use]
+pub fn settle(text: &str, runs: &[Run], cell_struck: bool) -> Option<(String, Option<String>)> {
     if text.trim().is_empty() {
         return None;
     }

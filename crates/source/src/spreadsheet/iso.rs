@@ -1,14 +1,15 @@
 //! Dates and durations in ISO 8601, as strict Office Open XML and OpenDocument write them.
 
+use crate::number_format::Epoch;
 use jiff::Span;
 use jiff::civil::{DateTime, Time, date};
-use windrow_source::number_format::Epoch;
 
 /// Milliseconds of a day.
 const DAY_MS: f64 = 86_400_000.0;
 
 /// Serial number of a date, with or without a time; a sign for universal time is passed over, for workbooks know no zones.
-pub(crate) fn serial(value: &str, epoch: Epoch) -> Option<f64> {
+#[must_use]
+pub fn serial(value: &str, epoch: Epoch) -> Option<f64> {
     let moment: DateTime = value.trim_end_matches('Z').parse().ok()?;
     let zero = match epoch {
         Epoch::Y1900 => date(1899, 12, 30),
@@ -21,7 +22,8 @@ pub(crate) fn serial(value: &str, epoch: Epoch) -> Option<f64> {
 }
 
 /// Seconds of a duration such as `PT10H30M00S`.
-pub(crate) fn seconds(value: &str) -> Option<f64> {
+#[must_use]
+pub fn seconds(value: &str) -> Option<f64> {
     let span: Span = value.parse().ok()?;
     span.total((jiff::Unit::Second, jiff::SpanRelativeTo::days_are_24_hours())).ok()
 }

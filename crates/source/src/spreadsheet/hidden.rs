@@ -2,11 +2,11 @@
 
 /// Spans as they are told: in any order, over each other, up to the end of the sheet.
 #[derive(Debug, Default)]
-pub(crate) struct Spans(Vec<(u32, u32)>);
+pub struct Spans(Vec<(u32, u32)>);
 
 impl Spans {
     /// Adds the rows or columns from `first` to `last`.
-    pub(crate) fn add(&mut self, first: u32, last: u32) {
+    pub fn add(&mut self, first: u32, last: u32) {
         match self.0.last_mut() {
             Some(span) if span.1.saturating_add(1) == first => span.1 = last,
             _ if first <= last => self.0.push((first, last)),
@@ -15,12 +15,14 @@ impl Spans {
     }
 
     /// Whether there are none.
-    pub(crate) fn is_empty(&self) -> bool {
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
     /// The numbers in the spans up to `end`, sorted, each once.
-    pub(crate) fn up_to(mut self, end: u32) -> Vec<u32> {
+    #[must_use]
+    pub fn up_to(mut self, end: u32) -> Vec<u32> {
         self.0.sort_unstable();
         let mut numbers: Vec<u32> = Vec::new();
         for (first, last) in self.0 {

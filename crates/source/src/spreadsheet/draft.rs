@@ -1,35 +1,36 @@
 //! A sheet being read.
 
-use windrow_source::{Area, Cell, Grid, ReadError};
+use crate::{Area, Cell, Grid, ReadError};
 
-use crate::budget::Budget;
-use crate::hidden::Spans;
-use crate::merges;
-use crate::remarks::Remarks;
+use crate::spreadsheet::budget::Budget;
+use crate::spreadsheet::hidden::Spans;
+use crate::spreadsheet::merges;
+use crate::spreadsheet::remarks::Remarks;
 
 /// What was read of a sheet so far.
 #[derive(Debug, Default)]
-pub(crate) struct Draft {
+pub struct Draft {
     grid: Grid,
     /// Rows that are hidden.
-    pub(crate) hidden_rows: Spans,
+    pub hidden_rows: Spans,
     /// Columns that are hidden.
-    pub(crate) hidden_columns: Spans,
+    pub hidden_columns: Spans,
 }
 
 impl Draft {
     /// Nothing of a sheet.
-    pub(crate) fn new(name: &str) -> Self {
+    #[must_use]
+    pub fn new(name: &str) -> Self {
         Self { grid: Grid { name: Some(name.to_owned()), ..Grid::default() }, ..Self::default() }
     }
 
     /// Puts a cell in; its cost was taken out of the budget.
-    pub(crate) fn put(&mut self, cell: Cell) {
+    pub fn put(&mut self, cell: Cell) {
         self.grid.cells.push(cell);
     }
 
     /// Puts a merged area in, if it is more than one cell.
-    pub(crate) fn merge(&mut self, area: Area, budget: &mut Budget) -> Result<(), ReadError> {
+    pub fn merge(&mut self, area: Area, budget: &mut Budget) -> Result<(), ReadError> {
         if (area.top, area.left) != (area.bottom, area.right) {
             budget.take_items(1)?;
             self.grid.merges.push(area);
@@ -38,7 +39,7 @@ impl Draft {
     }
 
     /// The sheet. What is hidden beyond its last cell does not matter.
-    pub(crate) fn finish(self, budget: &mut Budget, remarks: &mut Remarks) -> Result<Grid, ReadError> {
+    pub fn finish(self, budget: &mut Budget, remarks: &mut Remarks) -> Result<Grid, ReadError> {
         let mut grid = self.grid;
         grid.finish();
         merges::uncover(&mut grid, remarks);

@@ -6,7 +6,7 @@ use windrow_model::place::a1;
 
 /// Kinds of remarks on cells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Remark {
+pub enum Remark {
     /// A date format on a number that is too small to be a date of a test.
     SmallDate,
     /// A date that is too early to be one of a test.
@@ -40,7 +40,7 @@ const STRAY_NOTES: usize = 50;
 
 /// Remarks gathered while reading.
 #[derive(Debug, Default)]
-pub(crate) struct Remarks {
+pub struct Remarks {
     cells: BTreeMap<Remark, (usize, Vec<String>)>,
     plain: Vec<String>,
     stray_notes: usize,
@@ -48,7 +48,7 @@ pub(crate) struct Remarks {
 
 impl Remarks {
     /// Remarks on a cell.
-    pub(crate) fn cell(&mut self, remark: Remark, sheet: &str, (row, column): (u32, u32)) {
+    pub fn cell(&mut self, remark: Remark, sheet: &str, (row, column): (u32, u32)) {
         let (count, places) = self.cells.entry(remark).or_default();
         *count += 1;
         if places.len() < PLACES {
@@ -57,12 +57,12 @@ impl Remarks {
     }
 
     /// Remarks on the workbook or a sheet.
-    pub(crate) fn plain(&mut self, text: String) {
+    pub fn plain(&mut self, text: String) {
         self.plain.push(text);
     }
 
     /// A note on a cell without content: it has no cell to hang on.
-    pub(crate) fn stray_note(&mut self, sheet: &str, (row, column): (u32, u32), note: &str) {
+    pub fn stray_note(&mut self, sheet: &str, (row, column): (u32, u32), note: &str) {
         self.stray_notes += 1;
         if self.stray_notes <= STRAY_NOTES {
             self.plain.push(format!("the empty cell {sheet}!{} has the note \"{note}\"", a1(row, column)));
@@ -70,7 +70,8 @@ impl Remarks {
     }
 
     /// The lines.
-    pub(crate) fn into_lines(mut self) -> Vec<String> {
+    #[must_use]
+    pub fn into_lines(mut self) -> Vec<String> {
         for (remark, (count, places)) in self.cells {
             let more = match count - places.len() {
                 0 => String::new(),

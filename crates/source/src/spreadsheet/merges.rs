@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use windrow_source::{Area, Grid};
+use crate::{Area, Grid};
 
-use crate::remarks::{Remark, Remarks};
+use crate::spreadsheet::remarks::{Remark, Remarks};
 
 /// Takes out the values under merged areas: only the top left one is shown, others are leftovers that nobody sees. `grid` is sorted.
-pub(crate) fn uncover(grid: &mut Grid, remarks: &mut Remarks) {
+pub(super) fn uncover(grid: &mut Grid, remarks: &mut Remarks) {
     if grid.merges.is_empty() {
         return;
     }
@@ -30,7 +30,7 @@ pub(crate) fn uncover(grid: &mut Grid, remarks: &mut Remarks) {
 
 #[cfg(test)]
 mod tests {
-    use windrow_source::Cell;
+    use crate::Cell;
 
     use super::*;
 

@@ -1,18 +1,18 @@
 //! What a workbook may cost in all. One string can stand in a million cells, and one repeated cell can ask for a million: so
 //! what is made counts, not what was read.
 
+use crate::{Cell, Limits, ReadError, Refusal};
 use windrow_model::place::a1;
-use windrow_source::{Cell, Limits, ReadError, Refusal};
 
-use crate::package::{REPAIR, SPLIT};
-use crate::style::Place;
+use crate::spreadsheet::style::Place;
+use crate::spreadsheet::{REPAIR, SPLIT};
 
 /// Bytes that a text costs besides its letters.
 const TEXT_COST: usize = 16;
 
 /// What is left.
 #[derive(Debug)]
-pub(crate) struct Budget {
+pub struct Budget {
     cells: usize,
     bytes: u64,
     limits: (usize, u64),
@@ -20,18 +20,19 @@ pub(crate) struct Budget {
 
 impl Budget {
     /// All of the limits; a quarter of the memory is for what is not cells.
-    pub(crate) fn new(limits: &Limits) -> Self {
+    #[must_use]
+    pub fn new(limits: &Limits) -> Self {
         let bytes = limits.memory_bytes / 4 * 3;
         Self { cells: limits.cells, bytes, limits: (limits.cells, bytes) }
     }
 
     /// Takes a cell out of it.
-    pub(crate) fn take(&mut self, cell: &Cell) -> Result<(), ReadError> {
+    pub fn take(&mut self, cell: &Cell) -> Result<(), ReadError> {
         self.take_many(cell, 1)
     }
 
     /// Takes `count` cells like this one out of it, before they are made.
-    pub(crate) fn take_many(&mut self, cell: &Cell, count: usize) -> Result<(), ReadError> {
+    pub fn take_many(&mut self, cell: &Cell, count: usize) -> Result<(), ReadError> {
         let optional = |text: &Option<String>| text.as_ref().map_or(0, |text| text.len() + TEXT_COST);
         let texts =
             cell.text.len() + TEXT_COST + optional(&cell.format) + optional(&cell.struck) + optional(&cell.note);
@@ -45,7 +46,7 @@ impl Budget {
     }
 
     /// Takes `count` small things, such as merged areas, out of it.
-    pub(crate) fn take_items(&mut self, count: usize) -> Result<(), ReadError> {
+    pub fn take_items(&mut self, count: usize) -> Result<(), ReadError> {
         match self.cells.checked_sub(count) {
             Some(left) => self.cells = left,
             None => return Err(spent("cells", self.limits.0 as u64)),
@@ -59,12 +60,13 @@ fn spent(what: &str, limit: u64) -> ReadError {
 }
 
 /// The error of a count over its limit.
-pub(crate) fn too_many(what: &str, count: usize, limit: usize) -> ReadError {
+#[must_use]
+pub fn too_many(what: &str, count: usize, limit: usize) -> ReadError {
     ReadError::new(Refusal::TooLarge, format!("the workbook has {count} {what}, the limit is {limit}"), SPLIT)
 }
 
 /// Refuses columns beyond the limit: no program writes them.
-pub(crate) fn check_column(sheet: &str, (row, column): Place, limits: &Limits) -> Result<(), ReadError> {
+pub fn check_column(sheet: &str, (row, column): Place, limits: &Limits) -> Result<(), ReadError> {
     if column < limits.columns {
         return Ok(());
     }

@@ -145,8 +145,7 @@ impl Cutter<'_, '_> {
         let mut header = vec![segment.to_vec()];
         let mut next = at + 1;
         while header.len() < HEADER_LINES && next < view.line_count() && view.row(next) <= view.row(next - 1) + 1 {
-            let (reach_left, reach_right) =
-                (left.saturating_sub(BRIDGE).max(floor), right.saturating_add(BRIDGE).min(limit));
+            let (reach_left, reach_right) = (floor, limit);
             let items = self.free(next, reach_left, reach_right);
             if items.is_empty() || is_pair_row(view, &items) {
                 break;

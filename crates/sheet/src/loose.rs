@@ -48,7 +48,7 @@ impl Pair {
     /// Whether the pair tells a measured value rather than a circumstance.
     #[must_use]
     pub fn is_reading(&self, view: &View<'_>) -> bool {
-        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) {
+                if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) || self.heading.statistic.is_some() {
             return false;
         }
         match self.heading.concept() {

@@ -608,14 +608,15 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("a quantity that belongs to no kind of test"));
             return;
         };
+                let home = self.scene.homes.get(self.block).copied().unwrap_or(self.block);
         // A resistance in the same line as a leakage current belongs to the voltage test.
         if kind == TestKind::InsulationResistance {
-            let key = test::test_key(self.block, line, TestKind::DcWithstand);
+            let key = test::test_key(home, line, TestKind::DcWithstand);
             if self.by_key.contains_key(&key) {
                 kind = TestKind::DcWithstand;
             }
         }
-        let key = test::test_key(self.block, line, kind);
+        let key = test::test_key(home, line, kind);
         let index = if let Some(index) = self.by_key.get(&key) {
             *index
         } else {

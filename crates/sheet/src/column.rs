@@ -2,7 +2,7 @@
 
 use crate::cut::{Table, column_fit};
 use crate::fit::{Wants, quantity, wants};
-use crate::heading::Heading;
+use crate::heading::{Heading, Letters};
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
@@ -57,6 +57,8 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
             Column { column: *column, heading, role, fit }
         })
         .collect();
+        settle_letters(view, table, &mut columns, &cells);
+    settle_by_cells(view, &mut columns, &cells);
     settle_voltage(view, &mut columns, &cells);
     settle_unlabelled(view, &mut columns, &cells);
     columns
@@ -183,6 +185,66 @@ fn by_dimension(dimension: Dimension, is_condition: bool) -> Option<Role> {
         _ if is_condition => Role::Reading(None),
         _ => return None,
     })
+}
+
+/// Of two columns headed by the same letter the one among its fellow phases is a phase, the other ("V" after "W") a unit.
+fn settle_letters(view: &View<'_>, table: &Table, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    let letter = |column: &Column| {
+        let item = column.heading.items.last()?;
+        let text = view.cell(item).text.trim();
+        (text.chars().count() <= 2 && !column.heading.circuits.is_empty()).then(|| text.to_owned())
+    };
+    let letters: Vec<Option<String>> = columns.iter().map(letter).collect();
+    for index in 0..columns.len() {
+        let Some(text) = &letters[index] else { continue };
+        let is_group = |other: usize| {
+            columns[other].heading.items.len() == columns[index].heading.items.len()
+                && columns[other].heading.items.first().map(|item| item.cell) == columns[index].heading.items.first().map(|item| item.cell)
+                || columns[index].heading.items.len() == 1
+        };
+        let twin = (0..columns.len()).any(|other| other != index && letters[other].as_ref() == Some(text) && is_group(other));
+        let fellow = |other: Option<usize>| other.and_then(|other| letters.get(other)).is_some_and(|other| other.as_ref().is_some_and(|other| other != text));
+                let among_fellows = fellow(index.checked_sub(1)) || fellow(Some(index + 1));
+        if twin && !among_fellows {
+            let heading = Heading::sum_as(view, &stack(view, table, columns[index].column), Letters::Words);
+            let cells = cells.get(&columns[index].column).map(Vec::as_slice).unwrap_or_default();
+            let (role, fit) = role(view, &heading, cells);
+            columns[index] = Column { column: columns[index].column, heading, role, fit };
+        }
+    }
+}
+
+/// Columns whose cells carry units of a circumstance: volts are the test voltage, degrees a temperature, whatever the header.
+fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    for column in columns {
+        let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
+        let share = |dimension: Dimension| {
+            let sample = cells.iter().take(100);
+            let all = sample.len();
+            let has = |item: &&Item| {
+                let amounts = crate::value::amounts(view.cell(item), view.sense(item));
+                amounts.is_some_and(|amounts| amounts.parts.iter().any(|part| crate::value::unit_of(&part.units, dimension).is_some()))
+            };
+            sample.filter(has).count() * 10 >= all * 8
+        };
+        let wanted = match column.role {
+            Role::Field(concept) => match wants(concept) {
+                Wants::Number(Some(dimension)) => Some(dimension),
+                _ => None,
+            },
+            Role::Reading(Some(quantity)) => Some(quantity.dimension()),
+            _ => None,
+        };
+        let concept = if share(Dimension::Temperature) && wanted != Some(Dimension::Temperature) {
+            if column.heading.has(Concept::WindingKind) { Concept::WindingTemperature } else { Concept::Temperature }
+        } else if share(Dimension::Voltage) && wanted != Some(Dimension::Voltage) {
+            Concept::TestVoltage
+        } else {
+            continue;
+        };
+        column.role = Role::Field(concept);
+        column.fit = 0.9;
+    }
 }
 
 /// Usual test voltages, V. Common practice; the steps are those of IEEE 43-2013 table 1 (from memory).

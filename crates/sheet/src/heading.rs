@@ -19,6 +19,15 @@ pub struct By<T> {
     pub item: Item,
 }
 
+/// What single letters of a header may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Letters {
+    /// Phases, where the sheet names all three so.
+    Phases,
+    /// Abbreviations and units only.
+    Words,
+}
+
 /// The sum of header cells.
 #[derive(Debug, Clone, Default)]
 pub struct Heading {
@@ -55,18 +64,24 @@ pub struct Heading {
 }
 
 impl Heading {
-    /// Adds up `items`, upper line first.
+        /// Adds up `items`, upper line first.
     #[must_use]
     pub fn sum(view: &View<'_>, items: &[Item]) -> Self {
+        Self::sum_as(view, items, Letters::Phases)
+    }
+
+    /// Adds up `items`, upper line first; `letters` says what single letters may be.
+    #[must_use]
+    pub fn sum_as(view: &View<'_>, items: &[Item], letters: Letters) -> Self {
         let mut heading = Self { items: items.to_vec(), ..Self::default() };
         for item in items.iter().rev() {
-            heading.add(view, item);
+            heading.add(view, item, letters);
         }
         heading.join(view, items);
         heading
     }
 
-    fn add(&mut self, view: &View<'_>, item: &Item) {
+    fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
         let (cell, sense) = (view.cell(item), view.sense(item));
         match (cell.content, sense.kind) {
             (Content::Number(value), _) => {
@@ -93,14 +108,19 @@ impl Heading {
             return;
         }
         // A letter that the sheet uses as a phase is nothing else.
-        if cell.text.trim().chars().count() <= 2
+        if letters == Letters::Phases && cell.text.trim().chars().count() <= 2
             && sense.circuits.iter().any(|circuit| circuit.naming.is_some_and(|naming| view.pools.names_all(naming)))
         {
             self.circuits.push(By { value: sense.circuits.clone(), item: *item });
             return;
         }
-                let known = self.unexplained.len();
-        self.add_label(&sense.label, &sense.circuits, item, &cell.text);
+                        let known = self.unexplained.len();
+        if letters == Letters::Words || is_abbreviation(view, sense) {
+            let label = Label { circuits: Vec::new(), ..sense.label.clone() };
+            self.add_label(&label, &[], item, &cell.text);
+        } else {
+            self.add_label(&sense.label, &sense.circuits, item, &cell.text);
+        }
         // "P-101A MΩ": a machine with a unit.
         if self.unexplained.len() > known
             && let Some(value) = crate::loose::only_tag(&cell.text)
@@ -187,6 +207,13 @@ impl Heading {
     pub fn text(&self, view: &View<'_>) -> String {
         self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
     }
+}
+
+/// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.
+fn is_abbreviation(view: &View<'_>, sense: &crate::sense::Sense) -> bool {
+    let circuits = &sense.label.circuits;
+    let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
+    !sense.label.concepts.is_empty() && !circuits.is_empty() && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
 }
 
 /// "×10⁻³": the numbers are thousandths.

@@ -94,6 +94,9 @@ const FILLER: &[&str] = &[
     "y", "contra", "of", "des", "de", "los", "las", "together", "zusammen", "ensemble", "juntas", "phases", "phase",
     "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l",
 ];
+const WHOLE: &[&str] = &[
+    "all phases", "alle phasen", "toutes phases", "toutes les phases", "todas las fases", "all windings", "3 phases", "three phases",
+];
 const PHASE_WORDS: &[&str] = &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
 const BETWEEN: &[&str] =
     &["between phases", "phase to phase", "phases entre elles", "entre phases", "zwischen den phasen", "entre fases"];
@@ -139,6 +142,9 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     let folded = folded.trim();
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
+    }
+        if WHOLE.contains(&folded) {
+        return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.8 }];
     }
     let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])
         || folded.contains(" to ")

@@ -94,6 +94,9 @@ fn split_names(text: &str) -> String {
     if text.len() <= 4 && !crate::unit::read(text, None).is_empty() {
         return text.to_owned();
     }
+        if let Some(timed) = timed_name(text) {
+        return timed;
+    }
     let mut out = String::with_capacity(text.len() + 4);
     let mut previous = ' ';
     for c in text.chars() {
@@ -106,6 +109,15 @@ fn split_names(text: &str) -> String {
         previous = c;
     }
     out
+}
+
+/// "r10min", "IR60s": field names of a resistance at a time.
+fn timed_name(text: &str) -> Option<String> {
+    let lower = text.to_ascii_lowercase();
+    let rest = ["riso", "ir", "r"].iter().find_map(|name| lower.strip_prefix(name))?;
+    let digits = rest.trim_start_matches(|c: char| c.is_ascii_digit());
+    let number = rest.get(..rest.len() - digits.len()).filter(|number| !number.is_empty())?;
+    matches!(digits, "min" | "m" | "s" | "sec").then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
 }
 
 /// A word that is vague alone means a quantity beside its unit: "Test V", "Winding °C", "Rated kV".

@@ -98,10 +98,6 @@ fn read(file: &Path) -> anyhow::Result<Workbook> {
     let bytes = std::fs::read(file).with_context(|| format!("reading {}", file.display()))?;
     let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let registry = windrow_plugins::registry()?;
-    let head = bytes.get(..64 << 10).unwrap_or(&bytes);
-    let (zip, ole) = (members::of_zip(&bytes), members::of_compound_file(&bytes));
-    let probe = Probe { name: &name, head, len: bytes.len(), zip_members: &zip, ole_streams: &ole };
-    let bid = |reader: &&&windrow_source::ReaderPlugin| (reader.claim)(&probe).confidence;
-    let reader = registry.readers().iter().max_by(|a, b| bid(a).total_cmp(&bid(b))).context("no reader")?;
-    Ok((reader.read)(&Input { name: &name, bytes: &bytes }, &Limits::default())?)
+    let (_, book) = read_source(Source { source_file: &name, bytes: &bytes }, &registry, &Limits::default())?;
+    Ok(book)
 }

@@ -279,6 +279,9 @@ impl Reader<'_, '_, '_> {
                 None if windrow_text::marks::event(&cell.text).is_some() => {
                     self.mark(item, Disposition::Label, Some("an event in the life of the machine, no reading"));
                 }
+                                None if has_broken_number(&cell.text) => {
+                    self.hold_value(item, "the figure cannot be read for certain", Vec::new());
+                }
                 None if sense.kind == Kind::Text => {
                     self.mark(item, Disposition::Unread, Some("words where a reading is expected"));
                 }
@@ -739,4 +742,11 @@ struct Extra {
 fn is_grouped_field(column: &Column, concept: Concept) -> bool {
     let own = column.heading.date.is_some() || column.heading.tag.is_some() || column.heading.number.is_some();
     own && matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature)
+}
+
+/// Digits and marks without words: a figure that was spoilt, not a remark.
+fn has_broken_number(text: &str) -> bool {
+    let digits = text.chars().filter(char::is_ascii_digit).count();
+    let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+    digits > 0 && letters <= 2
 }

@@ -60,8 +60,13 @@ impl Reader<'_, '_, '_> {
         };
         let by_cell = of(&amount.units).or_else(|| if amount.unit_text.is_empty() { None } else { reread() });
         let by_heading = || {
-            let units = heading.units.as_ref()?;
-            of(&units.value.0)
+                        let told = heading.units.as_ref().and_then(|units| of(&units.value.0));
+            // "Wdg C": a lone letter behind a temperature is its unit.
+            let last = |item: &Item| {
+                let word = self.view.cell(item).text.split_whitespace().last()?;
+                windrow_text::unit::read(word, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit)
+            };
+            told.or_else(|| heading.items.iter().rev().find_map(last))
         };
         let by_caption = || {
             let tell = |caption: &crate::loose::Caption| {

@@ -132,8 +132,33 @@ impl Group {
                 cells.push(pending.cell);
             }
         }
+                self.settle_surge();
         self.settle_voltage();
         (self.test, cells, derived_cells)
+    }
+
+        /// A difference of surge responses was seen at the peak voltage of the same circuit.
+    fn settle_surge(&mut self) {
+        let peaks: Vec<(Option<windrow_model::Circuit>, Told<f64>)> = self
+            .test
+            .readings
+            .iter()
+            .filter(|reading| reading.quantity.value == Quantity::SurgePeakVoltage)
+            .map(|reading| {
+                let volts = reading.unit.value.to_stored(reading.number);
+                let told = Told::at(volts, windrow_model::raw::Via::Row, reading.raw_text.clone(), reading.place.clone());
+                (reading.circuit.as_ref().map(|told| told.value), told)
+            })
+            .collect();
+        for reading in &mut self.test.readings {
+            if reading.quantity.value == Quantity::SurgeDifference && reading.applied_voltage_v.is_none() {
+                let circuit = reading.circuit.as_ref().map(|told| told.value);
+                let mut same = peaks.iter().filter(|(of, _)| *of == circuit);
+                if let (Some((_, volts)), None) = (same.next(), same.next()) {
+                    reading.applied_voltage_v = Some(volts.clone());
+                }
+            }
+        }
     }
 
     /// The nominal voltage of the test: the one that all its readings share.

@@ -6,6 +6,14 @@ use windrow_plugin_html_table as _;
 use windrow_plugin_spreadsheet_xml as _;
 use windrow_plugin_workbook as _;
 use windrow_plugin_xml_records as _;
+use windrow_plugin_row_log as _;
+use windrow_plugin_form as _;
+use windrow_plugin_cross_tab as _;
+use windrow_plugin_timed_series as _;
+use windrow_plugin_step_series as _;
+use windrow_plugin_surge_table as _;
+use windrow_plugin_winding_resistance as _;
+use windrow_plugin_machine_register as _;
 
 use windrow_importer::{Registry, RegistryError};
 

@@ -1,0 +1,61 @@
+//! Whether a region looks like this layout.
+
+use windrow_sheet::{Claim, Region, Shape};
+
+/// Bids for tables of machines without readings.
+pub(crate) fn claim(region: &Region) -> Claim {
+    if region.shape != Shape::Table || region.readings() > 0 {
+        return Claim::refuse("no table, or one with readings");
+    }
+    match (region.machines, region.plate_fields) {
+        (0, _) => Claim::refuse("no row names a machine"),
+        (_, 0) => Claim::new(0.4, "rows name machines and nothing else is known of them"),
+        (_, 1) => Claim::new(0.7, "rows name machines with one nameplate field"),
+        _ => Claim::new(0.95, "rows name machines with their nameplates"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::claim;
+    use std::collections::{BTreeMap, BTreeSet};
+    use windrow_model::Quantity;
+    use windrow_model::raw::Via;
+    use windrow_sheet::{Attribute, Region, Shape};
+    use windrow_source::Area;
+
+    fn region(shape: Shape, quantity: Option<Quantity>, places: &[(Attribute, Via)]) -> Region {
+        let mut told: BTreeMap<Attribute, BTreeSet<Via>> = BTreeMap::new();
+        for (attribute, via) in places {
+            told.entry(*attribute).or_default().insert(*via);
+        }
+        Region {
+            sheet: None,
+            area: Area { top: 0, left: 0, bottom: 9, right: 5 },
+            shape,
+            turned: false,
+            places: told,
+            quantities: quantity.into_iter().map(|quantity| (quantity, 8)).collect(),
+            rows: 8,
+            header_lines: 1,
+            machines: 0,
+            plate_fields: 0,
+        }
+    }
+
+    #[test]
+    fn claims_its_own_layout() {
+        let region = Region { machines: 8, plate_fields: 4, ..region(Shape::Table, None, &[]) };
+        assert!(claim(&region).confidence >= 0.8, "{:?}", claim(&region));
+    }
+
+    #[test]
+    fn refuses_a_look_alike() {
+        let region = region(
+            Shape::Table,
+            Some(Quantity::InsulationResistance),
+            &[(Attribute::Asset, Via::Row), (Attribute::Date, Via::Row), (Attribute::Elapsed, Via::Column)],
+        );
+        assert!(claim(&region).confidence <= 0.3, "{:?}", claim(&region));
+    }
+}

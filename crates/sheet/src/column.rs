@@ -57,7 +57,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
             Column { column: *column, heading, role, fit }
         })
         .collect();
-        settle_letters(view, table, &mut columns, &cells);
+    settle_letters(view, table, &mut columns, &cells);
     settle_by_cells(view, &mut columns, &cells);
     settle_voltage(view, &mut columns, &cells);
     settle_unlabelled(view, &mut columns, &cells);
@@ -74,7 +74,8 @@ pub fn unit_columns(columns: &[Column]) -> std::collections::BTreeMap<u32, u32> 
         Role::Field(concept) => units.len() > 1 && matches!(wants(concept), Wants::Number(Some(_))),
         _ => false,
     });
-    let group = |column: &Column| column.heading.items.first().filter(|_| column.heading.items.len() > 1).map(|item| item.cell);
+    let group =
+        |column: &Column| column.heading.items.first().filter(|_| column.heading.items.len() > 1).map(|item| item.cell);
     values
         .filter_map(|column| {
             let same_group = units.iter().find(|unit| group(unit).is_some() && group(unit) == group(column));
@@ -188,7 +189,12 @@ fn by_dimension(dimension: Dimension, is_condition: bool) -> Option<Role> {
 }
 
 /// Of two columns headed by the same letter the one among its fellow phases is a phase, the other ("V" after "W") a unit.
-fn settle_letters(view: &View<'_>, table: &Table, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+fn settle_letters(
+    view: &View<'_>,
+    table: &Table,
+    columns: &mut [Column],
+    cells: &std::collections::BTreeMap<u32, Vec<Item>>,
+) {
     let letter = |column: &Column| {
         let item = column.heading.items.last()?;
         let text = view.cell(item).text.trim();
@@ -199,12 +205,18 @@ fn settle_letters(view: &View<'_>, table: &Table, columns: &mut [Column], cells:
         let Some(text) = &letters[index] else { continue };
         let is_group = |other: usize| {
             columns[other].heading.items.len() == columns[index].heading.items.len()
-                && columns[other].heading.items.first().map(|item| item.cell) == columns[index].heading.items.first().map(|item| item.cell)
+                && columns[other].heading.items.first().map(|item| item.cell)
+                    == columns[index].heading.items.first().map(|item| item.cell)
                 || columns[index].heading.items.len() == 1
         };
-        let twin = (0..columns.len()).any(|other| other != index && letters[other].as_ref() == Some(text) && is_group(other));
-        let fellow = |other: Option<usize>| other.and_then(|other| letters.get(other)).is_some_and(|other| other.as_ref().is_some_and(|other| other != text));
-                let among_fellows = fellow(index.checked_sub(1)) || fellow(Some(index + 1));
+        let twin =
+            (0..columns.len()).any(|other| other != index && letters[other].as_ref() == Some(text) && is_group(other));
+        let fellow = |other: Option<usize>| {
+            other
+                .and_then(|other| letters.get(other))
+                .is_some_and(|other| other.as_ref().is_some_and(|other| other != text))
+        };
+        let among_fellows = fellow(index.checked_sub(1)) || fellow(Some(index + 1));
         if twin && !among_fellows {
             let heading = Heading::sum_as(view, &stack(view, table, columns[index].column), Letters::Words);
             let cells = cells.get(&columns[index].column).map(Vec::as_slice).unwrap_or_default();
@@ -223,7 +235,9 @@ fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &std::collect
             let all = sample.len();
             let has = |item: &&Item| {
                 let amounts = crate::value::amounts(view.cell(item), view.sense(item));
-                amounts.is_some_and(|amounts| amounts.parts.iter().any(|part| crate::value::unit_of(&part.units, dimension).is_some()))
+                amounts.is_some_and(|amounts| {
+                    amounts.parts.iter().any(|part| crate::value::unit_of(&part.units, dimension).is_some())
+                })
             };
             sample.filter(has).count() * 10 >= all * 8
         };

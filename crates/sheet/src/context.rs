@@ -15,7 +15,7 @@ use windrow_text::vocabulary::Concept;
 pub struct ReadTable {
     /// The table.
     pub table: Table,
-        /// Its columns.
+    /// Its columns.
     pub columns: Vec<Column>,
     /// For a column of values the column that tells their units line by line.
     pub unit_columns: BTreeMap<u32, u32>,
@@ -60,7 +60,7 @@ pub struct Scene<'v, 'a> {
     pub loose: Loose,
     /// Blocks in order.
     pub blocks: Vec<Block>,
-        /// For each block the first one of the table that it continues; itself if it continues none.
+    /// For each block the first one of the table that it continues; itself if it continues none.
     pub homes: Vec<usize>,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
@@ -83,7 +83,7 @@ pub fn scene<'v, 'a>(view: &'v View<'a>, cut: Cut) -> Scene<'v, 'a> {
         }
     }
     loose.pairs.sort_by_key(|pair| (pair.value.row, pair.value.column));
-        let blocks = blocks(view, &tables, &loose);
+    let blocks = blocks(view, &tables, &loose);
     let homes = homes(&tables, &loose, &blocks);
     Scene { view, tables, loose, blocks, homes, absorbed }
 }
@@ -92,16 +92,19 @@ pub fn scene<'v, 'a>(view: &'v View<'a>, cut: Cut) -> Scene<'v, 'a> {
 fn homes(tables: &[ReadTable], loose: &Loose, blocks: &[Block]) -> Vec<usize> {
     let mut homes: Vec<usize> = Vec::with_capacity(blocks.len());
     for (index, block) in blocks.iter().enumerate() {
-        let continues = matches!(block.body, Body::Table(table) if tables.get(table).is_some_and(|read| read.table.continues));
+        let continues =
+            matches!(block.body, Body::Table(table) if tables.get(table).is_some_and(|read| read.table.continues));
         let before = (0..index).rev().find(|other| {
             let other = &blocks[*other];
             other.columns == block.columns && other.rows.1 < block.rows.0
         });
         let told_between = |above: &Block| {
             let between = |row: u32| above.rows.1 < row && row < block.rows.0;
-            loose.pairs.iter().any(|pair| between(pair.value.row)) || loose.captions.iter().any(|caption| between(caption.item.row))
+            loose.pairs.iter().any(|pair| between(pair.value.row))
+                || loose.captions.iter().any(|caption| between(caption.item.row))
         };
-        let home = before.filter(|other| continues && !told_between(&blocks[*other])).map_or(index, |other| homes[other]);
+        let home =
+            before.filter(|other| continues && !told_between(&blocks[*other])).map_or(index, |other| homes[other]);
         homes.push(home);
     }
     homes

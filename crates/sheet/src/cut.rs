@@ -351,13 +351,13 @@ impl Cutter<'_, '_> {
         let agreement = profile.agreement(view, items);
         if gap > 1 {
             let wide = items.len() >= 2 || profile.columns.len() <= 2;
-                        return !wide
+            return !wide
                 || agreement < 0.75
                 || is_header(view, items) && agreement < 1.0
                 || is_pair_row(view, items) && agreement < 0.9
                 || self.is_mismatched_pair(items, profile);
         }
-                if self.is_mismatched_pair(items, profile) {
+        if self.is_mismatched_pair(items, profile) {
             return true;
         }
         if is_header(view, items) && agreement < 0.75 {

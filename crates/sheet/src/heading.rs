@@ -64,7 +64,7 @@ pub struct Heading {
 }
 
 impl Heading {
-        /// Adds up `items`, upper line first.
+    /// Adds up `items`, upper line first.
     #[must_use]
     pub fn sum(view: &View<'_>, items: &[Item]) -> Self {
         Self::sum_as(view, items, Letters::Phases)
@@ -99,7 +99,7 @@ impl Heading {
             _ => {}
         }
         if sense.tag >= 0.5 && !sense.is_pure_label() {
-                        let value = cell.text.trim().to_owned();
+            let value = cell.text.trim().to_owned();
             self.tag = self.tag.take().or(Some(By { value, item: *item }));
             return;
         }
@@ -108,13 +108,14 @@ impl Heading {
             return;
         }
         // A letter that the sheet uses as a phase is nothing else.
-        if letters == Letters::Phases && cell.text.trim().chars().count() <= 2
+        if letters == Letters::Phases
+            && cell.text.trim().chars().count() <= 2
             && sense.circuits.iter().any(|circuit| circuit.naming.is_some_and(|naming| view.pools.names_all(naming)))
         {
             self.circuits.push(By { value: sense.circuits.clone(), item: *item });
             return;
         }
-                        let known = self.unexplained.len();
+        let known = self.unexplained.len();
         if letters == Letters::Words || is_abbreviation(view, sense) {
             let label = Label { circuits: Vec::new(), ..sense.label.clone() };
             self.add_label(&label, &[], item, &cell.text);
@@ -144,7 +145,7 @@ impl Heading {
         if self.units.is_none() && !label.units.is_empty() {
             self.units = Some(By { value: (label.units.clone(), label.unit_text.clone()), item: *item });
         }
-                if self.units.is_none() && tells_thousandths(text) {
+        if self.units.is_none() && tells_thousandths(text) {
             let per_mille = UnitMeaning { unit: windrow_model::Unit::PER_MILLE, weight: 1.0, colloquial: false };
             self.units = Some(By { value: (vec![per_mille], String::new()), item: *item });
         }
@@ -213,7 +214,9 @@ impl Heading {
 fn is_abbreviation(view: &View<'_>, sense: &crate::sense::Sense) -> bool {
     let circuits = &sense.label.circuits;
     let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
-    !sense.label.concepts.is_empty() && !circuits.is_empty() && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
+    !sense.label.concepts.is_empty()
+        && !circuits.is_empty()
+        && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
 }
 
 /// "×10⁻³": the numbers are thousandths.

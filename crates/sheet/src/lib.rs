@@ -73,7 +73,7 @@ fn understand_sheet(
 ) {
     let mut senses = Senses::default();
     let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
-        let mut names = Names::read(grid.name.as_deref(), context.source_file);
+    let mut names = Names::read(grid.name.as_deref(), context.source_file);
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
     let none = Pools::default();
     let around = Around { book, folder: context.folder.unwrap_or(&none), settings: context.settings, names: &names };

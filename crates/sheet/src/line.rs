@@ -152,7 +152,7 @@ fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {
 /// Whether the items look like a header: labels, or an axis with its label.
 #[must_use]
 pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
-        if items.len() < 2 || is_pair_row(view, items) || are_captions(view, items) {
+    if items.len() < 2 || is_pair_row(view, items) || are_captions(view, items) {
         return false;
     }
     let headings = items.iter().filter(|item| is_heading(view, item)).count();

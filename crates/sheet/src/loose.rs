@@ -48,7 +48,7 @@ impl Pair {
     /// Whether the pair tells a measured value rather than a circumstance.
     #[must_use]
     pub fn is_reading(&self, view: &View<'_>) -> bool {
-                if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) || self.heading.statistic.is_some() {
+        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) || self.heading.statistic.is_some() {
             return false;
         }
         match self.heading.concept() {
@@ -84,7 +84,7 @@ pub struct Caption {
     pub tag: Option<String>,
     /// The one date that it names, if one.
     pub dates: Vec<DateMeaning>,
-        /// The clause that names a site, by a word such as "works".
+    /// The clause that names a site, by a word such as "works".
     pub site: Option<String>,
     /// Clauses that are names of something: a site, a machine, a company.
     pub names: Vec<String>,
@@ -94,7 +94,7 @@ pub struct Caption {
     pub footnote: Option<String>,
     /// Whether it says that values, or those marked, are corrected.
     pub corrected: bool,
-        /// Every concept that it tells, in order.
+    /// Every concept that it tells, in order.
     pub concepts: Vec<Concept>,
     /// Every unit that it tells, with the text it was written as.
     pub units: Vec<(Vec<UnitMeaning>, String)>,
@@ -157,7 +157,8 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
 
 /// Whether a cell behind a value is surely its unit.
 fn is_written_unit(sense: &Sense) -> bool {
-    sense.is_unit_only() && sense.label.units.first().is_some_and(|meaning| !meaning.colloquial || meaning.weight >= 0.8)
+    sense.is_unit_only()
+        && sense.label.units.first().is_some_and(|meaning| !meaning.colloquial || meaning.weight >= 0.8)
 }
 
 fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
@@ -241,7 +242,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         names: Vec::new(),
         ceiling: None,
         footnote: footnote_sign(text),
-                corrected: false,
+        corrected: false,
         concepts: Vec::new(),
         units: Vec::new(),
     };
@@ -255,7 +256,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
-        caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
+    caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
     let voltages = voltages(text);
     if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
         // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
@@ -294,14 +295,16 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         || label.voltage_v.is_some()
         || !label.circuits.is_empty()
         || !circuits.is_empty();
-        if label.statistic.is_none() {
-        caption.concepts.extend(label.concepts.iter().filter(|(_, weight)| *weight >= 0.4).map(|(concept, _)| *concept));
+    if label.statistic.is_none() {
+        caption
+            .concepts
+            .extend(label.concepts.iter().filter(|(_, weight)| *weight >= 0.4).map(|(concept, _)| *concept));
     }
     if is_sure_unit(&label, clause) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
     if tells {
-                if label.concept() == Some(Concept::Site) && !label.unexplained.is_empty() && caption.site.is_none() {
+        if label.concept() == Some(Concept::Site) && !label.unexplained.is_empty() && caption.site.is_none() {
             caption.site = Some(clause.to_owned());
         }
         // A limit or a list of voltages is no attribute of the readings.

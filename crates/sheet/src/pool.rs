@@ -2,6 +2,7 @@
 
 use crate::sense::{Kind, Sense, Senses};
 use crate::value::Marks;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Content, Workbook};
 use windrow_text::circuit::Naming;
@@ -9,7 +10,7 @@ use windrow_text::date::Order;
 use windrow_text::vocabulary::Concept;
 
 /// Counts for two answers to one question.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Count {
     /// Cells that can only be read in the first way.
     pub first: u32,
@@ -44,7 +45,7 @@ impl Count {
 const MOST_TAGS: usize = 20_000;
 
 /// Evidence of one file or folder.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Pools {
     /// Day first against month first, in numeric dates of three parts.
     pub date_order: Count,
@@ -54,7 +55,7 @@ pub struct Pools {
     pub celsius: Count,
     /// Phases named, by way of naming (bit 0 for the first phase).
     pub namings: BTreeMap<Naming, u8>,
-        /// Names that a label calls a site, plant or station.
+    /// Names that a label calls a site, plant or station.
     pub sites: BTreeSet<String>,
     /// Names that a label calls a machine's, folded.
     pub tags: BTreeSet<String>,
@@ -69,7 +70,7 @@ impl Pools {
         for (naming, phases) in &other.namings {
             *self.namings.entry(*naming).or_default() |= phases;
         }
-                self.sites.extend(other.sites.iter().cloned());
+        self.sites.extend(other.sites.iter().cloned());
         let room = MOST_TAGS.saturating_sub(self.tags.len());
         self.tags.extend(other.tags.iter().take(room).cloned());
     }
@@ -133,10 +134,18 @@ pub fn evidence(book: &Workbook) -> Pools {
             let at = (index, cell.column);
             let after = before.filter(|(row, _)| *row == cell.row).and_then(|(_, concept)| concept);
             let named = sense.kind == Kind::Text && !sense.is_strong_label();
-            if named && sense.words <= 6 && cell.text.len() >= 5 && (after == Some(Concept::Site) || site_columns.contains(&at)) {
+            if named
+                && sense.words <= 6
+                && cell.text.len() >= 5
+                && (after == Some(Concept::Site) || site_columns.contains(&at))
+            {
                 pools.sites.insert(cell.text.trim().to_owned());
             }
-            if named && sense.tag >= 0.5 && pools.tags.len() < MOST_TAGS && (after == Some(Concept::Tag) || tag_columns.contains(&at)) {
+            if named
+                && sense.tag >= 0.5
+                && pools.tags.len() < MOST_TAGS
+                && (after == Some(Concept::Tag) || tag_columns.contains(&at))
+            {
                 pools.tags.insert(windrow_text::tag::fold(&cell.text));
             }
             let label = sense.concept().filter(|_| sense.is_pure_label() && sense.label.unexplained.is_empty());

@@ -1,13 +1,19 @@
 //! Readings with all their attributes: each number takes what its cell, line, column and block tell, nearest first.
 
+mod ask;
 mod asset;
+mod block;
+mod cell;
 mod circuit;
+mod corrected;
 mod date;
 mod elapsed;
+mod half_converted;
 mod line;
 mod loose;
 mod quantity;
 mod reading;
+mod table;
 mod temperature;
 mod test;
 mod unit;
@@ -106,12 +112,12 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         reader.note_gaps();
         reader.finish_loose();
 
-                reader.join();
+        reader.join();
         reader.note_computed();
         reader
     }
 
-        /// A ratio that stands in a block of its own is computed if the readings it comes from stand in another.
+    /// A ratio that stands in a block of its own is computed if the readings it comes from stand in another.
     fn note_computed(&mut self) {
         use windrow_model::Quantity;
         let timed = |group: &Group| {

@@ -105,7 +105,7 @@ fn typed(cell: &Cell, value: f64) -> Amounts {
 }
 
 /// Evidence on marks between digits among cells that belong together.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Marks {
     comma_decimal: u32,
     point_decimal: u32,

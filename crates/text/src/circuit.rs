@@ -4,7 +4,7 @@ use crate::fold::fold;
 use windrow_model::Circuit;
 
 /// A way of naming the three phases.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Naming {
     /// U, V, W (also U1, V1, W1).
     Uvw,

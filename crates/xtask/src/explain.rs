@@ -2,13 +2,14 @@
 
 use anyhow::Context as _;
 use std::path::Path;
+use windrow_importer::{Hands, Source, read_source};
 use windrow_model::settings::Settings;
 use windrow_pipeline::{Intake, understand_all};
 use windrow_sheet::reader::Names;
 use windrow_sheet::sense::Senses;
 use windrow_sheet::view::{Orientation, View};
 use windrow_sheet::{context, cut};
-use windrow_source::{Input, Limits, Probe, Workbook, members};
+use windrow_source::{Limits, Workbook};
 
 /// Explains one file; `turned` also shows the sheets turned over.
 pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {

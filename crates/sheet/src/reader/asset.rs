@@ -20,7 +20,7 @@ pub struct Names {
     pub file: String,
     /// What the sheet's name tells as a caption.
     pub sheet_caption: Option<Caption>,
-        /// What the file's name tells as a caption.
+    /// What the file's name tells as a caption.
     pub file_caption: Option<Caption>,
     /// Tags that file and folder call so, folded.
     pub known_tags: BTreeSet<String>,
@@ -38,7 +38,7 @@ impl Names {
             sheet: sheet.unwrap_or_default().to_owned(),
             file: stem.to_owned(),
             sheet_caption: sheet.filter(|name| !name.is_empty()).map(caption),
-                        file_caption: Some(caption(stem)),
+            file_caption: Some(caption(stem)),
             known_tags: BTreeSet::new(),
         }
     }
@@ -50,7 +50,7 @@ impl Names {
         (!caption.dates.is_empty()).then_some((caption.dates.as_slice(), Via::SheetName, self.sheet.as_str()))
     }
 
-        /// Whether the file or folder tells this tag elsewhere, as one.
+    /// Whether the file or folder tells this tag elsewhere, as one.
     fn known(&self, name: &str) -> bool {
         self.known_tags.contains(&tag::fold(name))
     }
@@ -59,7 +59,7 @@ impl Names {
     #[must_use]
     pub fn tag(&self) -> Option<Told<String>> {
         let from = |caption: &Option<Caption>, via, name: &str| {
-                        let tag = caption.as_ref()?.tag.clone().filter(|tag| tag.contains('-') || self.known(tag))?;
+            let tag = caption.as_ref()?.tag.clone().filter(|tag| tag.contains('-') || self.known(tag))?;
             Some(Told::without_place(tag, via, name))
         };
         from(&self.sheet_caption, Via::SheetName, &self.sheet)
@@ -158,7 +158,7 @@ impl Reader<'_, '_, '_> {
         let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
         let captions = &self.scene.loose.captions;
         let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
-                let worded = || captions.iter().find_map(|caption| caption.site.as_ref().map(|site| (site, caption)));
+        let worded = || captions.iter().find_map(|caption| caption.site.as_ref().map(|site| (site, caption)));
         let found = named
             .clone()
             .find(|(name, _)| known(name))

@@ -1,10 +1,17 @@
 //! Between which terminals: phases are named as the sheet names them together.
 
 use super::Reader;
+use super::line::Line;
+use super::reading::Extra;
+use crate::column::Column;
+use crate::context::Found;
 use crate::heading::By;
+use crate::value::Amount;
+use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Circuit, Quantity};
 use windrow_text::circuit::{CircuitMeaning, Named, resolve};
+use windrow_text::vocabulary::Concept;
 
 /// What the places told of the circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +36,57 @@ impl Reader<'_, '_, '_> {
             }
         }
         Terminals::Untold
+    }
+
+    pub(super) fn terminals(
+        &self,
+        item: &Item,
+        amount: &Amount,
+        column: &Column,
+        line: &Line,
+        quantity: Quantity,
+        extra: &Extra,
+    ) -> Terminals {
+        if matches!(quantity, Quantity::Unbalance) {
+            return Terminals::Untold;
+        }
+        let mut cell: Vec<By<Vec<CircuitMeaning>>> = Vec::new();
+        if let Some(circuits) = &extra.circuits {
+            cell.push(By { value: circuits.clone(), item: *item });
+        }
+        if !amount.label.is_empty() {
+            cell.push(By { value: windrow_text::circuit::read(&amount.label), item: *item });
+        }
+        let near = self.circuit(
+            &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
+            quantity,
+        );
+        if near != Terminals::Untold || !column.heading.unexplained.is_empty() {
+            return near;
+        }
+        let pair = match self.scene.pair(self.block, Concept::Circuit) {
+            Found::One(index, via) => {
+                let pair = &self.scene.loose.pairs[index];
+                let sense = pair.sense(self.view);
+                let value =
+                    if sense.circuits.is_empty() { sense.label.circuits.clone() } else { sense.circuits.clone() };
+                self.circuit(&[(&[By { value, item: pair.value }], via)], quantity)
+            }
+            _ => Terminals::Untold,
+        };
+        if pair != Terminals::Untold {
+            return pair;
+        }
+        let tell = |caption: &crate::loose::Caption| {
+            let found = self.circuit(&[(&caption.heading.circuits, Via::Block)], quantity);
+            if let Terminals::Known(told) = found { Some(told.value.code().to_owned()) } else { None }
+        };
+        match self.scene.caption(self.block, tell) {
+            Found::One(index, via) => {
+                self.circuit(&[(&self.scene.loose.captions[index].heading.circuits, via)], quantity)
+            }
+            _ => Terminals::Untold,
+        }
     }
 
     fn one_circuit(&self, by: &By<Vec<CircuitMeaning>>, via: Via, quantity: Quantity) -> Terminals {

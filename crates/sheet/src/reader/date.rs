@@ -29,7 +29,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn date_of(&mut self, item: &Item, via: Via, column: Count) -> When {
         let cell = self.view.cell(item);
         let meanings = dates::meanings(cell, self.view.sense(item));
-                let looks_like_one = windrow_source::shape::of(&cell.text) == windrow_source::shape::Shape::Date;
+        let looks_like_one = windrow_source::shape::of(&cell.text) == windrow_source::shape::Shape::Date;
         if meanings.is_empty() && (looks_like_one || windrow_text::date::impossible(&cell.text)) {
             self.hold_date(item, Question::Date, Vec::new());
             return When::Unclear(*item);

@@ -27,7 +27,7 @@ pub(super) struct Line {
     pub when: When,
     pub circuits: Vec<By<Vec<CircuitMeaning>>>,
     pub label: Option<Heading>,
-        pub unit: Option<(super::unit::UnitText, Item)>,
+    pub unit: Option<(super::unit::UnitText, Item)>,
     /// Units told by the line's unit columns.
     pub units: BTreeMap<u32, (super::unit::UnitText, Item)>,
     pub elapsed: Option<Time>,
@@ -95,7 +95,7 @@ impl Reader<'_, '_, '_> {
             if let Some(mark) = ditto {
                 self.mark(&mark, Disposition::Repeat, Some("as in the line above"));
             }
-                        let usable = own.filter(|item| self.is_usable(item) && !self.is_line_label(item, column));
+            let usable = own.filter(|item| self.is_usable(item) && !self.is_line_label(item, column));
             if let Some(item) = usable {
                 above.insert(column.column, item);
                 fields.push((concept, item, true));
@@ -111,7 +111,7 @@ impl Reader<'_, '_, '_> {
         fields
     }
 
-        /// Whether the cell says what its line holds: in a column of such labels, or as a stranger among keys of another kind ("P.I."
+    /// Whether the cell says what its line holds: in a column of such labels, or as a stranger among keys of another kind ("P.I."
     /// below minutes).
     fn is_line_label(&self, item: &Item, column: &Column) -> bool {
         match column.role {
@@ -145,7 +145,7 @@ impl Reader<'_, '_, '_> {
     ) -> Line {
         let fields = self.line_fields(read, line, above);
         let mut told = Line { row: line.row, ..base.clone() };
-                for (concept, item, _) in &fields {
+        for (concept, item, _) in &fields {
             if *concept == Concept::UnitColumn {
                 let units = self.view.sense(item).label.units.clone();
                 told.units.insert(item.column, ((units, self.view.cell(item).text.trim().to_owned()), *item));
@@ -157,7 +157,14 @@ impl Reader<'_, '_, '_> {
             if let Some(((units, text), at)) = unit.filter(|_| concept != Concept::UnitColumn) {
                 let mut heading = column.heading.clone();
                 heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
-                self.apply(&mut told, concept, &item, &heading, counts.get(&item.column).copied().unwrap_or_default(), own);
+                self.apply(
+                    &mut told,
+                    concept,
+                    &item,
+                    &heading,
+                    counts.get(&item.column).copied().unwrap_or_default(),
+                    own,
+                );
                 continue;
             }
             self.apply(
@@ -169,7 +176,7 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
-                for column in &read.columns {
+        for column in &read.columns {
             let own = line.items.iter().find(|item| item.column == column.column);
             if let Some(item) = own.filter(|item| self.is_line_label(item, column)) {
                 self.mark(item, Disposition::Label, Some("says what its line holds"));
@@ -225,7 +232,7 @@ impl Reader<'_, '_, '_> {
                 }
             }
             Concept::UnitColumn => {
-                                disposition = Disposition::Label;
+                disposition = Disposition::Label;
             }
             Concept::Elapsed => line.elapsed = self.time_of(cell, sense, heading, item, Via::Row),
             Concept::TestVoltage => {

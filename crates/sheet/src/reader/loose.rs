@@ -15,7 +15,7 @@ impl Reader<'_, '_, '_> {
             if pair.is_reading(self.view) {
                 continue;
             }
-                        let disposition = match pair.heading.concept() {
+            let disposition = match pair.heading.concept() {
                 _ if pair.heading.statistic.is_some() => Disposition::Label,
                 Some(
                     Concept::Page

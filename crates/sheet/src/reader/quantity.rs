@@ -115,9 +115,8 @@ impl Reader<'_, '_, '_> {
             let agrees = units.is_none_or(|units| units.iter().any(|meaning| meaning.unit.dimension == dimension));
             agrees.then_some(concept)
         };
-        let tell = |caption: &crate::loose::Caption| {
-                        best(&caption.concepts, &fits).map(|concept| format!("{concept:?}"))
-        };
+        let tell =
+            |caption: &crate::loose::Caption| best(&caption.concepts, &fits).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
@@ -154,11 +153,12 @@ impl Reader<'_, '_, '_> {
     fn caption_units(&self) -> Option<&[UnitMeaning]> {
         let resistive =
             |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
-                let tell = |caption: &crate::loose::Caption| {
+        let tell = |caption: &crate::loose::Caption| {
             caption.units.iter().find(|(units, _)| resistive(units)).map(|(_, text)| text.clone())
         };
         let Found::One(index, _) = self.scene.caption(self.block, tell) else {
-            let pairs = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
+            let pairs =
+                self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
             let mut units = pairs.map(|pair| self.view.sense(&pair.value).label.units.as_slice());
             return units.find(|units| resistive(units));
         };

@@ -60,7 +60,7 @@ impl Reader<'_, '_, '_> {
         };
         let by_cell = of(&amount.units).or_else(|| if amount.unit_text.is_empty() { None } else { reread() });
         let by_heading = || {
-                        let told = heading.units.as_ref().and_then(|units| of(&units.value.0));
+            let told = heading.units.as_ref().and_then(|units| of(&units.value.0));
             // "Wdg C": a lone letter behind a temperature is its unit.
             let last = |item: &Item| {
                 let word = self.view.cell(item).text.split_whitespace().last()?;

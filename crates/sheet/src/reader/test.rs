@@ -132,12 +132,12 @@ impl Group {
                 cells.push(pending.cell);
             }
         }
-                self.settle_surge();
+        self.settle_surge();
         self.settle_voltage();
         (self.test, cells, derived_cells)
     }
 
-        /// A difference of surge responses was seen at the peak voltage of the same circuit.
+    /// A difference of surge responses was seen at the peak voltage of the same circuit.
     fn settle_surge(&mut self) {
         let peaks: Vec<(Option<windrow_model::Circuit>, Told<f64>)> = self
             .test
@@ -146,7 +146,8 @@ impl Group {
             .filter(|reading| reading.quantity.value == Quantity::SurgePeakVoltage)
             .map(|reading| {
                 let volts = reading.unit.value.to_stored(reading.number);
-                let told = Told::at(volts, windrow_model::raw::Via::Row, reading.raw_text.clone(), reading.place.clone());
+                let told =
+                    Told::at(volts, windrow_model::raw::Via::Row, reading.raw_text.clone(), reading.place.clone());
                 (reading.circuit.as_ref().map(|told| told.value), told)
             })
             .collect();

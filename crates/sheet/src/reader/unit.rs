@@ -82,7 +82,7 @@ impl Reader<'_, '_, '_> {
 
     /// The unit that a pair or caption tells for the block.
     fn block_unit(&self, quantity: Quantity) -> Option<Told<Unit>> {
-                if let Some(told) = self.pair_unit(|units, text| unit_for(units, text, quantity)) {
+        if let Some(told) = self.pair_unit(|units, text| unit_for(units, text, quantity)) {
             return Some(told);
         }
         let tell = |caption: &crate::loose::Caption| {
@@ -111,7 +111,7 @@ impl Reader<'_, '_, '_> {
             })
     }
 
-        /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
+    /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
     pub(super) fn pair_unit(&self, pick: impl Fn(&[UnitMeaning], &str) -> Option<Unit>) -> Option<Told<Unit>> {
         let pairs = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
         let mut told = pairs.filter_map(|pair| {

@@ -1,0 +1,70 @@
+//! Circumstances that hold for all of a block.
+
+use super::Reader;
+use super::date::When;
+use super::line::Line;
+use crate::context::Found;
+use windrow_model::raw::Told;
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// Circumstances that hold for all of a block.
+    pub(super) fn block_line(&mut self, row: u32) -> Line {
+        let mut line = self.bare_line(row);
+        let (machine, conflict) = self.block_machine();
+        line.machine = machine;
+        line.machine_conflict = conflict;
+        line.when = self.block_date();
+        line.winding = self.block_temperature(Concept::WindingTemperature);
+        line.some_temperature = self.block_temperature(Concept::Temperature);
+        line.ambient = self.block_temperature(Concept::AmbientTemperature);
+        line.dew_point = self.block_temperature(Concept::DewPoint);
+        line.humidity = self.block_humidity();
+        line.instrument = self.block_text(Concept::Instrument);
+        line.tester = self.block_text(Concept::Tester);
+        line.work_order = self.block_text(Concept::WorkOrder);
+        line.outcome = self.block_text(Concept::Result);
+        line.remarks = self.block_text(Concept::Remarks).into_iter().collect();
+        line
+    }
+
+    pub(super) fn bare_line(&self, row: u32) -> Line {
+        Line {
+            row,
+            machine: windrow_model::raw::Mention { site: None, ..Default::default() },
+            machine_conflict: false,
+            when: When::Untold,
+            circuits: Vec::new(),
+            label: None,
+            unit: None,
+            units: std::collections::BTreeMap::new(),
+            elapsed: None,
+            voltage: None,
+            stage: None,
+            winding: None,
+            some_temperature: None,
+            ambient: None,
+            humidity: None,
+            dew_point: None,
+            instrument: None,
+            tester: None,
+            work_order: None,
+            outcome: None,
+            remarks: Vec::new(),
+            origin: (None, None),
+            fields: Vec::new(),
+        }
+    }
+
+    pub(super) fn block_text(&self, concept: Concept) -> Option<Told<String>> {
+        let Found::One(index, via) = self.scene.pair(self.block, concept) else { return None };
+        let pair = &self.scene.loose.pairs[index];
+        Some(self.told(pair.cell(self.view).text.trim().to_owned(), via, &pair.value))
+    }
+
+    pub(super) fn block_humidity(&self) -> Option<Told<f64>> {
+        let Found::One(index, via) = self.scene.pair(self.block, Concept::Humidity) else { return None };
+        let pair = &self.scene.loose.pairs[index];
+        self.percent(pair.cell(self.view), pair.sense(self.view)).map(|percent| self.told(percent, via, &pair.value))
+    }
+}

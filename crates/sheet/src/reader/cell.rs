@@ -1,0 +1,153 @@
+//! What a value cell holds: one value, several, a mark, a limit of the instrument, or nothing readable.
+
+use super::Reader;
+use super::line::{Above, Line};
+use super::reading::Extra;
+use crate::column::Column;
+use crate::heading;
+use crate::hold::Hold;
+use crate::sense::Kind;
+use crate::value::{self, Amount, Amounts, Marks};
+use crate::view::Item;
+use windrow_model::{Bound, Disposition, Flag, Question, Step};
+use windrow_source::Content;
+use windrow_text::circuit::CircuitMeaning;
+use windrow_text::measure::OverRange;
+
+impl Reader<'_, '_, '_> {
+    pub(super) fn read_cell(&mut self, item: &Item, column: &Column, line: &Line, marks: Marks, dittos: &mut Above) {
+        let (cell, sense) = (self.view.cell(item), self.view.sense(item));
+        match sense.kind {
+            Kind::Ditto => {
+                let Some(from) = dittos.get(&item.column).copied() else {
+                    self.mark(item, Disposition::Unread, Some("a ditto mark with nothing above it"));
+                    return;
+                };
+                let amounts = value::amounts(self.view.cell(&from), self.view.sense(&from));
+                self.mark(item, Disposition::Repeat, Some("as in the line above"));
+                self.read_amounts(item, amounts, column, line, marks);
+            }
+            Kind::Void => self.mark(item, Disposition::Label, Some("says that nothing was measured")),
+            Kind::Broken if cell.content == Content::NoResult && column.heading.reference_c.is_none() => {
+                self.hold_formula(item);
+            }
+            Kind::Broken => self.mark(item, Disposition::Derived, Some("a formula or an error value")),
+            Kind::Over => self.read_over(item, sense.over, column, line),
+            _ => match value::amounts(cell, sense) {
+                Some(amounts) => {
+                    dittos.insert(item.column, *item);
+                    self.read_amounts(item, Some(amounts), column, line, marks);
+                }
+                None if windrow_text::marks::event(&cell.text).is_some() => {
+                    self.mark(item, Disposition::Label, Some("an event in the life of the machine, no reading"));
+                }
+                None if has_broken_number(&cell.text) => {
+                    self.hold_value(item, "the figure cannot be read for certain", Vec::new());
+                }
+                None if sense.kind == Kind::Text => {
+                    self.mark(item, Disposition::Unread, Some("words where a reading is expected"));
+                }
+                None => self.hold_value(item, "a date or time where a reading is expected", Vec::new()),
+            },
+        }
+    }
+
+    /// Over range: the ceiling that the sheet tells, or a question.
+    pub(super) fn read_over(&mut self, item: &Item, over: Option<OverRange>, column: &Column, line: &Line) {
+        let ceiling = self
+            .scene
+            .loose
+            .captions
+            .iter()
+            .find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
+        if let (Some(OverRange::Above), Some((part, at))) = (over, ceiling) {
+            let amount = Amount {
+                numbers: part.numbers.clone(),
+                bound: Bound::AtLeast,
+                units: part.units.clone(),
+                unit_text: part.unit_text.clone(),
+                unit_by_format: false,
+                divisor: 1.0,
+                label: String::new(),
+                conditions: Vec::new(),
+            };
+            let step = Step::new("bound", format!("over range; the range ends where {} says", self.place(&at)));
+            self.read_amount(
+                item,
+                &amount,
+                column,
+                line,
+                Extra { flags: vec![Flag::CeilingFromRange], steps: vec![step], ..Extra::default() },
+            );
+        } else {
+            self.mark(item, Disposition::Held, Some("over range, and nothing tells where the range ends"));
+            self.holds.ask(format!("end of the range, column {}", item.column), item.cell, || Hold {
+                question: Question::MissingCeiling,
+                choices: Vec::new(),
+                context: "the instrument's range is told neither in the cell nor in a title".to_owned(),
+                cells: Vec::new(),
+            });
+        }
+    }
+
+    pub(super) fn read_amounts(
+        &mut self,
+        item: &Item,
+        amounts: Option<Amounts>,
+        column: &Column,
+        line: &Line,
+        marks: Marks,
+    ) {
+        let Some(amounts) = amounts else {
+            self.mark(item, Disposition::Unread, Some("no number"));
+            return;
+        };
+        if amounts.doubtful {
+            self.hold_value(item, "some digits cannot be read for certain", Vec::new());
+            return;
+        }
+        if amounts.range {
+            self.hold_value(item, "a range where one value is expected", Vec::new());
+            return;
+        }
+        let told_apart = amounts.parts.iter().all(|part| !part.label.is_empty() || !part.conditions.is_empty());
+        let phases = self.phases_of(&amounts, column);
+        if amounts.parts.len() > 1 && !told_apart && phases.is_none() {
+            self.hold_value(item, "several values in one cell, and nothing tells them apart", Vec::new());
+            return;
+        }
+        let corrected = self.footnote_corrected(amounts.footnote.as_deref());
+        for (index, amount) in amounts.parts.iter().enumerate() {
+            let Some(number) =
+                value::choose_number(&amount.numbers, &self.decimal_levels(marks), self.proves_thousands(marks))
+            else {
+                self.hold_decimal(item, amount);
+                return;
+            };
+            let amount = Amount { numbers: vec![number.clone()], ..amount.clone() };
+            let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
+            let extra = Extra { circuits, corrected, remark: amounts.remark.clone(), ..Extra::default() };
+            self.read_amount(item, &amount, column, line, extra);
+        }
+    }
+
+    /// Three values of a cell are the three phases, if header or title names three.
+    pub(super) fn phases_of(&self, amounts: &Amounts, column: &Column) -> Option<Vec<Vec<CircuitMeaning>>> {
+        if amounts.parts.len() != 3 || amounts.parts.iter().any(|part| !part.label.is_empty()) {
+            return None;
+        }
+        if column.heading.phases.is_some() {
+            return column.heading.phases.clone();
+        }
+        let captions = self.scene.loose.captions.iter();
+        let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));
+        texts.find_map(|cell| heading::three_phases(&cell.text))
+    }
+}
+
+/// Digits and marks without words: a figure that was spoilt, not a remark.
+fn has_broken_number(text: &str) -> bool {
+    let digits = text.chars().filter(char::is_ascii_digit).count();
+    let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+    digits > 0 && letters <= 2
+}

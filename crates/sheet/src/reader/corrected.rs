@@ -1,0 +1,47 @@
+//! Whether the source had corrected a value, and to which temperature.
+
+use super::Reader;
+use super::line::Line;
+use super::reading::Extra;
+use crate::column::Column;
+use crate::context::Found;
+use windrow_model::Reported;
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// Whether the source had corrected the value, and to which temperature.
+    pub(super) fn reported(&self, column: &Column, line: &Line, extra: &Extra) -> (Reported, Option<f64>) {
+        if let Some(reference) = extra.corrected {
+            return (Reported::Corrected, reference);
+        }
+        for heading in [line.label.as_ref(), Some(&column.heading)].into_iter().flatten() {
+            if heading.reference_c.is_some() || heading.concept() == Some(Concept::CorrectedResistance) {
+                return (Reported::Corrected, heading.reference_c.as_ref().map(|by| by.value));
+            }
+        }
+        // Where a column says that it is corrected, the others are not.
+        let told_by_column = self.scene.tables.iter().flat_map(|read| &read.columns).any(|other| {
+            other.heading.reference_c.is_some() || other.heading.concept() == Some(Concept::CorrectedResistance)
+        });
+        if told_by_column {
+            return (Reported::AsRead, None);
+        }
+        let tell = |caption: &crate::loose::Caption| {
+            (caption.corrected && caption.footnote.is_none()).then(|| "corrected".to_owned())
+        };
+        if let Found::One(index, _) = self.scene.caption(self.block, tell) {
+            return (
+                Reported::Corrected,
+                self.scene.loose.captions[index].heading.reference_c.as_ref().map(|by| by.value),
+            );
+        }
+        (Reported::AsRead, None)
+    }
+
+    /// Reference temperature if a footnote explains the sign behind a value as "corrected".
+    pub(super) fn footnote_corrected(&self, sign: Option<&str>) -> Option<Option<f64>> {
+        let sign = sign?;
+        let caption = self.scene.loose.captions.iter().find(|caption| caption.footnote.as_deref() == Some(sign))?;
+        caption.corrected.then(|| caption.heading.reference_c.as_ref().map(|by| by.value))
+    }
+}

@@ -1,0 +1,140 @@
+//! Tables line by line, and readings told as pairs.
+
+use super::Reader;
+use super::line::{Above, Line};
+use crate::column::{Column, Role};
+use crate::context::ReadTable;
+use crate::cut::BodyLine;
+use crate::value::{self, Marks};
+use windrow_model::Disposition;
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// Reads a table line by line.
+    pub(super) fn read_table(&mut self, number: usize) {
+        let scene = self.scene;
+        let read = &scene.tables[number];
+        let has_readings = read.has_readings();
+        for item in read.table.header.iter().flatten() {
+            self.mark(item, Disposition::Label, Some("header"));
+        }
+        for item in &read.table.repeats {
+            self.mark(item, Disposition::Decor, Some("repeated page header"));
+        }
+        let base = if has_readings { self.block_line(read.table.top()) } else { self.bare_line(read.table.top()) };
+        let counts = self.date_counts(read);
+        let marks: Vec<(u32, Marks)> =
+            read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
+        let half_converted = self.half_converted(read, &counts);
+        let mut above = Above::new();
+        let mut dittos = Above::new();
+        for body_line in &read.table.body {
+            if body_line.is_statistic {
+                self.read_statistic(body_line);
+                continue;
+            }
+            let line = self.line(read, body_line, &base, &mut above, &counts);
+            let line = self.with_half_converted(line, &half_converted);
+            self.read_line(read, body_line, &line, &marks, &mut dittos);
+            if !has_readings && (line.origin.0.is_some()) && self.joins_nothing(read) {
+                let at = line.origin.0.unwrap_or_default();
+                self.machines.push((line.machine.clone(), at));
+            }
+        }
+    }
+
+    pub(super) fn joins_nothing(&self, read: &ReadTable) -> bool {
+        !read.columns.iter().any(|column| matches!(column.role, Role::Field(Concept::Date)))
+    }
+
+    pub(super) fn read_line(
+        &mut self,
+        read: &ReadTable,
+        body: &BodyLine,
+        line: &Line,
+        marks: &[(u32, Marks)],
+        dittos: &mut Above,
+    ) {
+        for item in &body.items {
+            let Some(column) = read.columns.iter().find(|column| column.column == item.column) else {
+                self.mark(item, Disposition::Unread, Some("stands outside the columns"));
+                continue;
+            };
+            let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
+            match column.role {
+                Role::Reading(_) => {
+                    let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
+                    let line = Line { unit, ..line.clone() };
+                    self.read_cell(item, column, &line, marks, dittos);
+                }
+                Role::Field(concept) if is_grouped_field(column, concept) => {
+                    self.read_cell(item, column, line, marks, dittos);
+                }
+                Role::Field(_) | Role::LineLabel => {}
+                Role::Statistic(statistic) => {
+                    let limit = statistic == windrow_text::marks::Statistic::Limit;
+                    let disposition = if limit { Disposition::Label } else { Disposition::Derived };
+                    self.mark(item, disposition, Some("computed or set by the source, not measured"));
+                }
+                Role::Unknown => {
+                    self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"));
+                }
+            }
+        }
+    }
+
+    pub(super) fn read_statistic(&mut self, line: &BodyLine) {
+        for (index, item) in line.items.iter().enumerate() {
+            if index == 0 {
+                self.mark(item, Disposition::Label, Some("names a computed line"));
+            } else {
+                self.mark(item, Disposition::Derived, Some("computed or set by the source, not measured"));
+            }
+        }
+    }
+
+    /// Reads the value cells that pairs tell.
+    pub(super) fn read_pairs(&mut self, pairs: &[usize]) {
+        let scene = self.scene;
+        let row = pairs.first().map_or(0, |index| scene.loose.pairs[*index].value.row);
+        let mut line = self.block_line(row);
+        let mut dittos = Above::new();
+        for index in pairs {
+            let pair = &scene.loose.pairs[*index];
+            self.mark(&pair.label, Disposition::Label, Some("label"));
+            if let Some(unit) = &pair.unit {
+                self.mark(unit, Disposition::Label, Some("unit"));
+                let sense = self.view.sense(unit);
+                line.unit = Some(((sense.label.units.clone(), self.view.cell(unit).text.clone()), *unit));
+            } else {
+                line.unit = None;
+            }
+            let column = Column {
+                column: pair.value.column,
+                heading: pair.heading.clone(),
+                role: Role::Reading(pair.heading.concept().and_then(crate::fit::quantity)),
+                fit: 1.0,
+            };
+            if let Some(inline) = &pair.inline {
+                let amounts = value::amounts(&inline.0, &inline.1);
+                self.read_amounts(&pair.value, amounts, &column, &line, self.sheet_marks);
+            } else {
+                self.read_cell(&pair.value, &column, &line, self.sheet_marks, &mut dittos);
+            }
+        }
+    }
+
+    pub(super) fn column_marks(&self, read: &ReadTable, column: &Column) -> Marks {
+        let mut marks = Marks::default();
+        for item in read.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == column.column) {
+            marks.add(self.view.cell(item), self.view.sense(item));
+        }
+        marks
+    }
+}
+
+/// A temperature column under a date or machine of its own, as in tables with a pair of columns a year.
+fn is_grouped_field(column: &Column, concept: Concept) -> bool {
+    let own = column.heading.date.is_some() || column.heading.tag.is_some() || column.heading.number.is_some();
+    own && matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature)
+}

@@ -387,7 +387,8 @@ fn is_group_line(view: &View<'_>, items: &[Item]) -> bool {
     let spans = items.iter().any(|item| item.right > item.column);
     (items.len() >= 2 || spans && items.len() == 1 && items[0].column > 0)
         && items.iter().all(|item| line::is_heading(view, item) || is_value(view, item))
-        && !is_pair_row(view, items)
+                && !is_pair_row(view, items)
+        && !line::are_captions(view, items)
 }
 
 /// Whether a header-like line is rather the first line of a body under an axis: numbers that only look like an axis.

@@ -2,7 +2,7 @@
 
 use crate::sense::Kind;
 use crate::view::{Item, View};
-use windrow_model::Stage;
+use windrow_model::{Dimension, Stage};
 use windrow_source::Content;
 use windrow_text::circuit::{self, CircuitMeaning};
 use windrow_text::header::{self, Label};
@@ -214,7 +214,9 @@ impl Heading {
 fn is_abbreviation(view: &View<'_>, sense: &crate::sense::Sense) -> bool {
     let circuits = &sense.label.circuits;
     let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
-    !sense.label.concepts.is_empty()
+        let unit = sense.label.units.first().map(|meaning| meaning.unit.dimension);
+    let abbreviates = matches!(unit, Some(Dimension::Capacitance | Dimension::Inductance | Dimension::Temperature | Dimension::Current));
+    (abbreviates || !sense.label.concepts.is_empty())
         && !circuits.is_empty()
         && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
 }

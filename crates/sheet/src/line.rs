@@ -169,7 +169,8 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
 }
 
 /// Whether the items are long texts with room between them: captions of tables side by side.
-fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
+#[must_use]
+pub fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
     items.iter().all(|item| view.sense(item).words >= 4 && item.right == item.column)
         && items.windows(2).all(|two| two[1].column > two[0].column + 1)
 }

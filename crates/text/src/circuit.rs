@@ -95,7 +95,14 @@ const FILLER: &[&str] = &[
     "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l",
 ];
 const WHOLE: &[&str] = &[
-    "all phases", "alle phasen", "toutes phases", "toutes les phases", "todas las fases", "all windings", "3 phases", "three phases",
+    "all phases",
+    "alle phasen",
+    "toutes phases",
+    "toutes les phases",
+    "todas las fases",
+    "all windings",
+    "3 phases",
+    "three phases",
 ];
 const PHASE_WORDS: &[&str] = &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
 const BETWEEN: &[&str] =
@@ -143,7 +150,7 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
     }
-        if WHOLE.contains(&folded) {
+    if WHOLE.contains(&folded) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.8 }];
     }
     let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])

@@ -94,7 +94,7 @@ fn split_names(text: &str) -> String {
     if text.len() <= 4 && !crate::unit::read(text, None).is_empty() {
         return text.to_owned();
     }
-        if let Some(timed) = timed_name(text) {
+    if let Some(timed) = timed_name(text) {
         return timed;
     }
     let mut out = String::with_capacity(text.len() + 4);
@@ -117,7 +117,8 @@ fn timed_name(text: &str) -> Option<String> {
     let rest = ["riso", "ir", "r"].iter().find_map(|name| lower.strip_prefix(name))?;
     let digits = rest.trim_start_matches(|c: char| c.is_ascii_digit());
     let number = rest.get(..rest.len() - digits.len()).filter(|number| !number.is_empty())?;
-    matches!(digits, "min" | "m" | "s" | "sec").then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
+    matches!(digits, "min" | "m" | "s" | "sec")
+        .then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
 }
 
 /// A word that is vague alone means a quantity beside its unit: "Test V", "Winding °C", "Rated kV".

@@ -2,9 +2,9 @@
 
 use anyhow::Context as _;
 use std::path::Path;
-use windrow_importer::{Hands, Source, read_source};
+use windrow_importer::{Hands, Intake, Source, read_source};
 use windrow_model::settings::Settings;
-use windrow_pipeline::{Intake, understand_all};
+use windrow_pipeline::understand_all;
 use windrow_sheet::reader::Names;
 use windrow_sheet::sense::Senses;
 use windrow_sheet::view::{Orientation, View};
@@ -31,8 +31,8 @@ pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
         }
     }
     let (settings, limits) = (Settings::default(), Limits::default());
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, threads: 1 };
-    for (_, understood) in understand_all(&[file.to_owned()], intake, &|_, _| {}) {
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1) };
+    for (_, understood) in understand_all(&[file.to_owned()], intake, &mut |_| {}) {
         for region in &understood.regions {
             println!("region {} {} by {:?} {:?}", region.place, region.layout, region.importer, region.columns);
         }

@@ -8,8 +8,9 @@ mod truth;
 
 use anyhow::{Context, bail};
 use std::path::Path;
+use windrow_importer::{Hands, Intake};
 use windrow_model::settings::Settings;
-use windrow_pipeline::{Intake, rows_of, understand_all};
+use windrow_pipeline::{rows_of, understand_all};
 use windrow_source::Limits;
 
 /// Imports `corpus/files` and prints the score; fails when anything is silently wrong.
@@ -27,9 +28,9 @@ pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
     let truth = truth::read(corpus)?;
     let registry = windrow_plugins::registry()?;
     let (settings, limits) = (Settings::default(), Limits::default());
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, threads: 2 };
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2) };
     let started = std::time::Instant::now();
-    let sources = understand_all(&[corpus.join("files")], intake, &|_, _| {});
+    let sources = understand_all(&[corpus.join("files")], intake, &mut |_| {});
     let rows = rows_of(&sources, &settings, &[]);
     println!("imported in {:.1} s", started.elapsed().as_secs_f64());
     let score = count::count(&truth, &rows);

@@ -375,7 +375,11 @@ fn note_mixed(clusters: &BTreeSet<(String, String, String)>, rows: &Rows, score:
         of_found.entry(id).or_default().entry(asset).or_insert(item);
     }
     for (id, assets) in of_found.iter().filter(|(_, assets)| assets.len() > 1) {
-        let tag = rows.assets.iter().find(|asset| asset.asset_id == **id).map(|asset| format!("{} {:?}", asset.tag, asset.site));
+        let tag = rows
+            .assets
+            .iter()
+            .find(|asset| asset.asset_id == **id)
+            .map(|asset| format!("{} {:?}", asset.tag, asset.site));
         score.problems.push(("mixed machines".to_owned(), format!("{} {assets:?}", tag.unwrap_or_default())));
     }
 }

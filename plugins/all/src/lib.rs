@@ -5,6 +5,7 @@ use windrow_plugin_fixed_width as _;
 use windrow_plugin_html_table as _;
 use windrow_plugin_spreadsheet_xml as _;
 use windrow_plugin_workbook as _;
+use windrow_plugin_workbook_legacy as _;
 use windrow_plugin_xml_records as _;
 use windrow_plugin_row_log as _;
 use windrow_plugin_form as _;

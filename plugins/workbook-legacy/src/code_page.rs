@@ -1,0 +1,73 @@
+//! The code page of texts before Unicode (up to Excel 95): declared, or judged by the texts where the declaration is missing or
+//! cannot be true.
+
+use windrow_source::encoding::{self, Encoding, WINDOWS_1252};
+
+use crate::record::{Record, Records};
+
+/// Letters looked at, bytes.
+const SAMPLE: usize = 256 << 10;
+
+/// Chooses the encoding for all byte texts of a stream, and tells what a person should know of it.
+pub(crate) fn choose(mut records: Records<'_>) -> (Encoding, Option<String>) {
+    let (mut declared, mut sample) = (None, Vec::new());
+    // Behind its last part a stream may be filled up with anything.
+    while let Ok(Some(record)) = records.next() {
+        if record.id == 0x0042 && declared.is_none() {
+            declared = record.fields().u16().ok();
+        }
+        if let Some(text) = text_of(record).filter(|text| !text.is_ascii() && sample.len() < SAMPLE) {
+            sample.extend_from_slice(text);
+            sample.push(b'\n');
+        }
+    }
+    judge(declared, &sample)
+}
+
+fn judge(declared: Option<u16>, sample: &[u8]) -> (Encoding, Option<String>) {
+    let page = declared.and_then(encoding_of);
+    if sample.is_empty() {
+        return (page.unwrap_or(WINDOWS_1252), None);
+    }
+    if let Some(page) = page.filter(|page| !is_contradicted(*page, sample)) {
+        return (page, encoding::decode_declared(sample, Some(page)).note());
+    }
+    let judged = encoding::decode(sample);
+    let why = match declared {
+        None => "no code page is declared".to_owned(),
+        Some(number) if page.is_none() => format!("the declared code page {number} is not known"),
+        Some(number) => format!("the declared code page {number} does not fit the texts"),
+    };
+    (judged.encoding, Some(format!("{why}; {}", judged.note().unwrap_or_else(|| "text read as UTF-8".to_owned()))))
+}
+
+/// The encoding of a number in the CODEPAGE record (ECMA-376's predecessor, [MS-XLS] 2.4.52, and the numbers of older releases).
+fn encoding_of(page: u16) -> Option<Encoding> {
+    match page {
+        367 => Some(WINDOWS_1252),
+        _ => Encoding::of_code_page(page),
+    }
+}
+
+/// Whether a text has letters that nobody types in that encoding.
+fn is_contradicted(page: Encoding, sample: &[u8]) -> bool {
+    page.decode(sample).chars().any(|c| c == '\u{FFFD}' || ('\u{80}'..'\u{A0}').contains(&c))
+}
+
+/// The letters of a record that holds a byte text.
+fn text_of(record: Record<'_>) -> Option<&[u8]> {
+    let (at, is_long) = match record.id {
+        0x0004 => (7, false),
+        0x0204 | 0x00D6 => (6, true),
+        0x0007 => (0, false),
+        0x0207 => (0, true),
+        0x001C => (4, true),
+        0x0085 => (6, false),
+        _ => return None,
+    };
+    let mut fields = record.fields();
+    fields.take(at).ok()?;
+    let length = if is_long { fields.u16().ok().map(usize::from) } else { fields.u8().ok().map(usize::from) }?;
+    let rest = fields.rest();
+    Some(rest.get(..length).unwrap_or(rest))
+}

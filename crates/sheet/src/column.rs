@@ -39,6 +39,16 @@ pub struct Column {
     pub fit: f32,
 }
 
+impl Column {
+    /// The header cell that tells a machine or date for this column and its neighbours of the same group.
+    #[must_use]
+    pub fn group(&self) -> Option<u32> {
+        let heading = &self.heading;
+        let year = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value)).map(|by| by.item);
+        heading.date.or(heading.tag.as_ref().map(|by| by.item)).or(year).map(|item| item.cell)
+    }
+}
+
 /// Reads the columns of a table.
 #[must_use]
 pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {

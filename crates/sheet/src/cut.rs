@@ -138,7 +138,7 @@ impl Cutter<'_, '_> {
         let view = self.view;
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment)) && self.header_below(at, segment, limit);
-        if !starts {
+                if !starts || self.are_titles_of_tables(at, segment) {
             return false;
         }
         let (mut left, mut right) = bounds(segment);
@@ -160,6 +160,16 @@ impl Cutter<'_, '_> {
             next += 1;
         }
         self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+        /// Whether each cell stands over the first header cell of a table of its own: titles of tables side by side.
+    fn are_titles_of_tables(&self, at: usize, segment: &[Item]) -> bool {
+        let next = at + 1;
+        if segment.len() < 2 || next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 2 {
+            return false;
+        }
+        let below = segments(self.view, &self.free(next, 0, u32::MAX));
+        below.len() == segment.len() && below.iter().zip(segment).all(|(table, title)| table[0].column == title.column)
     }
 
     /// Whether the next line under a group line is a header.
@@ -186,7 +196,12 @@ impl Cutter<'_, '_> {
         let (mut left, mut right) = columns;
         let headed: usize = header.iter().map(Vec::len).max().unwrap_or(0);
         // A key column may have no header, a remarks column neither.
-        let Some(first) = self.first_body_line(start, left, right) else { return false };
+                let Some(mut first) = self.first_body_line(start, left, right) else { return false };
+        // "Machine P-12" between header and body: the name of a section, left to what stands around tables.
+        while self.is_section_name(&self.free(first, left, right), &header) {
+            let Some(next) = self.first_body_line(first + 1, left, right) else { return false };
+            first = next;
+        }
         for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
             left = left.min(item.column);
         }
@@ -208,6 +223,14 @@ impl Cutter<'_, '_> {
         let repeats = std::mem::take(&mut body.repeats);
         self.tables.push(Table { header, columns: (left, right), body: body.lines, repeats, continues: false });
         true
+    }
+
+        /// Whether a line of one cell names a section: it does not fit the column that it stands in.
+    fn is_section_name(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let [item] = items else { return false };
+        let leaf = header.iter().rev().flatten().find(|head| head.column == item.column);
+        let Some(promise) = leaf.and_then(|leaf| line::promise(self.view.sense(leaf))) else { return false };
+        self.view.sense(item).kind == Kind::Text && fits(promise, self.view.cell(item), self.view.sense(item)) < 0.4
     }
 
     fn first_body_line(&self, start: usize, left: u32, right: u32) -> Option<usize> {

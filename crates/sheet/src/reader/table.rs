@@ -64,10 +64,12 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
-                    let line = Line { unit, ..line.clone() };
+                                        let mut line = Line { unit, ..line.clone() };
+                    self.apply_group(read, body, column, &mut line);
                     self.read_cell(item, column, &line, marks, dittos);
                 }
-                Role::Field(concept) if is_grouped_field(column, concept) => {
+                
+                                Role::Field(concept) if stands_alone(column, concept, read) => {
                     self.read_cell(item, column, line, marks, dittos);
                 }
                 Role::Field(_) | Role::LineLabel => {}
@@ -79,6 +81,18 @@ impl Reader<'_, '_, '_> {
                 Role::Unknown => {
                     self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"));
                 }
+            }
+        }
+    }
+
+        /// Fields under the same date or machine as the readings of `column` ("Winding °C" under 1987).
+    fn apply_group(&mut self, read: &ReadTable, body: &BodyLine, column: &Column, line: &mut Line) {
+        let Some(group) = column.group() else { return };
+        for field in &read.columns {
+            let Role::Field(concept) = field.role else { continue };
+            let item = body.items.iter().find(|item| item.column == field.column);
+            if let Some(item) = item.filter(|_| field.group() == Some(group)) {
+                self.apply(line, concept, item, &field.heading, crate::pool::Count::default(), true);
             }
         }
     }
@@ -133,8 +147,13 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// A temperature column under a date or machine of its own, as in tables with a pair of columns a year.
-fn is_grouped_field(column: &Column, concept: Concept) -> bool {
-    let own = column.heading.date.is_some() || column.heading.tag.is_some() || column.heading.number.is_some();
-    own && matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature)
+/// A temperature under a date or machine of its own without readings beside it: a table of temperatures.
+fn stands_alone(column: &Column, concept: Concept, read: &ReadTable) -> bool {
+    let is_temperature =
+        matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature);
+    let beside_readings = read
+        .columns
+        .iter()
+        .any(|other| matches!(other.role, Role::Reading(_)) && other.group() == column.group());
+    is_temperature && column.group().is_some() && !beside_readings
 }

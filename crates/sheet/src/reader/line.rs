@@ -196,7 +196,7 @@ impl Reader<'_, '_, '_> {
     }
 
     #[expect(clippy::too_many_lines, reason = "one arm for each concept that a line can tell")]
-        pub(super)     pub(super) fn apply(&mut self, line: &mut Line, concept: Concept, item: &Item, heading: &Heading, count: Count, own: bool) {
+        pub(super) fn apply(&mut self, line: &mut Line, concept: Concept, item: &Item, heading: &Heading, count: Count, own: bool) {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
         let text = cell.text.trim().to_owned();
         let told_text = self.told(text.clone(), Via::Row, item);

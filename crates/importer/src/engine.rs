@@ -2,19 +2,13 @@
 
 mod audit;
 
+use crate::claim;
 use crate::registry::Registry;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
 use windrow_sheet::{Context, Pools};
-use windrow_source::{Input, Limits, Probe, ReadError, ReaderPlugin, Refusal, Verdict, Workbook, members};
-
-/// How far the winner must lead: nearer is a tie, and a tie is a question, not a coin toss.
-const LEAD: f64 = 0.2;
-/// Bids below this say no more than that nothing contradicts.
-const LOWEST_BID: f64 = 0.25;
-/// What a claim may look at, in bytes.
-const PREVIEW: usize = 64 << 10;
+use windrow_source::{Input, Limits, Preview, ReadError, ReaderPlugin, Refusal, Workbook, archive, sniff};
 
 /// One source to be understood.
 #[derive(Debug, Clone, Copy)]
@@ -23,6 +17,14 @@ pub struct Source<'a> {
     pub source_file: &'a str,
     /// All bytes.
     pub bytes: &'a [u8],
+}
+
+impl<'a> Source<'a> {
+    /// File name without folders.
+    #[must_use]
+    pub fn name(&self) -> &'a str {
+        self.source_file.rsplit('/').next().unwrap_or(self.source_file)
+    }
 }
 
 /// Understands one source. Never fails and never panics: what could not be read is said in `status` and `reason`.
@@ -35,10 +37,8 @@ pub fn understand_source(source: Source<'_>, registry: &Registry, settings: &Set
 /// Empty for a source that cannot be read.
 #[must_use]
 pub fn evidence_of(source: Source<'_>, registry: &Registry, limits: &Limits) -> Pools {
-    catch_unwind(AssertUnwindSafe(|| open(source, registry, limits).map(|(_, book)| windrow_sheet::evidence(&book))))
-        .ok()
-        .and_then(Result::ok)
-        .unwrap_or_default()
+    let evidence = || read_source(source, registry, limits).map(|(_, book)| windrow_sheet::evidence(&book));
+    catch_unwind(AssertUnwindSafe(evidence)).ok().and_then(Result::ok).unwrap_or_default()
 }
 
 /// Understands one source in the light of what the files of its folder prove together.
@@ -53,12 +53,19 @@ pub fn understand_in_folder(
     let span = tracing::info_span!("source", file = source.source_file, bytes = source.bytes.len());
     let _entered = span.enter();
     let mut understood = blank(source);
-    let outcome = catch_unwind(AssertUnwindSafe(|| open(source, registry, limits)))
-        .unwrap_or_else(|_| Err(crashed("the reader")));
+    let outcome = catch_unwind(AssertUnwindSafe(|| {
+        let preview = Preview::of(source.name(), source.bytes);
+        let media_type = sniff::kind(&preview.probe()).map_or("", |kind| kind.media_type);
+        media_type.clone_into(&mut understood.media_type);
+        open(source, &preview, registry, limits)
+    }))
+    .unwrap_or_else(|_| Err(crashed("the reader")));
     match outcome {
         Ok((reader, book)) => {
             understood.reader = Some(reader.id.to_owned());
-            reader.reads.first().copied().unwrap_or_default().clone_into(&mut understood.media_type);
+            if understood.media_type.is_empty() {
+                reader.reads.first().copied().unwrap_or_default().clone_into(&mut understood.media_type);
+            }
             interpret(&book, folder, registry, settings, &mut understood);
         }
         Err(error) => {
@@ -106,14 +113,25 @@ fn crashed(who: &str) -> ReadError {
     )
 }
 
+/// A source of which nothing is known yet.
 fn blank(source: Source<'_>) -> Understood {
     Understood {
-        source_file: source.source_file.to_owned(),
         blake3: blake3::hash(source.bytes).to_hex().to_string(),
         bytes: source.bytes.len() as u64,
-        media_type: String::new(),
-        status: SourceStatus::Read,
         reason: None,
+        ..refused(source.source_file, SourceStatus::Read, String::new())
+    }
+}
+
+/// A source that could not even be opened: it is listed with its reason like any other.
+pub(crate) fn refused(source_file: &str, status: SourceStatus, reason: String) -> Understood {
+    Understood {
+        source_file: source_file.to_owned(),
+        blake3: String::new(),
+        bytes: 0,
+        media_type: String::new(),
+        status,
+        reason: Some(reason),
         reader: None,
         regions: Vec::new(),
         tests: Vec::new(),
@@ -125,51 +143,52 @@ fn blank(source: Source<'_>) -> Understood {
 }
 
 /// Chooses the reader by content and reads.
-fn open(
+///
+/// # Errors
+/// Why no reader reads it, and what to do.
+pub fn read_source(
     source: Source<'_>,
     registry: &Registry,
     limits: &Limits,
 ) -> Result<(&'static ReaderPlugin, Workbook), ReadError> {
-    let name = source.source_file.rsplit('/').next().unwrap_or(source.source_file);
-    if source.bytes.iter().all(|byte| *byte == 0) {
-        return Err(ReadError::new(Refusal::Empty, "the file is empty", "look for another copy of it"));
-    }
-    if source.bytes.len() as u64 > limits.file_bytes {
-        let found = format!("the file has {} bytes, more than the limit of {}", source.bytes.len(), limits.file_bytes);
-        return Err(ReadError::new(Refusal::TooLarge, found, "split it, or raise the limit"));
-    }
-    let zip_members = members::of_zip(source.bytes);
-    let ole_streams = members::of_compound_file(source.bytes);
-    let head = source.bytes.get(..PREVIEW).unwrap_or(source.bytes);
-    let probe = Probe { name, head, len: source.bytes.len(), zip_members: &zip_members, ole_streams: &ole_streams };
-    let reader = choose(&probe, registry)?;
+    let preview = Preview::of(source.name(), source.bytes);
+    open(source, &preview, registry, limits)
+}
+
+fn open(
+    source: Source<'_>,
+    preview: &Preview<'_>,
+    registry: &Registry,
+    limits: &Limits,
+) -> Result<(&'static ReaderPlugin, Workbook), ReadError> {
+    check_size(source.bytes, limits)?;
+    let probe = preview.probe();
+    let reader = claim::choose(&probe, registry)?;
+    archive::check(source.bytes, limits)?;
     let span = tracing::info_span!("read", reader = reader.id);
     let _entered = span.enter();
-    let book = (reader.read)(&Input { name, bytes: source.bytes }, limits)?;
+    let book = (reader.read)(&Input { name: source.name(), bytes: source.bytes }, limits)?;
     Ok((reader, book))
 }
 
-/// The reader that bids most; a near tie is refused with both reasons.
-fn choose(probe: &Probe<'_>, registry: &Registry) -> Result<&'static ReaderPlugin, ReadError> {
-    let mut bids: Vec<(&'static ReaderPlugin, Verdict)> =
-        registry.readers().iter().map(|plugin| (*plugin, (plugin.claim)(probe))).collect();
-    bids.sort_by(|a, b| b.1.confidence.total_cmp(&a.1.confidence).then(a.0.id.cmp(b.0.id)));
-    let mut bids = bids.into_iter();
-    let first = bids.next().filter(|(_, verdict)| verdict.confidence >= LOWEST_BID);
-    let Some((winner, verdict)) = first else {
-        return Err(members::refusal_by_name(probe));
-    };
-    if let Some((other, runner_up)) =
-        bids.next().filter(|(_, runner_up)| verdict.confidence - runner_up.confidence < LEAD)
-    {
-        let found = format!(
-            "two readers claim it alike: {} ({}) and {} ({})",
-            winner.id, verdict.reason, other.id, runner_up.reason
-        );
-        return Err(ReadError::new(Refusal::Alien, found, "save it again as a workbook"));
+fn check_size(bytes: &[u8], limits: &Limits) -> Result<(), ReadError> {
+    if bytes.is_empty() {
+        return Err(ReadError::new(Refusal::Empty, "the file is empty", "look for another copy of it"));
     }
-    tracing::debug!(reader = winner.id, confidence = verdict.confidence, reason = %verdict.reason, "claimed");
-    Ok(winner)
+    if bytes.iter().all(|byte| *byte == 0) {
+        let found = "the file holds nothing but zero bytes, as failing disks and broken copies leave them";
+        return Err(ReadError::new(Refusal::Empty, found, "look for another copy of it"));
+    }
+    if bytes.len() as u64 > limits.file_bytes {
+        return Err(too_large(bytes.len() as u64, limits));
+    }
+    Ok(())
+}
+
+/// The refusal of a file of `bytes` bytes.
+pub(crate) fn too_large(bytes: u64, limits: &Limits) -> ReadError {
+    let found = format!("the file has {bytes} bytes, more than the limit of {}", limits.file_bytes);
+    ReadError::new(Refusal::TooLarge, found, "split it, or raise the limit")
 }
 
 #[cfg(test)]

@@ -3,10 +3,13 @@
 //! This crate must **not** know particular plugins: it is handed a registry by `plugins/all`, the only place that lists
 //! them.
 
+pub mod claim;
 pub mod descriptor;
 pub mod engine;
+pub mod import;
 pub mod registry;
 
 pub use descriptor::ImporterPlugin;
-pub use engine::{Source, evidence_of, understand_in_folder, understand_source};
+pub use engine::{Source, evidence_of, read_source, understand_in_folder, understand_source};
+pub use import::{Hands, Intake, Progress, Stage, Taken, answer, import};
 pub use registry::{Registry, RegistryError};

@@ -305,6 +305,8 @@ crate::coded_enum! {
         PartlyRead = "partly read",
         /// Not opened: encrypted, damaged, over a limit, alien.
         Refused = "refused",
+        /// Not opened and no loss: a lock file, a file manager's note.
+        Skipped = "skipped",
     }
 }
 

@@ -267,7 +267,7 @@ table! {
         cells_held: i64,
         /// Cells that no importer understood.
         cells_unread: i64,
-        /// `read`, `partly read`, `refused`.
+        /// `read`, `partly read`, `refused`, `skipped`.
         status: String,
         /// What was wrong and what to do, or what else to know.
         reason: Option<String>,

@@ -7,5 +7,5 @@
 mod intake;
 mod rows;
 
-pub use intake::{Intake, understand_all};
+pub use intake::understand_all;
 pub use rows::{Rows, rows_of};

@@ -2,6 +2,7 @@
 //!
 //! This crate must **not** know layouts, motors or tests: it knows bytes, containers and grids of cells.
 
+pub mod archive;
 pub mod encoding;
 pub mod error;
 pub mod find;
@@ -12,6 +13,7 @@ pub mod number_format;
 pub mod reader;
 pub mod schedule;
 pub mod shape;
+pub mod sniff;
 pub mod spreadsheet;
 pub mod worker;
 pub mod xml;
@@ -19,4 +21,5 @@ pub mod xml;
 pub use error::{ReadError, Refusal};
 pub use grid::{Area, Cell, Content, Grid, Workbook};
 pub use limits::Limits;
+pub use members::Preview;
 pub use reader::{Input, Maturity, Probe, ReaderPlugin, Verdict};

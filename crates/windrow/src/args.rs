@@ -89,9 +89,9 @@ pub(crate) struct ImportArgs {
     /// The fleet folder.
     #[command(flatten)]
     pub(crate) fleet: FleetArgs,
-    /// Threads that open files [default: one a core]
+    /// Worker processes that open files; a file that brings one down costs itself only [default: one a core]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
-    pub(crate) threads: Option<u16>,
+    pub(crate) workers: Option<u16>,
 }
 
 /// What to run.

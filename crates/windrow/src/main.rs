@@ -7,9 +7,10 @@ mod output;
 mod progress;
 mod summary;
 
-use args::{Cli, Command};
+use args::{Cli, Command, LogArgs};
 use clap::Parser;
 use std::process::ExitCode;
+use windrow_source::worker::{Program, Role, Worker, role};
 
 /// How a command ended; the exit status of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,8 +21,15 @@ enum Ending {
     Open,
 }
 
+/// What starts the processes that open files, and where the lines go that they log.
+struct Workers {
+    program: Program,
+    log: log::Lines,
+}
+
 fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let (role, arguments) = role(std::env::args_os());
+    let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
         Err(error) => {
             let status = if error.use_stderr() { 2 } else { 0 };
@@ -31,7 +39,11 @@ fn main() -> ExitCode {
             };
         }
     };
-    match log::install(&cli.log).and_then(|()| run(cli.command)) {
+    let program = match role {
+        Role::Worker(worker) => return serve(worker, &cli.log),
+        Role::Program(program) => program,
+    };
+    match log::install(&cli.log).and_then(|log| run(cli.command, &Workers { program, log })) {
         Ok(Ending::Clean) => ExitCode::SUCCESS,
         Ok(Ending::Open) => ExitCode::from(1),
         Err(error) => {
@@ -41,15 +53,26 @@ fn main() -> ExitCode {
     }
 }
 
-fn run(command: Command) -> anyhow::Result<Ending> {
+/// Opens files for another process of this program, which put it under limits.
+fn serve(worker: Worker, log: &LogArgs) -> ExitCode {
+    match log::install_in_worker(log).and_then(|()| Ok(windrow_plugins::registry()?)) {
+        Ok(registry) => worker.serve(&mut |request| windrow_importer::answer(request, &registry)),
+        Err(error) => {
+            output::note(&format!("windrow: {error:#}"));
+            ExitCode::from(3)
+        }
+    }
+}
+
+fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
     match command {
-        Command::Run(args) => commands::run::run(&args),
-        Command::Import(args) => commands::import::run(&args),
+        Command::Run(args) => commands::run::run(&args, workers),
+        Command::Import(args) => commands::import::run(&args, workers),
         Command::Analyze(args) => commands::analyze::run(&args),
         Command::Report(args) => commands::report::run(&args),
         Command::Query(args) => commands::query::run(&args),
         Command::Plugins(args) => commands::plugins::run(&args),
-        Command::Inspect(args) => commands::inspect::run(&args),
+        Command::Inspect(args) => commands::inspect::run(&args, workers),
         Command::Completions { shell } => commands::completions::run(shell),
     }
 }

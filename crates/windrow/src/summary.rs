@@ -16,7 +16,8 @@ fn cells(rows: &Rows, disposition: Disposition) -> usize {
 
 /// Whether something waits for a person.
 pub(crate) fn ending(rows: &Rows) -> Ending {
-    let open = !rows.holds.is_empty() || rows.sources.iter().any(|source| source.status != "read");
+    let is_open = |status: &str| !matches!(status, "read" | "skipped");
+    let open = !rows.holds.is_empty() || rows.sources.iter().any(|source| is_open(&source.status));
     if open { Ending::Open } else { Ending::Clean }
 }
 
@@ -25,10 +26,11 @@ pub(crate) fn of_import(rows: &Rows) -> String {
     let sources = &rows.sources;
     let mut lines = vec![
         format!(
-            "files      {} read, {} partly read, {} not read",
+            "files      {} read, {} partly read, {} not read, {} passed over",
             with_status(sources, "read"),
             with_status(sources, "partly read"),
-            with_status(sources, "refused")
+            with_status(sources, "refused"),
+            with_status(sources, "skipped")
         ),
         format!(
             "stored     {} machines, {} tests, {} readings",
@@ -43,6 +45,9 @@ pub(crate) fn of_import(rows: &Rows) -> String {
     lines.push(format!("questions  {} waiting", rows.holds.len()));
     for source in sources.iter().filter(|source| source.status == "refused") {
         lines.push(format!("not read   {}: {}", source.source_file, source.reason.as_deref().unwrap_or("")));
+    }
+    for source in sources.iter().filter(|source| source.status == "skipped") {
+        lines.push(format!("passed     {}: {}", source.source_file, source.reason.as_deref().unwrap_or("")));
     }
     lines.join("\n")
 }

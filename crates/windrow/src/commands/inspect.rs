@@ -1,16 +1,18 @@
 //! `windrow inspect`: how a file is read, storing nothing.
 
 use crate::args::{InspectArgs, ListFormat};
-use crate::{Ending, output};
+use crate::commands::import::pool;
+use crate::{Ending, Workers, output};
 use anyhow::Context;
-use windrow_importer::{Source, understand_source};
+use windrow_importer::{Hands, Intake};
 use windrow_model::Disposition;
 use windrow_model::raw::{SourceStatus, Understood};
+use windrow_pipeline::understand_all;
 use windrow_source::Limits;
 use windrow_store::Fleet;
 
-pub(crate) fn run(args: &InspectArgs) -> anyhow::Result<Ending> {
-    let bytes = std::fs::read(&args.file)
+pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Ending> {
+    std::fs::File::open(&args.file)
         .with_context(|| format!("{} cannot be read; check the path and the permissions", args.file.display()))?;
     let settings = args
         .fleet
@@ -18,19 +20,33 @@ pub(crate) fn run(args: &InspectArgs) -> anyhow::Result<Ending> {
         .map(|dir| Fleet::open(dir).and_then(|fleet| fleet.settings()))
         .transpose()?
         .unwrap_or_default();
-    let name = args.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let registry = windrow_plugins::registry()?;
-    let source = Source { source_file: &name, bytes: &bytes };
-    let understood = understand_source(source, &registry, &settings, &Limits::default());
+    let limits = Limits::default();
+    let pool = pool(workers, Some(1), &limits);
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Workers(&pool) };
+    // More than one where the file is an archive or a folder.
+    let sources: Vec<Understood> = understand_all(std::slice::from_ref(&args.file), intake, &mut |_| {})
+        .into_iter()
+        .map(|(_, understood)| understood)
+        .collect();
     match args.format {
-        ListFormat::Json => output::data((serde_json::to_string_pretty(&understood)? + "\n").as_bytes())?,
-        ListFormat::Csv => output::list(&CELL_HEADER, &cells(&understood), ListFormat::Csv)?,
-        ListFormat::Table => output::line(&page(&understood)),
+        ListFormat::Json if sources.len() == 1 => json(&sources.first())?,
+        ListFormat::Json => json(&sources)?,
+        ListFormat::Csv => {
+            let rows: Vec<_> = sources.iter().flat_map(cells).collect();
+            output::list(&CELL_HEADER, &rows, ListFormat::Csv)?;
+        }
+        ListFormat::Table => sources.iter().for_each(|understood| output::line(&page(understood))),
     }
-    Ok(if understood.status == SourceStatus::Read { Ending::Clean } else { Ending::Open })
+    let is_clean = sources.iter().all(|understood| understood.status == SourceStatus::Read);
+    Ok(if is_clean { Ending::Clean } else { Ending::Open })
 }
 
-const CELL_HEADER: [&str; 5] = ["sheet", "cell", "text", "disposition", "reason"];
+fn json(value: &impl serde::Serialize) -> anyhow::Result<()> {
+    output::data((serde_json::to_string_pretty(value)? + "\n").as_bytes())
+}
+
+const CELL_HEADER: [&str; 6] = ["source_file", "sheet", "cell", "text", "disposition", "reason"];
 
 fn cells(understood: &Understood) -> Vec<Vec<String>> {
     understood
@@ -39,7 +55,14 @@ fn cells(understood: &Understood) -> Vec<Vec<String>> {
         .map(|mark| {
             let sheet = mark.place.sheet.clone().unwrap_or_default();
             let reason = mark.reason.clone().unwrap_or_default();
-            vec![sheet, mark.place.cell.clone(), mark.raw_text.clone(), mark.disposition.to_string(), reason]
+            vec![
+                understood.source_file.clone(),
+                sheet,
+                mark.place.cell.clone(),
+                mark.raw_text.clone(),
+                mark.disposition.to_string(),
+                reason,
+            ]
         })
         .collect()
 }

@@ -2,10 +2,10 @@
 
 use crate::args::RunArgs;
 use crate::commands::{analyze, import, report};
-use crate::{Ending, output, summary};
+use crate::{Ending, Workers, output, summary};
 
-pub(crate) fn run(args: &RunArgs) -> anyhow::Result<Ending> {
-    let rows = import::import(&args.import)?;
+pub(crate) fn run(args: &RunArgs, workers: &Workers) -> anyhow::Result<Ending> {
+    let rows = import::import(&args.import, workers)?;
     let analysis = analyze::judge(&args.import.fleet.fleet)?;
     let page = report::write(&args.import.fleet.fleet, args.out.as_deref())?;
     output::line(&summary::of_import(&rows));

@@ -1,0 +1,113 @@
+//! Whole imports with a reader made for the test, in threads of this process; `tests/workers.rs` does the same in workers.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
+
+use super::work::{Answer, Request, Work};
+use super::{Hands, Intake, Stage, Taken, answer, import};
+use crate::Registry;
+use crate::import::source::Lies;
+use std::io::{Cursor, Write};
+use std::path::Path;
+use windrow_model::raw::SourceStatus;
+use windrow_model::settings::Settings;
+use windrow_source::Limits;
+use windrow_source::find::below;
+
+fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
+    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, content) in files {
+        writer.start_file(*name, zip::write::SimpleFileOptions::default()).unwrap();
+        writer.write_all(content).unwrap();
+    }
+    writer.finish().unwrap().into_inner()
+}
+
+fn taken(folder: &Path, threads: usize, limits: &Limits) -> Vec<Taken> {
+    let registry = Registry::of_linked().unwrap();
+    let intake = Intake { registry: &registry, settings: &Settings::default(), limits, hands: Hands::Threads(threads) };
+    let (mut all, mut told) = (Vec::new(), 0);
+    import(
+        below(&[folder.to_path_buf()]),
+        intake,
+        &mut |progress| told += usize::from(progress.stage == Stage::Understanding),
+        &mut |taken| all.push(taken),
+    );
+    assert_eq!(told, all.len());
+    all
+}
+
+fn of<'a>(all: &'a [Taken], source_file: &str) -> &'a windrow_model::raw::Understood {
+    &all.iter().find(|taken| taken.understood.source_file == source_file).unwrap().understood
+}
+
+#[test]
+fn everything_found_is_handed_over_in_order_whatever_becomes_of_it() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, bytes) in
+        [("b.bin", &b"CELLS"[..]), ("a.bin", b"CELLS!"), ("c.pdf", b"%PDF-1.7"), ("~$b.xlsx", b"x"), ("d.bin", b"")]
+    {
+        std::fs::write(folder.path().join(name), bytes).unwrap();
+    }
+    let all = taken(folder.path(), 1, &Limits::default());
+    let names: Vec<&str> = all.iter().map(|taken| taken.understood.source_file.as_str()).collect();
+    assert_eq!(names, ["a.bin", "b.bin", "c.pdf", "d.bin", "~$b.xlsx"]);
+    let status: Vec<SourceStatus> = all.iter().map(|taken| taken.understood.status).collect();
+    assert_eq!(status[0], SourceStatus::Refused);
+    assert_eq!(status[1], SourceStatus::Read);
+    assert_eq!(status[2..], [SourceStatus::Refused, SourceStatus::Refused, SourceStatus::Skipped]);
+    assert!(all.iter().all(|taken| taken.understood.reader.is_some() || taken.understood.reason.is_some()));
+    assert_eq!(all, taken(folder.path(), 3, &Limits::default()), "the number of threads changes nothing");
+}
+
+#[test]
+fn files_of_an_archive_are_sources_in_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let inner = zipped(&[("deep.bin", b"CELLS")]);
+    let archive =
+        zipped(&[("2004/log.bin", b"CELLS"), ("../up.bin", b"CELLS"), ("inner.zip", &inner), ("x/._log", b"x")]);
+    std::fs::write(folder.path().join("b.zip"), archive).unwrap();
+    std::fs::write(folder.path().join("c.bin"), "CELLS").unwrap();
+    std::fs::write(folder.path().join("a.zip"), zipped(&[("only/", b"")])).unwrap();
+    let all = taken(folder.path(), 2, &Limits::default());
+    let names: Vec<&str> = all.iter().map(|taken| taken.understood.source_file.as_str()).collect();
+    let within = ["b.zip/../up.bin", "b.zip/2004/log.bin", "b.zip/inner.zip", "b.zip/x/._log"];
+    assert_eq!(names, [&["a.zip"][..], &within, &["c.bin"]].concat());
+    assert_eq!(of(&all, "b.zip/2004/log.bin").reader.as_deref(), Some("of-the-test"));
+    assert_eq!(of(&all, "b.zip/2004/log.bin").blake3, blake3::hash(b"CELLS").to_hex().to_string());
+    assert!(of(&all, "b.zip/../up.bin").reason.as_ref().unwrap().contains("leads out"));
+    assert!(of(&all, "b.zip/inner.zip").reason.as_ref().unwrap().contains("no archive within an archive"));
+    assert!(of(&all, "a.zip").reason.as_ref().unwrap().contains("holds no file"));
+}
+
+#[test]
+fn limits_are_met_before_anything_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.bin"), "CELLS and more").unwrap();
+    std::fs::write(folder.path().join("b.zip"), zipped(&[("x.bin", b"CELLS"), ("y.bin", b"CELLS")])).unwrap();
+    let all = taken(folder.path(), 1, &Limits { file_bytes: 10, ..Limits::default() });
+    assert!(of(&all, "a.bin").reason.as_ref().unwrap().contains("more than the limit of 10"));
+    assert_eq!(of(&all, "a.bin").bytes, 14, "what is known of it is kept");
+    let all = taken(folder.path(), 1, &Limits { members: 1, ..Limits::default() });
+    assert!(of(&all, "b.zip").reason.as_ref().unwrap().contains("2 members, the limit is 1"));
+}
+
+#[test]
+fn what_goes_through_the_pipe_is_what_comes_without_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.bin");
+    std::fs::write(&path, "CELLS").unwrap();
+    let registry = Registry::of_linked().unwrap();
+    let mut request = Request {
+        source_file: "a.bin".to_owned(),
+        lies: Lies::File(path.into_os_string()),
+        work: Work::Look,
+        settings: Settings::default(),
+        limits: Limits::default(),
+    };
+    for work in [Work::Look, Work::Understand(None), Work::Understand(Some(windrow_sheet::Pools::default()))] {
+        request.work = work;
+        let through = Answer::of_bytes(&answer(&request.to_bytes(), &registry));
+        assert_eq!(through, request.run(&registry));
+    }
+    assert!(Answer::of_bytes(&answer(b"rubbish", &registry)).unwrap_err().to_string().contains("our bug"));
+    assert!(Answer::of_bytes(b"\x07rubbish").unwrap_err().to_string().contains("our bug"));
+}

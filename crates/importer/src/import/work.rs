@@ -1,0 +1,110 @@
+//! What is asked of a worker, and what it answers.
+
+use super::source::Lies;
+use crate::claim;
+use crate::engine::{Source, evidence_of, understand_in_folder};
+use crate::registry::Registry;
+use serde::{Deserialize, Serialize};
+use std::io::Cursor;
+use windrow_model::raw::Understood;
+use windrow_model::settings::Settings;
+use windrow_sheet::Pools;
+use windrow_source::archive::{self, Member};
+use windrow_source::{Limits, Preview, ReadError, Refusal};
+
+/// What is to be done with a source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) enum Work {
+    /// Tell what it proves about its folder, or what is in it when it is an archive.
+    Look,
+    /// Understand it in the light of its folder.
+    Understand(Option<Pools>),
+}
+
+/// A request to a worker: everything that the answer depends on.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct Request {
+    /// Path below the imported folder, with `/`.
+    pub(super) source_file: String,
+    /// Where its bytes are.
+    pub(super) lies: Lies,
+    /// What is to be done.
+    pub(super) work: Work,
+    /// Settings of the fleet.
+    pub(super) settings: Settings,
+    /// Limits of one source.
+    pub(super) limits: Limits,
+}
+
+/// An answer of a worker.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) enum Answer {
+    /// What the source proves about its folder.
+    Evidence(Pools),
+    /// The source is an archive of these files.
+    Archive(Vec<Member>),
+    /// What the source tells.
+    Understood(Box<Understood>),
+}
+
+/// Answers a request of an import in a worker: `worker.serve(&mut |request| answer(request, &registry))`.
+#[must_use]
+pub fn answer(request: &[u8], registry: &Registry) -> Vec<u8> {
+    let answer = postcard::from_bytes::<Request>(request).map_err(|error| garbled("request", error));
+    let answer = answer.and_then(|request| request.run(registry));
+    // What cannot be written either is told by an answer that cannot be read.
+    postcard::to_stdvec(&answer).unwrap_or_default()
+}
+
+fn garbled(what: &str, error: postcard::Error) -> ReadError {
+    let found = format!("the {what} about this file is garbled ({error}), which is our bug");
+    ReadError::new(Refusal::Crashed, found, "run the import again, and report it")
+}
+
+impl Answer {
+    /// The answer that a worker wrote.
+    pub(super) fn of_bytes(bytes: &[u8]) -> Result<Self, ReadError> {
+        let answer: Result<Result<Self, ReadError>, _> = postcard::from_bytes(bytes);
+        answer.map_err(|error| garbled("answer", error))?
+    }
+}
+
+impl Request {
+    /// The request as a worker reads it.
+    pub(super) fn to_bytes(&self) -> Vec<u8> {
+        // What cannot be written is told by the worker as a request that cannot be read.
+        postcard::to_stdvec(self).unwrap_or_default()
+    }
+
+    /// Does the work. An error is about the file as a whole, and looking at it once more would not help.
+    pub(super) fn run(&self, registry: &Registry) -> Result<Answer, ReadError> {
+        let bytes = self.lies.bytes(&self.limits)?;
+        let source = Source { source_file: &self.source_file, bytes: &bytes };
+        match &self.work {
+            Work::Look => match self.archive(source, registry)? {
+                Some(members) => Ok(Answer::Archive(members)),
+                None => Ok(Answer::Evidence(evidence_of(source, registry, &self.limits))),
+            },
+            Work::Understand(folder) => {
+                let understood = understand_in_folder(source, folder.as_ref(), registry, &self.settings, &self.limits);
+                Ok(Answer::Understood(Box::new(understood)))
+            }
+        }
+    }
+
+    /// The files of the source, when it is an archive in a file of its own.
+    fn archive(&self, source: Source<'_>, registry: &Registry) -> Result<Option<Vec<Member>>, ReadError> {
+        let Lies::File(_) = &self.lies else { return Ok(None) };
+        let preview = Preview::of(source.name(), source.bytes);
+        let probe = preview.probe();
+        if !archive::is_plain(&probe) || claim::choose(&probe, registry).is_ok() {
+            return Ok(None);
+        }
+        let members = archive::members(Cursor::new(source.bytes), source.bytes.len() as u64, &self.limits)?;
+        if members.is_empty() {
+            let found = "the archive holds no file";
+            return Err(ReadError::new(Refusal::Empty, found, "look for another copy of it"));
+        }
+        Ok(Some(members))
+    }
+}

@@ -43,6 +43,7 @@ fn one<'a>(test: &'a TestFeatures, circuits: &[CircuitTimes], settings: &Setting
         made_year: test.made_year,
         insulation_era: test.insulation_era.clone(),
         insulation_class: test.insulation_class.clone(),
+        ..Machine::default()
     };
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {

@@ -1,5 +1,7 @@
 //! The one home of the words of caution that stand wherever a test voltage, a verdict or a plan is shown.
 
+use crate::rule::Subject;
+
 /// Cautions for anyone who is about to act on a record, most important first.
 ///
 /// Earthing for four times the charging time: IEEE 43 clause 5 and IEEE 95, from memory; the rest: common practice, no source.
@@ -13,3 +15,33 @@ pub const GENERAL: &[&str] = &[
 
 /// One line of caution for findings about the ground-wall insulation.
 pub const GROUND_WALL: &str = "repeat the measurement clean, dry and at a known temperature first; do not high-potential test a low or wet winding; discharge and earth afterwards";
+
+/// One line of caution for levels of high-voltage and surge tests.
+pub const HIGH_VOLTAGE: &str = "a level is not an order to test: qualified people decide under local codes; isolate, lock, prove dead; measure the insulation resistance first and never test a wet or low winding; barriers and a watch at remote ends; frequent repeats weaken insulation; earth afterwards for at least four times as long as charged";
+
+/// One line of caution for findings about the conductor.
+pub const CONDUCTOR: &str = "isolate, lock, prove dead and discharge before connecting; limits are for the machine alone, cables and joints in the circuit raise the unbalance; repeat at the terminals before deciding";
+
+/// A winding stays earthed this many times as long as it was charged (IEEE 43 clause 5 and IEEE 95, from memory).
+const EARTHING_FACTOR: f64 = 4.0;
+
+/// The caution that goes with figures on `subject`.
+#[must_use]
+pub const fn of(subject: Subject) -> &'static str {
+    match subject {
+        Subject::AcWithstand | Subject::DcWithstand | Subject::Surge => HIGH_VOLTAGE,
+        Subject::LargestUnbalance => CONDUCTOR,
+        _ => GROUND_WALL,
+    }
+}
+
+/// Least time in s to keep a winding earthed after `charged_s` seconds of direct voltage.
+///
+/// ```
+/// // worked example DC-09: charged for 10 min, earthed for 40 min
+/// assert_eq!(windrow_criteria::cautions::least_earthing_s(600.0), 2400.0);
+/// ```
+#[must_use]
+pub fn least_earthing_s(charged_s: f64) -> f64 {
+    EARTHING_FACTOR * charged_s
+}

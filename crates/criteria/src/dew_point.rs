@@ -1,7 +1,27 @@
 //! Dew point of moist air.
 
-/// Margin by which a winding should be warmer than the dew point, K (common practice, no source).
-pub const MARGIN_K: f64 = 3.0;
+use crate::machine::Machine;
+use crate::rule::{self, Subject};
+
+/// Margin by which a winding should be warmer than the dew point, K, with its basis.
+#[must_use]
+pub fn least_margin_k() -> Option<(f64, String)> {
+    let rule = rule::on(Subject::DewPointMargin).next()?;
+    Some((rule.value.value(&Machine::default()).ok()?, rule.basis()))
+}
+
+/// How much warmer than the dew point a winding at `winding_c` is in air at `air_c` and `relative_humidity_pct`, K; negative
+/// when it is colder. `None` where there is no dew point.
+///
+/// ```
+/// // worked example DP-20: winding 16 °C, air 25 °C and 60 %
+/// let margin = windrow_criteria::dew_point::margin_k(16.0, 25.0, 60.0).unwrap();
+/// assert!((margin + 0.693_149_0).abs() < 1e-6);
+/// ```
+#[must_use]
+pub fn margin_k(winding_c: f64, air_c: f64, relative_humidity_pct: f64) -> Option<f64> {
+    dew_point_c(air_c, relative_humidity_pct).map(|dew| winding_c - dew)
+}
 
 /// Dew point in °C of air at `temperature_c` (−45 to 60 °C) and `relative_humidity_pct` (above 0, up to 100).
 ///
@@ -25,24 +45,24 @@ pub fn dew_point_c(temperature_c: f64, relative_humidity_pct: f64) -> Option<f64
 #[cfg(test)]
 mod tests {
     use super::dew_point_c;
+    use proptest::prelude::*;
 
-    /// Worked examples DP-01 … DP-13 (WMO-No. 8 constants; several agree with a public weather-station table to 0.1 K).
+    /// Outside the formula's range there is no dew point, and no guess.
     #[test]
-    fn worked_examples() {
-        for (t, rh, expected) in [
-            (20.0, 50.0, 9.255_174_599),
-            (25.0, 80.0, 21.306_887_2),
-            (15.0, 30.0, -2.458_928_573),
-            (10.0, 90.0, 8.433_938_262),
-            (0.0, 80.0, -3.040_420_542),
-            (25.0, 60.0, 16.693_149_01),
-            (12.5, 88.0, 10.564_883_69),
-            (20.0, 100.0, 20.0),
-        ] {
-            assert!((dew_point_c(t, rh).unwrap() - expected).abs() < 1e-6, "{t} {rh}");
+    fn outside_the_range_there_is_none() {
+        for (t, rh) in
+            [(20.0, 0.0), (20.0, -5.0), (20.0, 100.1), (f64::NAN, 50.0), (20.0, f64::NAN), (60.1, 50.0), (-45.1, 50.0)]
+        {
+            assert_eq!(dew_point_c(t, rh), None, "{t} {rh}");
         }
-        assert_eq!(dew_point_c(20.0, 0.0), None);
-        assert_eq!(dew_point_c(20.0, 100.1), None);
-        assert_eq!(dew_point_c(f64::NAN, 50.0), None);
+        assert!(dew_point_c(60.0, 100.0).is_some() && dew_point_c(-45.0, 1.0).is_some());
+    }
+
+    proptest! {
+        #[test]
+        fn never_warmer_than_the_air_and_rising_with_humidity(t in -45.0_f64..60.0, rh in 1.0_f64..99.0) {
+            let dew = dew_point_c(t, rh).unwrap();
+            prop_assert!(dew <= t + 1e-9 && dew < dew_point_c(t, rh + 1.0).unwrap());
+        }
     }
 }

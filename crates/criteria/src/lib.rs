@@ -1,16 +1,27 @@
-//! Limits, corrections and cautions of the trade, each with its standard, clause and how it is known.
+//! Limits, levels, corrections and cautions of the trade, each with its standard, clause and how it is known.
 //!
 //! This crate must **not** know records, files or machines of a fleet: it is asked with figures and answers with figures.
 //!
-//! Nothing here replaces the standard itself: `known` says whether a figure was verified, quoted second-hand or comes from
-//! memory, and is shown wherever the figure is.
+//! The figures stand in `data/*.toml`, a rule each, and are looked up by [`Machine`]. Nothing here replaces the standard
+//! itself: whether a figure was verified, quoted second-hand or comes from memory is part of its basis and is shown wherever
+//! the figure is.
 
+mod applies;
 pub mod cautions;
 pub mod correction;
 pub mod dew_point;
+mod formula;
+pub mod level;
 pub mod limit;
+mod machine;
 pub mod ratio;
+pub mod rule;
 pub mod unbalance;
 
-pub use correction::{Correction, OutsideRange};
-pub use limit::{Limit, Machine};
+pub use applies::{Applies, Condition, Interval};
+pub use correction::{Corrected, Correction, OutsideRange};
+pub use formula::{Formula, per_unit_v};
+pub use level::{Level, levels};
+pub use limit::{Limit, Standing};
+pub use machine::{Machine, Missing, Part, State};
+pub use rule::{Family, Known, Rule, Subject, rules};

@@ -1,57 +1,71 @@
-//! Limits looked up by machine; the figures stand in `data/limits.csv` with standard, clause and how each is known.
+//! Limits of a winding, looked up by machine.
 
-use std::collections::BTreeMap;
-use std::sync::LazyLock;
-
-/// What decides which limit applies; every field may be unknown.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Machine {
-    /// Rated line-to-line voltage, V.
-    pub rated_voltage_v: Option<f64>,
-    /// `random` or `form`.
-    pub winding_kind: Option<String>,
-    /// Year of manufacture.
-    pub made_year: Option<i32>,
-    /// `thermoplastic` or `thermosetting`.
-    pub insulation_era: Option<String>,
-    /// IEC 60085 thermal class.
-    pub insulation_class: Option<String>,
-}
+use crate::applies::Applies;
+use crate::cautions;
+use crate::machine::{Machine, Missing};
+use crate::rule::{self, Rule, Subject};
+use windrow_model::Bound;
 
 /// A limit with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
     /// The figure, in the stored unit of its quantity.
     pub value: f64,
-    /// Rule, standard, edition, clause and how it is known.
+    /// Standard, edition, clause, rule and how it is known.
     pub basis: String,
+    /// What must be said wherever the limit is shown.
+    pub caution: &'static str,
 }
 
-/// One row of the data file.
-struct Row {
-    value: &'static str,
-    basis: String,
+/// How a measured value stands to a limit, its bound considered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// It keeps the limit.
+    Kept,
+    /// It does not.
+    Broken,
+    /// The bound leaves it open (`>100` against a minimum of 200).
+    Open,
 }
 
-static ROWS: LazyLock<BTreeMap<&'static str, Row>> = LazyLock::new(|| {
-    include_str!("../data/limits.csv")
-        .lines()
-        .skip(1)
-        .filter_map(|line| {
-            let fields: Vec<&str> = line.split(',').collect();
-            let [rule, _, value, _, _, standard, clause, known] = fields.as_slice() else { return None };
-            Some((*rule, Row { value, basis: format!("{standard} {clause}, rule {rule} ({known})") }))
-        })
-        .collect()
-});
+impl Limit {
+    fn of(rule: &Rule, machine: &Machine) -> Result<Self, Missing> {
+        Ok(Self { value: rule.value.value(machine)?, basis: rule.basis(), caution: cautions::of(rule.subject) })
+    }
 
-fn row(rule: &str) -> Option<(f64, String)> {
-    let row = ROWS.get(rule)?;
-    Some((row.value.parse().unwrap_or(f64::NAN), row.basis.clone()))
-}
+    /// How `value` stands to this limit as a minimum; a value at the limit keeps it.
+    #[must_use]
+    pub fn as_minimum(&self, value: f64, bound: Bound) -> Standing {
+        match bound {
+            Bound::Exact if value >= self.value => Standing::Kept,
+            Bound::AtLeast if value >= self.value => Standing::Kept,
+            Bound::Exact => Standing::Broken,
+            Bound::AtMost if value < self.value => Standing::Broken,
+            _ => Standing::Open,
+        }
+    }
 
-fn limit(rule: &str, scale: f64) -> Option<Limit> {
-    row(rule).map(|(value, basis)| Limit { value: value * scale, basis })
+    /// The limit for one phase measured with the other two earthed, from the one for the whole winding.
+    #[must_use]
+    pub fn for_one_phase(self) -> Self {
+        self.times(Subject::OnePhaseFactor)
+    }
+
+    /// The limit for one phase measured with the other two on the guard, from the one for the whole winding.
+    #[must_use]
+    pub fn for_one_phase_guarded(self) -> Self {
+        self.times(Subject::OnePhaseGuardedFactor)
+    }
+
+    fn times(self, subject: Subject) -> Self {
+        let stator = Machine::default();
+        match rule::on(subject).next().and_then(|rule| Some((rule.value.value(&stator).ok()?, rule))) {
+            Some((factor, rule)) => {
+                Self { value: self.value * factor, basis: format!("{}; {}", self.basis, rule.basis()), ..self }
+            }
+            None => self,
+        }
+    }
 }
 
 impl Machine {
@@ -61,54 +75,67 @@ impl Machine {
     /// `thermosetting_since` is the year from which windings count as thermosetting where the records do not tell.
     #[must_use]
     pub fn minimum_insulation_resistance(&self, thermosetting_since: i32) -> Option<Limit> {
-        let volts = self.rated_voltage_v.filter(|volts| volts.is_finite() && *volts > 0.0)?;
-        let old = match self.insulation_era.as_deref() {
-            Some("thermoplastic") => Some(true),
-            Some("thermosetting") => Some(false),
-            _ => self.made_year.map(|year| year < thermosetting_since),
-        };
-        match (old?, self.winding_kind.as_deref(), volts < 1000.0) {
-            (true, _, _) => row("IR-KV1").map(|(_, basis)| Limit { value: (volts / 1000.0 + 1.0) * 1e6, basis }),
-            (false, Some("random"), _) | (false, _, true) => limit("IR-5", 1e6),
-            (false, Some("form"), false) => limit("IR-100", 1e6),
-            (false, _, false) => None,
-        }
+        self.rated_voltage().ok()?;
+        self.first(Subject::MinimumInsulationResistance, thermosetting_since).ok()
     }
 
     /// Minimum polarization index; the reason when none applies (IEEE 43-2013 Table 2).
     ///
     /// # Errors
-    /// The reason, in words: thermal class not told, or a one-minute value too high for the index to mean anything.
+    /// The reason, in words: thermal class not told, a winding for which the index says nothing, or a one-minute value too
+    /// high for the index to mean anything.
     pub fn minimum_polarization_index(&self, one_minute_40c_ohm: Option<f64>) -> Result<Limit, String> {
-        let (ceiling, basis) = row("PI-5000").ok_or_else(|| "the limits file lacks PI-5000".to_owned())?;
-        if one_minute_40c_ohm.is_some_and(|value| value > ceiling * 1e6) {
-            return Err(format!(
-                "not judged: the one-minute value is above {ceiling} MΩ, where the index means nothing ({basis})"
-            ));
+        let any_era = i32::MIN;
+        for rule in rule::on(Subject::PolarizationIndexCeiling) {
+            let ceiling = rule.value.value(self).map_err(|missing| missing.reason)?;
+            if one_minute_40c_ohm.is_some_and(|value| value > ceiling) {
+                return Err(format!(
+                    "not judged: the one-minute value is above {}, where the index means nothing ({})",
+                    rule.formula,
+                    rule.basis()
+                ));
+            }
         }
-        let rule = match self.insulation_class.as_deref() {
-            Some("105") => "PI-A",
-            Some("130" | "155" | "180") => "PI-BFH",
-            Some(other) => return Err(format!("not judged: no minimum for thermal class {other}")),
-            None => return Err("not judged: the records tell no thermal class".to_owned()),
-        };
-        limit(rule, 1.0).ok_or_else(|| format!("the limits file lacks {rule}"))
+        for rule in rule::on(Subject::PolarizationIndexNotFor) {
+            if rule.applies_to(self, any_era) == Applies::Yes {
+                return Err(format!("not judged: the index says nothing of {} ({})", rule.scope, rule.basis()));
+            }
+        }
+        match (self.first(Subject::MinimumPolarizationIndex, any_era), self.insulation_class.as_deref()) {
+            (Ok(limit), _) => Ok(limit),
+            (Err(_), Some(class)) => Err(format!("not judged: no minimum for thermal class {class}")),
+            (Err(_), None) => Err("not judged: the records tell no thermal class".to_owned()),
+        }
     }
 
-    /// Largest unbalance of winding resistance, a pure number (definition: [`crate::unbalance::from_mean`]).
+    /// Largest unbalance of winding resistances, a pure number ([`crate::unbalance::Definition::DeviationOverMean`]).
     #[must_use]
     pub fn largest_unbalance(&self) -> Option<Limit> {
-        match self.winding_kind.as_deref() {
-            Some("random") => limit("UNB-R", 1.0),
-            Some("form") => limit("UNB-F", 1.0),
-            _ => limit("UNB-FIELD", 1.0),
+        self.first(Subject::LargestUnbalance, i32::MIN).ok()
+    }
+
+    /// The first rule on `subject` that surely applies.
+    ///
+    /// # Errors
+    /// What the records would have to tell.
+    fn first(&self, subject: Subject, thermosetting_since: i32) -> Result<Limit, Missing> {
+        let mut missing = Missing::new("part", "no rule is for this winding");
+        for rule in rule::on(subject).filter(|rule| rule.family != rule::Family::Historic) {
+            match rule.applies_to(self, thermosetting_since) {
+                Applies::Yes => return Limit::of(rule, self),
+                Applies::Unknown(field) => missing = Missing::new(field, format!("the records tell no {field}")),
+                Applies::No => {}
+            }
         }
+        Err(missing)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Machine, ROWS};
+    use super::Standing;
+    use crate::{Machine, Part};
+    use windrow_model::Bound;
 
     fn machine(volts: f64, kind: &str, year: i32) -> Machine {
         Machine {
@@ -123,18 +150,18 @@ mod tests {
         machine.minimum_insulation_resistance(1970).map(|limit| limit.value / 1e6)
     }
 
-    /// Worked examples MN-01 … MN-05 (IEEE 43-2013 Table 3; formula verified, scope from memory).
+    /// IEEE 43-2013 Table 3 just below, at and above its borders (from memory).
     #[test]
-    fn worked_examples() {
-        for (volts, kind, year, expected) in [
-            (4160.0, "form", 1960, 5.16),
-            (13_800.0, "form", 1965, 14.8),
-            (480.0, "random", 1960, 1.48),
-            (480.0, "random", 1995, 5.0),
-            (6600.0, "form", 1988, 100.0),
-        ] {
-            assert!((megohms(&machine(volts, kind, year)).unwrap() - expected).abs() < 1e-9, "{volts} {kind} {year}");
-        }
+    fn the_borders_of_the_table_of_minima() {
+        assert_eq!(megohms(&machine(999.9, "form", 1990)), Some(5.0));
+        assert_eq!(megohms(&machine(1000.0, "form", 1990)), Some(100.0));
+        assert_eq!(megohms(&machine(1000.1, "form", 1990)), Some(100.0));
+        assert_eq!(megohms(&machine(6600.0, "random", 1990)), Some(5.0));
+        assert_eq!(megohms(&machine(6600.0, "form", 1969)), Some(7.6));
+        assert_eq!(megohms(&machine(6600.0, "form", 1970)), Some(100.0));
+        let field = Machine { part: Part::SynchronousField, ..machine(250.0, "form", 1990) };
+        assert_eq!(megohms(&field), Some(1.25));
+        assert_eq!(megohms(&Machine { part: Part::Armature, ..machine(500.0, "form", 1990) }), Some(5.0));
     }
 
     #[test]
@@ -142,22 +169,62 @@ mod tests {
         assert_eq!(megohms(&Machine::default()), None);
         assert_eq!(megohms(&Machine { made_year: None, ..machine(6600.0, "form", 0) }), None);
         assert_eq!(megohms(&Machine { winding_kind: None, ..machine(6600.0, "", 1990) }), None);
-        assert_eq!(megohms(&machine(0.0, "form", 1990)), None);
+        for impossible in [0.0, -400.0, f64::NAN, f64::INFINITY, 4.16, 4_160_000.0] {
+            assert_eq!(megohms(&machine(impossible, "form", 1990)), None, "{impossible}");
+        }
+        let told = machine(4.16, "form", 1990).rated_voltage().unwrap_err();
+        assert!(told.reason.contains("kilovolts"), "{told}");
     }
 
     /// PI-01 to PI-03: classes and the ceiling above which nothing is judged.
     #[test]
     fn polarization_index_minima() {
         let class = |class: &str| Machine { insulation_class: Some(class.into()), ..Machine::default() };
-        assert!((class("155").minimum_polarization_index(Some(8.5e8)).unwrap().value - 2.0).abs() < f64::EPSILON);
-        assert!((class("105").minimum_polarization_index(None).unwrap().value - 1.5).abs() < f64::EPSILON);
-        assert!(class("155").minimum_polarization_index(Some(6.1e9)).unwrap_err().contains("5000"));
+        let minimum =
+            |name: &str, one_minute| class(name).minimum_polarization_index(one_minute).map(|limit| limit.value);
+        assert_eq!(minimum("155", Some(8.5e8)), Ok(2.0));
+        assert_eq!(minimum("130", Some(5.0e9)), Ok(2.0));
+        assert_eq!(minimum("180", None), Ok(2.0));
+        assert_eq!(minimum("105", None), Ok(1.5));
+        assert!(minimum("155", Some(5.000_001e9)).unwrap_err().contains("5000"));
+        assert!(minimum("90", None).unwrap_err().contains("90"));
         assert!(Machine::default().minimum_polarization_index(None).is_err());
+        let small = Machine { insulation_class: Some("155".into()), ..machine(400.0, "random", 1995) };
+        assert!(small.minimum_polarization_index(None).unwrap_err().contains("random-wound"));
+        let field = Machine { part: Part::DcField, ..class("155") };
+        assert!(field.minimum_polarization_index(None).unwrap_err().contains("field"));
     }
 
     #[test]
-    fn every_rule_has_a_standard_a_clause_and_how_it_is_known() {
-        assert_eq!(ROWS.len(), 9);
-        assert!(ROWS.values().all(|row| row.basis.contains("rule") && row.basis.contains('(')));
+    fn a_bound_is_judged_only_where_it_decides() {
+        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(1970).unwrap();
+        for (megohms, bound, standing) in [
+            (100.0, Bound::Exact, Standing::Kept),
+            (99.9, Bound::Exact, Standing::Broken),
+            (2000.0, Bound::AtLeast, Standing::Kept),
+            (50.0, Bound::AtLeast, Standing::Open),
+            (0.5, Bound::AtMost, Standing::Broken),
+            (100.0, Bound::AtMost, Standing::Open),
+        ] {
+            assert_eq!(limit.as_minimum(megohms * 1e6, bound), standing, "{megohms} {bound}");
+        }
+        assert_eq!(limit.as_minimum(f64::NAN, Bound::AtLeast), Standing::Open);
+    }
+
+    /// ANSI/EASA AR100-2020 clause 4.3.1 (quoted second-hand).
+    #[test]
+    fn largest_unbalance_by_construction() {
+        let largest = |machine: Machine| machine.largest_unbalance().map(|limit| limit.value);
+        assert_eq!(largest(machine(400.0, "random", 1990)), Some(0.02));
+        assert_eq!(largest(machine(6600.0, "form", 1990)), Some(0.01));
+        assert_eq!(largest(Machine::default()), Some(0.05));
+    }
+
+    #[test]
+    fn every_limit_carries_its_basis_and_a_caution() {
+        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(1970).unwrap();
+        assert!(limit.basis.contains("IEEE 43-2013 Table 3") && limit.basis.contains("memory"), "{}", limit.basis);
+        assert!(!limit.caution.is_empty());
+        assert!(limit.for_one_phase().basis.contains("IR-ONE-PHASE"));
     }
 }

@@ -1,0 +1,216 @@
+//! The rules as data: what each standard asks, of what, by which formula, and how the figure is known.
+
+use crate::applies::{self, Applies, Condition};
+use crate::formula::Formula;
+use crate::machine::{Machine, State};
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// What a rule limits or asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Subject {
+    /// Minimum one-minute insulation resistance of the whole winding at 40 °C, Ohm.
+    MinimumInsulationResistance,
+    /// Factor on that minimum for one phase with the others earthed.
+    OnePhaseFactor,
+    /// Factor on that minimum for one phase with the others on the guard.
+    OnePhaseGuardedFactor,
+    /// Direct voltage to measure insulation resistance with, V.
+    InsulationTestVoltage,
+    /// Minimum polarization index.
+    MinimumPolarizationIndex,
+    /// One-minute insulation resistance above which the index is not judged, Ohm.
+    PolarizationIndexCeiling,
+    /// Windings for which the index is not judged.
+    PolarizationIndexNotFor,
+    /// Alternating withstand voltage, V rms.
+    AcWithstand,
+    /// Direct withstand voltage, V.
+    DcWithstand,
+    /// Surge level, V peak.
+    Surge,
+    /// Largest unbalance of winding resistances, a pure number ([`crate::unbalance::Definition::DeviationOverMean`]).
+    LargestUnbalance,
+    /// Least distance of the winding's temperature from the dew point, K.
+    DewPointMargin,
+}
+
+/// How a figure is known to the people who wrote it down here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Known {
+    /// The passage of the source was read.
+    Verified,
+    /// A text that cites the standard was read.
+    Quoted,
+    /// Widely published, not confirmed by a source.
+    Memory,
+    /// Common practice, no source.
+    Practice,
+}
+
+/// Whose rules a site prefers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Family {
+    /// IEEE, NEMA and North American repair practice.
+    Ieee,
+    /// IEC and European practice.
+    Iec,
+    /// Common practice.
+    Practice,
+    /// Rules of the past, met in old records; never judged by.
+    Historic,
+}
+
+/// One rule.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rule {
+    /// Short stable name, shown beside every figure.
+    pub id: String,
+    /// What it limits.
+    pub subject: Subject,
+    /// The figure.
+    pub value: Formula,
+    /// Upper end, when the rule gives a range.
+    #[serde(default)]
+    pub upper: Option<Formula>,
+    /// The figure in words.
+    pub formula: String,
+    /// UCUM code; by default the unit of the subject.
+    #[serde(default)]
+    unit: Option<String>,
+    /// Rise time of a surge.
+    #[serde(default)]
+    pub front: Option<String>,
+    /// Duration of a withstand test, s; one minute unless told.
+    #[serde(default)]
+    pub duration_s: Option<f64>,
+    /// States of the winding it is for; every state when empty.
+    #[serde(default)]
+    pub state: Vec<State>,
+    /// What it is for, in words.
+    pub scope: String,
+    /// Any of these must hold; everything when empty.
+    pub applies: Vec<Condition>,
+    /// Whose rule it is.
+    pub family: Family,
+    /// The standard or text.
+    pub standard: String,
+    /// Edition.
+    #[serde(default)]
+    pub year: Option<i32>,
+    /// Clause, table or page.
+    pub clause: String,
+    /// How the figure is known.
+    pub known: Known,
+    /// The same in words.
+    pub how: String,
+}
+
+impl Rule {
+    /// Standard, edition, clause, rule and how it is known, in one line.
+    #[must_use]
+    pub fn basis(&self) -> String {
+        let year = self.year.map(|year| format!("-{year}")).unwrap_or_default();
+        format!("{}{year} {}, rule {} ({})", self.standard, self.clause, self.id, self.how)
+    }
+
+    /// Whether it is for `machine`, windings made before `thermosetting_since` counting as thermoplastic; if nobody can say,
+    /// which column of `assets` would decide.
+    #[must_use]
+    pub fn applies_to(&self, machine: &Machine, thermosetting_since: i32) -> Applies {
+        applies::any(&self.applies, machine, thermosetting_since)
+    }
+
+    /// UCUM code of the figure.
+    #[must_use]
+    pub fn unit(&self) -> &str {
+        match (&self.unit, self.subject) {
+            (Some(unit), _) => unit,
+            (None, Subject::AcWithstand | Subject::DcWithstand | Subject::Surge | Subject::InsulationTestVoltage) => {
+                "V"
+            }
+            (None, Subject::MinimumInsulationResistance | Subject::PolarizationIndexCeiling) => "Ohm",
+            (None, Subject::DewPointMargin) => "K",
+            (None, _) => "1",
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct RuleFile {
+    rule: Vec<Rule>,
+}
+
+const FILES: [&str; 4] = [
+    include_str!("../data/insulation_resistance.toml"),
+    include_str!("../data/ratios_and_balance.toml"),
+    include_str!("../data/withstand.toml"),
+    include_str!("../data/surge.toml"),
+];
+
+static RULES: LazyLock<Vec<Rule>> = LazyLock::new(|| {
+    // The files are part of the program; a test reads each of them and fails when one cannot be read.
+    FILES.iter().filter_map(|text| toml::from_str::<RuleFile>(text).ok()).flat_map(|file| file.rule).collect()
+});
+
+/// All rules, in the order of the data files.
+#[must_use]
+pub fn rules() -> &'static [Rule] {
+    &RULES
+}
+
+/// The rule called `id`.
+#[must_use]
+pub fn rule(id: &str) -> Option<&'static Rule> {
+    rules().iter().find(|rule| rule.id == id)
+}
+
+/// The rules on `subject`.
+pub fn on(subject: Subject) -> impl Iterator<Item = &'static Rule> {
+    rules().iter().filter(move |rule| rule.subject == subject)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FILES, Known, RuleFile, rule, rules};
+    use crate::formula::Formula;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_data_file_reads() {
+        let read = FILES.iter().map(|text| toml::from_str::<RuleFile>(text).unwrap().rule.len()).sum::<usize>();
+        assert_eq!(read, rules().len());
+        let names: BTreeSet<&str> = rules().iter().map(|rule| rule.id.as_str()).collect();
+        assert_eq!(names.len(), rules().len(), "a rule's name is its own");
+    }
+
+    #[test]
+    fn every_rule_says_how_it_is_known() {
+        for rule in rules() {
+            let word = match rule.known {
+                Known::Verified => "verified",
+                Known::Quoted => "quoted",
+                Known::Memory => "memory",
+                Known::Practice => "common practice",
+            };
+            assert!(rule.how.contains(word), "{}", rule.id);
+            assert!(rule.basis().contains(&rule.id) && rule.basis().contains(&rule.clause));
+        }
+    }
+
+    #[test]
+    fn a_rule_derived_from_another_names_one_that_stands_by_itself() {
+        for rule_here in rules() {
+            for formula in std::iter::once(&rule_here.value).chain(&rule_here.upper) {
+                if let Formula::Of { rule: base, .. } = formula {
+                    let base = rule(base).expect("the base is a rule");
+                    assert!(!matches!(base.value, Formula::Of { .. }), "{}", rule_here.id);
+                }
+            }
+        }
+    }
+}

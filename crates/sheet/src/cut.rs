@@ -213,6 +213,7 @@ impl Cutter<'_, '_> {
         let last =
             body.lines.iter().flat_map(|line| line.items.iter().map(|item| item.column)).max().unwrap_or(columns.1);
         right = last.max(columns.1).min(right);
+                let header = self.without_titles(header, &body.lines);
         for line in &header {
             self.claim(line);
         }
@@ -225,7 +226,17 @@ impl Cutter<'_, '_> {
         true
     }
 
-        /// Whether a line of one cell names a section: it does not fit the column that it stands in.
+            /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.
+    fn without_titles(&self, header: Vec<Vec<Item>>, body: &[BodyLine]) -> Vec<Vec<Item>> {
+        let first = body.iter().flat_map(|line| &line.items).map(|item| item.column).min().unwrap_or(0);
+        let kept = |line: Vec<Item>| -> Vec<Item> {
+            let next = line.iter().map(|item| item.column).find(|column| *column >= first).unwrap_or(first);
+            line.into_iter().filter(|item| item.right >= first || item.right + 1 >= next).collect()
+        };
+        header.into_iter().map(kept).filter(|line| !line.is_empty()).collect()
+    }
+
+    /// Whether a line of one cell names a section: it does not fit the column that it stands in.
     fn is_section_name(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
         let [item] = items else { return false };
         let leaf = header.iter().rev().flatten().find(|head| head.column == item.column);
@@ -391,9 +402,10 @@ impl Cutter<'_, '_> {
 
     /// A key label and its value, where the columns hold something else.
     fn is_mismatched_pair(&self, items: &[Item], profile: &Profile) -> bool {
-        let [label, value, ..] = items else { return false };
+                let [label, value, ..] = items else { return false };
         let view = self.view;
-        view.sense(label).is_strong_label()
+        (items.len() == 2 || is_pair_row(view, items))
+            && view.sense(label).is_strong_label()
             && line::is_pair(view, label, value)
             && (profile.agreement(view, std::slice::from_ref(label)) < 0.5
                 || profile.agreement(view, std::slice::from_ref(value)) < 0.5)

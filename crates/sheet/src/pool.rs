@@ -4,7 +4,7 @@ use crate::sense::{Kind, Sense, Senses};
 use crate::value::Marks;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_source::{Content, Workbook};
+use windrow_source::{Cell, Content, Workbook};
 use windrow_text::circuit::Naming;
 use windrow_text::date::Order;
 use windrow_text::vocabulary::Concept;
@@ -119,47 +119,50 @@ pub fn proven_order(sense: &Sense) -> Option<Order> {
 pub fn evidence(book: &Workbook) -> Pools {
     let mut senses = Senses::default();
     let mut pools = Pools::default();
-    let mut site_columns: BTreeSet<(usize, u32)> = BTreeSet::new();
-    let mut tag_columns: BTreeSet<(usize, u32)> = BTreeSet::new();
-    for (index, grid) in book.sheets.iter().enumerate() {
-        let mut before: Option<(u32, Option<Concept>)> = None;
-        for cell in &grid.cells {
-            if cell.content != Content::Text {
-                before = None;
-                continue;
-            }
-            let id = senses.of(cell);
-            let sense = senses.get(id);
-            pools.add(sense);
-            let at = (index, cell.column);
-            let after = before.filter(|(row, _)| *row == cell.row).and_then(|(_, concept)| concept);
-            let named = sense.kind == Kind::Text && !sense.is_strong_label();
-            if named
-                && sense.words <= 6
-                && cell.text.len() >= 5
-                && (after == Some(Concept::Site) || site_columns.contains(&at))
-            {
-                pools.sites.insert(cell.text.trim().to_owned());
-            }
-            if named
-                && sense.tag >= 0.5
-                && pools.tags.len() < MOST_TAGS
-                && (after == Some(Concept::Tag) || tag_columns.contains(&at))
-            {
-                pools.tags.insert(windrow_text::tag::fold(&cell.text));
-            }
-            let label = sense.concept().filter(|_| sense.is_pure_label() && sense.label.unexplained.is_empty());
-            match label {
-                Some(Concept::Site) => {
-                    site_columns.insert(at);
-                }
-                Some(Concept::Tag) => {
-                    tag_columns.insert(at);
-                }
-                _ => {}
-            }
-            before = Some((cell.row, label));
+    for grid in &book.sheets {
+        let mut headed: BTreeMap<u32, Concept> = BTreeMap::new();
+        for line in grid.cells.chunk_by(|a, b| a.row == b.row) {
+            add_line(line, &mut senses, &mut headed, &mut pools);
         }
     }
     pools
+}
+
+/// Adds a line of cells; `headed` are the columns under a label of a site or machine.
+fn add_line(line: &[Cell], senses: &mut Senses, headed: &mut BTreeMap<u32, Concept>, pools: &mut Pools) {
+    let ids: Vec<_> = line.iter().map(|cell| senses.of(cell)).collect();
+    let labels: Vec<Option<Concept>> = ids
+        .iter()
+        .map(|id| {
+            let sense = senses.get(*id);
+            sense.concept().filter(|_| sense.is_pure_label() && sense.label.unexplained.is_empty())
+        })
+        .collect();
+    for (index, (cell, id)) in line.iter().zip(&ids).enumerate() {
+        if cell.content != Content::Text {
+            continue;
+        }
+        let sense = senses.get(*id);
+        pools.add(sense);
+        let before = index.checked_sub(1).and_then(|before| labels[before]);
+        if let Some(concept @ (Concept::Site | Concept::Tag)) = labels[index] {
+            // A label beside another label heads a column; a label beside a value is a pair.
+            if before.is_some() || labels.get(index + 1).copied().flatten().is_some() {
+                headed.insert(cell.column, concept);
+            }
+            continue;
+        }
+        if sense.kind != Kind::Text || sense.is_strong_label() {
+            continue;
+        }
+        match before.or_else(|| headed.get(&cell.column).copied()) {
+            Some(Concept::Site) if sense.words <= 6 && cell.text.len() >= 5 => {
+                pools.sites.insert(cell.text.trim().to_owned());
+            }
+            Some(Concept::Tag) if sense.tag >= 0.5 && pools.tags.len() < MOST_TAGS => {
+                pools.tags.insert(windrow_text::tag::fold(&cell.text));
+            }
+            _ => {}
+        }
+    }
 }

@@ -131,8 +131,15 @@ impl Reader<'_, '_, '_> {
                 Found::Nothing => {}
             }
         }
+                let captioned = self.scene.caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
+        // What stands right above this block comes before what the section told.
+        let nearer = matches!(captioned, Found::One(_, Via::Block))
+            && [&mention.tag, &mention.serial].iter().all(|told| told.as_ref().is_none_or(|told| told.via != Via::Block));
+        if nearer {
+            (mention.tag, mention.serial, conflict) = (None, None, false);
+        }
         if mention.tag.is_none() && mention.serial.is_none() && !conflict {
-            match self.scene.caption(self.block, |caption| caption.tag.as_deref().map(tag::fold)) {
+            match captioned {
                 Found::One(index, via) => {
                     let caption = &self.scene.loose.captions[index];
                     mention.tag = caption.tag.clone().map(|tag| self.told(tag, via, &caption.item));

@@ -89,7 +89,12 @@ impl Reader<'_, '_, '_> {
 
     /// The date that the block tells.
     pub(super) fn block_date(&mut self) -> When {
+                let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
+        let captioned = self.scene.caption(self.block, tell);
+        let nearer = matches!(captioned, Found::One(_, Via::Block));
         match self.scene.pair(self.block, Concept::Date) {
+            // What stands right above this block comes before what the section told.
+            Found::One(_, Via::Section | Via::Sheet) | Found::Many(_) if nearer => {}
             Found::One(index, via) => {
                 let scene = self.scene;
                 let pair = &scene.loose.pairs[index];
@@ -107,8 +112,7 @@ impl Reader<'_, '_, '_> {
             }
             Found::Nothing => {}
         }
-        let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
-        match self.scene.caption(self.block, tell) {
+                match captioned {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
                 let (dates, item) = (caption.dates.clone(), caption.item);

@@ -245,6 +245,23 @@ impl Scene<'_, '_> {
         self.nearest_caption(block, candidates)
     }
 
+        /// The caption that tells which machine or when: right above the block, or the same in all captions of the sheet.
+    #[must_use]
+    pub fn identity_caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
+        match self.caption(block, &tell) {
+            found @ (Found::One(_, Via::Block) | Found::Nothing) => found,
+            found => {
+                let mut told: BTreeMap<String, usize> = BTreeMap::new();
+                for (index, caption) in self.loose.captions.iter().enumerate() {
+                    if let Some(key) = tell(caption) {
+                        told.entry(key).or_insert(index);
+                    }
+                }
+                if told.len() > 1 { Found::Many(told.into_values().collect()) } else { found }
+            }
+        }
+    }
+
     /// Captions override each other, the nearest over the block's own columns first; those of sibling blocks do not count.
     fn nearest_caption(&self, number: usize, candidates: Vec<Candidate<'_>>) -> Found<usize> {
         let block = &self.blocks[number];

@@ -150,7 +150,9 @@ impl Cutter<'_, '_> {
             if items.is_empty() || is_pair_row(view, &items) {
                 break;
             }
-            let further = is_subheader(view, &items) || is_header(view, &items) && !lies_in_axis(view, &items);
+                        // A lone label over nothing of its own is the name of a section.
+            let lone = matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
+            let further = !lone && is_subheader(view, &items) || is_header(view, &items) && !lies_in_axis(view, &items);
             if !further || !self.body_follows(next + 1, reach_left, reach_right) {
                 break;
             }

@@ -402,6 +402,15 @@ pub fn only_tag(text: &str) -> Option<String> {
 }
 
 fn is_no_label(word: &str) -> bool {
+    // "K-348": letters, hyphen, two digits or more.
+    let is_code = word.split_once('-').is_some_and(|(letters, rest)| {
+        (1..=5).contains(&letters.len())
+            && letters.bytes().all(|b| b.is_ascii_uppercase())
+            && rest.bytes().take_while(u8::is_ascii_digit).count() >= 2
+    });
+    if is_code && circuit::read(word).is_empty() {
+        return true;
+    }
     let label = header::read(word);
     if !label.unexplained.is_empty() && label.concepts.is_empty() {
         return true;

@@ -90,7 +90,7 @@ impl Reader<'_, '_, '_> {
     /// The date that the block tells.
     pub(super) fn block_date(&mut self) -> When {
                 let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
-        let captioned = self.scene.caption(self.block, tell);
+        let captioned = self.scene.identity_caption(self.block, tell);
         let nearer = matches!(captioned, Found::One(_, Via::Block));
         match self.scene.pair(self.block, Concept::Date) {
             // What stands right above this block comes before what the section told.

@@ -56,7 +56,8 @@ impl Reader<'_, '_, '_> {
         let block = self.block_unit(quantity);
         match (from_heading(places.column, Via::Column), block) {
             (Some(column), Some(title)) if title.via != Via::Block || title.value.ucum != column.value.ucum => {
-                if title.value.ucum == column.value.ucum || !self.title_claims_all(&title) {
+                let is_name = matches!(title.via, Via::SheetName | Via::File);
+                if is_name || title.value.ucum == column.value.ucum || !self.title_claims_all(&title) {
                     UnitTold::Known(column)
                 } else {
                     UnitTold::Conflict(column.value, title.value)

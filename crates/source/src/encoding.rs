@@ -5,6 +5,7 @@
 //! units, names of months and words come out right (see [`evidence`]). Wherever the container declares an encoding, the
 //! declaration is taken unless the bytes contradict it ([`decode_declared`]).
 
+mod code_page;
 mod evidence;
 #[cfg(test)]
 mod tests;
@@ -13,6 +14,8 @@ use std::borrow::Cow;
 
 use oem_cp::code_table::DECODING_TABLE_CP_MAP;
 use oem_cp::code_table_type::TableType;
+
+pub use code_page::by_code_page;
 
 /// An encoding: one of the standard ones of the web, or a page of DOS by its number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,7 +77,7 @@ impl Encoding {
             949 => encoding_rs::EUC_KR,
             950 => encoding_rs::BIG5,
             10000 | 32768 => encoding_rs::MACINTOSH,
-            32769 | 20127 | 28591 => encoding_rs::WINDOWS_1252,
+            32769 | 367 | 20127 | 28591 => encoding_rs::WINDOWS_1252,
             1250..=1258 => {
                 return encoding_rs::Encoding::for_label(format!("windows-{page}").as_bytes()).map(Self::Standard);
             }

@@ -1,7 +1,7 @@
 //! The code page of texts before Unicode (up to Excel 95): declared, or judged by the texts where the declaration is missing or
 //! cannot be true.
 
-use windrow_source::encoding::{self, Encoding, WINDOWS_1252};
+use windrow_source::encoding::{Encoding, by_code_page};
 
 use crate::record::{Record, Records};
 
@@ -21,37 +21,7 @@ pub(crate) fn choose(mut records: Records<'_>) -> (Encoding, Option<String>) {
             sample.push(b'\n');
         }
     }
-    judge(declared, &sample)
-}
-
-fn judge(declared: Option<u16>, sample: &[u8]) -> (Encoding, Option<String>) {
-    let page = declared.and_then(encoding_of);
-    if sample.is_empty() {
-        return (page.unwrap_or(WINDOWS_1252), None);
-    }
-    if let Some(page) = page.filter(|page| !is_contradicted(*page, sample)) {
-        return (page, encoding::decode_declared(sample, Some(page)).note());
-    }
-    let judged = encoding::decode(sample);
-    let why = match declared {
-        None => "no code page is declared".to_owned(),
-        Some(number) if page.is_none() => format!("the declared code page {number} is not known"),
-        Some(number) => format!("the declared code page {number} does not fit the texts"),
-    };
-    (judged.encoding, Some(format!("{why}; {}", judged.note().unwrap_or_else(|| "text read as UTF-8".to_owned()))))
-}
-
-/// The encoding of a number in the CODEPAGE record (ECMA-376's predecessor, [MS-XLS] 2.4.52, and the numbers of older releases).
-fn encoding_of(page: u16) -> Option<Encoding> {
-    match page {
-        367 => Some(WINDOWS_1252),
-        _ => Encoding::of_code_page(page),
-    }
-}
-
-/// Whether a text has letters that nobody types in that encoding.
-fn is_contradicted(page: Encoding, sample: &[u8]) -> bool {
-    page.decode(sample).chars().any(|c| c == '\u{FFFD}' || ('\u{80}'..'\u{A0}').contains(&c))
+    by_code_page(&sample, declared)
 }
 
 /// The letters of a record that holds a byte text.

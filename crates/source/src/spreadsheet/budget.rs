@@ -56,13 +56,13 @@ impl Budget {
 }
 
 fn spent(what: &str, limit: u64) -> ReadError {
-    ReadError::new(Refusal::TooLarge, format!("the workbook has more than {limit} {what}"), SPLIT)
+    ReadError::new(Refusal::TooLarge, format!("it has more than {limit} {what}"), SPLIT)
 }
 
 /// The error of a count over its limit.
 #[must_use]
 pub fn too_many(what: &str, count: usize, limit: usize) -> ReadError {
-    ReadError::new(Refusal::TooLarge, format!("the workbook has {count} {what}, the limit is {limit}"), SPLIT)
+    ReadError::new(Refusal::TooLarge, format!("it has {count} {what}, the limit is {limit}"), SPLIT)
 }
 
 /// Refuses columns beyond the limit: no program writes them.

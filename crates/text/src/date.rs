@@ -1,10 +1,20 @@
 //! Dates as people write them; the order of day and month is a question, not a guess.
 
-mod parts;
+mod bare;
+mod clock;
+mod find;
+mod named;
+mod numeric;
 #[cfg(test)]
 mod tests;
+mod tokens;
+mod words;
 
-use parts::{Token, tokens};
+pub use clock::{Clock, clock};
+pub use find::{find_all, find_in};
+
+use crate::fold::mend;
+use tokens::Tokens;
 use windrow_model::PartialDate;
 
 /// Order in which a date was written.
@@ -34,211 +44,62 @@ pub struct DateMeaning {
     pub bare_number: bool,
 }
 
-/// First year in which such records are plausible.
-const FIRST_YEAR: i16 = 1900;
-/// Last year in which such records are plausible.
-const LAST_YEAR: i16 = 2100;
-/// Two-digit years below this belong to the present century until other evidence speaks.
-const PIVOT: i16 = 50;
-/// Longest text that can be a date, in bytes.
-const LONGEST: usize = 48;
+/// Years that records of machines can carry.
+const YEARS: std::ops::RangeInclusive<i16> = 1900..=2100;
+
+/// Longest text read as one date, in bytes.
+const LONGEST: usize = 60;
 
 /// Every way to read all of `text` as a date: `"03/04/87"` gives two, `"14/3/87"` one, `"30 Feb 1992"` none (see
-/// [`impossible`]). Month names in nine languages, Roman months, quarters, `Mar-87`, `'87`, day-of-year (`87-132`),
-/// serials, ISO forms with time of day (dropped) are understood.
+/// [`impossible`]). The first is day first. Month names in nine languages, Roman months, quarters, `Mar-87`, `'87`, day-of-year (`87-132`),
+/// serials, ISO forms with time of day (dropped) are understood. Seasons, halves and "early 1987" give the year only, weeks
+/// the shortest calendar period around them; a fiscal year (`FY87`) is no calendar year and gives nothing. What could as well
+/// be a day without its year (`Mar 12`, `3/4`) gives nothing either.
 ///
 /// ```
+/// use windrow_model::PartialDate;
 /// use windrow_text::date::{Order, read};
-/// assert_eq!(read("03/04/87").len(), 2);
-/// assert_eq!(read("14. März 1987")[0].date.to_string(), "1987-03-14");
+/// assert_eq!(read("14/3/87").iter().map(|meaning| meaning.order).collect::<Vec<_>>(), [Order::DayFirst]);
+/// assert_eq!(read("1er mars 1987").first().map(|meaning| meaning.date), PartialDate::day(1987, 3, 1));
 /// ```
 #[must_use]
 pub fn read(text: &str) -> Vec<DateMeaning> {
-    let text = text.trim();
-    if text.is_empty() || text.len() > LONGEST || !text.bytes().any(|b| b.is_ascii_digit()) {
-        return Vec::new();
-    }
-    let Some(tokens) = tokens(text) else { return Vec::new() };
-    let mut meanings = match tokens.as_slice() {
-        [Token::Number(number)] => bare(*number),
-        [Token::ShortYear(year)] => vec![meaning(PartialDate::year(century(*year)), Order::Named, true)],
-        [Token::Number(a), Token::Number(b)] => two_numbers(*a, *b),
-        [Token::Number(a), Token::Number(b), Token::Number(c)] => three_numbers(*a, *b, *c),
-        [Token::Number(day), Token::Month(month), Token::Number(year) | Token::ShortYear(year)] => {
-            named_day(*day, *month, *year)
-        }
-        [Token::Month(month), Token::Number(day), Token::Number(year)] => named_day(*day, *month, *year),
-        [Token::Month(month), Token::Number(year) | Token::ShortYear(year)]
-        | [Token::Number(year), Token::Month(month)] => vec![with_year(*year, |year| PartialDate::month(year, *month))],
-        [Token::Quarter(quarter), Token::Number(year) | Token::ShortYear(year)]
-        | [Token::Number(year), Token::Quarter(quarter)] => {
-            vec![with_year(*year, |year| PartialDate::quarter(year, *quarter))]
-        }
-        [Token::Season, Token::Number(year) | Token::ShortYear(year)] => vec![with_year(*year, PartialDate::year)],
-        _ => Vec::new(),
-    }
-    .into_iter()
-    .flatten()
-    .collect::<Vec<_>>();
-    meanings.dedup_by(|a, b| a.date == b.date && a.order == b.order);
-    meanings
-}
-
-/// A number of a date with the count of digits it was written with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Digits {
-    pub(crate) value: u32,
-    pub(crate) count: u8,
-}
-
-fn meaning(date: Option<PartialDate>, order: Order, two_digit_year: bool) -> Option<DateMeaning> {
-    date.filter(|date| (FIRST_YEAR..=LAST_YEAR).contains(&date.first.year())).map(|date| DateMeaning {
-        date,
-        order,
-        two_digit_year,
-        bare_number: false,
-    })
-}
-
-/// The year nearest before 2050 that ends with these two digits.
-fn century(year: Digits) -> i16 {
-    let short = i16::try_from(year.value).unwrap_or(i16::MAX);
-    if short < PIVOT { 2000 + short } else { 1900 + short }
-}
-
-/// The year that `digits` write and whether only two digits do; `None` if they are no year.
-fn year_of(digits: Digits) -> Option<(i16, bool)> {
-    match digits.count {
-        2 => Some((century(digits), true)),
-        4 => i16::try_from(digits.value).ok().map(|year| (year, false)),
-        _ => None,
-    }
-}
-
-fn with_year(digits: Digits, date: impl FnOnce(i16) -> Option<PartialDate>) -> Option<DateMeaning> {
-    let (year, short) = year_of(digits)?;
-    meaning(date(year), Order::Named, short)
-}
-
-fn small(digits: Digits) -> Option<i8> {
-    (digits.count <= 2).then(|| i8::try_from(digits.value).ok()).flatten()
-}
-
-fn full(day: Digits, month: Digits, year: Digits, order: Order) -> Option<DateMeaning> {
-    let (number, short) = year_of(year)?;
-    meaning(PartialDate::day(number, small(month)?, small(day)?), order, short)
-}
-
-fn three_numbers(a: Digits, b: Digits, c: Digits) -> Vec<Option<DateMeaning>> {
-    if a.count == 4 {
-        return vec![full(c, b, a, Order::YearFirst)];
-    }
-    let mut found = vec![full(a, b, c, Order::DayFirst)];
-    // The same day whichever comes first is no question.
-    if a.value != b.value {
-        found.push(full(b, a, c, Order::MonthFirst));
-    }
-    if a.count == 2 && c.count <= 2 && a.value > 31 {
-        found.push(full(c, b, a, Order::YearFirst));
-    }
-    found
-}
-
-fn named_day(day: Digits, month: i8, year: Digits) -> Vec<Option<DateMeaning>> {
-    let (day, year) = if day.count == 4 { (year, day) } else { (day, year) };
-    let read = |day: Digits, year: Digits| {
-        let (number, short) = year_of(year)?;
-        meaning(PartialDate::day(number, month, small(day)?), Order::Named, short)
-    };
-    vec![read(day, year)]
-}
-
-/// Month and year (`3/87`, `07.1982`, `87-3`, `1987/3`) or year and day of year (`87-132`).
-fn two_numbers(a: Digits, b: Digits) -> Vec<Option<DateMeaning>> {
-    let month_year = |month: Digits, year: Digits| {
-        // "3/4" could be anything; a year must look like one.
-        let looks = year.count == 4 || year.value > 31;
-        looks.then(|| with_year(year, |year| PartialDate::month(year, small(month)?))).flatten()
-    };
-    let day_of_year = |year: Digits, day: Digits| {
-        if day.count != 3 || day.value == 0 || day.value > 366 {
-            return None;
-        }
-        with_year(year, |year| {
-            let first = PartialDate::year(year)?.first;
-            let date = first.checked_add(jiff::Span::new().days(i64::from(day.value) - 1)).ok()?;
-            (date.year() == year).then(|| PartialDate::day(date.year(), date.month(), date.day())).flatten()
-        })
-    };
-    vec![month_year(a, b), month_year(b, a), day_of_year(a, b), day_of_year(b, a)]
-}
-
-/// A number alone: a year, a spreadsheet serial, `yyyymmdd`, `ddmmyy`, `mmddyy`.
-fn bare(number: Digits) -> Vec<Option<DateMeaning>> {
-    let part = |from: u32, modulus: u32| Digits { value: number.value / from % modulus, count: 2 };
-    let mut found = match number.count {
-        4 => vec![meaning(i16::try_from(number.value).ok().and_then(PartialDate::year), Order::Named, false)],
-        5 => vec![meaning(PartialDate::from_serial(f64::from(number.value), false), Order::Named, false)],
-        6 => vec![
-            full(part(10_000, 100), part(100, 100), part(1, 100), Order::DayFirst),
-            full(part(100, 100), part(10_000, 100), part(1, 100), Order::MonthFirst),
-        ],
-        8 => {
-            let year = Digits { value: number.value / 10_000, count: 4 };
-            vec![full(part(1, 100), part(100, 100), year, Order::YearFirst)]
-        }
-        _ => Vec::new(),
-    };
-    for meaning in found.iter_mut().flatten() {
-        meaning.bare_number = true;
-    }
-    found
+    let text = mend(text);
+    let Some(tokens) = tokenize(&text) else { return Vec::new() };
+    if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }
 }
 
 /// Whether `text` is written like a date that no calendar has (`31/11/92`, `30.2.1988`, `00/05/91`).
 #[must_use]
 pub fn impossible(text: &str) -> bool {
-    let text = text.trim();
-    if text.len() > LONGEST || !read(text).is_empty() {
+    let text = mend(text);
+    let Some(tokens) = tokenize(&text) else { return false };
+    if !read(&text).is_empty() {
         return false;
     }
-    match tokens(text).as_deref() {
-        Some([Token::Number(a), Token::Number(b), Token::Number(c)]) => {
-            a.count <= 2 && b.count <= 2 && (c.count == 2 || c.count == 4 && (1900..=2100).contains(&c.value))
-                || a.count == 4 && (1900..=2100).contains(&a.value) && b.count <= 2 && c.count <= 2
-        }
-        Some([Token::Number(day), Token::Month(_), Token::Number(year)]) => {
-            day.count <= 2 && matches!(year.count, 2 | 4)
-        }
-        _ => false,
+    if tokens.has_words() { named::looks_like_a_day(&tokens) } else { numeric::looks_like_a_day(&tokens) }
+}
+
+/// Pieces of a text that could be a date; `None` for one that cannot.
+fn tokenize(text: &str) -> Option<Tokens<'_>> {
+    let text = text.trim();
+    if text.len() > LONGEST || !text.bytes().any(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    Tokens::read(clock::without_time(text))
+}
+
+/// Year of a written number: four digits within [`YEARS`], or two digits in the century nearest before 2050.
+fn year(digits: &str) -> Option<(i16, bool)> {
+    let value: i16 = digits.parse().ok()?;
+    match digits.len() {
+        4 => YEARS.contains(&value).then_some((value, false)),
+        2 => Some((if value < 50 { 2000 + value } else { 1900 + value }, true)),
+        _ => None,
     }
 }
 
-/// The one date that stands somewhere in a title or caption (`"tested on 14 March 1987 by R.K."`), if exactly one does.
-/// Bare numbers are not looked at: a title is full of them.
-#[must_use]
-pub fn find_in(text: &str) -> Option<Vec<DateMeaning>> {
-    let words: Vec<&str> = text.split([' ', '\u{a0}', ',', ';', '(', ')']).filter(|word| !word.is_empty()).collect();
-    let mut found: Option<Vec<DateMeaning>> = None;
-    let mut index = 0;
-    while index < words.len() {
-        let longest = (1..=5).rev().find_map(|length| {
-            let run = words.get(index..index + length)?.join(" ");
-            let run = run.trim_end_matches(['.', ':']);
-            let meanings = read(run);
-            let usable = !meanings.is_empty() && meanings.iter().all(|meaning| !meaning.bare_number);
-            usable.then_some((length, meanings))
-        });
-        match longest {
-            Some((length, meanings)) => {
-                if found.is_some() {
-                    return None;
-                }
-                found = Some(meanings);
-                index += length;
-            }
-            None => index += 1,
-        }
-    }
-    found
+/// A day or month number of one or two digits.
+fn small(digits: &str) -> Option<i8> {
+    if digits.len() <= 2 { digits.parse().ok() } else { None }
 }

@@ -161,7 +161,10 @@ fn lead(text: &str) -> ((Bound, bool), &str) {
             rest = after.trim_start();
         }
         // "C-51" is a tag: what is joined to the digits by a hyphen is no word before them.
-        let hyphened = |at: &usize| rest.get(..*at).is_some_and(|head| head.ends_with(['-', '/', '.']) && head.len() <= 2 && !head.ends_with('.'));
+        let hyphened = |at: &usize| {
+            rest.get(..*at)
+                .is_some_and(|head| head.ends_with(['-', '/', '.']) && head.len() <= 2 && !head.ends_with('.'))
+        };
         if let Some(at) = rest.find(|c: char| c.is_ascii_digit()).filter(|at| *at > 0 && !hyphened(at)) {
             let words = fold(&rest[..at]);
             if is_kind(&words, "atleast") {

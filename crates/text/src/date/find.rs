@@ -1,0 +1,96 @@
+//! Dates inside sentences, titles and captions.
+
+use super::{DateMeaning, read};
+use std::ops::Range;
+
+/// Most words in a date inside a sentence ("14 de marzo de 1987" has five).
+const MOST_WORDS: usize = 6;
+/// Longest text searched, in bytes; titles and remarks are shorter.
+const LONGEST: usize = 2000;
+
+/// Dates that stand inside `text`, in order and without overlap, each with its byte range; a date whose order is open comes
+/// once for each meaning. Of bare numbers, only four-digit years count.
+///
+/// ```
+/// use windrow_model::PartialDate;
+/// let found = windrow_text::date::find_all("Tested on 14 March 1987 by R.K.");
+/// assert_eq!(found.first().map(|(range, meaning)| (range.clone(), Some(meaning.date))), Some((10..23, PartialDate::day(1987, 3, 14))));
+/// ```
+#[must_use]
+pub fn find_all(text: &str) -> Vec<(Range<usize>, DateMeaning)> {
+    let mut out = Vec::new();
+    if text.len() > LONGEST || !text.bytes().any(|b| b.is_ascii_digit()) {
+        return out;
+    }
+    let words = words(text);
+    let mut at = 0;
+    while at < words.len() {
+        match longest_at(text, &words, at) {
+            Some((taken, range, meanings)) => {
+                out.extend(meanings.into_iter().map(|meaning| (range.clone(), meaning)));
+                at += taken;
+            }
+            None => at += 1,
+        }
+    }
+    out
+}
+
+/// The meanings of the one date that stands somewhere in a title or caption, if exactly one does. Bare numbers are not looked
+/// at: a title is full of them.
+#[must_use]
+pub fn find_in(text: &str) -> Option<Vec<DateMeaning>> {
+    let mut found = find_all(text);
+    found.retain(|(_, meaning)| !meaning.bare_number);
+    let first = found.first().map(|(range, _)| range.clone())?;
+    found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
+}
+
+/// Byte ranges of what stands between blanks and brackets.
+fn words(text: &str) -> Vec<Range<usize>> {
+    let mut out = Vec::new();
+    let mut start = None;
+    for (at, c) in text.char_indices() {
+        let gap = c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | ':' | ';' | '|' | '"' | '=');
+        match (gap, start) {
+            (true, Some(from)) => {
+                out.push(from..at);
+                start = None;
+            }
+            (false, None) => start = Some(at),
+            _ => {}
+        }
+    }
+    out.extend(start.map(|from| from..text.len()));
+    out
+}
+
+/// The longest date that begins at word `at`: its words, its range and its meanings.
+fn longest_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, Range<usize>, Vec<DateMeaning>)> {
+    let first = words.get(at)?;
+    (1..=MOST_WORDS).rev().find_map(|taken| {
+        let last = words.get(at + taken - 1)?;
+        let range = first.start..last.end;
+        let piece = text.get(range.clone())?;
+        if piece.contains([':', '(', ')', ';', '=', '|', '\n']) {
+            return None;
+        }
+        let piece = piece.trim_end_matches([',', '.', '-', '–']);
+        // The date is as long as what can be dropped from neither end.
+        let needed = piece.split_whitespace().next().is_some_and(|word| !is_filler(word));
+        let meanings: Vec<_> = read(piece).into_iter().filter(|meaning| counts(meaning, piece)).collect();
+        (needed && !meanings.is_empty()).then(|| (taken, range.start..range.start + piece.len(), meanings))
+    })
+}
+
+fn is_filler(word: &str) -> bool {
+    let folded = crate::fold::fold(word);
+    matches!(super::words::lookup(&folded), Some(super::words::Word::Filler))
+}
+
+/// Within a sentence, digit strings are dates only as years, and blanks between numbers make no date.
+fn counts(meaning: &DateMeaning, piece: &str) -> bool {
+    let year = meaning.bare_number && piece.len() == 4;
+    let spaced_numbers = piece.contains(' ') && !piece.contains(char::is_alphabetic);
+    (year || !meaning.bare_number) && !spaced_numbers
+}

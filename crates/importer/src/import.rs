@@ -138,13 +138,11 @@ struct Question<'a> {
     work: &'a (dyn Fn(&Listed) -> Work + Sync),
 }
 
+/// What came of asking about a source; `None` where nothing was asked.
+type Asked = Option<Result<Answer, ReadError>>;
+
 /// Asks about every source that the question wants; the others get `None`. All come in order.
-fn ask(
-    listed: &[Listed],
-    intake: Intake<'_>,
-    question: &Question<'_>,
-    each: &mut dyn FnMut(&Listed, Option<Result<Answer, ReadError>>),
-) {
+fn ask(listed: &[Listed], intake: Intake<'_>, question: &Question<'_>, each: &mut dyn FnMut(&Listed, Asked)) {
     let asked: Vec<&Listed> = listed.iter().filter(|file| (question.wants)(file)).collect();
     let request = |index: usize| {
         let file: &Listed = asked.get(index)?;

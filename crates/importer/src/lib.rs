@@ -4,6 +4,7 @@
 //! them.
 
 pub mod claim;
+pub mod conformance;
 pub mod descriptor;
 pub mod engine;
 pub mod import;

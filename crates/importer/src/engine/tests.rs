@@ -5,15 +5,17 @@ use crate::Registry;
 use windrow_model::Disposition;
 use windrow_model::raw::SourceStatus;
 use windrow_model::settings::Settings;
-use windrow_source::{Cell, Grid, Input, Limits, Maturity, Probe, ReadError, ReaderPlugin, Verdict, Workbook};
+use windrow_source::{Cell, Grid, Input, Limits, Maturity, Probe, ReadError, ReaderPlugin, Refusal, Verdict, Workbook};
 
 fn claim(probe: &Probe<'_>) -> Verdict {
     if probe.head.starts_with(b"CELLS") { Verdict::new(0.9, "begins with CELLS") } else { Verdict::refuse("no mark") }
 }
 
-#[expect(clippy::unnecessary_wraps, reason = "the signature of every reader")]
 fn read(input: &Input<'_>, _limits: &Limits) -> Result<Workbook, ReadError> {
     assert!(!input.bytes.ends_with(b"!"), "a reader with a bug");
+    if input.bytes.ends_with(b"?") {
+        return Err(ReadError::new(Refusal::Damaged, "it ends in a question", "ask somebody"));
+    }
     let mut grid = Grid { name: Some("One".into()), ..Grid::default() };
     grid.cells = vec![Cell::text(0, 0, "something"), Cell::name(1, 0, "field"), Cell::text(2, 0, "else")];
     Ok(Workbook { sheets: vec![grid], notes: vec![] })

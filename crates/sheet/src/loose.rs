@@ -178,13 +178,9 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;
-            fit >= if colon {
-                0.15
-            } else if loose_label {
-                0.9
-            } else {
-                0.5
-            }
+                        // Names of sites and titles end in words that are labels elsewhere: "Osier Lane Pumping Station".
+            let is_title = promise == Wants::Words && (!sense.label.unexplained.is_empty() || sense.words > 3);
+            fit >= if colon { 0.15 } else if loose_label || is_title { 0.95 } else { 0.5 }
         }
         None => colon,
     }
@@ -279,8 +275,11 @@ fn voltages(text: &str) -> Vec<f64> {
 }
 
 fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
-    let label = header::read(clause);
+        let label = header::read(clause);
     let circuits = circuit::read(clause);
+    if caption.site.is_none() {
+        caption.site = site_in(clause);
+    }
     if is_scale(clause) {
         caption.ceiling = clause
             .char_indices()
@@ -304,9 +303,7 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
     if tells {
-        if label.concept() == Some(Concept::Site) && !label.unexplained.is_empty() && caption.site.is_none() {
-            caption.site = Some(clause.to_owned());
-        }
+        
         // A limit or a list of voltages is no attribute of the readings.
         if label.statistic.is_none() {
             caption.heading.add_label(&label, &circuits, item, clause);
@@ -429,4 +426,61 @@ fn is_no_label(word: &str) -> bool {
 #[must_use]
 pub fn is_identity(concept: Concept) -> bool {
     matches!(wants(concept), Wants::Tag | Wants::Serial)
+}
+
+/// Words that make a clause the name of a site. Common practice, no source.
+const SITE_WORDS: &[&str] = &[
+    "station",
+    "works",
+    "plant",
+    "mill",
+    "site",
+    "powerhouse",
+    "reservoir",
+    "refinery",
+    "terminal",
+    "depot",
+    "mine",
+    "dam",
+    "intake",
+    "exchange",
+    "facility",
+    "shipyard",
+    "quarry",
+    "werk",
+    "kraftwerk",
+    "anlage",
+    "betrieb",
+    "standort",
+    "hutte",
+    "zentrale",
+    "usine",
+    "centrale",
+    "site",
+    "station",
+    "atelier",
+    "chaufferie",
+    "planta",
+    "central",
+    "estacion",
+    "fabrica",
+    "instalacion",
+    "bahnhof",
+    "pumpwerk",
+    "klaranlage",
+    "wasserwerk",
+    "heizwerk",
+    "barrage",
+    "presa",
+];
+
+/// The site that a clause names: the words up to "works", "station" and the like.
+#[must_use]
+pub fn site_in(clause: &str) -> Option<String> {
+    let words: Vec<&str> = clause.split_whitespace().collect();
+    let is_site = |word: &&str| SITE_WORDS.contains(&windrow_text::fold::fold(word).as_str());
+    let last = words.iter().take(6).rposition(is_site).filter(|last| *last >= 1)?;
+    // Names are written with capitals; "pump house at works" is none.
+    let named = words.iter().take(last).all(|word| word.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit()));
+    named.then(|| words[..=last].join(" "))
 }

@@ -2,8 +2,10 @@
 #![expect(clippy::print_stdout, reason = "a command-line program for developers")]
 
 mod bench;
+mod bless;
 mod checks;
 mod explain;
+mod new_plugin;
 mod schema;
 mod score;
 mod tidy;
@@ -19,6 +21,10 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   score CORPUS [--show N] [--json FILE]
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl
   bench              compare a full import with merely reading every cell
+  bless [ID]… [--allow-loss]
+                     write the goldens of plugins again, and print what is lost
+  new-plugin NAME --kind reader|importer
+                     write a plugin folder that builds, and link it in
   schema [--check]   write schema/ from the Rust types, or fail if it differs";
 
 fn main() -> ExitCode {
@@ -28,6 +34,8 @@ fn main() -> ExitCode {
         ["bench"] => bench::run(&root()),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
+        ["bless", arguments @ ..] => bless::run(&root(), arguments),
+        ["new-plugin", arguments @ ..] => new_plugin::run(&root(), arguments),
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["tidy"] => tidy::run(&root()),

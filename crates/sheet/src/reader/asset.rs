@@ -67,52 +67,6 @@ impl Names {
     }
 }
 
-/// Words that make a clause the name of a site. Common practice, no source.
-const SITE_WORDS: &[&str] = &[
-    "station",
-    "works",
-    "plant",
-    "mill",
-    "site",
-    "powerhouse",
-    "reservoir",
-    "refinery",
-    "terminal",
-    "depot",
-    "mine",
-    "dam",
-    "intake",
-    "exchange",
-    "facility",
-    "shipyard",
-    "quarry",
-    "werk",
-    "kraftwerk",
-    "anlage",
-    "betrieb",
-    "standort",
-    "hutte",
-    "zentrale",
-    "usine",
-    "centrale",
-    "site",
-    "station",
-    "atelier",
-    "chaufferie",
-    "planta",
-    "central",
-    "estacion",
-    "fabrica",
-    "instalacion",
-    "bahnhof",
-    "pumpwerk",
-    "klaranlage",
-    "wasserwerk",
-    "heizwerk",
-    "barrage",
-    "presa",
-];
-
 impl Reader<'_, '_, '_> {
     /// What the block tells of its machine.
     pub(super) fn block_machine(&self) -> (Mention, bool) {
@@ -170,7 +124,7 @@ impl Reader<'_, '_, '_> {
             .clone()
             .find(|(name, _)| known(name))
             .or_else(worded)
-            .or_else(|| named.find(|(name, _)| is_site_name(name)));
+            .or_else(|| named.find(|(name, _)| loose::site_in(name).as_deref() == Some(name.trim())));
         if let Some((name, caption)) = found {
             return Some(self.told(name.clone(), Via::Section, &caption.item));
         }
@@ -233,13 +187,6 @@ impl Reader<'_, '_, '_> {
         let unit = unit.or(default)?;
         Some((field, PlateValue::Number(unit.to_stored(number))))
     }
-}
-
-/// Whether a clause reads like the name of a site.
-fn is_site_name(name: &str) -> bool {
-    let folded = windrow_text::fold::fold(name);
-    let words: Vec<&str> = folded.split(' ').collect();
-    words.len() >= 2 && words.iter().any(|word| SITE_WORDS.contains(word))
 }
 
 /// The nameplate field of a concept, and the dimensions of its numbers.

@@ -187,7 +187,7 @@ fn numbers_of_the_corpus_stand_where_its_truth_says() {
     for line in truth.lines() {
         let line: serde_json::Value = serde_json::from_str(line).unwrap();
         let (file, address) = (line["file"].as_str().unwrap(), line["cell"].as_str().unwrap_or_default());
-        if !file.ends_with(".DBF") {
+        if !file.to_ascii_lowercase().ends_with(".dbf") {
             continue;
         }
         let book = table(&std::fs::read(corpus.join("files").join(file)).unwrap()).unwrap();

@@ -112,7 +112,7 @@ fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
         let has_leaf = || table.header.iter().skip(index + 1).flatten().any(is_leaf);
         let group = || {
             let left = line.iter().rev().find(|item| item.column < column)?;
-                        let reaches = group_width(line).is_none_or(|width| column < left.column + width);
+            let reaches = group_width(line).is_none_or(|width| column < left.column + width);
             (left.right == left.column && reaches && has_leaf()).then_some(left)
         };
         if let Some(item) = own.or_else(group) {

@@ -245,7 +245,7 @@ impl Scene<'_, '_> {
         self.nearest_caption(block, candidates)
     }
 
-        /// The caption that tells which machine or when: right above the block, or the same in all captions of the sheet.
+    /// The caption that tells which machine or when: right above the block, or the same in all captions of the sheet.
     #[must_use]
     pub fn identity_caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
         match self.caption(block, &tell) {

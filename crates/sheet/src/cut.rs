@@ -138,7 +138,7 @@ impl Cutter<'_, '_> {
         let view = self.view;
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment)) && self.header_below(at, segment, limit);
-                if !starts || self.are_titles_of_tables(at, segment) {
+        if !starts || self.are_titles_of_tables(at, segment) {
             return false;
         }
         let (mut left, mut right) = bounds(segment);
@@ -150,8 +150,9 @@ impl Cutter<'_, '_> {
             if items.is_empty() || is_pair_row(view, &items) {
                 break;
             }
-                        // A lone label over nothing of its own is the name of a section.
-            let lone = matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
+            // A lone label over nothing of its own is the name of a section.
+            let lone =
+                matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
             let further = !lone && is_subheader(view, &items) || is_header(view, &items) && !lies_in_axis(view, &items);
             if !further || !self.body_follows(next + 1, reach_left, reach_right) {
                 break;
@@ -164,7 +165,7 @@ impl Cutter<'_, '_> {
         self.finish_table(next, header, (left, right), (floor, limit))
     }
 
-        /// Whether each cell stands over the first header cell of a table of its own: titles of tables side by side.
+    /// Whether each cell stands over the first header cell of a table of its own: titles of tables side by side.
     fn are_titles_of_tables(&self, at: usize, segment: &[Item]) -> bool {
         let next = at + 1;
         if segment.len() < 2 || next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 2 {
@@ -198,7 +199,7 @@ impl Cutter<'_, '_> {
         let (mut left, mut right) = columns;
         let headed: usize = header.iter().map(Vec::len).max().unwrap_or(0);
         // A key column may have no header, a remarks column neither.
-                let Some(mut first) = self.first_body_line(start, left, right) else { return false };
+        let Some(mut first) = self.first_body_line(start, left, right) else { return false };
         // "Machine P-12" between header and body: the name of a section, left to what stands around tables.
         while self.is_section_name(&self.free(first, left, right), &header) {
             let Some(next) = self.first_body_line(first + 1, left, right) else { return false };
@@ -215,7 +216,7 @@ impl Cutter<'_, '_> {
         let last =
             body.lines.iter().flat_map(|line| line.items.iter().map(|item| item.column)).max().unwrap_or(columns.1);
         right = last.max(columns.1).min(right);
-                let header = self.without_titles(header, &body.lines);
+        let header = self.without_titles(header, &body.lines);
         for line in &header {
             self.claim(line);
         }
@@ -228,7 +229,7 @@ impl Cutter<'_, '_> {
         true
     }
 
-            /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.
+    /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.
     fn without_titles(&self, header: Vec<Vec<Item>>, body: &[BodyLine]) -> Vec<Vec<Item>> {
         let first = body.iter().flat_map(|line| &line.items).map(|item| item.column).min().unwrap_or(0);
         let kept = |line: Vec<Item>| -> Vec<Item> {
@@ -404,7 +405,7 @@ impl Cutter<'_, '_> {
 
     /// A key label and its value, where the columns hold something else.
     fn is_mismatched_pair(&self, items: &[Item], profile: &Profile) -> bool {
-                let [label, value, ..] = items else { return false };
+        let [label, value, ..] = items else { return false };
         let view = self.view;
         (items.len() == 2 || is_pair_row(view, items))
             && view.sense(label).is_strong_label()
@@ -424,7 +425,7 @@ fn is_group_line(view: &View<'_>, items: &[Item]) -> bool {
     let spans = items.iter().any(|item| item.right > item.column);
     (items.len() >= 2 || spans && items.len() == 1 && items[0].column > 0)
         && items.iter().all(|item| line::is_heading(view, item) || is_value(view, item))
-                && !is_pair_row(view, items)
+        && !is_pair_row(view, items)
         && !line::are_captions(view, items)
 }
 

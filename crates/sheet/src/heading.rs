@@ -214,8 +214,11 @@ impl Heading {
 fn is_abbreviation(view: &View<'_>, sense: &crate::sense::Sense) -> bool {
     let circuits = &sense.label.circuits;
     let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
-        let unit = sense.label.units.first().map(|meaning| meaning.unit.dimension);
-    let abbreviates = matches!(unit, Some(Dimension::Capacitance | Dimension::Inductance | Dimension::Temperature | Dimension::Current));
+    let unit = sense.label.units.first().map(|meaning| meaning.unit.dimension);
+    let abbreviates = matches!(
+        unit,
+        Some(Dimension::Capacitance | Dimension::Inductance | Dimension::Temperature | Dimension::Current)
+    );
     (abbreviates || !sense.label.concepts.is_empty())
         && !circuits.is_empty()
         && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))

@@ -178,9 +178,15 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;
-                        // Names of sites and titles end in words that are labels elsewhere: "Osier Lane Pumping Station".
+            // Names of sites and titles end in words that are labels elsewhere: "Osier Lane Pumping Station".
             let is_title = promise == Wants::Words && (!sense.label.unexplained.is_empty() || sense.words > 3);
-            fit >= if colon { 0.15 } else if loose_label || is_title { 0.95 } else { 0.5 }
+            fit >= if colon {
+                0.15
+            } else if loose_label || is_title {
+                0.95
+            } else {
+                0.5
+            }
         }
         None => colon,
     }
@@ -275,7 +281,7 @@ fn voltages(text: &str) -> Vec<f64> {
 }
 
 fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
-        let label = header::read(clause);
+    let label = header::read(clause);
     let circuits = circuit::read(clause);
     if caption.site.is_none() {
         caption.site = site_in(clause);
@@ -303,7 +309,6 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         caption.units.push((label.units.clone(), label.unit_text.clone()));
     }
     if tells {
-        
         // A limit or a list of voltages is no attribute of the readings.
         if label.statistic.is_none() {
             caption.heading.add_label(&label, &circuits, item, clause);

@@ -156,7 +156,7 @@ fn add_line(line: &[Cell], senses: &mut Senses, headed: &mut BTreeMap<u32, Conce
             continue;
         }
         match before.or_else(|| headed.get(&cell.column).copied()) {
-                        Some(Concept::Site) if sense.words <= 6 && cell.text.len() >= 5 && !sense.is_label() => {
+            Some(Concept::Site) if sense.words <= 6 && cell.text.len() >= 5 && !sense.is_label() => {
                 pools.sites.insert(cell.text.trim().to_owned());
             }
             Some(Concept::Tag) if sense.tag >= 0.5 && pools.tags.len() < MOST_TAGS => {

@@ -41,10 +41,42 @@ fn assert_conserved(grid: &Grid, understood: &Understood) {
 fn texts() -> impl Strategy<Value = String> {
     prop_oneof![
         prop::sample::select(vec![
-            "Machine", "Tag", "Date", "Test V", "U", "V", "W", "1 min", "10 min", "MΩ", "Winding °C", "P-101A", "K-12",
-            "14.03.1987", "03/04/87", "1994 tests", ">2000", "OL", "\"", "do.", "n/t", "P.I.", "Average", "Remarks",
-            "Insulation resistance to earth, MΩ, 1 min", "Date: 14.3.87  By: R.K.", "450/470/465", "2?0", "1,130",
-            "* = corrected to 40 °C", "850*", "500 V DC", "Serial No.", "Alder Works - P-12", "Unit", "Phase",
+            "Machine",
+            "Tag",
+            "Date",
+            "Test V",
+            "U",
+            "V",
+            "W",
+            "1 min",
+            "10 min",
+            "MΩ",
+            "Winding °C",
+            "P-101A",
+            "K-12",
+            "14.03.1987",
+            "03/04/87",
+            "1994 tests",
+            ">2000",
+            "OL",
+            "\"",
+            "do.",
+            "n/t",
+            "P.I.",
+            "Average",
+            "Remarks",
+            "Insulation resistance to earth, MΩ, 1 min",
+            "Date: 14.3.87  By: R.K.",
+            "450/470/465",
+            "2?0",
+            "1,130",
+            "* = corrected to 40 °C",
+            "850*",
+            "500 V DC",
+            "Serial No.",
+            "Alder Works - P-12",
+            "Unit",
+            "Phase",
         ])
         .prop_map(str::to_owned),
         "[0-9]{1,6}",
@@ -93,7 +125,8 @@ proptest! {
 
 #[test]
 fn a_stray_cell_at_the_last_corner_costs_nothing() {
-    let mut grid = Grid { cells: vec![Cell::number(0, 0, 1.0), Cell::text(1_048_575, 16_383, "stray")], ..Grid::default() };
+    let mut grid =
+        Grid { cells: vec![Cell::number(0, 0, 1.0), Cell::text(1_048_575, 16_383, "stray")], ..Grid::default() };
     grid.merges.push(Area { top: 0, left: 0, bottom: 1_048_575, right: 16_383 });
     grid.finish();
     assert_conserved(&grid, &read(grid.clone()));

@@ -85,10 +85,12 @@ impl Reader<'_, '_, '_> {
                 Found::Nothing => {}
             }
         }
-                let captioned = self.scene.identity_caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
+        let captioned = self.scene.identity_caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
         // What stands right above this block comes before what the section told.
         let nearer = matches!(captioned, Found::One(_, Via::Block))
-            && [&mention.tag, &mention.serial].iter().all(|told| told.as_ref().is_none_or(|told| told.via != Via::Block));
+            && [&mention.tag, &mention.serial]
+                .iter()
+                .all(|told| told.as_ref().is_none_or(|told| told.via != Via::Block));
         if nearer {
             (mention.tag, mention.serial, conflict) = (None, None, false);
         }

@@ -89,7 +89,7 @@ impl Reader<'_, '_, '_> {
 
     /// The date that the block tells.
     pub(super) fn block_date(&mut self) -> When {
-                let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
+        let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
         let captioned = self.scene.identity_caption(self.block, tell);
         let nearer = matches!(captioned, Found::One(_, Via::Block));
         match self.scene.pair(self.block, Concept::Date) {
@@ -112,7 +112,7 @@ impl Reader<'_, '_, '_> {
             }
             Found::Nothing => {}
         }
-                match captioned {
+        match captioned {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
                 let (dates, item) = (caption.dates.clone(), caption.item);

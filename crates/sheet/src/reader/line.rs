@@ -89,7 +89,7 @@ impl Reader<'_, '_, '_> {
         let asset_blank = blank(&[Concept::Tag, Concept::Serial]);
         let date_blank = blank(&[Concept::Date]);
         for column in &read.columns {
-                        let Role::Field(concept) = column.role else { continue };
+            let Role::Field(concept) = column.role else { continue };
             // What stands under a date or machine of its own speaks of that one only.
             if column.group().is_some() {
                 continue;
@@ -195,8 +195,15 @@ impl Reader<'_, '_, '_> {
         told
     }
 
-    #[expect(clippy::too_many_lines, reason = "one arm for each concept that a line can tell")]
-        pub(super) fn apply(&mut self, line: &mut Line, concept: Concept, item: &Item, heading: &Heading, count: Count, own: bool) {
+    pub(super) fn apply(
+        &mut self,
+        line: &mut Line,
+        concept: Concept,
+        item: &Item,
+        heading: &Heading,
+        count: Count,
+        own: bool,
+    ) {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
         let text = cell.text.trim().to_owned();
         let told_text = self.told(text.clone(), Via::Row, item);

@@ -64,12 +64,12 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
-                                        let mut line = Line { unit, ..line.clone() };
+                    let mut line = Line { unit, ..line.clone() };
                     self.apply_group(read, body, column, &mut line);
                     self.read_cell(item, column, &line, marks, dittos);
                 }
-                
-                                Role::Field(concept) if stands_alone(column, concept, read) => {
+
+                Role::Field(concept) if stands_alone(column, concept, read) => {
                     self.read_cell(item, column, line, marks, dittos);
                 }
                 Role::Field(_) | Role::LineLabel => {}
@@ -85,7 +85,7 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-        /// Fields under the same date or machine as the readings of `column` ("Winding °C" under 1987).
+    /// Fields under the same date or machine as the readings of `column` ("Winding °C" under 1987).
     fn apply_group(&mut self, read: &ReadTable, body: &BodyLine, column: &Column, line: &mut Line) {
         let Some(group) = column.group() else { return };
         for field in &read.columns {
@@ -151,9 +151,7 @@ impl Reader<'_, '_, '_> {
 fn stands_alone(column: &Column, concept: Concept, read: &ReadTable) -> bool {
     let is_temperature =
         matches!(concept, Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature);
-    let beside_readings = read
-        .columns
-        .iter()
-        .any(|other| matches!(other.role, Role::Reading(_)) && other.group() == column.group());
+    let beside_readings =
+        read.columns.iter().any(|other| matches!(other.role, Role::Reading(_)) && other.group() == column.group());
     is_temperature && column.group().is_some() && !beside_readings
 }

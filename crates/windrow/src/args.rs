@@ -181,13 +181,20 @@ pub(crate) struct InspectArgs {
 #[derive(Debug, Args)]
 pub(crate) struct LogArgs {
     /// What to log: a level (error, warn, info, debug, trace) or a filter such as windrow_importer=debug
-    #[arg(long = "log", value_name = "FILTER", global = true, default_value = "warn", help_heading = "Logging")]
+    #[arg(
+        id = "log",
+        long = "log",
+        value_name = "FILTER",
+        global = true,
+        default_value = "warn",
+        help_heading = "Logging"
+    )]
     pub(crate) filter: String,
     /// Form of the log
-    #[arg(long = "log-format", value_enum, value_name = "FORM", global = true, default_value_t = LogFormat::Text, help_heading = "Logging")]
+    #[arg(id = "log-format", long = "log-format", value_enum, value_name = "FORM", global = true, default_value_t = LogFormat::Text, help_heading = "Logging")]
     pub(crate) format: LogFormat,
     /// Log to this file instead of standard error
-    #[arg(long = "log-file", value_name = "FILE", global = true, help_heading = "Logging")]
+    #[arg(id = "log-file", long = "log-file", value_name = "FILE", global = true, help_heading = "Logging")]
     pub(crate) file: Option<PathBuf>,
 }
 
@@ -198,4 +205,19 @@ pub(crate) enum LogFormat {
     Text,
     /// One JSON object a line
     Json,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Cli, Command, LogFormat, QueryFormat};
+    use clap::{CommandFactory, Parser};
+
+    #[test]
+    fn options_of_commands_and_of_the_log_do_not_meet() {
+        Cli::command().debug_assert();
+        let line = ["windrow", "query", "SELECT 1", "--fleet", "f", "--format", "csv", "--log-format", "json"];
+        let cli = Cli::try_parse_from(line).unwrap();
+        assert_eq!(cli.log.format, LogFormat::Json);
+        assert!(matches!(cli.command, Command::Query(args) if args.format == QueryFormat::Csv));
+    }
 }

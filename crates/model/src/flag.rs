@@ -23,6 +23,8 @@ crate::coded_enum! {
         CorrectedAssumed = "corrected_assumed",
         /// Correction needs the insulation's era, which was assumed.
         EraAssumed = "era_assumed",
+        /// Correction needs the material of the conductor, which was assumed.
+        ConductorAssumed = "conductor_assumed",
         /// The value is outside the range in which the correction law holds; no corrected value.
         OutsideCorrectionRange = "outside_correction_range",
         /// No temperature: no corrected value.
@@ -35,6 +37,8 @@ crate::coded_enum! {
         Approximate = "approximate",
         /// The source marks it as doubtful.
         Doubtful = "doubtful",
+        /// Another copy of the same test tells another number.
+        CopiesDiffer = "copies_differ",
         /// The ceiling is the instrument's range, told elsewhere in the source.
         CeilingFromRange = "ceiling_from_range",
     }

@@ -39,6 +39,8 @@ crate::coded_enum! {
         SameMachine = "same_machine",
         /// Are two near-equal tests one test with a slip?
         SameTest = "same_test",
+        /// Sources tell different nameplates for one machine: which holds?
+        Nameplate = "nameplate",
         /// A formula has no stored result: what was it?
         FormulaResult = "formula_result",
     }

@@ -153,23 +153,51 @@ impl Unit {
     /// ```
     #[must_use]
     pub fn to_stored(self, written: f64) -> f64 {
-        // Powers of ten below one are inexact as factors; dividing by their exact inverse keeps "0.31 µA" equal to 3.1e-7.
-        if self.factor < 1.0 && self.offset == 0.0 {
-            written / (1.0 / self.factor).round()
-        } else {
-            (written - self.offset) * self.factor
+        match self.decimal_exponent() {
+            Some(exponent) => shifted(written, exponent),
+            None => (written - self.offset) * self.factor,
         }
     }
 
     /// Inverse of [`Unit::to_stored`].
     #[must_use]
     pub fn from_stored(self, stored: f64) -> f64 {
-        if self.factor < 1.0 && self.offset == 0.0 {
-            stored * (1.0 / self.factor).round()
-        } else {
-            stored / self.factor + self.offset
+        match self.decimal_exponent() {
+            Some(exponent) => shifted(stored, -exponent),
+            None => stored / self.factor + self.offset,
         }
     }
+
+    /// The power of ten that the factor is; `None` for units with another factor or a zero point of their own.
+    fn decimal_exponent(self) -> Option<i32> {
+        const POWERS: [(f64, i32); 10] = [
+            (1e-12, -12),
+            (1e-9, -9),
+            (1e-6, -6),
+            (1e-3, -3),
+            (1e-2, -2),
+            (1.0, 0),
+            (1e3, 3),
+            (1e6, 6),
+            (1e9, 9),
+            (1e12, 12),
+        ];
+        let is_factor = |power: &&(f64, i32)| power.0.total_cmp(&self.factor).is_eq() && self.offset == 0.0;
+        POWERS.iter().find(is_factor).map(|(_, exponent)| *exponent)
+    }
+}
+
+/// `number` · 10^`exponent` as the nearest number to the decimal text, so that "45.6 GΩ" is 45600000000 and "0.31 µA" 3.1e-7:
+/// a product of floating-point numbers can be off in the last digit.
+fn shifted(number: f64, exponent: i32) -> f64 {
+    if exponent == 0 || !number.is_finite() {
+        return number;
+    }
+    let text = format!("{number:e}");
+    let parts = text.split_once('e').and_then(|(digits, power)| Some((digits, power.parse::<i32>().ok()?)));
+    parts
+        .and_then(|(digits, power)| format!("{digits}e{}", power + exponent).parse().ok())
+        .unwrap_or_else(|| number * 10_f64.powi(exponent))
 }
 
 impl std::fmt::Display for Unit {
@@ -188,5 +216,33 @@ impl<'de> Deserialize<'de> for Unit {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let code = String::deserialize(deserializer)?;
         Self::from_ucum(&code).ok_or_else(|| serde::de::Error::custom(format!("unknown UCUM code {code:?}")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Unit;
+
+    /// Scaling by powers of ten equals reading the shifted decimal text (worked examples UN-01 to UN-05 among others).
+    #[test]
+    #[expect(clippy::float_cmp, reason = "exactness is what is tested")]
+    fn decimal_scaling_is_exact() {
+        for (unit, written, stored) in [
+            (Unit::GIGOHM, 2.5, 2.5e9),
+            (Unit::GIGOHM, 1.2, 1.2e9),
+            (Unit::TEROHM, 0.8, 0.8e12),
+            (Unit::KILOHM, 550.0, 550e3),
+            (Unit::GIGOHM, 4.35, 4.35e9),
+            (Unit::MEGOHM, 16.9, 16.9e6),
+            (Unit::MICROAMPERE, 0.31, 3.1e-7),
+            (Unit::MILLIOHM, 504.3, 0.5043),
+            (Unit::PERCENT, 1.85, 0.0185),
+            (Unit::PICOCOULOMB, 120.0, 120e-12),
+        ] {
+            assert_eq!(unit.to_stored(written), stored, "{written} {unit}");
+            assert_eq!(unit.from_stored(stored), written, "{written} {unit}");
+        }
+        assert!(Unit::MEGOHM.to_stored(f64::NAN).is_nan());
+        assert_eq!(Unit::MEGOHM.to_stored(0.0), 0.0);
     }
 }

@@ -1,11 +1,23 @@
 //! What became of every cell, and the questions.
 
+use crate::ids::Ids;
 use windrow_model::id::row_id;
 use windrow_model::raw::{Target, Understood};
-use windrow_model::{CellRow, Hold, Test};
+use windrow_model::{CellRow, Hold};
+
+/// A cell that told a field of a machine; its target is named once identity knows the machine.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AssetCell {
+    /// Index into [`crate::Normalized::cells`].
+    pub cell: usize,
+    /// Index into [`Understood::machines`].
+    pub mention: usize,
+    /// Column of `assets`.
+    pub column: String,
+}
 
 /// One row a mark; targets name the row that a cell became.
-pub(crate) fn rows(understood: &Understood, import_id: &str, tests: &[Test]) -> Vec<CellRow> {
+pub(crate) fn rows(understood: &Understood, import_id: &str, ids: &Ids) -> Vec<CellRow> {
     understood
         .cells
         .iter()
@@ -16,25 +28,32 @@ pub(crate) fn rows(understood: &Understood, import_id: &str, tests: &[Test]) -> 
             source_cell: mark.place.cell.clone(),
             raw_text: mark.raw_text.clone(),
             disposition: mark.disposition.code().to_owned(),
-            target: mark.target.as_ref().map(|target| name(target, tests)),
+            target: mark.target.as_ref().and_then(|target| name(target, ids)),
             reason: mark.reason.clone(),
         })
         .collect()
 }
 
-/// `tests/ID/column`, `tests/ID/readings/SEQ/column`, `assets/column`.
-fn name(target: &Target, tests: &[Test]) -> String {
-    let id = |test: u32| {
-        usize::try_from(test)
-            .ok()
-            .and_then(|index| tests.get(index))
-            .map_or_else(|| "?".to_owned(), |test| test.test_id.clone())
-    };
+/// `tests/ID/column`, `readings/ID/column`; none for a field of a machine and for a row that the source does not have.
+fn name(target: &Target, ids: &Ids) -> Option<String> {
     match target {
-        Target::Reading { test, reading, column } => format!("tests/{}/readings/{reading}/{column}", id(*test)),
-        Target::Test { test, column } => format!("tests/{}/{column}", id(*test)),
-        Target::Asset { column, .. } => format!("assets/{column}"),
+        Target::Reading { test, reading, column } => {
+            ids.reading(*test, *reading).map(|id| format!("readings/{id}/{column}"))
+        }
+        Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}")),
+        Target::Asset { .. } => None,
     }
+}
+
+/// The cells that told fields of machines.
+pub(crate) fn of_assets(understood: &Understood) -> Vec<AssetCell> {
+    let asset = |(cell, target): (usize, Option<&Target>)| match target {
+        Some(Target::Asset { mention, column }) => {
+            Some(AssetCell { cell, mention: usize::try_from(*mention).ok()?, column: column.clone() })
+        }
+        _ => None,
+    };
+    understood.cells.iter().map(|mark| mark.target.as_ref()).enumerate().filter_map(asset).collect()
 }
 
 /// One row a question.

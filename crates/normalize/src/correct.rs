@@ -1,15 +1,19 @@
 //! The value at the common temperature, once the machine is known.
 
+mod law;
+
+use law::Law;
 use windrow_criteria::Correction;
 use windrow_criteria::correction::{INSULATION_REFERENCE_C, WINDING_REFERENCE_C};
-use windrow_model::settings::{JudgingSettings, StandardFamily};
+use windrow_model::kind::TemperatureBasis;
+use windrow_model::settings::JudgingSettings;
 use windrow_model::{Asset, Flag, Quantity, Reading, Reported, Step, Test};
 
 /// Fills `value_ref`, `reference_c` and `correction` of `reading`, or says in its derivation and flags why not.
 ///
 /// A value that the source had corrected is never corrected again. Without a winding temperature, or outside the range of
-/// the law, there is no corrected value. Where the insulation's era is not told, the year of manufacture decides with a
-/// flag; where that is not told either, both laws are shown and none is taken.
+/// the law, there is no corrected value. Where the insulation's era is not told, the year in which the winding was made
+/// decides with a flag; where that is not told either, both laws are shown and a value is taken only where they agree.
 pub fn correct(reading: &mut Reading, test: &Test, asset: Option<&Asset>, judging: &JudgingSettings) {
     let quantity = Quantity::from_code(&reading.quantity);
     let reference_c = match quantity {
@@ -25,95 +29,74 @@ pub fn correct(reading: &mut Reading, test: &Test, asset: Option<&Asset>, judgin
         explain(reading, Flag::NoTemperature, "none: the record tells no winding temperature".to_owned());
         return;
     };
-    if quantity == Some(Quantity::WindingResistance) {
-        let law = conductor_law(asset, judging);
-        apply(reading, law, temperature_c, reference_c);
+    if test.winding_temperature_basis == TemperatureBasis::Unknown.code() {
+        let detail = format!("none: the record does not tell whether {temperature_c} °C is the winding's temperature");
+        explain(reading, Flag::NoTemperature, detail);
         return;
     }
-    match insulation_law(asset, judging) {
-        Era::Told(law) => apply(reading, law, temperature_c, reference_c),
-        Era::ByYear(law) => {
-            flag(reading, Flag::EraAssumed);
-            apply(reading, law, temperature_c, reference_c);
-        }
-        Era::Unknown => bracket(reading, temperature_c, reference_c),
-    }
-}
-
-/// How the law was chosen.
-enum Era {
-    Told(Correction),
-    ByYear(Correction),
-    Unknown,
-}
-
-fn insulation_law(asset: Option<&Asset>, judging: &JudgingSettings) -> Era {
-    let thermosetting = match judging.standards {
-        StandardFamily::Ieee => Correction::ThermosettingExponential,
-        StandardFamily::Iec => Correction::IecResin,
+    let law = match quantity {
+        Some(Quantity::WindingResistance) => law::of_conductor(asset, judging),
+        _ => law::of_insulation(asset, test, judging),
     };
-    let Some(asset) = asset else { return Era::Unknown };
-    match (asset.insulation_era.as_deref(), asset.made_year) {
-        (Some("thermoplastic"), _) => Era::Told(Correction::ThermoplasticHalving),
-        (Some("thermosetting"), _) => Era::Told(thermosetting),
-        (_, Some(year))
-            if asset.rewound_years.iter().chain([&year]).all(|year| *year < judging.thermosetting_since) =>
-        {
-            Era::ByYear(Correction::ThermoplasticHalving)
+    let temperatures = Temperatures { temperature_c, reference_c };
+    match law {
+        Law::Told(law) => apply(reading, law, temperatures, ""),
+        Law::Assumed(law, why, flagged) => {
+            flag(reading, flagged);
+            apply(reading, law, temperatures, &why);
         }
-        // A rewind at an unknown date relative to the test could have changed the law: only one era on all dates decides.
-        (_, Some(year)) if year >= judging.thermosetting_since => Era::ByYear(thermosetting),
-        _ => Era::Unknown,
+        Law::Open(laws, why) => bracket(reading, laws, temperatures, &why),
     }
 }
 
-fn conductor_law(asset: Option<&Asset>, judging: &JudgingSettings) -> Correction {
-    match (asset.and_then(|asset| asset.conductor.as_deref()), judging.standards) {
-        (Some("aluminium"), _) => Correction::AluminiumLinear,
-        (_, StandardFamily::Iec) => Correction::CopperLinearIec,
-        (_, StandardFamily::Ieee) => Correction::CopperLinear,
+/// From where to where a value is brought, °C.
+#[derive(Clone, Copy)]
+struct Temperatures {
+    temperature_c: f64,
+    reference_c: f64,
+}
+
+impl Temperatures {
+    fn are_equal(self) -> bool {
+        self.temperature_c.total_cmp(&self.reference_c).is_eq()
     }
 }
 
-fn apply(reading: &mut Reading, law: Correction, temperature_c: f64, reference_c: f64) {
-    match law.factor(temperature_c, reference_c) {
-        Ok(factor) => {
-            let value = reading.value * factor;
-            reading.value_ref = Some(value);
-            reading.reference_c = Some(reference_c);
-            reading.correction =
-                Some(if temperature_c.total_cmp(&reference_c).is_eq() { "none_needed" } else { law.code() }.to_owned());
+fn apply(reading: &mut Reading, law: Correction, at: Temperatures, why: &str) {
+    match law.apply(reading.value, at.temperature_c, at.reference_c) {
+        Ok(corrected) => {
+            reading.value_ref = Some(corrected.value);
+            reading.reference_c = Some(at.reference_c);
+            reading.correction = Some(if at.are_equal() { "none_needed" } else { law.code() }.to_owned());
             let detail = format!(
-                "{temperature_c} °C to {reference_c} °C by {}: factor {factor:.6}, {value:e} {}",
+                "{} °C to {} °C by {}: factor {:.6}, {:e} {}{why}",
+                at.temperature_c,
+                at.reference_c,
                 law.basis(),
+                corrected.factor,
+                corrected.value,
                 reading.unit
             );
             reading.derivation.push(Step::new("correction", detail));
         }
-        Err(outside) => explain(reading, Flag::OutsideCorrectionRange, format!("none: {outside} ({})", law.basis())),
+        Err(outside) => {
+            explain(reading, Flag::OutsideCorrectionRange, format!("none: {outside} ({}){why}", law.basis()));
+        }
     }
 }
 
-/// Both laws side by side; at the reference temperature they agree.
-fn bracket(reading: &mut Reading, temperature_c: f64, reference_c: f64) {
-    let laws = [Correction::ThermoplasticHalving, Correction::ThermosettingExponential];
-    if temperature_c.total_cmp(&reference_c).is_eq() {
-        apply(reading, Correction::ThermoplasticHalving, temperature_c, reference_c);
+/// All laws side by side; a value only where they agree, at the reference temperature.
+fn bracket(reading: &mut Reading, laws: [Correction; 2], at: Temperatures, why: &str) {
+    if at.are_equal() {
+        apply(reading, laws[0], at, "");
         return;
     }
-    let values: Vec<String> = laws
-        .iter()
-        .filter_map(|law| {
-            law.factor(temperature_c, reference_c)
-                .ok()
-                .map(|factor| format!("{} {:e} {}", law.code(), reading.value * factor, reading.unit))
-        })
-        .collect();
-    let detail = format!(
-        "none taken: the records tell neither the insulation system nor the year; at {reference_c} °C it would be {}",
-        values.join(" or ")
-    );
-    explain(reading, Flag::EraAssumed, detail);
+    let shown = laws.map(|law| match law.apply(reading.value, at.temperature_c, at.reference_c) {
+        Ok(corrected) => format!("{:e} {} by {}", corrected.value, reading.unit, law.code()),
+        Err(outside) => format!("nothing by {} ({outside})", law.code()),
+    });
+    let detail = format!("none taken: {why}; at {} °C it would be {}", at.reference_c, shown.join(" or "));
+    reading.derivation.push(Step::new("correction", detail));
 }
 
 fn already_corrected(reading: &mut Reading, reference_c: f64) {
@@ -123,7 +106,9 @@ fn already_corrected(reading: &mut Reading, reference_c: f64) {
         reading.reference_c = told;
     }
     reading.correction = Some("already_corrected".to_owned());
-    reading.derivation.push(Step::new("correction", "the source had corrected it; it is not corrected again"));
+    let to = told.map_or_else(|| "to a temperature it does not tell".to_owned(), |told| format!("to {told} °C"));
+    let detail = format!("the source had corrected it {to}; it is not corrected again");
+    reading.derivation.push(Step::new("correction", detail));
 }
 
 fn explain(reading: &mut Reading, why: Flag, detail: String) {

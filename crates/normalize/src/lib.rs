@@ -6,12 +6,15 @@
 
 mod cells;
 mod correct;
+mod ids;
 mod source;
 mod test;
 
+pub use cells::AssetCell;
 pub use correct::correct;
 pub use source::source_row;
 
+use crate::ids::Ids;
 use windrow_model::raw::Understood;
 use windrow_model::{CellRow, Hold, Reading, SourceRow, Test};
 
@@ -24,6 +27,8 @@ pub struct Normalized {
     pub readings: Vec<Reading>,
     /// One row a non-empty cell.
     pub cells: Vec<CellRow>,
+    /// The cells that told fields of machines; [`name_asset_cells`] completes their targets.
+    pub asset_cells: Vec<AssetCell>,
     /// Questions.
     pub holds: Vec<Hold>,
     /// The source itself.
@@ -33,16 +38,30 @@ pub struct Normalized {
 /// Turns one source into rows of the import `import_id`; `origin` is the folder or file that the import was given.
 #[must_use]
 pub fn normalize(understood: &Understood, origin: &str, import_id: &str) -> Normalized {
-    let mut normalized = Normalized::default();
-    for raw in &understood.tests {
-        let (test, readings) = test::rows(raw, &understood.source_file, import_id);
-        normalized.tests.push(test);
-        normalized.readings.extend(readings);
+    let ids = Ids::of(understood);
+    let mut normalized = Normalized {
+        cells: cells::rows(understood, import_id, &ids),
+        asset_cells: cells::of_assets(understood),
+        holds: cells::holds(understood, import_id),
+        source: Some(source_row(understood, origin)),
+        ..Normalized::default()
+    };
+    for (raw, (test_id, reading_ids)) in understood.tests.iter().zip(ids.iter()) {
+        let source = test::Source { file: &understood.source_file, import_id };
+        normalized.tests.push(test::test_row(raw, test_id, source));
+        normalized.readings.extend(test::reading_rows(raw, test_id, reading_ids, source));
     }
-    normalized.cells = cells::rows(understood, import_id, &normalized.tests);
-    normalized.holds = cells::holds(understood, import_id);
-    normalized.source = Some(source_row(understood, origin));
     normalized
+}
+
+/// Names the targets of cells that told fields of machines; `asset_of` gives the machine of each of
+/// [`Understood::machines`].
+pub fn name_asset_cells<'a>(normalized: &mut Normalized, asset_of: impl Fn(usize) -> Option<&'a str>) {
+    for told in &normalized.asset_cells {
+        if let (Some(cell), Some(asset)) = (normalized.cells.get_mut(told.cell), asset_of(told.mention)) {
+            cell.target = Some(format!("assets/{asset}/{}", told.column));
+        }
+    }
 }
 
 #[cfg(test)]

@@ -1,23 +1,22 @@
 //! A test and its readings.
 
-use windrow_model::id::row_id;
-use windrow_model::kind::VoltageBasis;
+use windrow_model::kind::{TemperatureBasis, VoltageBasis};
 use windrow_model::raw::{RawReading, RawTest, Told, Via};
-use windrow_model::{Precision, Reading, Step, Test};
+use windrow_model::{Flag, Precision, Reading, Step, Test};
 
-/// Rows of one test of `source_file`.
-pub(crate) fn rows(raw: &RawTest, source_file: &str, import_id: &str) -> (Test, Vec<Reading>) {
-    let first = raw.readings.first().map_or(&raw.place, |reading| &reading.place);
-    let sheet = raw.place.sheet.as_deref().unwrap_or("");
-    let date = raw.performed.as_ref().map(|told| told.value.to_string()).unwrap_or_default();
-    let test_id = row_id("tests", &[source_file, sheet, &raw.place.cell, &first.cell, raw.kind.code(), &date]);
-    let readings = raw
-        .readings
-        .iter()
-        .zip(0_i32..)
-        .map(|(reading, seq)| reading_row(raw, reading, seq, &test_id, source_file))
-        .collect();
-    (test_row(raw, test_id, source_file, import_id), readings)
+/// Where rows come from.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Source<'a> {
+    /// Path of the source.
+    pub(crate) file: &'a str,
+    /// Import that stores the rows.
+    pub(crate) import_id: &'a str,
+}
+
+/// Readings of one test, with the ids of `reading_ids` in order.
+pub(crate) fn reading_rows(raw: &RawTest, test_id: &str, reading_ids: &[String], source: Source<'_>) -> Vec<Reading> {
+    let rows = raw.readings.iter().zip(reading_ids).zip(0_i32..);
+    rows.map(|((reading, id), seq)| Reading { seq, ..reading_row(raw, reading, [id, test_id], source.file) }).collect()
 }
 
 fn number(told: Option<&Told<f64>>) -> Option<f64> {
@@ -28,7 +27,8 @@ fn text(told: Option<&Told<String>>) -> Option<String> {
     told.map(|told| told.value.clone())
 }
 
-fn test_row(raw: &RawTest, test_id: String, source_file: &str, import_id: &str) -> Test {
+/// The test itself; its machine is filled in by identity.
+pub(crate) fn test_row(raw: &RawTest, test_id: &str, source: Source<'_>) -> Test {
     let voltage_basis = match &raw.test_voltage_v {
         Some(told) if told.via == Via::Assumed => VoltageBasis::Assumed,
         Some(_) => VoltageBasis::Recorded,
@@ -36,7 +36,7 @@ fn test_row(raw: &RawTest, test_id: String, source_file: &str, import_id: &str) 
     };
     let remarks: Vec<&str> = raw.remarks.iter().map(|told| told.value.as_str()).collect();
     Test {
-        test_id,
+        test_id: test_id.to_owned(),
         asset_id: None,
         kind: raw.kind.code().to_owned(),
         performed_on: raw.performed.as_ref().map(|told| told.value.first),
@@ -60,38 +60,23 @@ fn test_row(raw: &RawTest, test_id: String, source_file: &str, import_id: &str) 
         work_order: text(raw.work_order.as_ref()),
         reported_outcome: text(raw.reported_outcome.as_ref()),
         duplicate_of: None,
-        source_file: source_file.to_owned(),
+        source_file: source.file.to_owned(),
         source_sheet: raw.place.sheet.clone(),
         source_cell: raw.place.cell.clone(),
-        import_id: import_id.to_owned(),
+        import_id: source.import_id.to_owned(),
     }
 }
 
-fn reading_row(raw: &RawTest, reading: &RawReading, seq: i32, test_id: &str, source_file: &str) -> Reading {
+fn reading_row(raw: &RawTest, reading: &RawReading, [reading_id, test_id]: [&str; 2], source_file: &str) -> Reading {
     let quantity = reading.quantity.value;
-    let circuit = reading.circuit.as_ref().map(|told| told.value.code());
-    let elapsed = reading.elapsed_s.as_ref().map(|told| told.value);
-    let sheet = reading.place.sheet.as_deref().unwrap_or("");
-    let key = [
-        source_file,
-        sheet,
-        &reading.place.cell,
-        quantity.code(),
-        circuit.unwrap_or(""),
-        &format!("{elapsed:?}"),
-        &seq.to_string(),
-    ];
     let value = reading.unit.value.to_stored(reading.number);
-    let mut flags: Vec<String> = reading.flags.iter().chain(&raw.flags).map(|flag| flag.code().to_owned()).collect();
-    flags.sort();
-    flags.dedup();
     Reading {
-        reading_id: row_id("readings", &key),
+        reading_id: reading_id.to_owned(),
         test_id: test_id.to_owned(),
-        seq,
+        seq: 0,
         quantity: quantity.code().to_owned(),
-        circuit: circuit.map(str::to_owned),
-        elapsed_s: elapsed,
+        circuit: reading.circuit.as_ref().map(|told| told.value.code().to_owned()),
+        elapsed_s: number(reading.elapsed_s.as_ref()),
         applied_voltage_v: number(reading.applied_voltage_v.as_ref()),
         value,
         unit: quantity.stored_unit().ucum.to_owned(),
@@ -107,8 +92,29 @@ fn reading_row(raw: &RawTest, reading: &RawReading, seq: i32, test_id: &str, sou
         source_sheet: reading.place.sheet.clone(),
         source_cell: reading.place.cell.clone(),
         derivation: derivation(raw, reading, value),
-        flags,
+        flags: flags(raw, reading),
     }
+}
+
+/// Flags of the reading and of its test, and one for every attribute that nothing told, whoever forgot to set it.
+fn flags(raw: &RawTest, reading: &RawReading) -> Vec<String> {
+    fn if_assumed<T>(told: Option<&Told<T>>, flag: Flag) -> Option<Flag> {
+        told.filter(|told| told.via == Via::Assumed).map(|_| flag)
+    }
+    let voltage = reading.applied_voltage_v.as_ref().or(raw.test_voltage_v.as_ref());
+    let assumed = [
+        if_assumed(Some(&reading.unit), Flag::UnitAssumed),
+        if_assumed(reading.circuit.as_ref(), Flag::CircuitAssumed),
+        if_assumed(reading.elapsed_s.as_ref(), Flag::ElapsedAssumed),
+        if_assumed(voltage, Flag::VoltageAssumed),
+        if_assumed(raw.performed.as_ref(), Flag::DateOrderAssumed),
+        if_assumed(raw.winding_temperature_c.as_ref(), Flag::TemperatureAssumed),
+    ];
+    let told = reading.flags.iter().chain(&raw.flags).copied();
+    let mut flags: Vec<String> = told.chain(assumed.into_iter().flatten()).map(|flag| flag.code().to_owned()).collect();
+    flags.sort();
+    flags.dedup();
+    flags
 }
 
 /// The steps from the text to the value, in order; each names the place that told it.
@@ -117,6 +123,7 @@ fn derivation(raw: &RawTest, reading: &RawReading, value: f64) -> Vec<Step> {
     steps.extend(reading.steps.iter().cloned());
     let unit = reading.unit.value;
     let stored = reading.quantity.value.stored_unit();
+    steps.push(Step::new("number", reading.number.to_string()));
     steps.push(Step::new("quantity", format!("{}, {}", reading.quantity.value, told_by(&reading.quantity))));
     steps.push(Step::new("unit", format!("{}, {}", unit.ucum, told_by(&reading.unit))));
     steps.push(Step::new("scale", format!("{} {} = {value:e} {}", reading.number, unit.ucum, stored.ucum)));
@@ -137,9 +144,19 @@ fn derivation(raw: &RawTest, reading: &RawReading, value: f64) -> Vec<Step> {
     attribute("date", raw.performed.as_ref().map(|told| format!("{}, {}", told.value, told_by(told))));
     attribute(
         "temperature",
-        raw.winding_temperature_c.as_ref().map(|told| format!("{} °C, {}", told.value, told_by(told))),
+        raw.winding_temperature_c.as_ref().map(|told| temperature_step(told, raw.winding_temperature_basis)),
     );
     steps
+}
+
+fn temperature_step(told: &Told<f64>, basis: TemperatureBasis) -> String {
+    let of = match basis {
+        TemperatureBasis::Measured => "of the winding",
+        TemperatureBasis::Ambient => "of the air, taken for the winding's",
+        TemperatureBasis::Assumed => "assumed to be the winding's",
+        TemperatureBasis::Unknown => "of what, the source does not tell",
+    };
+    format!("{} °C {of}, {}", told.value, told_by(told))
 }
 
 /// Which place told an attribute, in words.

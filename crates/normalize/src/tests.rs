@@ -1,10 +1,11 @@
 //! Rows as an analyst sees them, against the worked examples.
 
-use crate::{correct, normalize};
+use crate::{correct, name_asset_cells, normalize};
+use proptest::prelude::*;
 use windrow_model::kind::TemperatureBasis;
-use windrow_model::raw::{Mention, RawReading, RawTest, SourceStatus, Told, Understood, Via};
+use windrow_model::raw::{CellMark, Mention, RawReading, RawTest, SourceStatus, Target, Told, Understood, Via};
 use windrow_model::settings::JudgingSettings;
-use windrow_model::{Asset, Bound, Place, Quantity, Reading, Reported, Test, TestKind, Unit};
+use windrow_model::{Asset, Bound, Circuit, Disposition, Place, Quantity, Reading, Reported, Test, TestKind, Unit};
 
 fn place(cell: &str) -> Place {
     Place::new(Some("Log"), cell)
@@ -156,8 +157,127 @@ fn what_cannot_be_corrected_says_why() {
     );
 }
 
+/// A value at the reference temperature needs no law, so that the unknown era does not matter there (IR-10).
 #[test]
-fn ids_are_the_same_every_time() {
-    let once = rows(raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1"), None);
-    assert_eq!(once, rows(raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1"), None));
+fn where_the_laws_agree_the_era_does_not_matter() {
+    let (test, mut reading) = rows(raw_reading(820.0, Unit::MEGOHM, Bound::Exact, "820"), Some(40.0));
+    correct(&mut reading, &test, None, &JudgingSettings::default());
+    assert_eq!((reading.value_ref, reading.correction.as_deref()), (Some(820e6), Some("none_needed")));
+}
+
+/// A temperature of which nobody says whose it is corrects nothing; one of the air does, and the trail says so.
+#[test]
+fn whose_temperature_it_is_decides() {
+    let judging = JudgingSettings::default();
+    for (basis, is_corrected, words) in [
+        (TemperatureBasis::Measured, true, "of the winding"),
+        (TemperatureBasis::Ambient, true, "of the air"),
+        (TemperatureBasis::Assumed, true, "assumed"),
+        (TemperatureBasis::Unknown, false, "does not tell"),
+    ] {
+        let mut source = source(raw_reading(820.0, Unit::MEGOHM, Bound::Exact, "820"), Some(20.0));
+        source.tests[0].winding_temperature_basis = basis;
+        let mut rows = normalize(&source, "records", "import");
+        let mut reading = rows.readings.remove(0);
+        correct(&mut reading, &rows.tests[0], Some(&asset(Some(1990))), &judging);
+        assert_eq!(reading.value_ref.is_some(), is_corrected, "{basis}");
+        assert!(reading.derivation.iter().any(|step| step.step == "temperature" && step.detail.contains(words)));
+    }
+}
+
+/// A rewind changes the law from its year on; in that year nobody can say which winding was tested.
+#[test]
+fn a_rewind_changes_the_law() {
+    let judging = JudgingSettings::default();
+    let rewound = Asset { rewound_years: vec![1985], ..asset(Some(1958)) };
+    for (year, correction) in
+        [(1980, Some("thermoplastic_halving")), (1985, None), (1986, Some("thermosetting_exponential")), (1950, None)]
+    {
+        let (mut test, mut reading) = rows(raw_reading(820.0, Unit::MEGOHM, Bound::Exact, "820"), Some(20.0));
+        test.performed_on = Some(jiff::civil::date(year, 6, 1));
+        correct(&mut reading, &test, Some(&rewound), &judging);
+        assert_eq!(reading.correction.as_deref(), correction, "{year}");
+    }
+}
+
+/// WR-01 and WR-03; copper that nobody told is owned up to.
+#[test]
+fn winding_resistance_follows_the_conductor() {
+    for (conductor, expected, is_flagged) in [
+        (Some("copper"), 0.537_499_009_9, false),
+        (Some("aluminium"), 0.538_065_843_6, false),
+        (None, 0.537_499_009_9, true),
+    ] {
+        let mut raw = raw_reading(523.0, Unit::MILLIOHM, Bound::Exact, "523");
+        raw.quantity.value = Quantity::WindingResistance;
+        let (test, mut reading) = rows(raw, Some(18.0));
+        let machine = Asset { conductor: conductor.map(str::to_owned), ..asset(None) };
+        correct(&mut reading, &test, Some(&machine), &JudgingSettings::default());
+        assert!((reading.value_ref.unwrap() / expected - 1.0).abs() < 1e-9, "{conductor:?}");
+        assert_eq!(reading.flags.contains(&"conductor_assumed".to_owned()), is_flagged);
+    }
+}
+
+/// Whatever an importer forgot to flag, an attribute that nothing told is flagged.
+#[test]
+fn what_nothing_told_is_flagged() {
+    let mut raw = raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1");
+    raw.unit = Told::without_place(Unit::MEGOHM, Via::Assumed, "the unit of most sheets");
+    raw.circuit = Some(Told::without_place(Circuit::AllToEarth, Via::Assumed, "the usual connection"));
+    let (_, reading) = rows(raw, None);
+    assert_eq!(reading.flags, ["circuit_assumed", "unit_assumed"]);
+}
+
+/// Ids rest on the place and on what was measured, so that rulings on values leave them as they are; equal keys differ.
+#[test]
+fn ids_rest_on_places() {
+    let at = |number, unit| rows(raw_reading(number, unit, Bound::Exact, "1"), None);
+    let (test, reading) = at(1.0, Unit::MEGOHM);
+    let (same_test, same_reading) = at(1.0, Unit::GIGOHM);
+    assert_eq!((&test.test_id, &reading.reading_id), (&same_test.test_id, &same_reading.reading_id));
+    let mut twice = source(raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1"), None);
+    twice.tests.push(twice.tests[0].clone());
+    let rows = normalize(&twice, "records", "import");
+    assert_ne!(rows.tests[0].test_id, rows.tests[1].test_id);
+    assert_ne!(rows.readings[0].reading_id, rows.readings[1].reading_id);
+}
+
+/// Every cell that became a field names the row and the column that it became.
+#[test]
+fn cells_name_what_they_became() {
+    let mut source = source(raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1"), None);
+    let targets = [
+        Target::Reading { test: 0, reading: 0, column: "value".into() },
+        Target::Test { test: 0, column: "performed_on".into() },
+        Target::Asset { mention: 0, column: "serial_number".into() },
+        Target::Reading { test: 7, reading: 0, column: "value".into() },
+    ];
+    source.cells = targets
+        .into_iter()
+        .map(|target| CellMark {
+            place: place("D4"),
+            raw_text: "1".into(),
+            disposition: Disposition::Value,
+            target: Some(target),
+            reason: None,
+        })
+        .collect();
+    let mut rows = normalize(&source, "records", "import");
+    name_asset_cells(&mut rows, |_| Some("machine"));
+    let named: Vec<Option<String>> = rows.cells.iter().map(|cell| cell.target.clone()).collect();
+    assert_eq!(named[0], Some(format!("readings/{}/value", rows.readings[0].reading_id)));
+    assert_eq!(named[1], Some(format!("tests/{}/performed_on", rows.tests[0].test_id)));
+    assert_eq!(named[2].as_deref(), Some("assets/machine/serial_number"));
+    assert_eq!(named[3], None, "a row that the source does not have is not named");
+}
+
+proptest! {
+    #[test]
+    #[expect(clippy::float_cmp, reason = "exactness is what is tested")]
+    fn the_stored_value_is_the_written_number_in_the_base_unit(number in 1e-6_f64..1e6, index in 0_usize..6) {
+        let units = [Unit::MICROHM, Unit::MILLIOHM, Unit::OHM, Unit::KILOHM, Unit::MEGOHM, Unit::GIGOHM];
+        let (_, reading) = rows(raw_reading(number, units[index], Bound::Exact, "n"), None);
+        prop_assert!((reading.value / (number * units[index].factor) - 1.0).abs() < 1e-12);
+        prop_assert_eq!(units[index].from_stored(reading.value), number);
+    }
 }

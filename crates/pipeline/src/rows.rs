@@ -6,7 +6,7 @@ use windrow_model::id::row_id;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test};
-use windrow_normalize::{correct, normalize};
+use windrow_normalize::{correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -32,29 +32,37 @@ pub struct Rows {
 #[must_use]
 pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&str]) -> Rows {
     let mut rows = Rows { import_id: import_id(sources, basis), ..Rows::default() };
-    let mut mentions = Vec::new();
+    let resolved = resolve(&mentions(sources));
+    let mut of_mentions = resolved.asset_of.iter().map(Option::as_deref);
+    let of_tests: Vec<Option<&str>> =
+        sources.iter().flat_map(|(_, understood)| &understood.tests).map(|_| of_mentions.next().flatten()).collect();
     for (origin, understood) in sources {
-        let normalized = normalize(understood, origin, &rows.import_id);
+        let mut normalized = normalize(understood, origin, &rows.import_id);
+        let machines: Vec<Option<&str>> = understood.machines.iter().map(|_| of_mentions.next().flatten()).collect();
+        name_asset_cells(&mut normalized, |mention| machines.get(mention).copied().flatten());
         rows.tests.extend(normalized.tests);
         rows.readings.extend(normalized.readings);
         rows.cells.extend(normalized.cells);
         rows.holds.extend(normalized.holds);
         rows.sources.extend(normalized.source);
-        let of_tests = understood.tests.iter().map(|test| &test.machine);
-        mentions.extend(of_tests.map(|mention| MentionIn { source_file: &understood.source_file, mention }));
     }
-    let tests = mentions.len();
-    for (_, understood) in sources {
-        let registered = understood.machines.iter();
-        mentions.extend(registered.map(|mention| MentionIn { source_file: &understood.source_file, mention }));
-    }
-    let resolved = resolve(&mentions);
-    for (test, asset) in rows.tests.iter_mut().zip(resolved.asset_of.iter().take(tests)) {
-        test.asset_id.clone_from(asset);
+    for (test, asset) in rows.tests.iter_mut().zip(of_tests) {
+        test.asset_id = asset.map(str::to_owned);
     }
     rows.assets = resolved.assets;
     correct_all(&mut rows, settings);
     rows
+}
+
+/// The machines of all tests, then those of all registers, each in the order of the sources.
+fn mentions(sources: &[(String, Understood)]) -> Vec<MentionIn<'_>> {
+    let tests = sources.iter().flat_map(|(_, understood)| {
+        understood.tests.iter().map(|test| MentionIn { source_file: &understood.source_file, mention: &test.machine })
+    });
+    let registered = sources.iter().flat_map(|(_, understood)| {
+        understood.machines.iter().map(|mention| MentionIn { source_file: &understood.source_file, mention })
+    });
+    tests.chain(registered).collect()
 }
 
 fn correct_all(rows: &mut Rows, settings: &Settings) {

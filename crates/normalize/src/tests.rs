@@ -273,11 +273,11 @@ fn cells_name_what_they_became() {
 
 proptest! {
     #[test]
-    #[expect(clippy::float_cmp, reason = "exactness is what is tested")]
     fn the_stored_value_is_the_written_number_in_the_base_unit(number in 1e-6_f64..1e6, index in 0_usize..6) {
         let units = [Unit::MICROHM, Unit::MILLIOHM, Unit::OHM, Unit::KILOHM, Unit::MEGOHM, Unit::GIGOHM];
         let (_, reading) = rows(raw_reading(number, units[index], Bound::Exact, "n"), None);
         prop_assert!((reading.value / (number * units[index].factor) - 1.0).abs() < 1e-12);
-        prop_assert_eq!(units[index].from_stored(reading.value), number);
+        // Seventeen digits shifted twice may come back off by the last one; what people write has far fewer.
+        prop_assert!((units[index].from_stored(reading.value) / number - 1.0).abs() < 1e-15);
     }
 }

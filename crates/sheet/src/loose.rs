@@ -178,7 +178,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;
-            // Names of sites and titles end in words that are labels elsewhere: "Osier Lane Pumping Station".
+            // Names of sites and titles end in words that are labels elsewhere ("… Pumping Station").
             let is_title = promise == Wants::Words && (!sense.label.unexplained.is_empty() || sense.words > 3);
             fit >= if colon {
                 0.15
@@ -210,7 +210,10 @@ fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
         // A title with a colon looks like a pair: a pair's label is sure, and its value holds no quantity word.
         let sense = Sense::read_text(value);
         let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, value) };
-        let is_title = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some());
+        let is_title = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
+            || !sense.label.circuits.is_empty()
+            || sense.label.elapsed_s.is_some()
+            || told.unexplained.len() >= 2;
         if weight < 0.6 || is_title || fits(wants(concept), &cell, &sense) < 0.5 {
             continue;
         }
@@ -404,10 +407,9 @@ pub fn only_tag(text: &str) -> Option<String> {
 }
 
 fn is_no_label(word: &str) -> bool {
-    // "K-348": letters, hyphen, two digits or more.
-    let is_code = word.split_once('-').is_some_and(|(letters, rest)| {
-        (1..=5).contains(&letters.len())
-            && letters.bytes().all(|b| b.is_ascii_uppercase())
+    // "K-348", "LQ-RF-201": letters, hyphen, two digits or more, whatever the letters mean elsewhere.
+    let is_code = word.rsplit_once('-').is_some_and(|(letters, rest)| {
+        letters.split('-').all(|part| (1..=5).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_uppercase()))
             && rest.bytes().take_while(u8::is_ascii_digit).count() >= 2
     });
     if is_code && circuit::read(word).is_empty() {

@@ -85,7 +85,27 @@ pub fn read(text: &str) -> Label {
     let rest = cut::unit(&rest, &mut label);
     let rest = cut::circuit(&rest, &mut label);
     name(&rest, &mut label);
+    temperature_letter(&mended, &mut label);
     label
+}
+
+/// A lone C or F at the end of the name of a temperature is its unit (`WDG_TEMP_C`), never a phase.
+fn temperature_letter(text: &str, label: &mut Label) {
+    let temperature = matches!(
+        label.concept(),
+        Some(Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint)
+    );
+    let sign = match text.split([' ', '(', ')']).rfind(|word| !word.is_empty()) {
+        Some("C") => "°C",
+        Some("F") => "°F",
+        _ => return,
+    };
+    if temperature && label.units.is_empty() {
+        label.units = crate::unit::read(sign, None);
+        sign.clone_into(&mut label.unit_text);
+        label.circuits.clear();
+        label.unexplained.retain(|word| !matches!(word.as_str(), "c" | "f"));
+    }
 }
 
 /// Field names of databases and elements of XML in words: `MOHM_1MIN`, `winding-temperature`, `testVoltage`.

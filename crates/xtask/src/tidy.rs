@@ -135,8 +135,7 @@ fn corpus_names(root: &Path) -> anyhow::Result<Vec<String>> {
     let mut names = Vec::new();
     for line in text.lines() {
         let asset: serde_json::Value = serde_json::from_str(line).with_context(|| path.display().to_string())?;
-        let site = asset["site"].as_str().unwrap_or_default().to_lowercase();
-        names.extend(site.split_whitespace().next().filter(|word| word.len() > 5).map(str::to_owned));
+        names.extend(asset["site"].as_str().filter(|site| !site.is_empty()).map(str::to_lowercase));
     }
     names.sort();
     names.dedup();

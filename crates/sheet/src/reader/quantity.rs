@@ -57,7 +57,10 @@ impl Reader<'_, '_, '_> {
                 .filter(|units| !units.is_empty())
                 .collect();
         let titled = self.titled(units.first().copied());
-        if titled != What::Untold {
+        // A conductor is not measured against earth: a title that says so for a column to earth speaks of something else.
+        let contradicts = matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance)
+            && is_to_earth(line, column);
+        if titled != What::Untold && !contradicts {
             return titled;
         }
         let unit = units.first().copied().or_else(|| self.caption_units());
@@ -173,16 +176,10 @@ impl Reader<'_, '_, '_> {
         };
         let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
         let quantity = match best.unit.dimension {
-            Dimension::Resistance => {
-                let circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
-                let to_earth = circuits
-                    .clone()
-                    .any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth));
-                match resistance(units) {
-                    Some(Quantity::WindingResistance) if to_earth => None,
-                    other => other,
-                }
-            }
+            Dimension::Resistance => match resistance(units) {
+                Some(Quantity::WindingResistance) if is_to_earth(line, column) => None,
+                other => other,
+            },
             Dimension::Current => Some(Quantity::LeakageCurrent),
             Dimension::Capacitance => Some(Quantity::Capacitance),
             Dimension::Charge => Some(Quantity::PdMagnitude),
@@ -192,6 +189,12 @@ impl Reader<'_, '_, '_> {
         };
         quantity.map_or(What::Untold, |quantity| What::Measured(self.told(quantity, Via::Column, &at)))
     }
+}
+
+/// Whether the line or the column's header names a circuit to earth.
+fn is_to_earth(line: &Line, column: &Column) -> bool {
+    let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
+    circuits.any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth))
 }
 
 /// The concept that a title is about, among those that fit: a measured quantity before a circumstance.

@@ -66,6 +66,8 @@ fn components_are_cut_out() {
     assert_eq!(read("U-V").circuits[0].named, Named::Pair(0, 1));
     assert_eq!(read("U (GΩ)").circuits[0].named, Named::Phase(0));
     assert_eq!(read("U (GΩ)").units[0].unit.ucum, "GOhm");
+    assert_eq!(read("WDG_TEMP_C").units[0].unit.ucum, "Cel");
+    assert_eq!(read("Ambient F").units[0].unit.ucum, "[degF]");
     assert!(read("Minimum 100 MΩ").statistic.is_some());
     assert!(read("Average").statistic.is_some());
 }

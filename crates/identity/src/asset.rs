@@ -1,5 +1,6 @@
 //! One machine from all that was said of it.
 
+use crate::plate;
 use crate::resolve::MentionIn;
 use std::collections::BTreeMap;
 use windrow_model::Asset;
@@ -21,7 +22,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
         .collect();
     aliases.sort();
     aliases.dedup();
-    let plate = |field: PlateField| plate_text(members, field);
+    let text_of = |field: PlateField| plate_text(members, field);
     let number = |field: PlateField| plate_number(members, field);
     Asset {
         asset_id: row_id("assets", &[name]),
@@ -30,22 +31,22 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
         site: text(|mention| mention.site.as_ref()),
         area: text(|mention| mention.area.as_ref()),
         description: text(|mention| mention.description.as_ref()),
-        equipment_class: plate(PlateField::EquipmentClass).unwrap_or_else(|| "EM".to_owned()),
-        manufacturer: plate(PlateField::Manufacturer),
-        model: plate(PlateField::Model),
+        equipment_class: text_of(PlateField::EquipmentClass).unwrap_or_else(|| "EM".to_owned()),
+        manufacturer: text_of(PlateField::Manufacturer),
+        model: text_of(PlateField::Model),
         serial_number: serial,
         rated_power_w: number(PlateField::RatedPower),
         rated_voltage_v: number(PlateField::RatedVoltage),
         rated_current_a: number(PlateField::RatedCurrent),
         rated_speed_rpm: number(PlateField::RatedSpeed),
         rated_frequency_hz: number(PlateField::RatedFrequency),
-        winding_kind: plate(PlateField::WindingKind),
-        insulation_class: plate(PlateField::InsulationClass),
-        insulation_era: plate(PlateField::InsulationEra),
-        conductor: plate(PlateField::Conductor),
+        winding_kind: text_of(PlateField::WindingKind),
+        insulation_class: text_of(PlateField::InsulationClass),
+        insulation_era: text_of(PlateField::InsulationEra),
+        conductor: text_of(PlateField::Conductor),
         made_year: number(PlateField::MadeYear).and_then(year),
         rewound_years: rewound(members),
-        in_service: plate(PlateField::InService).map(|text| text == "true"),
+        in_service: text_of(PlateField::InService).map(|text| text == "true"),
     }
 }
 
@@ -69,8 +70,8 @@ fn told<'a>(members: &'a [&MentionIn<'_>], field: PlateField) -> impl Iterator<I
 
 fn plate_text(members: &[&MentionIn<'_>], field: PlateField) -> Option<String> {
     most_told(told(members, field).filter_map(|value| match value {
-        PlateValue::Text(text) => Some(text.clone()),
-        PlateValue::Number(number) if number.is_finite() => Some(number.to_string()),
+        PlateValue::Text(text) => plate::code(field, text),
+        PlateValue::Number(number) if number.is_finite() => plate::code(field, &number.to_string()),
         PlateValue::Number(_) => None,
     }))
 }

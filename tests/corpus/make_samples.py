@@ -281,7 +281,7 @@ def certificates_2001():
 
 def spreadsheetml_2004():
     """Excel 2003 XML: winding resistance by terminal pair."""
-    rows = ['<Row><Cell><Data ss:Type="String">Winding resistance, milliohms, corrected to nothing (as read)</Data></Cell></Row>', "<Row/>",
+    rows = ['<Row><Cell><Data ss:Type="String">Winding resistance, milliohms, as read</Data></Cell></Row>', "<Row/>",
             "<Row>" + "".join(f'<Cell><Data ss:Type="String">{h}</Data></Cell>' for h in ["Motor", "Date", "U-V", "V-W", "W-U", "Temp °C"]) + "</Row>"]
     for m in LQ + FB:
         d = day(2004)

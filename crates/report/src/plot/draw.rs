@@ -96,12 +96,15 @@ fn axis_number(value: f64, title: &str) -> String {
     format::number(value * factor)
 }
 
+/// The line carries its standard and rule; how it is known is told where the pointer rests and in the findings.
 fn limit_line(limit: &Limit, y: &Axis) -> Markup {
     let height = y.at(limit.value);
+    let short = limit.label.split(" (").next().unwrap_or(&limit.label);
     html! {
         g.limit {
+            (PreEscaped("<title>")) (limit.label) (PreEscaped("</title>"))
             line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(height)) y2=(px(height)) {}
-            text x=(WIDTH - RIGHT) y=(px(height - 4.0)) text-anchor="end" { "minimum: " (limit.label) }
+            text x=(WIDTH - RIGHT) y=(px(height - 4.0)) text-anchor="end" { "minimum: " (short) }
         }
     }
 }

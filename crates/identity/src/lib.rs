@@ -7,6 +7,7 @@
 //! the fleet answers to that tag. Everything else stays apart, and a record whose tag could be several machines gets none.
 
 mod asset;
+pub mod duplicates;
 pub mod plate;
 mod resolve;
 

@@ -1,7 +1,7 @@
 //! All sources together: which tests are of one machine, and every value on one basis.
 
 use std::collections::BTreeMap;
-use windrow_identity::{MentionIn, resolve};
+use windrow_identity::{MentionIn, duplicates, resolve};
 use windrow_model::id::row_id;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
@@ -50,6 +50,7 @@ pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&
         test.asset_id = asset.map(str::to_owned);
     }
     rows.assets = resolved.assets;
+    rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings));
     correct_all(&mut rows, settings);
     rows
 }

@@ -1,0 +1,197 @@
+//! Which tests are one test, typed or exported more than once.
+//!
+//! Two tests of one machine, day and kind from different sheets or files are one if the readings they share agree to the digits
+//! that both write, and nothing else told of them contradicts. If a single reading of three or more differs, it is the same test
+//! with a slip of the pen: both numbers stay, and a person is asked which holds. Anything else stays two tests: as found and
+//! after cleaning are measured on one day.
+
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::id::row_id;
+use windrow_model::{Flag, Hold, Precision, Question, Reading, Test};
+
+/// Fewest shared readings among which one may differ.
+const FEWEST_FOR_A_SLIP: usize = 3;
+/// Degrees and volts that copies may differ by through rounding: K, and a share of the voltage.
+const SAME_TEMPERATURE_K: f64 = 0.6;
+const SAME_VOLTAGE_SHARE: f64 = 0.01;
+/// Spreadsheets drop trailing zeros: fewer digits than this say nothing about precision.
+const FEWEST_DIGITS: usize = 3;
+
+/// Sets `duplicate_of` on copies, flags readings that differ, and asks about each slip. The first in the order of sources is kept;
+/// the order of rows changes nothing.
+pub fn mark(tests: &mut [Test], readings: &mut [Reading]) -> Vec<Hold> {
+    let readings_of = by_test(readings);
+    let mut found: Vec<Copy> = Vec::new();
+    for group in groups(tests) {
+        found.extend(copies(&group, tests, readings, &readings_of));
+    }
+    let mut holds = Vec::new();
+    let mut differing: BTreeSet<usize> = BTreeSet::new();
+    for copy in found {
+        let original = tests[copy.of].test_id.clone();
+        if !copy.differing.is_empty() {
+            holds.push(question(&tests[copy.test], &tests[copy.of], readings, &copy));
+        }
+        differing.extend(copy.differing.iter().flat_map(|(a, b)| [*a, *b]));
+        tests[copy.test].duplicate_of = Some(original);
+    }
+    for index in differing {
+        let flags = &mut readings[index].flags;
+        flags.push(Flag::CopiesDiffer.code().to_owned());
+        flags.sort();
+        flags.dedup();
+    }
+    holds
+}
+
+/// A test that repeats another; indexes into the rows.
+struct Copy {
+    test: usize,
+    of: usize,
+    /// Readings that differ, of the copy and of the original.
+    differing: Vec<(usize, usize)>,
+}
+
+fn by_test(readings: &[Reading]) -> BTreeMap<String, Vec<usize>> {
+    let mut by_test: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (index, reading) in readings.iter().enumerate() {
+        by_test.entry(reading.test_id.clone()).or_default().push(index);
+    }
+    by_test
+}
+
+/// Tests of one machine, day, kind and stage, in the order of their sources; only days that are known to the day.
+fn groups(tests: &[Test]) -> Vec<Vec<usize>> {
+    let mut groups: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+    for (index, test) in tests.iter().enumerate() {
+        if let (Some(asset), Some(date), true) =
+            (&test.asset_id, test.performed_on, test.performed_precision == Precision::Day.code())
+        {
+            groups.entry((asset, date, &test.kind, &test.stage)).or_default().push(index);
+        }
+    }
+    let mut groups: Vec<Vec<usize>> = groups.into_values().filter(|group| group.len() > 1).collect();
+    for group in &mut groups {
+        group.sort_by_key(|index| place(&tests[*index]));
+    }
+    groups
+}
+
+fn place(test: &Test) -> (&str, Option<&str>, &str, &str) {
+    (&test.source_file, test.source_sheet.as_deref(), &test.source_cell, &test.test_id)
+}
+
+fn copies(
+    group: &[usize],
+    tests: &[Test],
+    readings: &[Reading],
+    readings_of: &BTreeMap<String, Vec<usize>>,
+) -> Vec<Copy> {
+    let mut copies: Vec<Copy> = Vec::new();
+    let mut kept: Vec<usize> = Vec::new();
+    for test in group {
+        let copy = kept.iter().find_map(|of| {
+            let (a, b) = (&tests[*test], &tests[*of]);
+            let apart = (&a.source_file, &a.source_sheet) != (&b.source_file, &b.source_sheet);
+            if !apart || contradict(a, b) {
+                return None;
+            }
+            let rows = |test: &Test| readings_of.get(&test.test_id).map_or(&[][..], Vec::as_slice);
+            same(rows(a), rows(b), readings).map(|differing| Copy { test: *test, of: *of, differing })
+        });
+        match copy {
+            Some(copy) => copies.push(copy),
+            None => kept.push(*test),
+        }
+    }
+    copies
+}
+
+/// Whether what both tell besides the readings cannot be one test.
+fn contradict(a: &Test, b: &Test) -> bool {
+    let temperature = match (a.winding_temperature_c, b.winding_temperature_c) {
+        (Some(a), Some(b)) => (a - b).abs() > SAME_TEMPERATURE_K,
+        _ => false,
+    };
+    let voltage = match (a.test_voltage_v, b.test_voltage_v) {
+        (Some(a), Some(b)) => (a - b).abs() > SAME_VOLTAGE_SHARE * a.abs().max(b.abs()),
+        _ => false,
+    };
+    temperature || voltage
+}
+
+/// The readings that differ, if the two are one test.
+fn same(a: &[usize], b: &[usize], readings: &[Reading]) -> Option<Vec<(usize, usize)>> {
+    let mut shared = 0;
+    let mut differing = Vec::new();
+    for one in a {
+        if let Some(other) = b.iter().find(|other| same_key(&readings[*one], &readings[**other])) {
+            shared += 1;
+            if !same_value(&readings[*one], &readings[*other]) {
+                differing.push((*one, *other));
+            }
+        }
+    }
+    let enough = shared > 0 && shared == a.len().min(b.len());
+    let slip = differing.len() == 1 && shared >= FEWEST_FOR_A_SLIP;
+    (enough && (differing.is_empty() || slip)).then_some(differing)
+}
+
+fn same_key(a: &Reading, b: &Reading) -> bool {
+    let close = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= 1e-6 * a.abs().max(b.abs()),
+        (None, None) => true,
+        _ => false,
+    };
+    a.quantity == b.quantity
+        && a.circuit == b.circuit
+        && a.as_reported == b.as_reported
+        && close(a.elapsed_s, b.elapsed_s)
+        && (a.applied_voltage_v.is_none()
+            || b.applied_voltage_v.is_none()
+            || close(a.applied_voltage_v, b.applied_voltage_v))
+}
+
+/// Whether two values agree to the digits that both write.
+fn same_value(a: &Reading, b: &Reading) -> bool {
+    let digits = digits(&a.raw_text).min(digits(&b.raw_text));
+    a.bound == b.bound && format!("{:.*e}", digits - 1, a.value) == format!("{:.*e}", digits - 1, b.value)
+}
+
+/// Digits that a text writes of its number.
+fn digits(text: &str) -> usize {
+    let number = text
+        .trim_start_matches(|c: char| !c.is_ascii_digit())
+        .split(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','))
+        .next();
+    let significant =
+        number.unwrap_or_default().trim_start_matches(['0', '.', ',']).chars().filter(char::is_ascii_digit).count();
+    significant.max(FEWEST_DIGITS)
+}
+
+fn question(copy: &Test, original: &Test, readings: &[Reading], found: &Copy) -> Hold {
+    let told = |reading: &Reading| format!("{} at {} {}", reading.raw_text, reading.source_file, reading.source_cell);
+    let pairs: Vec<String> =
+        found.differing.iter().map(|(a, b)| format!("{} / {}", told(&readings[*b]), told(&readings[*a]))).collect();
+    let first = found.differing.first().map(|(a, _)| &readings[*a]);
+    Hold {
+        hold_id: row_id("holds", &[&copy.source_file, &copy.test_id, Question::SameTest.code(), &original.test_id]),
+        import_id: copy.import_id.clone(),
+        source_file: copy.source_file.clone(),
+        source_sheet: copy.source_sheet.clone(),
+        source_cell: first.map(|reading| reading.source_cell.clone()),
+        raw_text: first.map(|reading| reading.raw_text.clone()).unwrap_or_default(),
+        question: Question::SameTest.code().to_owned(),
+        choices: vec![
+            format!("one test, {} is right", original.source_file),
+            format!("one test, {} is right", copy.source_file),
+            "two tests".to_owned(),
+        ],
+        context: format!("the same test stands in two sources, and one reading differs: {}", pairs.join("; ")),
+        cause: format!("same test: {} and {}", original.source_file, copy.source_file),
+        resolved_by: None,
+    }
+}
+
+#[cfg(test)]
+mod tests;

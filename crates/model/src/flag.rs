@@ -21,10 +21,10 @@ crate::coded_enum! {
         DecimalAssumed = "decimal_assumed",
         /// Whether the source had corrected the value was assumed.
         CorrectedAssumed = "corrected_assumed",
-        /// Correction needs the insulation's era, which was assumed.
-        EraAssumed = "era_assumed",
-        /// Correction needs the material of the conductor, which was assumed.
-        ConductorAssumed = "conductor_assumed",
+        /// The corrected value rests on the insulation's era, which the year of manufacture suggests; the reading itself is as told.
+        EraByYear = "era_by_year",
+        /// The corrected value rests on the conductor being copper, which the records do not tell; the reading itself is as told.
+        ConductorPresumed = "conductor_presumed",
         /// The value is outside the range in which the correction law holds; no corrected value.
         OutsideCorrectionRange = "outside_correction_range",
         /// No temperature: no corrected value.

@@ -124,7 +124,7 @@ fn the_law_follows_the_machine() {
         correct(&mut reading, &test, Some(&asset(Some(made))), &JudgingSettings::default());
         assert!((reading.value_ref.unwrap() / expected - 1.0).abs() < 1e-8);
         assert_eq!(reading.correction.as_deref(), Some(code));
-        assert!(reading.flags.contains(&"era_assumed".to_owned()));
+        assert!(reading.flags.contains(&"era_by_year".to_owned()));
     }
 }
 
@@ -214,7 +214,7 @@ fn winding_resistance_follows_the_conductor() {
         let machine = Asset { conductor: conductor.map(str::to_owned), ..asset(None) };
         correct(&mut reading, &test, Some(&machine), &JudgingSettings::default());
         assert!((reading.value_ref.unwrap() / expected - 1.0).abs() < 1e-9, "{conductor:?}");
-        assert_eq!(reading.flags.contains(&"conductor_assumed".to_owned()), is_flagged);
+        assert_eq!(reading.flags.contains(&"conductor_presumed".to_owned()), is_flagged);
     }
 }
 

@@ -39,7 +39,7 @@ pub(super) fn of_insulation(asset: Option<&Asset>, test: &Test, judging: &Judgin
         (None, Some([a, b])) if a == b => {
             let age = if a { format!("in or after {since}") } else { format!("before {since}") };
             let why = format!("; the insulation system is not told and was taken from the year: made {age}");
-            Law::Assumed(by_era(a), why, Flag::EraAssumed)
+            Law::Assumed(by_era(a), why, Flag::EraByYear)
         }
         (None, Some(_)) => open("the winding was replaced at about the time of the test"),
         (None, None) => open("the records tell neither the insulation system nor the year"),
@@ -81,7 +81,7 @@ pub(super) fn of_conductor(asset: Option<&Asset>, judging: &JudgingSettings) -> 
         _ => Law::Assumed(
             copper,
             "; the conductor is not told and was taken as copper".to_owned(),
-            Flag::ConductorAssumed,
+            Flag::ConductorPresumed,
         ),
     }
 }

@@ -218,7 +218,13 @@ fn settle_letters(
     cells: &std::collections::BTreeMap<u32, Vec<Item>>,
 ) {
     let letter = |column: &Column| {
-        let item = column.heading.items.last()?;
+        // The letter of a phase may stand over the unit.
+        let is_short = |item: &&Item| view.cell(item).text.trim().chars().count() <= 2;
+        let item = match column.heading.items.as_slice() {
+            [.., over, last] if is_short(&over) && view.sense(last).is_unit_only() => over,
+            [.., last] => last,
+            [] => return None,
+        };
         let text = view.cell(item).text.trim();
         (text.chars().count() <= 2 && !column.heading.circuits.is_empty()).then(|| text.to_owned())
     };

@@ -117,6 +117,7 @@ fn split_names(text: &str) -> String {
     if let Some(timed) = timed_name(text) {
         return timed;
     }
+    let text = &join_terminals(text);
     let mut out = String::with_capacity(text.len() + 4);
     let mut previous = ' ';
     for c in text.chars() {
@@ -129,6 +130,25 @@ fn split_names(text: &str) -> String {
         previous = c;
     }
     out
+}
+
+/// `MEG_U_E`, `IR_U_V`: two letters that are a circuit together are joined as one, `MEG_U-E`.
+fn join_terminals(text: &str) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    for part in text.split('_') {
+        if let Some(last) = parts.last_mut()
+            && last.chars().count() == 1
+            && part.chars().count() == 1
+        {
+            let joined = format!("{last}-{part}");
+            if !crate::circuit::read(&joined).is_empty() {
+                *last = joined;
+                continue;
+            }
+        }
+        parts.push(part.to_owned());
+    }
+    parts.join("_")
 }
 
 /// "r10min", "IR60s": field names of a resistance at a time.

@@ -143,7 +143,22 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
                 .map(|(at, c)| at + c.len_utf8()),
         )
         .collect();
-    // Every run of up to three words, from the end: "in MΩ", "IR, MΩ, windings to earth", "leakage µA after".
+    // A lone letter is a phase as easily as a unit ("MEG_V_E"): it is the unit only where no longer run is one.
+    for letters in [false, true] {
+        if let Some((from, to)) = unit_run(text, &starts, letters, label) {
+            return if text.get(from..to).is_some_and(names_a_concept) {
+                text.to_owned()
+            } else {
+                blank(text, from, to)
+            };
+        }
+    }
+    text.to_owned()
+}
+
+/// Takes the last run of up to three words that is a unit ("in MΩ", "IR, MΩ, windings to earth", "leakage µA after"), of
+/// lone letters or of longer runs; returns where it stands.
+fn unit_run(text: &str, starts: &[usize], letters: bool, label: &mut Label) -> Option<(usize, usize)> {
     let mut ends: Vec<usize> = starts.iter().skip(1).map(|at| at - 1).collect();
     ends.push(text.len());
     for end in ends.iter().rev() {
@@ -152,12 +167,13 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
             let Some(run) = text.get(*start..*end) else { continue };
             let run = run.trim().trim_matches([',', ';', ':', '=', '|']);
             let whole = run.len() == text.trim().len();
-            if !run.is_empty() && take(run, if whole { 0.3 } else { 0.55 }, label) {
-                return if names_a_concept(run) { text.to_owned() } else { blank(text, *start, *end) };
+            let fits = (run.chars().count() == 1) == letters && !run.is_empty();
+            if fits && take(run, if whole { 0.3 } else { 0.55 }, label) {
+                return Some((*start, *end));
             }
         }
     }
-    text.to_owned()
+    None
 }
 
 /// "Megohms", "rpm" and "R.H." are a unit and the name of what is measured in one.

@@ -66,6 +66,9 @@ fn components_are_cut_out() {
     assert_eq!(read("U-V").circuits[0].named, Named::Pair(0, 1));
     assert_eq!(read("U (GΩ)").circuits[0].named, Named::Phase(0));
     assert_eq!(read("U (GΩ)").units[0].unit.ucum, "GOhm");
+    assert_eq!(read("MEG_V_E").units[0].unit.ucum, "MOhm");
+    assert_eq!(read("MEG_V_E").circuits[0].named, Named::PhaseToEarth(1));
+    assert_eq!(read("Test V").units[0].unit.ucum, "V");
     assert_eq!(read("WDG_TEMP_C").units[0].unit.ucum, "Cel");
     assert_eq!(read("Ambient F").units[0].unit.ucum, "[degF]");
     assert!(read("Minimum 100 MΩ").statistic.is_some());

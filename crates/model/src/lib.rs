@@ -11,6 +11,7 @@
 pub mod circuit;
 mod code;
 pub mod date;
+pub mod decision;
 pub mod disposition;
 pub mod flag;
 pub mod id;
@@ -26,6 +27,7 @@ pub mod unit;
 
 pub use circuit::Circuit;
 pub use date::{PartialDate, Precision};
+pub use decision::Decision;
 pub use disposition::Disposition;
 pub use flag::Flag;
 pub use kind::{Bound, Reported, Stage, TestKind};

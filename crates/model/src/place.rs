@@ -73,3 +73,18 @@ pub fn column_letters(column: u32) -> String {
 pub fn a1(row: u32, column: u32) -> String {
     format!("{}{}", column_letters(column), row + 1)
 }
+
+/// Zero-based row and column of a `C14`-style address; `None` for any other text.
+///
+/// ```
+/// assert_eq!(windrow_model::place::read_a1("C14"), Some((13, 2)));
+/// assert_eq!(windrow_model::place::read_a1("14:2"), None);
+/// ```
+#[must_use]
+pub fn read_a1(text: &str) -> Option<(u32, u32)> {
+    let digits = text.trim_start_matches(|c: char| c.is_ascii_uppercase());
+    let letters = text.strip_suffix(digits).filter(|letters| (1..=4).contains(&letters.len()))?;
+    let column = letters.bytes().fold(0u32, |sum, letter| sum * 26 + u32::from(letter - b'A') + 1);
+    let row: u32 = digits.parse().ok().filter(|row| *row > 0 && digits.bytes().all(|digit| digit.is_ascii_digit()))?;
+    Some((row - 1, column - 1))
+}

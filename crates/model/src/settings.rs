@@ -1,5 +1,6 @@
 //! Settings of a fleet (`windrow.toml`), as data.
 
+use crate::Decision;
 use serde::{Deserialize, Serialize};
 
 /// What a site tells once for all its records. Every value used from here is recorded as told by the settings.
@@ -12,6 +13,8 @@ pub struct Settings {
     pub reading: ReadingSettings,
     /// Which limits to judge by.
     pub judging: JudgingSettings,
+    /// Rulings of people; they stand in a file of their own (`decisions.toml`).
+    pub decisions: Vec<Decision>,
 }
 
 /// About the site.

@@ -23,6 +23,7 @@ pub mod line;
 pub mod loose;
 pub mod pool;
 pub mod reader;
+pub mod ruling;
 pub mod sense;
 pub mod specialist;
 pub mod stage;
@@ -33,6 +34,7 @@ pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
 
 use reader::{Around, Names, Reader};
+use ruling::Rulings;
 use sense::Senses;
 use view::{Orientation, View};
 use windrow_model::raw::Understood;
@@ -76,7 +78,9 @@ fn understand_sheet(
     let mut names = Names::read(grid.name.as_deref(), context.source_file);
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
     let none = Pools::default();
-    let around = Around { book, folder: context.folder.unwrap_or(&none), settings: context.settings, names: &names };
+    let rulings = Rulings::of_sheet(context.settings, context.source_file, grid.name.as_deref());
+    let folder = context.folder.unwrap_or(&none);
+    let around = Around { book, folder, settings: context.settings, names: &names, rulings: &rulings };
     let view = View::new(grid, &senses, &ids, Orientation::Upright);
     let scene = context::scene(&view, cut::cut(&view));
     let upright = Reader::read(&scene, around);

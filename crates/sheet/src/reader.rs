@@ -13,6 +13,7 @@ mod line;
 mod loose;
 mod quantity;
 mod reading;
+mod ruled;
 mod table;
 mod temperature;
 mod test;
@@ -22,6 +23,7 @@ mod voltage;
 use crate::context::{Body, Scene};
 use crate::hold::Holds;
 use crate::pool::{Count, Pools};
+use crate::ruling::Rulings;
 use crate::value::Marks;
 use crate::view::{Item, View};
 use std::collections::BTreeMap;
@@ -44,6 +46,8 @@ pub struct Around<'s> {
     pub settings: &'s Settings,
     /// What the names of sheet and file tell.
     pub names: &'s Names,
+    /// Rulings of people on cells of the sheet.
+    pub rulings: &'s Rulings,
 }
 
 /// What becomes of a cell, before targets are known.

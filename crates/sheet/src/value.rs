@@ -2,9 +2,9 @@
 
 use crate::format_unit;
 use crate::sense::{Kind, Sense};
-use windrow_model::{Bound, Dimension, Unit};
+use windrow_model::{Bound, Dimension, Step, Unit};
 use windrow_source::{Cell, Content};
-use windrow_text::measure::Condition;
+use windrow_text::measure::{Condition, Measure};
 use windrow_text::number::{Mark, NumberMeaning};
 use windrow_text::unit::{self, UnitMeaning};
 
@@ -42,6 +42,8 @@ pub struct Amounts {
     pub footnote: Option<String>,
     /// Words behind.
     pub remark: Option<String>,
+    /// What was done before the values could be read.
+    pub steps: Vec<Step>,
 }
 
 /// Reads a cell as values; `None` if it holds no number.
@@ -49,31 +51,35 @@ pub struct Amounts {
 pub fn amounts(cell: &Cell, sense: &Sense) -> Option<Amounts> {
     match cell.content {
         Content::Number(value) => Some(typed(cell, value)),
-        Content::Text => {
-            let measure = sense.measure.as_ref()?;
-            let parts = measure
-                .parts
-                .iter()
-                .map(|part| Amount {
-                    numbers: part.numbers.clone(),
-                    bound: part.bound,
-                    units: part.units.clone(),
-                    unit_text: part.unit_text.clone(),
-                    unit_by_format: false,
-                    divisor: 1.0,
-                    label: part.label.clone(),
-                    conditions: part.conditions.clone(),
-                })
-                .collect();
-            Some(Amounts {
-                parts,
-                range: measure.range,
-                doubtful: measure.doubtful,
-                footnote: measure.footnote.clone(),
-                remark: measure.remark.clone(),
-            })
-        }
+        Content::Text => Some(measured(sense.measure.as_ref()?)),
         _ => None,
+    }
+}
+
+/// The values of a text that was read as a measure.
+#[must_use]
+pub fn measured(measure: &Measure) -> Amounts {
+    let parts = measure
+        .parts
+        .iter()
+        .map(|part| Amount {
+            numbers: part.numbers.clone(),
+            bound: part.bound,
+            units: part.units.clone(),
+            unit_text: part.unit_text.clone(),
+            unit_by_format: false,
+            divisor: 1.0,
+            label: part.label.clone(),
+            conditions: part.conditions.clone(),
+        })
+        .collect();
+    Amounts {
+        parts,
+        range: measure.range,
+        doubtful: measure.doubtful,
+        footnote: measure.footnote.clone(),
+        remark: measure.remark.clone(),
+        steps: Vec::new(),
     }
 }
 
@@ -101,7 +107,7 @@ fn typed(cell: &Cell, value: f64) -> Amounts {
             amount.unit_text = shown.unit_text;
         }
     }
-    Amounts { parts: vec![amount], range: false, doubtful: false, footnote: None, remark: None }
+    Amounts { parts: vec![amount], range: false, doubtful: false, footnote: None, remark: None, steps: Vec::new() }
 }
 
 /// Evidence on marks between digits among cells that belong together.

@@ -2,6 +2,7 @@
 
 use crate::cache::Cache;
 use crate::commits::History;
+use crate::decisions;
 use crate::delta::Delta;
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
@@ -12,6 +13,7 @@ use crate::writer::Writer;
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
+use windrow_model::Decision;
 use windrow_model::settings::Settings;
 
 /// Version of the schema that this program writes. A fleet of a newer one is refused.
@@ -88,12 +90,21 @@ impl Fleet {
         self.dir.join(DECISIONS)
     }
 
-    /// What `windrow.toml` says.
+    /// What `windrow.toml` and `decisions.toml` say.
     ///
     /// # Errors
     /// When it cannot be read or understood; the message names line and key.
     pub fn settings(&self) -> Result<Settings> {
-        settings::load(&self.dir)
+        let decisions = decisions::load(&self.decisions_path())?;
+        Ok(Settings { decisions, ..settings::load(&self.dir)? })
+    }
+
+    /// Adds rulings to `decisions.toml`; what stands there stays as it is.
+    ///
+    /// # Errors
+    /// When the file cannot be understood or written.
+    pub fn decide(&self, decisions: Vec<Decision>) -> Result<()> {
+        decisions::append(&self.decisions_path(), decisions)
     }
 
     /// BLAKE3 hash, hexadecimal, of everything in the folder that decides how records are read: the meaning of the settings
@@ -102,7 +113,6 @@ impl Fleet {
         let settings = serde_json::to_vec(&self.settings()?)
             .map_err(|error| Error::new("the settings could not be hashed; please report this").caused_by(error))?;
         let mut parts = vec![(settings::FILE.to_owned(), settings)];
-        parts.extend(file_bytes(&self.decisions_path())?.map(|bytes| (DECISIONS.to_owned(), bytes)));
         parts.extend(folder_bytes(&self.layouts_dir())?);
         let mut hash = blake3::Hasher::new();
         for (name, bytes) in parts {

@@ -68,6 +68,7 @@
 pub mod answer;
 mod cache;
 mod commits;
+mod decisions;
 mod delta;
 mod durable;
 mod error;

@@ -16,7 +16,7 @@ pub(crate) const DEFAULT: &str = include_str!("default.toml");
 pub(crate) fn load(dir: &Path) -> Result<Settings> {
     let path = dir.join(FILE);
     match fs::read_to_string(&path) {
-        Ok(text) => parse(&path, &text),
+        Ok(text) => parse(&path, &text).and_then(|settings| without_decisions(&path, settings)),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Settings::default()),
         Err(error) => Err(Error::io("read", &path, error)),
     }
@@ -33,8 +33,16 @@ fn parse(path: &Path, text: &str) -> Result<Settings> {
     })
 }
 
+/// Rulings have a file of their own, so that a person finds them in one place.
+fn without_decisions(path: &Path, settings: Settings) -> Result<Settings> {
+    if settings.decisions.is_empty() {
+        return Ok(settings);
+    }
+    Err(Error::settings(format!("{}: rulings stand in decisions.toml; move them there", path.display())))
+}
+
 /// `, line 3 ("date_order = 5")` for an offset into `text`.
-fn place(text: &str, offset: usize) -> String {
+pub(crate) fn place(text: &str, offset: usize) -> String {
     let before = text.get(..offset).unwrap_or(text);
     let number = before.matches('\n').count() + 1;
     let line = text.lines().nth(number - 1).unwrap_or_default().trim();

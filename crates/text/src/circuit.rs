@@ -52,6 +52,8 @@ pub struct CircuitMeaning {
     pub weight: f32,
 }
 
+/// Words that mean earth where nothing stands beside them; "masse" and "frame" mean other things as well.
+const EARTH_ALONE: &[&str] = &["earth", "ground", "gnd", "pe", "erde", "terre", "tierra"];
 const EARTH: &[&str] = &[
     "e", "g", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame", "core",
     "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati",
@@ -149,6 +151,9 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     let folded = folded.trim();
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
+    }
+    if EARTH_ALONE.contains(&folded) {
+        return vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.8 }];
     }
     if WHOLE.contains(&folded) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.8 }];

@@ -57,6 +57,19 @@ pub(crate) enum Command {
         after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n\nTables: assets, tests, readings, waveforms, cells, holds, sources, imports, test_summary, findings. Values are in SI units (Ohm, A, V); see schema/ for every column."
     )]
     Query(QueryArgs),
+    /// List the questions that wait for a person
+    #[command(
+        after_help = "Examples:\n  windrow holds --fleet plant\n  windrow holds --explain 3fa94c --fleet plant\n\nQuestions with one cause are one: its answer settles all its cells."
+    )]
+    Holds(HoldsArgs),
+    /// Answer a question; the next import applies the answer
+    #[command(
+        after_help = "Examples:\n  windrow decide 3fa94c MΩ --fleet plant --by \"R. Doe\" --why \"the card's heading says megohms\"\n  windrow decide 8b01de \"no reading\" --fleet plant\n\nThe answer is added to decisions.toml in the fleet folder, where it can be edited and taken back."
+    )]
+    Decide(DecideArgs),
+    /// List what no plugin understood, biggest first
+    #[command(after_help = "Example:\n  windrow unread --fleet plant")]
+    Unread(ListArgs),
     /// List the plugins that are linked in
     Plugins(PluginsArgs),
     /// Show how a file is read, storing nothing
@@ -154,6 +167,49 @@ pub(crate) enum ListFormat {
     Json,
     /// Comma-separated values
     Csv,
+}
+
+/// A listing of a fleet.
+#[derive(Debug, Args)]
+pub(crate) struct ListArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Form of the list
+    #[arg(long, value_enum, default_value_t = ListFormat::Table)]
+    pub(crate) format: ListFormat,
+}
+
+/// Which questions to show.
+#[derive(Debug, Args)]
+pub(crate) struct HoldsArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Form of the list
+    #[arg(long, value_enum, default_value_t = ListFormat::Table)]
+    pub(crate) format: ListFormat,
+    /// Show this question with the cell in its surroundings
+    #[arg(long, value_name = "ID", conflicts_with = "format")]
+    pub(crate) explain: Option<String>,
+}
+
+/// An answer.
+#[derive(Debug, Args)]
+pub(crate) struct DecideArgs {
+    /// The question's id, or its beginning, as `windrow holds` shows it
+    pub(crate) id: String,
+    /// The answer, in the form that the question wants, or "no reading"
+    pub(crate) answer: String,
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Who ruled
+    #[arg(long, value_name = "NAME")]
+    pub(crate) by: Option<String>,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    pub(crate) why: Option<String>,
 }
 
 /// How to list plugins.

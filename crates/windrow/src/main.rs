@@ -5,6 +5,7 @@ mod commands;
 mod log;
 mod output;
 mod progress;
+mod questions;
 mod summary;
 
 use args::{Cli, Command, LogArgs};
@@ -71,6 +72,9 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Analyze(args) => commands::analyze::run(&args),
         Command::Report(args) => commands::report::run(&args),
         Command::Query(args) => commands::query::run(&args),
+        Command::Holds(args) => commands::holds::run(&args),
+        Command::Decide(args) => commands::decide::run(&args),
+        Command::Unread(args) => commands::unread::run(&args),
         Command::Plugins(args) => commands::plugins::run(&args),
         Command::Inspect(args) => commands::inspect::run(&args, workers),
         Command::Completions { shell } => commands::completions::run(shell),

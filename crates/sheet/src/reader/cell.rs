@@ -6,6 +6,7 @@ use super::reading::Extra;
 use crate::column::Column;
 use crate::heading;
 use crate::hold::Hold;
+use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value::{self, Amount, Amounts, Marks};
 use crate::view::Item;
@@ -13,9 +14,17 @@ use windrow_model::{Bound, Disposition, Flag, Question, Step};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::measure::OverRange;
+use windrow_text::number::NumberMeaning;
 
 impl Reader<'_, '_, '_> {
     pub(super) fn read_cell(&mut self, item: &Item, column: &Column, line: &Line, marks: Marks, dittos: &mut Above) {
+        if self.is_ruled_out(item) {
+            return;
+        }
+        if let Some(amounts) = self.ruled_value(item) {
+            self.read_amounts(item, Some(amounts), column, line, marks);
+            return;
+        }
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
         match sense.kind {
             Kind::Ditto => {
@@ -118,17 +127,25 @@ impl Reader<'_, '_, '_> {
         }
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
         for (index, amount) in amounts.parts.iter().enumerate() {
-            let Some(number) =
-                value::choose_number(&amount.numbers, &self.decimal_levels(marks), self.proves_thousands(marks))
-            else {
+            let Some(number) = self.number(item, amount, marks) else {
                 self.hold_decimal(item, amount);
                 return;
             };
             let amount = Amount { numbers: vec![number.clone()], ..amount.clone() };
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
-            let extra = Extra { circuits, corrected, remark: amounts.remark.clone(), ..Extra::default() };
+            let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
+            let extra = Extra { circuits, corrected, remark, steps, ..Extra::default() };
             self.read_amount(item, &amount, column, line, extra);
         }
+    }
+
+    /// The one way to read a number that a ruling or the marks of its neighbours leave.
+    fn number<'n>(&self, item: &Item, amount: &'n Amount, marks: Marks) -> Option<&'n NumberMeaning> {
+        let pick = |ruling: &Ruling| if let Ruling::Decimal(mark) = ruling { Some(*mark) } else { None };
+        if let Some(told) = self.ruled(item, Question::DecimalMark, pick) {
+            return value::choose_number(&amount.numbers, &[Some(told.value)], false);
+        }
+        value::choose_number(&amount.numbers, &self.decimal_levels(marks), self.proves_thousands(marks))
     }
 
     /// Three values of a cell are the three phases, if header or title names three.

@@ -6,10 +6,11 @@ use super::reading::Extra;
 use crate::column::Column;
 use crate::context::Found;
 use crate::heading::By;
+use crate::ruling::Ruling;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Quantity};
+use windrow_model::{Circuit, Quantity, Question};
 use windrow_text::circuit::{CircuitMeaning, Named, resolve};
 use windrow_text::vocabulary::Concept;
 
@@ -50,6 +51,10 @@ impl Reader<'_, '_, '_> {
         if matches!(quantity, Quantity::Unbalance) {
             return Terminals::Untold;
         }
+        let pick = |ruling: &Ruling| if let Ruling::Circuit(circuit) = ruling { Some(*circuit) } else { None };
+        if let Some(told) = self.ruled(item, Question::Circuit, pick) {
+            return Terminals::Known(told);
+        }
         let mut cell: Vec<By<Vec<CircuitMeaning>>> = Vec::new();
         if let Some(circuits) = &extra.circuits {
             cell.push(By { value: circuits.clone(), item: *item });
@@ -87,6 +92,15 @@ impl Reader<'_, '_, '_> {
             }
             _ => Terminals::Untold,
         }
+    }
+
+    /// Adds what a cell of the line tells; "U" in one column and "earth" in the next are one circuit.
+    pub(super) fn add_terminals(&self, line: &mut Line, alone: Vec<CircuitMeaning>, item: &Item) {
+        let text = |item: &Item| self.view.cell(item).text.trim().to_owned();
+        let first = line.circuits.first().filter(|by| by.item.row == item.row && by.item.cell != item.cell);
+        let both = first.map(|first| windrow_text::circuit::read(&format!("{} - {}", text(&first.item), text(item))));
+        let value = both.filter(|both| !both.is_empty()).unwrap_or(alone);
+        line.circuits.insert(0, By { value, item: *item });
     }
 
     fn one_circuit(&self, by: &By<Vec<CircuitMeaning>>, via: Via, quantity: Quantity) -> Terminals {

@@ -27,6 +27,9 @@ pub(super) enum When {
 impl Reader<'_, '_, '_> {
     /// The date told by a cell.
     pub(super) fn date_of(&mut self, item: &Item, via: Via, column: Count) -> When {
+        if let Some(date) = self.ruled_date(item) {
+            return When::Known(date);
+        }
         let cell = self.view.cell(item);
         let meanings = dates::meanings(cell, self.view.sense(item));
         let looks_like_one = windrow_source::shape::of(&cell.text) == windrow_source::shape::Shape::Date;
@@ -43,7 +46,8 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() {
             return When::Untold;
         }
-        match dates::settle(meanings, &text, &self.date_levels(column)) {
+        let levels = self.ruled_order(item).map_or_else(|| self.date_levels(column).to_vec(), |order| vec![order]);
+        match dates::settle(meanings, &text, &levels) {
             DateTold::Known(date) => When::Known(self.told(date, via, item)),
             DateTold::Impossible => {
                 self.hold_date(item, Question::Date, Vec::new());
@@ -81,7 +85,7 @@ impl Reader<'_, '_, '_> {
         let context = "the texts of this column are month first, and all true dates have a day below 13: the sheet took them for day first";
         self.holds.ask(format!("half converted dates, column {}", item.column), item.cell, || Hold {
             question: Question::Date,
-            choices: vec!["as they stand".to_owned(), "day and month swapped".to_owned()],
+            choices: vec!["as it stands".to_owned(), "swapped".to_owned()],
             context: context.to_owned(),
             cells: Vec::new(),
         });

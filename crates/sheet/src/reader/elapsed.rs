@@ -5,11 +5,12 @@ use super::line::Line;
 use crate::column::Column;
 use crate::context::Found;
 use crate::heading::Heading;
+use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Unit};
+use windrow_model::{Dimension, Question, Unit};
 use windrow_source::Content;
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
@@ -28,6 +29,10 @@ pub(super) enum Time {
 impl Reader<'_, '_, '_> {
     /// The time of a reading.
     pub(super) fn elapsed(&self, item: &Item, amount: &value::Amount, line: &Line, column: &Column) -> Time {
+        let pick = |ruling: &Ruling| if let Ruling::ElapsedS(seconds) = ruling { Some(*seconds) } else { None };
+        if let Some(told) = self.ruled(item, Question::Elapsed, pick) {
+            return Time::Known(told);
+        }
         for condition in &amount.conditions {
             if let Condition::ElapsedS(seconds) = condition {
                 return Time::Known(self.told(*seconds, Via::Cell, item));

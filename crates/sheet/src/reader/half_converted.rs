@@ -47,6 +47,10 @@ impl Reader<'_, '_, '_> {
         if let (Some(item), When::Known(date)) = (at, &line.when)
             && matches!(self.view.cell(&item).content, Content::Date { .. })
         {
+            if let Some(date) = self.ruled_swap(&item, date.value) {
+                line.when = When::Known(date);
+                return line;
+            }
             let year =
                 windrow_model::PartialDate::year(date.value.first.year()).map(|year| self.told(year, Via::Row, &item));
             self.hold_half_converted(&item);

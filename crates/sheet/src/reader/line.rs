@@ -239,7 +239,7 @@ impl Reader<'_, '_, '_> {
                 if circuits.is_empty() {
                     disposition = Disposition::Unread;
                 } else {
-                    line.circuits.insert(0, By { value: circuits.clone(), item: *item });
+                    self.add_terminals(line, circuits.clone(), item);
                 }
             }
             Concept::UnitColumn => {

@@ -6,10 +6,11 @@ use crate::column::{Column, Role};
 use crate::context::Found;
 use crate::fit;
 use crate::heading::Heading;
+use crate::ruling::Ruling;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Quantity, Unit};
+use windrow_model::{Dimension, Quantity, Question, Unit};
 use windrow_text::circuit::Named;
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
@@ -30,6 +31,10 @@ pub(super) enum What {
 impl Reader<'_, '_, '_> {
     /// What the number at `item` is.
     pub(super) fn what(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
+        let pick = |ruling: &Ruling| if let Ruling::Quantity(quantity) = ruling { Some(*quantity) } else { None };
+        if let Some(told) = self.ruled(item, Question::Quantity, pick) {
+            return What::Measured(told);
+        }
         if let Some(label) = &line.label
             && let Some(what) = self.by_heading(label, Via::Row, amount)
         {

@@ -48,7 +48,7 @@ impl Reader<'_, '_, '_> {
         let unit = match self.unit(&places, quantity.value) {
             UnitTold::Known(unit) => unit,
             UnitTold::Untold => {
-                self.ask(item, Question::Unit, "unit", column, vec![quantity.value.code().to_owned()]);
+                self.ask(item, Question::Unit, "unit", column, usual_units(quantity.value));
                 return;
             }
             UnitTold::Conflict(a, b) => {
@@ -122,6 +122,7 @@ impl Reader<'_, '_, '_> {
     ) {
         let mut line = line.clone();
         self.apply_heading(&column.heading, &mut line);
+        self.apply_rulings(item, &mut line);
         if line.machine_conflict {
             self.ask(item, Question::Machine, "machine", column, Vec::new());
             return;
@@ -249,6 +250,18 @@ impl Reader<'_, '_, '_> {
             || grid.hidden_rows.binary_search(&row).is_ok()
             || grid.hidden_columns.binary_search(&column).is_ok()
     }
+}
+
+/// Units that a quantity is usually written in, to choose from. Common practice, no source.
+fn usual_units(quantity: Quantity) -> Vec<String> {
+    let units: &[&str] = match quantity {
+        Quantity::InsulationResistance => &["MΩ", "GΩ", "kΩ"],
+        Quantity::WindingResistance => &["Ω", "mΩ", "µΩ"],
+        Quantity::LeakageCurrent => &["µA", "nA", "mA"],
+        Quantity::Capacitance => &["nF", "µF", "pF"],
+        _ => &[],
+    };
+    units.iter().map(|unit| (*unit).to_owned()).collect()
 }
 
 /// What else is known of one value of a cell.

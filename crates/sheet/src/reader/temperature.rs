@@ -4,6 +4,7 @@ use super::Reader;
 use crate::context::Found;
 use crate::heading::Heading;
 use crate::hold::Hold;
+use crate::ruling::Ruling;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -37,7 +38,9 @@ impl Reader<'_, '_, '_> {
         let amounts = value::amounts(cell, sense)?;
         let amount = amounts.parts.first()?;
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
-        let Some(unit) = self.temperature_unit(amount, heading) else {
+        let pick = |ruling: &Ruling| if let Ruling::TemperatureUnit(unit) = ruling { Some(*unit) } else { None };
+        let ruled = self.ruled(item, Question::TemperatureUnit, pick).map(|told| told.value);
+        let Some(unit) = ruled.or_else(|| self.temperature_unit(amount, heading)) else {
             self.mark(item, Disposition::Held, Some("degrees Celsius or Fahrenheit?"));
             let cause = format!("unit of temperatures, column {}", item.column);
             self.holds.ask(cause, item.cell, || Hold {

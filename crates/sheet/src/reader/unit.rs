@@ -36,6 +36,9 @@ pub(super) struct UnitPlaces<'p> {
 impl Reader<'_, '_, '_> {
     /// The unit of a number of `quantity`.
     pub(super) fn unit(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
+        if let Some(told) = self.ruled_unit(places.item).filter(|told| told.value.dimension == quantity.dimension()) {
+            return UnitTold::Known(told);
+        }
         let amount = places.amount;
         if let Some(unit) = unit_for(&amount.units, &amount.unit_text, quantity) {
             let via = if amount.unit_by_format { Via::Sheet } else { Via::Cell };

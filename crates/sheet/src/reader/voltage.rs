@@ -5,10 +5,11 @@ use super::line::Line;
 use crate::column::Column;
 use crate::context::Found;
 use crate::heading::Heading;
+use crate::ruling::Ruling;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Unit};
+use windrow_model::{Dimension, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
@@ -21,6 +22,10 @@ impl Reader<'_, '_, '_> {
         line: &Line,
         column: &Column,
     ) -> Option<Told<f64>> {
+        let pick = |ruling: &Ruling| if let Ruling::VoltageV(volts) = ruling { Some(*volts) } else { None };
+        if let Some(told) = self.ruled(item, Question::Voltage, pick) {
+            return Some(told);
+        }
         for condition in &amount.conditions {
             if let Condition::VoltageV(volts) = condition {
                 return Some(self.told(*volts, Via::Cell, item));

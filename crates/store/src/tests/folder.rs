@@ -64,7 +64,7 @@ fn the_settings_hash_follows_meaning_and_decisions_not_comments() {
     fs::write(fleet.dir().join("windrow.toml"), "[site]\nname = \"Ost\"\n").unwrap();
     let named = hash();
     assert_ne!(named, first);
-    fs::write(fleet.decisions_path(), "x").unwrap();
+    fs::write(fleet.decisions_path(), "[[decision]]\nquestion = \"unit\"\nanswer = \"MOhm\"\n").unwrap();
     let decided = hash();
     assert_ne!(decided, named);
     fs::write(fleet.layouts_dir().join("a.toml"), "y").unwrap();

@@ -1,5 +1,6 @@
 //! `windrow import`: everything below the paths into the fleet folder, visible whole or not at all.
 
+use super::decide;
 use crate::args::ImportArgs;
 use crate::progress::Progress;
 use crate::{Ending, Workers, output, summary};
@@ -22,6 +23,7 @@ pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Row
     let started_at = jiff::Timestamp::now().to_string();
     let fleet = Fleet::open_or_create(&args.fleet.fleet)?;
     let settings = fleet.settings()?;
+    decide::check(&settings)?;
     let settings_hash = fleet.settings_hash()?;
     let rows = understood_rows(args, workers, &settings, &settings_hash)?;
     let import = Import {

@@ -2,9 +2,12 @@
 
 pub(crate) mod analyze;
 pub(crate) mod completions;
+pub(crate) mod decide;
+pub(crate) mod holds;
 pub(crate) mod import;
 pub(crate) mod inspect;
 pub(crate) mod plugins;
 pub(crate) mod query;
 pub(crate) mod report;
 pub(crate) mod run;
+pub(crate) mod unread;

@@ -1,0 +1,119 @@
+//! A person's ruling comes before what the sheet tells, settles what it leaves open, and is told in the derivation.
+#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
+
+use windrow_model::raw::{RawReading, SourceStatus, Understood, Via};
+use windrow_model::settings::Settings;
+use windrow_model::{Decision, Disposition, Question};
+use windrow_sheet::{Context, understand};
+use windrow_source::{Cell, Grid, Workbook};
+
+/// Rows of cells separated by `|`, from A1.
+fn grid(rows: &[&str]) -> Grid {
+    let mut grid = Grid { name: Some("Tests".to_owned()), ..Grid::default() };
+    for (row, line) in (0u32..).zip(rows) {
+        for (column, text) in (0u32..).zip(line.split('|')).filter(|(_, text)| !text.is_empty()) {
+            grid.cells.push(match text.parse::<f64>() {
+                Ok(number) => Cell::number(row, column, number),
+                Err(_) => Cell::text(row, column, text),
+            });
+        }
+    }
+    grid.finish();
+    grid
+}
+
+fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
+    let ruling = |(question, answer, cells): &(Question, &str, &str)| Decision {
+        question: *question,
+        answer: (*answer).to_owned(),
+        file: Some("folder/file.xlsx".to_owned()),
+        sheet: Some("Tests".to_owned()),
+        cells: Some((*cells).to_owned()),
+        by: Some("an engineer".to_owned()),
+        on: None,
+        why: None,
+    };
+    let settings = Settings { decisions: rulings.iter().map(ruling).collect(), ..Settings::default() };
+    let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
+    let mut into = Understood {
+        source_file: "folder/file.xlsx".to_owned(),
+        blake3: String::new(),
+        bytes: 0,
+        media_type: String::new(),
+        status: SourceStatus::Read,
+        reason: None,
+        reader: None,
+        regions: Vec::new(),
+        tests: Vec::new(),
+        machines: Vec::new(),
+        cells: Vec::new(),
+        holds: Vec::new(),
+        notes: Vec::new(),
+    };
+    understand(&Workbook { sheets: vec![grid(rows)], notes: Vec::new() }, &context, &[], &mut into);
+    into
+}
+
+fn reading<'u>(understood: &'u Understood, cell: &str) -> Option<&'u RawReading> {
+    understood.tests.iter().flat_map(|test| &test.readings).find(|reading| reading.place.cell == cell)
+}
+
+const BARE: [&str; 5] = [
+    "Insulation resistance of windings",
+    "",
+    "Machine|Date|Reading|Winding °C",
+    "P-101|1994-03-04|850|21",
+    "P-102|1994-03-05|OL|23",
+];
+
+#[test]
+fn what_is_open_is_asked_and_a_ruling_settles_it() {
+    let asked = read(&BARE, &[]);
+    assert!(reading(&asked, "C4").is_none());
+    assert!(asked.holds.iter().any(|hold| hold.question == Question::Unit && hold.choices.contains(&"MΩ".to_owned())));
+
+    let ruled = read(&BARE, &[(Question::Unit, "GΩ", "C4:C9"), (Question::MissingCeiling, "2000 MΩ", "C5")]);
+    let first = reading(&ruled, "C4").unwrap();
+    assert_eq!((first.unit.value.ucum, first.unit.via), ("GOhm", Via::Decision));
+    assert!(first.unit.text.contains("an engineer"));
+    let second = reading(&ruled, "C5").unwrap();
+    assert_eq!((second.number, second.bound), (2000.0, windrow_model::Bound::AtLeast));
+    assert!(second.steps.iter().any(|step| step.step == "decision"));
+    assert!(ruled.holds.is_empty(), "{:?}", ruled.holds);
+}
+
+#[test]
+fn a_ruling_beats_what_the_sheet_tells_and_no_further_than_its_cells() {
+    let rows = ["Machine|Date|IR MΩ|", "P-101|1994-03-04|850", "P-102|1994-03-05|910"];
+    let ruled = read(&rows, &[(Question::Machine, "P-110", "C2"), (Question::Date, "1995-03-04", "C2")]);
+    let test = |cell: &str| {
+        ruled.tests.iter().find(|test| test.readings.iter().any(|reading| reading.place.cell == cell)).unwrap()
+    };
+    let tag = |cell: &str| test(cell).machine.tag.clone().unwrap().value;
+    assert_eq!((tag("C2").as_str(), tag("C3").as_str()), ("P-110", "P-102"));
+    assert_eq!(test("C2").performed.as_ref().unwrap().value.first.year(), 1995);
+}
+
+#[test]
+fn a_cell_ruled_to_be_no_reading_is_none_and_stays_counted() {
+    let rows = ["Machine|Date|IR MΩ|", "P-101|1994-03-04|850", "P-102|1994-03-05|910"];
+    let ruled = read(&rows, &[(Question::IllegibleValue, "no reading", "C3")]);
+    assert!(reading(&ruled, "C2").is_some() && reading(&ruled, "C3").is_none());
+    let mark = ruled.cells.iter().find(|mark| mark.place.cell == "C3").unwrap();
+    assert_eq!(mark.disposition, Disposition::Label);
+    assert!(mark.reason.as_deref().unwrap_or_default().contains("an engineer"));
+}
+
+#[test]
+fn terminals_told_in_two_columns_are_one_circuit() {
+    let rows = [
+        "Machine|Date|Phase|Against|Insulation resistance MΩ",
+        "P-101|1994-03-04|U|earth|850",
+        "P-101|1994-03-04|V|earth|860",
+        "P-101|1994-03-04|W|earth|840",
+        "P-101|1994-03-04|U|V|1200",
+    ];
+    let read = read(&rows, &[]);
+    let circuit = |cell: &str| reading(&read, cell).unwrap().circuit.as_ref().unwrap().value.code();
+    assert_eq!([circuit("E2"), circuit("E4"), circuit("E5")], ["U-E", "W-E", "U-V"]);
+}

@@ -1,0 +1,104 @@
+//! `decisions.toml`: rulings of people, readable and diffable; the program only ever adds to it.
+
+use crate::durable::{self, Place};
+use crate::error::{Error, Result};
+use crate::settings::place;
+use serde::{Deserialize, Serialize};
+use std::fs;
+use std::io;
+use std::path::Path;
+use windrow_model::Decision;
+
+/// What a new file begins with.
+const HEAD: &str =
+    "# Rulings on what the records leave open: written by `windrow decide` or by hand, applied by the next import.
+# A ruling is taken back by deleting it.
+";
+
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct File {
+    decision: Vec<Decision>,
+}
+
+/// Reads the rulings in the file at `path`; a missing file means none.
+pub(crate) fn load(path: &Path) -> Result<Vec<Decision>> {
+    match fs::read_to_string(path) {
+        Ok(text) => parse(path, &text),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Vec::new()),
+        Err(error) => Err(Error::io("read", path, error)),
+    }
+}
+
+fn parse(path: &Path, text: &str) -> Result<Vec<Decision>> {
+    let file: File = toml::from_str(text).map_err(|error| {
+        let place = error.span().map_or_else(String::new, |span| place(text, span.start));
+        let message = error.message().trim().replace('\n', "; ");
+        Error::settings(format!("{}{place}: {message}; correct or delete the ruling", path.display()))
+    })?;
+    Ok(file.decision)
+}
+
+/// Adds rulings to the end of the file; what stands there stays as it is.
+pub(crate) fn append(path: &Path, decisions: Vec<Decision>) -> Result<()> {
+    let mut text = match fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => HEAD.to_owned(),
+        Err(error) => return Err(Error::io("read", path, error)),
+    };
+    // A file that is broken already is not made longer.
+    parse(path, &text)?;
+    let added = toml::to_string(&File { decision: decisions })
+        .map_err(|error| Error::new("the ruling could not be written down; please report this").caused_by(error))?;
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    text.push('\n');
+    text.push_str(&added);
+    durable::write(path, [text.as_bytes()], Place::Replace).map_err(|error| Error::io("write", path, error))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)] // a test fails by panicking
+mod tests {
+    use super::{append, load};
+    use std::fs;
+    use windrow_model::{Decision, Question};
+
+    fn ruling(answer: &str) -> Decision {
+        Decision {
+            question: Question::Unit,
+            answer: answer.to_owned(),
+            file: Some("east/log \"old\".xlsx".to_owned()),
+            sheet: Some("1998".to_owned()),
+            cells: Some("B2:B9".to_owned()),
+            by: Some("an engineer".to_owned()),
+            on: None,
+            why: None,
+        }
+    }
+
+    #[test]
+    fn what_is_added_is_read_again_and_what_stood_there_stays() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("decisions.toml");
+        assert_eq!(load(&path).unwrap(), []);
+        append(&path, vec![ruling("MOhm")]).unwrap();
+        let first = fs::read_to_string(&path).unwrap() + "# a comment of mine";
+        fs::write(&path, &first).unwrap();
+        append(&path, vec![ruling("GOhm"), ruling("kOhm")]).unwrap();
+        assert_eq!(load(&path).unwrap(), [ruling("MOhm"), ruling("GOhm"), ruling("kOhm")]);
+        assert!(fs::read_to_string(&path).unwrap().starts_with(&first));
+    }
+
+    #[test]
+    fn a_broken_file_is_refused_with_its_line_and_left_alone() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("decisions.toml");
+        let text = "[[decision]]\nquestion = \"units\"\nanswer = \"MOhm\"\n";
+        fs::write(&path, text).unwrap();
+        let message = append(&path, vec![ruling("MOhm")]).unwrap_err().to_string();
+        assert!(message.contains("line 2"), "{message}");
+        assert_eq!(fs::read_to_string(&path).unwrap(), text);
+    }
+}

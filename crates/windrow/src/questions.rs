@@ -1,0 +1,133 @@
+//! Open questions, grouped so that one answer settles many cells.
+
+use std::collections::BTreeMap;
+use windrow_model::{Decision, Hold, Question};
+
+/// Questions that one answer settles.
+#[derive(Debug, Clone)]
+pub(crate) struct Group {
+    /// Shortest beginning of the first question's id that no other group has.
+    pub(crate) id: String,
+    /// The questions, in the order of the table; never empty.
+    pub(crate) holds: Vec<Hold>,
+}
+
+impl Group {
+    /// Where it is asked: the first place, and how many more.
+    pub(crate) fn place(&self) -> String {
+        let Some(first) = self.holds.first() else { return String::new() };
+        let sheet = first.source_sheet.as_deref().map(|sheet| format!(" [{sheet}]")).unwrap_or_default();
+        let cell = first.source_cell.as_deref().map(|cell| format!(" {cell}")).unwrap_or_default();
+        let more = match self.holds.len() {
+            1 => String::new(),
+            count => format!(" and {} more", count - 1),
+        };
+        format!("{}{sheet}{cell}{more}", first.source_file)
+    }
+
+    /// The rulings that answer it.
+    pub(crate) fn rulings(&self, answer: &str, by: Option<&str>, why: Option<&str>, on: &str) -> Vec<Decision> {
+        let ruling = |hold: &Hold| {
+            Some(Decision {
+                question: Question::from_code(&hold.question)?,
+                answer: answer.to_owned(),
+                file: Some(hold.source_file.clone()),
+                sheet: hold.source_sheet.clone(),
+                cells: hold.source_cell.clone(),
+                by: by.map(str::to_owned),
+                on: Some(on.to_owned()),
+                why: why.map(str::to_owned),
+            })
+        };
+        self.holds.iter().filter_map(ruling).collect()
+    }
+}
+
+/// Whether each cell needs an answer of its own.
+fn is_about_one_cell(question: &str) -> bool {
+    let code = Question::from_code(question);
+    matches!(
+        code,
+        Some(Question::IllegibleValue | Question::FormulaResult | Question::SameTest | Question::SameMachine)
+    )
+}
+
+/// Groups open questions by cause, the ones that concern most first.
+pub(crate) fn groups(holds: Vec<Hold>) -> Vec<Group> {
+    let mut by_cause: BTreeMap<(String, String, String, String), Vec<Hold>> = BTreeMap::new();
+    for hold in holds.into_iter().filter(|hold| hold.resolved_by.is_none()) {
+        let own = if is_about_one_cell(&hold.question) { hold.hold_id.clone() } else { String::new() };
+        let key = (hold.source_file.clone(), hold.question.clone(), hold.cause.clone(), own);
+        by_cause.entry(key).or_default().push(hold);
+    }
+    let mut groups: Vec<Group> = by_cause.into_values().map(|holds| Group { id: String::new(), holds }).collect();
+    groups.sort_by_key(|group| std::cmp::Reverse(group.holds.len()));
+    let ids: Vec<String> =
+        groups.iter().map(|group| group.holds.first().map(|hold| hold.hold_id.clone()).unwrap_or_default()).collect();
+    let length = short_length(&ids);
+    for (group, id) in groups.iter_mut().zip(ids) {
+        group.id = id.chars().take(length).collect();
+    }
+    groups
+}
+
+/// Fewest characters, at least six, at which the ids still differ.
+fn short_length(ids: &[String]) -> usize {
+    let differ = |length: &usize| {
+        let short: std::collections::BTreeSet<&str> = ids.iter().map(|id| id.get(..*length).unwrap_or(id)).collect();
+        short.len() == ids.len()
+    };
+    (6..36).find(differ).unwrap_or(36)
+}
+
+/// The group with a question whose id begins with `id`.
+///
+/// # Errors
+/// When there is none, or more than one.
+pub(crate) fn find<'g>(groups: &'g [Group], id: &str) -> anyhow::Result<&'g Group> {
+    let matches = |group: &&Group| group.holds.iter().any(|hold| hold.hold_id.starts_with(id));
+    let mut found = groups.iter().filter(matches);
+    match (found.next(), found.next()) {
+        _ if id.len() < 4 => anyhow::bail!("{id:?} is too short for the id of a question; `windrow holds` lists them"),
+        (Some(group), None) => Ok(group),
+        (None, _) => anyhow::bail!("no open question has the id {id:?}; `windrow holds` lists them"),
+        (Some(_), Some(_)) => anyhow::bail!("several questions have ids that begin with {id:?}; give more of it"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{find, groups};
+    use windrow_model::Hold;
+
+    fn hold(id: &str, question: &str, cause: &str) -> Hold {
+        Hold {
+            hold_id: id.to_owned(),
+            import_id: String::new(),
+            source_file: "a.xlsx".to_owned(),
+            source_sheet: None,
+            source_cell: Some("B2".to_owned()),
+            raw_text: String::new(),
+            question: question.to_owned(),
+            choices: Vec::new(),
+            context: String::new(),
+            cause: cause.to_owned(),
+            resolved_by: None,
+        }
+    }
+
+    #[test]
+    fn questions_of_one_cause_are_one_and_values_are_asked_one_by_one() {
+        let all = groups(vec![
+            hold("aaaaaa1", "unit", "unit"),
+            hold("bbbbbb1", "unit", "unit"),
+            hold("cccccc1", "illegible_value", "value"),
+            hold("cccccc2", "illegible_value", "value"),
+        ]);
+        assert_eq!(all.iter().map(|group| group.holds.len()).collect::<Vec<_>>(), [2, 1, 1]);
+        assert_eq!(find(&all, "bbbbbb").unwrap().holds.len(), 2);
+        assert!(find(&all, "cccccc").is_err(), "two questions");
+        assert!(find(&all, "dddddd").is_err() && find(&all, "a").is_err());
+        assert_eq!(all[1].id, "cccccc1");
+    }
+}

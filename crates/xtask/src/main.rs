@@ -5,6 +5,7 @@ mod bench;
 mod bless;
 mod checks;
 mod explain;
+mod layouts;
 mod new_plugin;
 mod schema;
 mod score;
@@ -20,6 +21,8 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
   score CORPUS [--show N] [--json FILE]
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl
+  random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
+                     draw files in layouts never seen, with truth, import them and compare
   bench              compare a full import with merely reading every cell
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
@@ -38,6 +41,7 @@ fn main() -> ExitCode {
         ["new-plugin", arguments @ ..] => new_plugin::run(&root(), arguments),
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
+        ["random-layouts", options @ ..] => layouts::run(options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
         ["schema"] => schema::write(&root()),

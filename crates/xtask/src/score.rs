@@ -4,9 +4,10 @@
 mod compare;
 mod count;
 mod place;
-mod truth;
+pub(crate) mod truth;
 
 use anyhow::{Context, bail};
+pub(crate) use count::{Machines, Score};
 use std::path::Path;
 use windrow_importer::{Hands, Intake};
 use windrow_model::settings::Settings;
@@ -26,20 +27,30 @@ pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
         }
     }
     let truth = truth::read(corpus)?;
-    let registry = windrow_plugins::registry()?;
-    let (settings, limits) = (Settings::default(), Limits::default());
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2) };
-    let started = std::time::Instant::now();
-    let sources = understand_all(&[corpus.join("files")], intake, &mut |_| {});
-    let rows = rows_of(&sources, &settings, &[]);
-    println!("imported in {:.1} s", started.elapsed().as_secs_f64());
-    let score = count::count(&truth, &rows);
+    let score = import(&corpus.join("files"), &truth, Machines::ByGroup)?;
     score.print(show);
     if let Some(file) = json {
         std::fs::write(file, serde_json::to_string_pretty(&score.as_json())?)?;
     }
-    if score.total("silently_wrong") > 0 {
-        bail!("{} readings are silently wrong", score.total("silently_wrong"));
+    verdict(&score)
+}
+
+/// Imports a folder in memory and counts.
+pub(crate) fn import(files: &Path, truth: &truth::Truth, machines: Machines) -> anyhow::Result<Score> {
+    let registry = windrow_plugins::registry()?;
+    let (settings, limits) = (Settings::default(), Limits::default());
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2) };
+    let started = std::time::Instant::now();
+    let sources = understand_all(&[files.to_owned()], intake, &mut |_| {});
+    let rows = rows_of(&sources, &settings, &[]);
+    println!("imported in {:.1} s", started.elapsed().as_secs_f64());
+    Ok(count::count(truth, &rows, machines))
+}
+
+/// Fails when anything is silently wrong.
+pub(crate) fn verdict(score: &Score) -> anyhow::Result<()> {
+    match score.total("silently_wrong") {
+        0 => Ok(()),
+        wrong => bail!("{wrong} readings are silently wrong"),
     }
-    Ok(())
 }

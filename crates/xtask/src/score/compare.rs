@@ -1,11 +1,11 @@
 //! One reading against its truth, field by field.
 
 use super::truth::True;
-use windrow_model::{Reading, Test};
+use windrow_model::{Asset, Reading, Test};
 
 /// Fields in the order of the report.
-pub(super) const FIELDS: [&str; 9] =
-    ["value", "bound", "quantity", "circuit", "elapsed", "voltage", "date", "temperature", "as_reported"];
+pub(super) const FIELDS: [&str; 10] =
+    ["value", "bound", "quantity", "circuit", "elapsed", "voltage", "date", "temperature", "as_reported", "asset"];
 
 /// Wrong and empty fields.
 #[derive(Debug, Default)]
@@ -65,6 +65,15 @@ pub(super) fn compare(truth: &True, reading: &Reading, test: &Test) -> Verdict {
     verdict.check("as_reported", truth.as_reported.as_deref(), Some(reading.as_reported.as_str()), |a, b| a == b);
     date(truth, test, &mut verdict);
     verdict
+}
+
+/// Compares the machine of a reading with its true tag.
+pub(super) fn machine(truth: &True, asset: Option<&Asset>, verdict: &mut Verdict) {
+    let plain = |tag: &str| tag.chars().filter(|letter| letter.is_alphanumeric()).collect::<String>().to_uppercase();
+    let names =
+        asset.map(|asset| std::iter::once(&asset.tag).chain(&asset.aliases).map(|tag| plain(tag)).collect::<Vec<_>>());
+    let want = truth.tag.as_deref().map(|tag| vec![plain(tag)]);
+    verdict.check("asset", want, names, |want, have| want.iter().all(|tag| have.contains(tag)));
 }
 
 fn date(truth: &True, test: &Test, verdict: &mut Verdict) {

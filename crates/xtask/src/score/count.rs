@@ -1,11 +1,11 @@
 //! Counting what an import got right, asked about, missed or invented.
 
-use super::compare::{FIELDS, circuit, close, compare, owns};
+use super::compare::{self, FIELDS, Verdict, circuit, close, owns};
 use super::place::{self, At};
 use super::truth::{True, Truth};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Reading, Test};
+use windrow_model::{Asset, Reading, Test};
 use windrow_pipeline::Rows;
 
 /// Columns of the table: key and heading.
@@ -23,6 +23,15 @@ const COLUMNS: [(&str, &str); 12] = [
     ("false_readings", "false"),
     ("invented", "invent"),
 ];
+
+/// How the machine of a reading is judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Machines {
+    /// By which readings are grouped together; a wrong group is counted apart.
+    ByGroup,
+    /// By its tag, which no other machine of the corpus has; a wrong one is silently wrong.
+    ByTag,
+}
 
 type Key = (String, Option<String>, At);
 
@@ -109,6 +118,8 @@ impl Score {
 struct Index<'r> {
     readings: BTreeMap<Key, Vec<usize>>,
     tests: BTreeMap<&'r str, &'r Test>,
+    assets: BTreeMap<&'r str, &'r Asset>,
+    machines: Machines,
     asked: BTreeSet<Key>,
     asked_rows: BTreeSet<(String, Option<String>, String)>,
     asked_sheets: BTreeSet<(String, Option<String>)>,
@@ -131,6 +142,15 @@ impl Index<'_> {
         path.into_iter().chain(truth.line.map(|line| key(At::Line(line)))).collect()
     }
 
+    fn compare(&self, truth: &True, reading: &Reading, test: &Test) -> Verdict {
+        let mut verdict = compare::compare(truth, reading, test);
+        if self.machines == Machines::ByTag {
+            let asset = test.asset_id.as_deref().and_then(|id| self.assets.get(id)).copied();
+            compare::machine(truth, asset, &mut verdict);
+        }
+        verdict
+    }
+
     fn is_asked(&self, truth: &True) -> bool {
         let row = truth.cell.as_deref().map(|cell| cell.trim_start_matches(char::is_alphabetic).to_owned());
         let related =
@@ -142,8 +162,8 @@ impl Index<'_> {
 }
 
 /// Counts.
-pub(crate) fn count(truth: &Truth, rows: &Rows) -> Score {
-    let index = index(truth, rows);
+pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
+    let index = index(truth, rows, machines);
     let mut score = Score::default();
     let mut used = vec![false; rows.readings.len()];
     let mut clusters: BTreeSet<(String, String, String)> = BTreeSet::new();
@@ -168,12 +188,14 @@ pub(crate) fn count(truth: &Truth, rows: &Rows) -> Score {
     score
 }
 
-fn index<'r>(truth: &'r Truth, rows: &'r Rows) -> Index<'r> {
+fn index<'r>(truth: &'r Truth, rows: &'r Rows, machines: Machines) -> Index<'r> {
     let sheetless =
         truth.readings.iter().filter(|truth| truth.sheet.is_none()).map(|truth| truth.file.as_str()).collect();
     let mut index = Index {
         readings: BTreeMap::new(),
         tests: rows.tests.iter().map(|test| (test.test_id.as_str(), test)).collect(),
+        assets: rows.assets.iter().map(|asset| (asset.asset_id.as_str(), asset)).collect(),
+        machines,
         asked: BTreeSet::new(),
         asked_rows: BTreeSet::new(),
         asked_sheets: BTreeSet::new(),
@@ -269,7 +291,7 @@ fn one(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
         return score.note(kind, truth, &truth.why);
     };
     invented(truth, reading, test, score);
-    let verdict = compare(truth, reading, test);
+    let verdict = index.compare(truth, reading, test);
     for field in &verdict.empty {
         score.add(file, &format!("incomplete_{field}"));
         score.note(&format!("empty {field}"), truth, "");
@@ -321,7 +343,7 @@ fn due(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
         return;
     };
     let field = truth.hold_field.as_deref().unwrap_or("value");
-    let verdict = compare(truth, reading, test);
+    let verdict = index.compare(truth, reading, test);
     let silent: Vec<&str> = verdict.wrong.iter().copied().filter(|field| !owns(field, reading, test)).collect();
     let same_year = truth.year.is_none_or(|year| test.performed_on.is_some_and(|date| i32::from(date.year()) == year));
     let coarse = test.performed_on.is_none()

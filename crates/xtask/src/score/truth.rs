@@ -1,59 +1,69 @@
 //! The truth of a corpus, as its files tell it.
 
 use anyhow::Context;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use std::path::Path;
 
 /// One reading that an import must give, or ask about.
-#[derive(Debug, Clone, Deserialize)]
-pub(super) struct True {
-    pub(super) file: String,
-    pub(super) sheet: Option<String>,
-    pub(super) cell: Option<String>,
-    pub(super) line: Option<u32>,
-    pub(super) column: Option<u32>,
-    pub(super) xpath: Option<String>,
-    pub(super) asset: Option<String>,
-    pub(super) performed_on: Option<String>,
-    pub(super) precision: Option<String>,
-    pub(super) quantity: String,
-    pub(super) circuit: Option<String>,
-    pub(super) elapsed_s: Option<f64>,
-    pub(super) applied_voltage_v: Option<f64>,
-    pub(super) value: Option<f64>,
-    pub(super) bound: Option<String>,
-    pub(super) as_reported: Option<String>,
-    pub(super) winding_temperature_c: Option<f64>,
-    pub(super) expect: String,
+#[derive(Debug, Clone, Default, Deserialize, Serialize)]
+pub(crate) struct True {
+    pub(crate) file: String,
+    pub(crate) sheet: Option<String>,
+    pub(crate) cell: Option<String>,
+    pub(crate) line: Option<u32>,
+    pub(crate) column: Option<u32>,
+    pub(crate) xpath: Option<String>,
+    pub(crate) asset: Option<String>,
+    /// The machine's tag.
+    pub(crate) tag: Option<String>,
+    pub(crate) kind: Option<String>,
+    pub(crate) performed_on: Option<String>,
+    pub(crate) precision: Option<String>,
+    pub(crate) quantity: String,
+    pub(crate) circuit: Option<String>,
+    pub(crate) elapsed_s: Option<f64>,
+    pub(crate) applied_voltage_v: Option<f64>,
+    pub(crate) value: Option<f64>,
+    pub(crate) bound: Option<String>,
+    pub(crate) as_reported: Option<String>,
+    pub(crate) winding_temperature_c: Option<f64>,
+    pub(crate) expect: String,
     #[serde(default)]
-    pub(super) why: String,
-    pub(super) hold_field: Option<String>,
+    pub(crate) why: String,
+    pub(crate) hold_field: Option<String>,
     #[serde(default)]
-    pub(super) related: Vec<String>,
-    pub(super) year: Option<i32>,
+    pub(crate) related: Vec<String>,
+    pub(crate) year: Option<i32>,
     #[serde(default)]
-    pub(super) accept_unbounded: bool,
+    pub(crate) accept_unbounded: bool,
     #[serde(default)]
-    pub(super) must_be_unknown: Vec<String>,
+    pub(crate) must_be_unknown: Vec<String>,
 }
 
 /// A number that must not become a reading.
-#[derive(Debug, Clone, Deserialize)]
-pub(super) struct NotReading {
-    pub(super) file: String,
-    pub(super) sheet: Option<String>,
-    pub(super) cell: Option<String>,
-    pub(super) line: Option<u32>,
-    pub(super) disposition: String,
+#[derive(Debug, Clone, Default, Deserialize, Serialize)]
+pub(crate) struct NotReading {
+    pub(crate) file: String,
+    pub(crate) sheet: Option<String>,
+    pub(crate) cell: Option<String>,
+    pub(crate) line: Option<u32>,
+    pub(crate) disposition: String,
     #[serde(default)]
-    pub(super) why: String,
+    pub(crate) why: String,
+}
+
+impl NotReading {
+    /// A number computed from readings, or a limit.
+    pub(crate) fn derived(why: &str) -> Self {
+        Self { disposition: "derived".to_owned(), why: why.to_owned(), ..Self::default() }
+    }
 }
 
 /// Everything known of a corpus.
 #[derive(Debug)]
-pub(super) struct Truth {
-    pub(super) readings: Vec<True>,
-    pub(super) not_readings: Vec<NotReading>,
+pub(crate) struct Truth {
+    pub(crate) readings: Vec<True>,
+    pub(crate) not_readings: Vec<NotReading>,
 }
 
 /// Reads `truth.jsonl` and `notreadings.jsonl` of a corpus.

@@ -1,0 +1,45 @@
+//! Containers in which records are kept.
+
+/// Container of a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Container {
+    Xlsx,
+    /// Excel 2003 XML.
+    Xml2003,
+    /// Text with this delimiter.
+    Delimited(char),
+    Html,
+    /// A print-out with fixed columns.
+    Fixed,
+}
+
+impl Container {
+    /// Workbooks twice as often as any other.
+    pub(super) const ALL: [Self; 9] = [
+        Self::Xlsx,
+        Self::Xlsx,
+        Self::Xlsx,
+        Self::Xml2003,
+        Self::Delimited(';'),
+        Self::Delimited(','),
+        Self::Delimited('\t'),
+        Self::Html,
+        Self::Fixed,
+    ];
+
+    /// Whether it has sheets, stored numbers and number formats.
+    pub(super) fn is_book(self) -> bool {
+        matches!(self, Self::Xlsx | Self::Xml2003)
+    }
+
+    pub(super) fn extension(self) -> &'static str {
+        match self {
+            Self::Xlsx => "xlsx",
+            Self::Xml2003 => "xml",
+            Self::Delimited('\t') => "tsv",
+            Self::Delimited(_) => "csv",
+            Self::Html => "html",
+            Self::Fixed => "txt",
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! A folder of files with their truth, as the scorer reads it.
+
+use super::container::Container;
+use super::dice::Dice;
+use super::drawing::{self, Desk};
+use super::habits::{DateStyle, Habits};
+use super::layout::{self, FAMILIES, Layout};
+use super::page::Page;
+use super::study::Study;
+use super::write::{self, Place};
+use crate::score::truth::{NotReading, True, Truth};
+use anyhow::Context;
+use std::io::Write as _;
+use std::path::Path;
+
+/// Writes `files` files below `folder` and returns their truth.
+pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) -> anyhow::Result<Truth> {
+    let mut truth = Truth { readings: vec![], not_readings: vec![] };
+    let mut notes = Vec::new();
+    for number in 0..files {
+        let family = only.unwrap_or(FAMILIES[number as usize % FAMILIES.len()]);
+        let note = one(folder, seed, number, family, &mut truth)?;
+        notes.push(note);
+    }
+    lines(&folder.join("truth.jsonl"), &truth.readings)?;
+    lines(&folder.join("notreadings.jsonl"), &truth.not_readings)?;
+    lines::<()>(&folder.join("cellcounts.jsonl"), &[])?;
+    std::fs::write(folder.join("layouts.txt"), notes.join("\n"))?;
+    Ok(truth)
+}
+
+fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -> anyhow::Result<String> {
+    let mut dice = Dice::new(seed, u64::from(number) + 1000);
+    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed"].contains(&family);
+    let containers: Vec<Container> =
+        Container::ALL.into_iter().filter(|container| !needs_sheets || container.is_book()).collect();
+    let container = dice.pick(&containers);
+    let layout = layout::draw(family, container, &mut dice);
+    let mut habits = Habits::draw(container, &mut dice)?;
+    if layout.years {
+        habits.dates = DateStyle::Year;
+    }
+    let layout = Layout { captioned: layout.captioned || habits.earth.is_empty(), ..layout };
+    let study = Study::draw(seed ^ (u64::from(number) << 40), number, &layout.quantities, layout.pairs, &habits);
+    let style = dice.chance(0.88).then_some(seed ^ u64::from(number));
+    let desk = Desk { layout: &layout, study: &study, habits: &habits, style };
+    let pages = drawing::sheets(&desk, &mut dice);
+    let written = write::write(container, &pages)?;
+    // A folder each: what one file tells about its hand says nothing about another's.
+    let name = format!("{family}/{number:04}/records.{}", container.extension());
+    let path = folder.join("files").join(&name);
+    if let Some(parent) = path.parent() {
+        std::fs::create_dir_all(parent)?;
+    }
+    std::fs::write(&path, &written.bytes).with_context(|| format!("writing {}", path.display()))?;
+    view(folder, &format!("{family}-{number:04}"), &pages)?;
+    let open = open_order(&pages, &habits);
+    for page in &pages {
+        let sheet = container.is_book().then(|| page.name.clone());
+        for (at, told) in &page.truths {
+            let mut told = True { file: name.clone(), sheet: sheet.clone(), ..told.clone() };
+            (told.cell, told.line, told.column) = place(written.place(page, *at));
+            if open && told.expect == "value" {
+                hold_date(&mut told);
+            }
+            truth.readings.push(told);
+        }
+        for (at, told) in &page.not_readings {
+            let mut told = NotReading { file: name.clone(), sheet: sheet.clone(), ..told.clone() };
+            (told.cell, told.line, _) = place(written.place(page, *at));
+            truth.not_readings.push(told);
+        }
+    }
+    Ok(format!("{name}: {} {container:?} {layout:?}", habits.words.language))
+}
+
+/// The file as plain text, for people who look for what went wrong.
+fn view(folder: &Path, name: &str, pages: &[Page]) -> anyhow::Result<()> {
+    let sheets = pages.iter().map(|page| format!("[{}]\n{}", page.name, write::as_print(page)));
+    std::fs::create_dir_all(folder.join("views"))?;
+    std::fs::write(folder.join("views").join(format!("{name}.txt")), sheets.collect::<Vec<_>>().join("\n"))?;
+    Ok(())
+}
+
+fn place(place: Option<Place>) -> (Option<String>, Option<u32>, Option<u32>) {
+    match place {
+        Some(Place::Cell(cell)) => (Some(cell), None, None),
+        Some(Place::Line(line, column)) => (None, Some(line), Some(column)),
+        None => (None, None, None),
+    }
+}
+
+/// Whether nothing in the file proves the order of day and month.
+fn open_order(pages: &[Page], habits: &Habits) -> bool {
+    if !habits.dates_as_text || !habits.dates.order_open() {
+        return false;
+    }
+    let days = pages.iter().flat_map(|page| &page.truths).filter_map(|(_, truth)| truth.performed_on.as_deref());
+    let mut days = days.filter_map(|date| date.get(8..)?.parse::<u32>().ok());
+    !days.any(|day| day > 12)
+}
+
+fn hold_date(truth: &mut True) {
+    truth.expect = "hold".to_owned();
+    truth.hold_field = Some("date".to_owned());
+    truth.year = truth.performed_on.as_deref().and_then(|date| date.get(..4)?.parse().ok());
+    truth.performed_on = None;
+    "day and month order: no date of the file settles it".clone_into(&mut truth.why);
+}
+
+fn lines<T: serde::Serialize>(path: &Path, rows: &[T]) -> anyhow::Result<()> {
+    let mut file = std::io::BufWriter::new(std::fs::File::create(path)?);
+    for row in rows {
+        serde_json::to_writer(&mut file, row)?;
+        file.write_all(b"\n")?;
+    }
+    Ok(())
+}

@@ -1,0 +1,101 @@
+//! One reading: what is written, and what is true of it.
+
+use super::Desk;
+use crate::layouts::dice::Dice;
+use crate::layouts::layout::{Place, UnitPlace};
+use crate::layouts::page::{At, Cell, Page, Stored};
+use crate::layouts::study::{Dim, Point, Unit};
+use crate::score::truth::True;
+
+/// Writes a reading, or why there is none; returns the value for sums.
+pub(super) fn write(
+    desk: &Desk<'_>,
+    page: &mut Page,
+    at: At,
+    point: Point,
+    unit: Unit,
+    dice: &mut Dice,
+) -> Option<f64> {
+    let (layout, habits) = (desk.layout, desk.habits);
+    if dice.chance(0.035) {
+        if dice.chance(0.7) {
+            page.put(at, Cell::text(dice.pick(habits.words.list("void"))));
+        }
+        return None;
+    }
+    let measure = desk.study.measure(point);
+    let value = desk.study.value(point);
+    let unit = match layout.unit {
+        UnitPlace::Cell if (unit.1 - 1e6).abs() < 1.0 && value > 1.2e9 && dice.chance(0.5) => Unit("GΩ", 1e9),
+        _ => unit,
+    };
+    let (number, shown) = habits.rounded(value / unit.1, measure.digits());
+    let resistance = measure.quantity == "insulation_resistance";
+    let mut truth = truth(desk, point, number * unit.1);
+    let written = if resistance && dice.chance(0.01) {
+        truth.expect = "hold".to_owned();
+        truth.hold_field = Some("value".to_owned());
+        truth.accept_unbounded = true;
+        truth.value = None;
+        truth.bound = Some("at_least".to_owned());
+        "over range, and nothing tells where the instrument's range ends".clone_into(&mut truth.why);
+        Cell::text(dice.pick(habits.words.list("over")))
+    } else if resistance && dice.chance(0.05) {
+        truth.bound = Some("at_least".to_owned());
+        with_unit(desk, Cell::text(habits.at_least(&shown)), unit)
+    } else {
+        with_unit(desk, Cell::number(number, shown), unit)
+    };
+    page.put(at, written);
+    page.truths.push((at, truth));
+    Some(number)
+}
+
+fn with_unit(desk: &Desk<'_>, cell: Cell, unit: Unit) -> Cell {
+    let text = format!("{} {}", cell.shown, unit.0);
+    match (desk.layout.unit, cell.stored) {
+        (UnitPlace::Cell, _) | (UnitPlace::Format, Stored::Text) => Cell::text(text),
+        (UnitPlace::Format, Stored::Number(number, _)) => {
+            Cell { stored: Stored::Number(number, Some(format!("0.### \"{}\"", unit.0))), ..Cell::text(text) }
+        }
+        (_, stored) => Cell { stored, ..cell },
+    }
+}
+
+/// What a careful reader knows of the reading at a point.
+fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
+    let (layout, study) = (desk.layout, desk.study);
+    let measure = study.measure(point);
+    let circuit = match point.get(Dim::Circuit) {
+        Some(at) => Some(study.circuits[at].0),
+        None if layout.all_phases && layout.captioned && !layout.pairs => Some("UVW-E"),
+        None => None,
+    };
+    let elapsed = match point.get(Dim::Elapsed) {
+        Some(at) => Some(f64::from(study.times[at])),
+        None if layout.elapsed == Place::Caption => Some(60.0),
+        None => None,
+    };
+    let date = point.get(Dim::Date).map(|at| study.dates[at]);
+    let degrees = desk.habits.degrees(study.celsius(point)).1;
+    let held = layout.unit == UnitPlace::Nowhere;
+    True {
+        asset: Some(format!("{} {}", study.site, study.machine(point).tag)),
+        tag: Some(study.machine(point).tag.clone()),
+        kind: Some(measure.kind(point.get(Dim::Step).is_some()).to_owned()),
+        performed_on: date.map(|date| if layout.years { format!("{}-01-01", date.year()) } else { date.to_string() }),
+        precision: Some(if layout.years { "year" } else { "day" }.to_owned()),
+        quantity: measure.quantity.to_owned(),
+        circuit: circuit.map(str::to_owned),
+        elapsed_s: elapsed,
+        applied_voltage_v: if measure.quantity.starts_with("surge") { None } else { desk.volts(point) },
+        value: Some(value),
+        bound: Some("exact".to_owned()),
+        as_reported: Some("as_read".to_owned()),
+        winding_temperature_c: (layout.temperature != Place::Nowhere).then_some(degrees),
+        expect: if held { "hold" } else { "value" }.to_owned(),
+        hold_field: held.then(|| "value".to_owned()),
+        why: if held { "nothing tells the unit" } else { "" }.to_owned(),
+        ..True::default()
+    }
+}

@@ -71,6 +71,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     settle_by_cells(view, &mut columns, &cells);
     settle_voltage(view, &mut columns, &cells);
     settle_unlabelled(view, &mut columns, &cells);
+    settle_differences(&mut columns);
     columns
 }
 
@@ -251,6 +252,16 @@ fn settle_letters(
             let (role, fit) = role(view, &heading, cells);
             columns[index] = Column { column: columns[index].column, heading, role, fit };
         }
+    }
+}
+
+/// A difference beside surge voltages is that of two wave forms, never the unbalance of three resistances.
+fn settle_differences(columns: &mut [Column]) {
+    let has_surge = columns.iter().any(|column| column.role == Role::Reading(Some(Quantity::SurgePeakVoltage)));
+    for column in
+        columns.iter_mut().filter(|column| has_surge && column.role == Role::Reading(Some(Quantity::Unbalance)))
+    {
+        column.role = Role::Reading(Some(Quantity::SurgeDifference));
     }
 }
 

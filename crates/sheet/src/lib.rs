@@ -19,6 +19,7 @@ pub mod fit;
 pub mod format_unit;
 pub mod heading;
 pub mod hold;
+pub mod inline;
 pub mod line;
 pub mod loose;
 pub mod pool;

@@ -19,7 +19,7 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
     match sense.kind {
         Kind::Number | Kind::Date | Kind::Duration | Kind::Ditto | Kind::Broken => true,
         Kind::Over | Kind::Void => !sense.is_pure_label(),
-        Kind::Text => sense.tag >= 0.5 && !sense.is_pure_label(),
+        Kind::Text => sense.tag >= 0.5 && !sense.is_pure_label() && !sense.is_pair,
     }
 }
 
@@ -27,7 +27,7 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
 #[must_use]
 pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
-    sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense)
+    !sense.is_pair && (sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense))
 }
 
 /// "1 min", "30 s", "2 kV": a time or voltage as header.
@@ -120,6 +120,11 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
     let (mut pairs, mut extras, mut index) = (0, 0, 0);
     while index < items.len() {
         let here = &items[index];
+        if view.sense(here).is_pair {
+            pairs += 1;
+            index += 1;
+            continue;
+        }
         let next = items.get(index + 1);
         let is_label = view.sense(here).is_label() && !is_value(view, here) || ends_with_colon(view, here);
         let pair = next.is_some_and(|next| {

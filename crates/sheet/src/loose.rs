@@ -2,6 +2,7 @@
 
 use crate::fit::{self, Wants, fits, wants};
 use crate::heading::Heading;
+use crate::inline;
 use crate::line;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
@@ -198,29 +199,15 @@ fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
     if !text.contains([':', '=']) || text.len() > 200 {
         return false;
     }
-    let mut found = Vec::new();
-    for piece in text.split(['\n', ';', '\t', '|']).flat_map(|piece| piece.split("   ")) {
-        let Some((label, value)) = piece.split_once([':', '=']) else { continue };
-        let (label, value) = (label.trim(), value.trim());
-        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 4 {
-            return false;
-        }
-        let told = header::read(label);
-        let Some((concept, weight)) = told.concepts.first().copied() else { continue };
-        // A title with a colon looks like a pair: a pair's label is sure, and its value holds no quantity word.
-        let sense = Sense::read_text(value);
-        let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, value) };
-        let is_title = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
-            || !sense.label.circuits.is_empty()
-            || sense.label.elapsed_s.is_some()
-            || told.unexplained.len() >= 2;
-        if weight < 0.6 || is_title || fits(wants(concept), &cell, &sense) < 0.5 {
-            continue;
-        }
-        let mut heading = Heading { items: vec![*item], ..Heading::default() };
-        heading.add_label(&told, &[], item, label);
-        found.push(Pair { heading, label: *item, value: *item, unit: None, inline: Some(Box::new((cell, sense))) });
-    }
+    let found: Vec<Pair> = inline::read(text)
+        .into_iter()
+        .map(|inline| {
+            let mut heading = Heading { items: vec![*item], ..Heading::default() };
+            heading.add_label(&inline.told, &[], item, inline.label);
+            let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, inline.value) };
+            Pair { heading, label: *item, value: *item, unit: None, inline: Some(Box::new((cell, inline.sense))) }
+        })
+        .collect();
     let any = !found.is_empty();
     loose.pairs.extend(found);
     any

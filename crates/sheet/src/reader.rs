@@ -11,6 +11,7 @@ mod elapsed;
 mod half_converted;
 mod line;
 mod loose;
+mod plausible;
 mod quantity;
 mod reading;
 mod ruled;

@@ -52,6 +52,8 @@ pub struct Sense {
     pub over: Option<OverRange>,
     /// Number of words.
     pub words: usize,
+    /// Whether the text is a label with its value ("Date: 14.03.1987").
+    pub is_pair: bool,
 }
 
 /// Labels longer than this are sentences.
@@ -71,6 +73,7 @@ impl Sense {
             serial: 0.0,
             over: None,
             words: 0,
+            is_pair: false,
         }
     }
 
@@ -93,6 +96,7 @@ impl Sense {
             sense.tag = tag::likeness(text);
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
+            sense.is_pair = crate::inline::is_pair(text);
         }
         sense.label = header::read(text);
         sense.kind = sense.first_sight(text);

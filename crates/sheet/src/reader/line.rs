@@ -210,15 +210,15 @@ impl Reader<'_, '_, '_> {
         let mut disposition = Disposition::Value;
         match concept {
             Concept::Tag => {
-                line.machine =
-                    Mention { site: line.machine.site.take(), area: line.machine.area.take(), ..Mention::default() };
+                line.machine = of_this_line(std::mem::take(&mut line.machine));
                 line.machine.tag = Some(told_text);
                 line.machine_conflict = false;
                 line.origin.0 = Some(item.cell);
             }
             Concept::Serial => {
                 if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {
-                    line.machine = Mention { site: line.machine.site.take(), ..Mention::default() };
+                    line.machine = of_this_line(std::mem::take(&mut line.machine));
+                    line.machine.tag = None;
                 }
                 line.machine.serial = Some(told_text);
                 line.machine_conflict = false;
@@ -338,4 +338,14 @@ fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
     let filled =
         read.table.body.iter().filter(|line| line.items.iter().any(|item| item.column == column.column)).count();
     filled * 2 <= read.table.body.len()
+}
+
+/// What a mention keeps when the line names its own machine: where it stands, and what the line's other cells tell of it.
+fn of_this_line(mut mention: Mention) -> Mention {
+    let of_line = |told: &Told<String>| told.via == Via::Row;
+    mention.serial = mention.serial.filter(of_line);
+    mention.description = mention.description.filter(of_line);
+    mention.other_tags.retain(of_line);
+    mention.plate.retain(|(_, told)| told.via == Via::Row);
+    mention
 }

@@ -5,6 +5,7 @@ use super::circuit::Terminals;
 use super::date::When;
 use super::elapsed::Time;
 use super::line::Line;
+use super::plausible::is_plausible;
 use super::quantity::What;
 use super::temperature::Join;
 use super::test::{self, Group, Pending};
@@ -56,6 +57,12 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
+        let written = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
+        if unit.via != Via::Decision && !is_plausible(quantity.value, unit.value.to_stored(written)) {
+            let choices = usual_units(quantity.value);
+            self.ask(item, Question::Unit, "plausible unit", column, choices);
+            return;
+        }
         self.push_reading(item, amount, column, line, (quantity, unit), extra);
     }
 

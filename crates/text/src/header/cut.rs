@@ -1,7 +1,7 @@
 //! Cutting components out of a label; each function returns what is left.
 
 use super::Label;
-use crate::circuit;
+use crate::circuit::{self, CircuitMeaning};
 use crate::fold::fold;
 use crate::number;
 use crate::unit;
@@ -96,6 +96,13 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         if matches!(lower.as_str(), "m") && apart {
             continue;
         }
+        // "5-M-910" is a tag.
+        let hyphens = |text: &str, at_end: bool| if at_end { text.ends_with('-') } else { text.starts_with('-') };
+        if text.get(..whole.start()).is_some_and(|before| hyphens(before, true))
+            || text.get(whole.end()..).is_some_and(|after| hyphens(after, false))
+        {
+            continue;
+        }
         let Some(number) = number else { continue };
         let factor = if lower.starts_with('m') || matches!(lower.as_str(), "'" | "′") { 60.0 } else { 1.0 };
         label.elapsed_s = Some(number * factor);
@@ -143,9 +150,12 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
                 .map(|(at, c)| at + c.len_utf8()),
         )
         .collect();
+    // "S - T Ω" and "A to earth" hold letters of units that belong to a circuit.
+    let taken = circuit_run(text).map(|(from, to, _)| (from, to)).filter(|(from, to)| *to > from + 1);
+    let free = |from: usize, to: usize| taken.is_none_or(|(first, last)| to <= first || last <= from);
     // A lone letter is a phase as easily as a unit ("MEG_V_E"): it is the unit only where no longer run is one.
     for letters in [false, true] {
-        if let Some((from, to)) = unit_run(text, &starts, letters, label) {
+        if let Some((from, to)) = unit_run(text, &starts, letters, &free, label) {
             return if text.get(from..to).is_some_and(names_a_concept) {
                 text.to_owned()
             } else {
@@ -158,7 +168,13 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
 
 /// Takes the last run of up to three words that is a unit ("in MΩ", "IR, MΩ, windings to earth", "leakage µA after"), of
 /// lone letters or of longer runs; returns where it stands.
-fn unit_run(text: &str, starts: &[usize], letters: bool, label: &mut Label) -> Option<(usize, usize)> {
+fn unit_run(
+    text: &str,
+    starts: &[usize],
+    letters: bool,
+    free: &dyn Fn(usize, usize) -> bool,
+    label: &mut Label,
+) -> Option<(usize, usize)> {
     let mut ends: Vec<usize> = starts.iter().skip(1).map(|at| at - 1).collect();
     ends.push(text.len());
     for end in ends.iter().rev() {
@@ -168,7 +184,7 @@ fn unit_run(text: &str, starts: &[usize], letters: bool, label: &mut Label) -> O
             let run = run.trim().trim_matches([',', ';', ':', '=', '|']);
             let whole = run.len() == text.trim().len();
             let fits = (run.chars().count() == 1) == letters && !run.is_empty();
-            if fits && take(run, if whole { 0.3 } else { 0.55 }, label) {
+            if fits && free(*start, *end) && take(run, if whole { 0.3 } else { 0.55 }, label) {
                 return Some((*start, *end));
             }
         }
@@ -204,6 +220,18 @@ pub(super) fn circuit(text: &str, label: &mut Label) -> String {
         label.circuits = whole;
         return String::new();
     }
+    match circuit_run(text) {
+        Some((from, to, meanings)) => {
+            label.circuits = meanings;
+            blank(text, from, to)
+        }
+        None => text.to_owned(),
+    }
+}
+
+/// The longest run of words that is a circuit beyond doubt, and what it means. A lone letter within a longer label is hardly
+/// ever a phase.
+fn circuit_run(text: &str) -> Option<(usize, usize, Vec<CircuitMeaning>)> {
     let mut bounds: Vec<usize> = std::iter::once(0)
         .chain(
             text.char_indices()
@@ -217,14 +245,12 @@ pub(super) fn circuit(text: &str, label: &mut Label) -> String {
             let (from, to) = (bounds[window], (bounds[window + length] - 1).min(text.len()));
             let Some(run) = text.get(from..to) else { continue };
             let meanings = circuit::read(run.trim());
-            // A lone letter within a longer label is hardly ever a phase.
             if meanings.iter().any(|meaning| meaning.weight >= 0.5) {
-                label.circuits = meanings;
-                return blank(text, from, to);
+                return Some((from, to, meanings));
             }
         }
     }
-    text.to_owned()
+    None
 }
 
 /// `text` with the bytes from `from` to `to` replaced by a blank.

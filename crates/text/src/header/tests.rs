@@ -68,6 +68,9 @@ fn components_are_cut_out() {
     assert_eq!(read("U (GΩ)").units[0].unit.ucum, "GOhm");
     assert_eq!(read("MEG_V_E").units[0].unit.ucum, "MOhm");
     assert_eq!(read("MEG_V_E").circuits[0].named, Named::PhaseToEarth(1));
+    assert_eq!(read("A gegen Erde").circuits[0].named, Named::PhaseToEarth(0));
+    assert!(read("A gegen Erde").units.is_empty());
+    assert_eq!(read("S - T Ω").units[0].unit.ucum, "Ohm");
     assert_eq!(read("Test V").units[0].unit.ucum, "V");
     assert_eq!(read("WDG_TEMP_C").units[0].unit.ucum, "Cel");
     assert_eq!(read("Ambient F").units[0].unit.ucum, "[degF]");

@@ -1,0 +1,54 @@
+//! A label and its value in one cell: "Date: 14.03.1987", "Tag = P-101; Serial = 4711".
+
+use crate::fit::{self, fits, wants};
+use crate::loose::is_identity;
+use crate::sense::Sense;
+use windrow_source::Cell;
+use windrow_text::header::{self, Label};
+
+/// One label with its value.
+#[derive(Debug)]
+pub struct Inline<'t> {
+    /// The label as written.
+    pub label: &'t str,
+    /// What it tells.
+    pub told: Label,
+    /// The value as written.
+    pub value: &'t str,
+    /// What the value could mean.
+    pub sense: Sense,
+}
+
+/// The pairs in a text; none if it is a title or a remark with a colon.
+#[must_use]
+pub fn read(text: &str) -> Vec<Inline<'_>> {
+    let mut found = Vec::new();
+    for piece in text.split(['\n', ';', '\t', '|']).flat_map(|piece| piece.split("   ")) {
+        let Some((label, value)) = piece.split_once([':', '=']) else { continue };
+        let (label, value) = (label.trim(), value.trim());
+        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 4 {
+            return Vec::new();
+        }
+        let told = header::read(label);
+        let Some((concept, weight)) = told.concepts.first().copied() else { continue };
+        let sense = Sense::read_text(value);
+        let cell = Cell::text(0, 0, value);
+        // In a name the letters of phases and units say nothing ("5-M-910").
+        let is_name = is_identity(concept) && sense.tag >= 0.5;
+        // A title with a colon looks like a pair: a pair's label is sure, and its value holds no quantity word.
+        let tells_more = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
+            || !sense.label.circuits.is_empty()
+            || sense.label.elapsed_s.is_some();
+        let is_title = !is_name && tells_more || told.unexplained.len() >= 2;
+        if weight >= 0.6 && !is_title && fits(wants(concept), &cell, &sense) >= 0.5 {
+            found.push(Inline { label, told, value, sense });
+        }
+    }
+    found
+}
+
+/// Whether the text is nothing but labels with their values.
+#[must_use]
+pub fn is_pair(text: &str) -> bool {
+    text.contains([':', '=']) && !read(text).is_empty()
+}

@@ -1,0 +1,43 @@
+//! Magnitudes that no winding has: there the unit or the quantity was misread, and a person is asked.
+
+use windrow_model::Quantity;
+
+/// Least and greatest value of a quantity in its stored unit that a test of a machine can give. Wide on purpose: what lies
+/// outside is a reading error, what lies inside may still be a sick winding. Common practice, no source.
+const fn bounds(quantity: Quantity) -> Option<(f64, f64)> {
+    Some(match quantity {
+        Quantity::InsulationResistance => (1e-1, 1e16),
+        Quantity::WindingResistance => (1e-6, 1e5),
+        Quantity::LeakageCurrent => (1e-13, 5e-1),
+        Quantity::Capacitance => (1e-13, 1e-3),
+        Quantity::DissipationFactor | Quantity::SurgeDifference | Quantity::Unbalance => (1e-7, 1.0),
+        Quantity::SurgePeakVoltage | Quantity::SurgeInceptionVoltage => (5e1, 1e5),
+        Quantity::PolarizationIndex | Quantity::AbsorptionRatio => (1e-2, 1e2),
+        Quantity::Inductance => (1e-8, 1e3),
+        _ => return None,
+    })
+}
+
+/// Whether a winding may give this value; zero and what is no number are other questions.
+pub(super) fn is_plausible(quantity: Quantity, stored: f64) -> bool {
+    let Some((least, greatest)) = bounds(quantity) else { return true };
+    stored == 0.0 || !stored.is_finite() || (least..=greatest).contains(&stored.abs())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_plausible;
+    use windrow_model::Quantity;
+
+    #[test]
+    fn misread_units_stand_out_and_sick_windings_do_not() {
+        assert!(!is_plausible(Quantity::SurgePeakVoltage, 3.76), "kV read as V");
+        assert!(!is_plausible(Quantity::WindingResistance, 5.8e10), "a phase letter read as tera");
+        assert!(!is_plausible(Quantity::LeakageCurrent, 4.06), "a phase letter read as ampere");
+        assert!(!is_plausible(Quantity::DissipationFactor, 18.65), "another column");
+        assert!(
+            is_plausible(Quantity::InsulationResistance, 200.0) && is_plausible(Quantity::InsulationResistance, 0.0)
+        );
+        assert!(is_plausible(Quantity::Unbalance, 0.4));
+    }
+}

@@ -94,17 +94,18 @@ fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     let mut segments: Vec<Vec<Item>> = vec![Vec::new()];
     for item in items {
         let current = segments.last().map(Vec::as_slice).unwrap_or_default();
-        let starts = is_key_label(view, item) && {
+        let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
+        let apart = current.last().is_some_and(|last| item.column > last.right + 1);
+        let again_apart = first_again && apart && current.len() >= 2 && line::is_heading(view, item);
+        let is_next = is_key_label(view, item) && {
             let concept = view.sense(item).concept();
             let again = current.iter().any(|other| view.sense(other).concept() == concept && is_key_label(view, other));
             let gap = current.last().is_some_and(|last| item.column > last.right + 2);
-            let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
             let has_values = current.iter().any(|other| is_value(view, other) && !line::is_heading(view, other));
-            current.len() >= 2
-                && (first_again || again && (gap || item.column > current.last().map_or(0, |last| last.right + 1)))
+            current.len() >= 2 && (first_again || again && (gap || apart))
                 || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
         };
-        if starts {
+        if is_next || again_apart {
             segments.push(Vec::new());
         }
         if let Some(last) = segments.last_mut() {

@@ -368,7 +368,9 @@ fn settle_unlabelled(view: &View<'_>, columns: &mut [Column], cells: &std::colle
         let dates = share(&|item| view.sense(item).kind == Kind::Date);
         let tags = share(&|item| view.sense(item).tag >= 0.5 && !view.sense(item).is_pure_label());
         let words = share(&|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Void));
-        let unlabelled = is_headless || columns[index].heading.concepts.is_empty();
+        // A corner label may speak of the header line ("Time min" over dates).
+        let is_corner = index == 0 && columns[index].fit < 0.2;
+        let unlabelled = is_headless || is_corner || columns[index].heading.concepts.is_empty();
         let role = if !unlabelled {
             continue;
         } else if dates && !has(columns, Concept::Date) {

@@ -210,6 +210,7 @@ impl Scene<'_, '_> {
         let told: Vec<usize> = (0..self.loose.pairs.len())
             .filter(|index| {
                 self.loose.pairs[*index].heading.concept() == Some(concept)
+                    && self.loose.pairs[*index].heading.statistic.is_none()
                     && !self.loose.pairs[*index].is_reading(self.view)
             })
             .collect();

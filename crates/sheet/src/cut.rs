@@ -76,7 +76,8 @@ pub fn cut(view: &View<'_>) -> Cut {
         if free.is_empty() {
             continue;
         }
-        let segments = segments(view, &free);
+        let segments: Vec<Vec<Item>> =
+            segments(view, &free).iter().flat_map(|segment| without_pairs_beside(view, segment)).collect();
         for (index, segment) in segments.iter().enumerate() {
             let limit = segments.get(index + 1).and_then(|next| next.first()).map_or(u32::MAX, |item| item.column - 1);
             let floor = if index == 0 { 0 } else { segment[0].column };
@@ -116,6 +117,26 @@ fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     segments
 }
 
+/// Splits a line into what is label–value pairs and what is not, where empty columns lie between: the pairs of a block beside the
+/// header of another.
+fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
+    let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1).collect();
+    let are_pairs = |piece: &[Item]| piece.iter().all(|item| view.sense(item).is_pair) || is_pair_row(view, piece);
+    let natures: Vec<bool> = pieces.iter().map(|piece| are_pairs(piece)).collect();
+    let is_mixed = natures.windows(2).any(|two| two[0] != two[1]);
+    if !is_mixed || !pieces.iter().zip(&natures).any(|(piece, pairs)| !pairs && is_header(view, piece)) {
+        return vec![items.to_vec()];
+    }
+    let mut parts: Vec<(bool, Vec<Item>)> = Vec::new();
+    for (piece, nature) in pieces.into_iter().zip(natures) {
+        match parts.last_mut().filter(|(last, _)| *last == nature) {
+            Some((_, part)) => part.extend_from_slice(piece),
+            None => parts.push((nature, piece.to_vec())),
+        }
+    }
+    parts.into_iter().map(|(_, part)| part).collect()
+}
+
 struct Cutter<'v, 'a> {
     view: &'v View<'a>,
     claimed: Vec<bool>,
@@ -148,7 +169,7 @@ impl Cutter<'_, '_> {
         while header.len() < HEADER_LINES && next < view.line_count() && view.row(next) <= view.row(next - 1) + 1 {
             let (reach_left, reach_right) = (floor, limit);
             let items = self.free(next, reach_left, reach_right);
-            if items.is_empty() || is_pair_row(view, &items) {
+            if items.is_empty() || is_pair_row(view, &items) || items.iter().any(|item| view.sense(item).is_pair) {
                 break;
             }
             // A lone label over nothing of its own is the name of a section.
@@ -347,6 +368,7 @@ impl Cutter<'_, '_> {
         let sense = self.view.sense(item);
         let text = &self.view.cell(item).text;
         sense.kind == Kind::Date
+            || sense.is_pair
             || sense.tag >= 0.5
             || windrow_text::date::find_in(text).is_some()
             || text.split_whitespace().any(|word| windrow_text::tag::likeness(word) >= 0.5)
@@ -385,6 +407,10 @@ impl Cutter<'_, '_> {
         }
         if is_statistic {
             return gap > 2;
+        }
+        // "Machine: P-12" begins what comes next.
+        if items.iter().all(|item| view.sense(item).is_pair) {
+            return true;
         }
         let agreement = profile.agreement(view, items);
         if gap > 1 {

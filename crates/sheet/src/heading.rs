@@ -168,7 +168,11 @@ impl Heading {
     fn join(&mut self, view: &View<'_>, items: &[Item]) {
         let texts: Vec<&Item> = items
             .iter()
-            .filter(|item| view.sense(item).kind == Kind::Text && !view.sense(item).is_unit_only())
+            .filter(|item| {
+                let sense = view.sense(item);
+                let is_name = sense.tag >= 0.5 && !sense.is_pure_label();
+                sense.kind == Kind::Text && !sense.is_unit_only() && !is_name
+            })
             .collect();
         let [.., upper, lower] = texts.as_slice() else { return };
         let below = &view.sense(lower).label;

@@ -130,7 +130,9 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
     while index < line.len() {
         let item = &line[index];
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
-        if let Some(next) = next.filter(|next| makes_pair(view, item, next)) {
+        let is_series =
+            |next: &Item| is_number(view, next) && line.get(index + 2).is_some_and(|third| is_number(view, third));
+        if let Some(next) = next.filter(|next| makes_pair(view, item, next) && !is_series(next)) {
             let unit =
                 line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
             loose.pairs.push(Pair {
@@ -154,6 +156,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             loose.rest.push(*item);
         }
     }
+}
+
+/// Whether the cell is a number: of several behind one label none is the label's.
+fn is_number(view: &View<'_>, item: &Item) -> bool {
+    matches!(view.sense(item).kind, Kind::Number | Kind::Over) && !line::is_heading(view, item)
 }
 
 /// Whether a cell behind a value is surely its unit.

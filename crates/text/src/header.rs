@@ -78,6 +78,10 @@ pub fn read(text: &str) -> Label {
     }
     let mended = mend(&split_names(text)).into_owned();
     let mut label = Label::default();
+    if let Some(statistic) = marks::statistic_phrase(&mended) {
+        label.statistic = Some(statistic);
+        return label;
+    }
     let rest = cut::ratio(&mended, &mut label);
     let rest = cut::reference(&rest, &mut label);
     let rest = cut::elapsed(&rest, &mut label);

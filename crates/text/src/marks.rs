@@ -111,6 +111,16 @@ pub fn statistic(text: &str) -> Option<Statistic> {
     })
 }
 
+/// The statistic that a label begins with in two words or more, where the first alone could be a unit ("min. allowed").
+#[must_use]
+pub fn statistic_phrase(text: &str) -> Option<Statistic> {
+    let find = |words: &str| {
+        let told = STATISTICS.iter().find(|(kind, _)| is_kind(words, kind)).map(|(_, statistic)| *statistic);
+        told.filter(|_| words.contains(' '))
+    };
+    leading(text, find)
+}
+
 /// What `find` says of the longest run of words at the beginning of `text`.
 fn leading<T>(text: &str, find: impl Fn(&str) -> Option<T>) -> Option<T> {
     if text.len() > 4 * LONGEST {

@@ -77,7 +77,23 @@ pub(crate) fn columns(occupancy: &Occupancy, body: &[&Line], headings: &[&Line],
             _ => columns.push(next),
         }
     }
-    columns
+    joined(columns, body, headings)
+}
+
+/// Numbers stand at the right of their column, words and headings at its left: two stretches that no line writes on both, and
+/// that no heading tells apart, are one column.
+fn joined(columns: Vec<Span>, body: &[&Line], headings: &[&Line]) -> Vec<Span> {
+    let lines: Vec<Vec<Span>> = body.iter().chain(headings).map(|line| line.pieces(2)).collect();
+    let are_apart =
+        |both: Span| lines.iter().any(|pieces| pieces.iter().filter(|piece| piece.overlaps(both)).count() > 1);
+    let mut joined: Vec<Span> = Vec::new();
+    for next in columns {
+        match joined.last_mut() {
+            Some(last) if !are_apart(Span { start: last.start, end: next.end }) => last.end = next.end,
+            _ => joined.push(next),
+        }
+    }
+    joined
 }
 
 struct Evidence<'a> {

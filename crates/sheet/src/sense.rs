@@ -99,8 +99,18 @@ impl Sense {
             sense.is_pair = crate::inline::is_pair(text);
         }
         sense.label = header::read(text);
+        sense.drop_name();
         sense.kind = sense.first_sight(text);
         sense
+    }
+
+    /// "MTR-231" is a machine's name, no label of one, whatever its letters are short for.
+    fn drop_name(&mut self) {
+        let label = &self.label;
+        let is_bare = label.units.is_empty() && label.circuits.is_empty() && label.elapsed_s.is_none();
+        if self.tag >= 0.5 && is_bare && label.concepts.iter().all(|(concept, _)| *concept == Concept::Tag) {
+            self.label.concepts.clear();
+        }
     }
 
     fn first_sight(&self, text: &str) -> Kind {

@@ -25,12 +25,25 @@ pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
         Setting::Columns(columns) if columns.len() >= 2 => columns,
         _ => return in_order(&wide),
     };
+    if stand_in_order(&wide, columns) {
+        return in_order(&wide);
+    }
     if line.is_body || is_heading(line, &wide, columns) {
         let cut: Vec<Span> = wide.iter().flat_map(|piece| cut(line, *piece, columns)).collect();
         joined(&cut, columns)
     } else {
         apart(&wide, columns)
     }
+}
+
+/// Whether there is a piece for each column, and none stands over another one's column: headings that are wider than what stands
+/// below them, or beside it.
+fn stand_in_order(wide: &[Span], columns: &[Span]) -> bool {
+    let fits = |(at, piece): (usize, &Span)| {
+        let over = |(other, column): (usize, &Span)| other != at && column.overlaps(*piece);
+        columns.get(at).is_some_and(|own| own.overlaps(*piece)) || !columns.iter().enumerate().any(over)
+    };
+    wide.len() == columns.len() && columns.len() >= 3 && wide.iter().enumerate().all(fits)
 }
 
 fn in_order(pieces: &[Span]) -> Vec<Placed> {

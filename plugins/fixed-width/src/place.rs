@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::layout::Setting;
 use crate::lines::{Line, Span};
+use crate::raster::stand_in_order;
 
 /// A piece of a line and the columns it stands over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,16 +35,6 @@ pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
     } else {
         apart(&wide, columns)
     }
-}
-
-/// Whether there is a piece for each column, and none stands over another one's column: headings that are wider than what stands
-/// below them, or beside it.
-fn stand_in_order(wide: &[Span], columns: &[Span]) -> bool {
-    let fits = |(at, piece): (usize, &Span)| {
-        let over = |(other, column): (usize, &Span)| other != at && column.overlaps(*piece);
-        columns.get(at).is_some_and(|own| own.overlaps(*piece)) || !columns.iter().enumerate().any(over)
-    };
-    wide.len() == columns.len() && columns.len() >= 3 && wide.iter().enumerate().all(fits)
 }
 
 fn in_order(pieces: &[Span]) -> Vec<Placed> {

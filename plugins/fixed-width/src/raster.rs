@@ -77,7 +77,27 @@ pub(crate) fn columns(occupancy: &Occupancy, body: &[&Line], headings: &[&Line],
             _ => columns.push(next),
         }
     }
-    joined(columns, body, headings)
+    widened(joined(columns, body, headings), headings)
+}
+
+/// Columns as wide as their headings, where a line has one heading for each: groups above are put in by them.
+fn widened(mut columns: Vec<Span>, headings: &[&Line]) -> Vec<Span> {
+    let lines = headings.iter().map(|line| line.pieces(2));
+    let Some(heads) = lines.into_iter().find(|pieces| stand_in_order(pieces, &columns)) else { return columns };
+    for (column, head) in columns.iter_mut().zip(heads) {
+        *column = Span { start: column.start.min(head.start), end: column.end.max(head.end) };
+    }
+    columns
+}
+
+/// Whether there is a piece for each column, and none stands over another one's column: headings that are wider than what stands
+/// below them, or beside it.
+pub(crate) fn stand_in_order(wide: &[Span], columns: &[Span]) -> bool {
+    let fits = |(at, piece): (usize, &Span)| {
+        let over = |(other, column): (usize, &Span)| other != at && column.overlaps(*piece);
+        columns.get(at).is_some_and(|own| own.overlaps(*piece)) || !columns.iter().enumerate().any(over)
+    };
+    wide.len() == columns.len() && columns.len() >= 3 && wide.iter().enumerate().all(fits)
 }
 
 /// Numbers stand at the right of their column, words and headings at its left: two stretches that no line writes on both, and

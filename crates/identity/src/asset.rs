@@ -51,7 +51,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
 }
 
 /// The value told most often; the lowest among equals, so that order never matters.
-fn most_told<T: Ord + Clone>(values: impl Iterator<Item = T>) -> Option<T> {
+pub(crate) fn most_told<T: Ord + Clone>(values: impl Iterator<Item = T>) -> Option<T> {
     let mut counts: BTreeMap<T, usize> = BTreeMap::new();
     for value in values {
         *counts.entry(value).or_default() += 1;
@@ -76,7 +76,7 @@ fn plate_text(members: &[&MentionIn<'_>], field: PlateField) -> Option<String> {
     }))
 }
 
-fn plate_number(members: &[&MentionIn<'_>], field: PlateField) -> Option<f64> {
+pub(crate) fn plate_number(members: &[&MentionIn<'_>], field: PlateField) -> Option<f64> {
     // Bits order positive finite numbers as the numbers themselves.
     let bits = told(members, field).filter_map(|value| match value {
         PlateValue::Number(number) if number.is_finite() && *number >= 0.0 => Some(number.to_bits()),

@@ -1,15 +1,25 @@
-//! Which records are one machine.
+//! Which records are one machine, and which tests are one test.
 //!
-//! This crate must **not** know analysis or stores. It merges on sure signals only: a wrong merge is a silent error, a
-//! missed one is a question.
+//! This crate must **not** know analysis or stores. A wrong merge is a silent error, a missed one is a question: what is sure is
+//! merged, what is likely is asked with the evidence side by side, everything else stays apart.
 //!
-//! Sure are: one serial number; one folded tag at one site. A tag without a site joins a machine only if a single machine of
-//! the fleet answers to that tag. Everything else stays apart, and a record whose tag could be several machines gets none.
+//! A position (the tag) and a machine (the serial number) are two things. A serial number is one machine wherever it stands; a
+//! record that tells only the position is of the machine that stood there on that day. A tag without a site joins a machine only
+//! if one site answers to it. Names of a position meet by folding, by a site's code learned from the records, by "formerly", by
+//! slips of O and I between digits, and by words ("Pump 102") that stand for the same letters elsewhere.
 
 mod asset;
 pub mod duplicates;
+pub mod evidence;
+mod keys;
 pub mod plate;
+mod positions;
+mod prefix;
+mod question;
 mod resolve;
+pub mod ruling;
+mod stand;
+mod words;
 
 pub use resolve::{MentionIn, Resolved, resolve};
 

@@ -1,18 +1,30 @@
 //! From mentions to machines.
 
 use crate::asset;
+use crate::keys::{Keys, Position};
+use crate::positions::Positions;
+use crate::prefix::Prefixes;
+use crate::question::{self, Open, Why};
+use crate::ruling::{Move, Ruling, Rulings};
+use crate::stand::{Occupant, Stand};
+use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::Asset;
+use windrow_model::place::Place;
 use windrow_model::raw::Mention;
-use windrow_text::{fold, tag};
+use windrow_model::{Asset, Decision, Hold};
+use windrow_text::tag;
 
-/// A mention and the source it stands in.
+/// A mention, the source it stands in, and the test that it is of.
 #[derive(Debug, Clone, Copy)]
 pub struct MentionIn<'a> {
     /// Path of the source.
     pub source_file: &'a str,
     /// What it says.
     pub mention: &'a Mention,
+    /// First day of the period in which the test was made, if told.
+    pub on: Option<Date>,
+    /// Where the test begins; `None` for a machine that a register tells without a test.
+    pub test: Option<&'a Place>,
 }
 
 /// Machines, and which of them each mention is.
@@ -22,186 +34,197 @@ pub struct Resolved {
     pub assets: Vec<Asset>,
     /// For each mention the id of its machine; `None` where its record leaves it open.
     pub asset_of: Vec<Option<String>>,
+    /// What a person must rule, sorted by id; the import is not named yet.
+    pub holds: Vec<Hold>,
 }
 
-/// What decides who a mention is: folded site and tag, and the serial number.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Keys {
-    site: Option<String>,
-    tag: Option<String>,
-    serial: Option<String>,
+/// A machine: its serial number, or the position of which no number is told.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Machine {
+    /// Known by its serial number.
+    Serial(String),
+    /// What stood at a position, from a day on if a person ruled that the former machine left.
+    At(Position, Option<Date>),
 }
 
-impl Keys {
-    fn of(mention: &Mention) -> Self {
-        let folded = |text: &str| Some(fold::fold(text)).filter(|text| !text.is_empty());
-        let code = |text: &str| Some(tag::fold(text)).filter(|text| !text.is_empty());
-        Self {
-            site: mention.site.as_ref().and_then(|told| folded(&told.value)),
-            tag: mention.tag.as_ref().and_then(|told| code(&told.value)),
-            serial: mention.serial.as_ref().and_then(|told| code(&told.value)),
+impl Machine {
+    /// What its id is made of.
+    fn key(&self) -> String {
+        match self {
+            Self::Serial(serial) => format!("serial {serial}"),
+            Self::At((site, tag), since) => {
+                let since = since.map(|day| day.to_string()).unwrap_or_default();
+                format!("position {}|{tag}|{since}", site.as_deref().unwrap_or_default())
+            }
         }
     }
 }
 
-/// Resolves all mentions of a fleet. The order of mentions changes nothing but the order of `asset_of`.
+/// What rulings say of machines, in folded names.
+#[derive(Debug, Default)]
+pub(crate) struct Ruled {
+    same: BTreeSet<(Position, Position)>,
+    apart: BTreeSet<(Position, Position)>,
+    moves: BTreeSet<Move>,
+    /// Serial numbers that are one, the ruled one first.
+    serials: BTreeMap<String, String>,
+    serials_apart: BTreeSet<(String, String)>,
+}
+
+/// Resolves all mentions of a fleet under the rulings of people. The order of mentions changes nothing but the order of `asset_of`.
 #[must_use]
-pub fn resolve(mentions: &[MentionIn<'_>]) -> Resolved {
-    let keys: Vec<Keys> = mentions.iter().map(|mention| Keys::of(mention.mention)).collect();
-    let prefixes = Prefixes::learn(mentions, &keys);
-    let names: Vec<Keys> =
-        mentions.iter().zip(keys).map(|(mention, keys)| prefixes.applied(mention.mention, keys)).collect();
-    let groups = Groups::of(&names);
-    let mut members: BTreeMap<usize, Vec<&MentionIn<'_>>> = BTreeMap::new();
-    let group_of: Vec<Option<usize>> = names.iter().map(|keys| groups.find(keys)).collect();
-    for (mention, group) in mentions.iter().zip(&group_of) {
-        if let Some(group) = group {
-            members.entry(*group).or_default().push(mention);
+pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
+    let rulings = Rulings::of(decisions);
+    let mut keys: Vec<Keys> = mentions.iter().map(|mention| overruled(mention, &rulings)).collect();
+    let prefixes = Prefixes::learn(&keys);
+    keys = keys.into_iter().map(|keys| prefixes.applied(keys)).collect();
+    tags_that_are_serials(&mut keys);
+    let mut ruled = ruled(mentions, &keys, &rulings, &prefixes);
+    for keys in &mut keys {
+        if let Some(serial) = keys.serial.as_ref().and_then(|serial| ruled.serials.get(serial)) {
+            keys.serial = Some(serial.clone());
         }
     }
-    let built: BTreeMap<usize, Asset> =
-        members.into_iter().map(|(group, members)| (group, asset::build(&groups.name(group), &members))).collect();
-    let asset_of = group_of
+    earlier_names(&keys, &prefixes, &mut ruled.same);
+    let positions = Positions::learn(mentions, &keys, &ruled.same, &ruled.apart);
+    let stand = stand(mentions, &keys, &positions);
+    let found: Vec<Result<Machine, Why>> = mentions
         .iter()
-        .map(|group| group.and_then(|group| built.get(&group)).map(|asset| asset.asset_id.clone()))
+        .zip(&keys)
+        .map(|(mention, keys)| machine(keys, mention.on, &positions, &stand, &ruled.moves))
         .collect();
-    let mut assets: Vec<Asset> = built.into_values().collect();
-    assets.sort_by(|a, b| (&a.site, &a.tag, &a.asset_id).cmp(&(&b.site, &b.tag, &b.asset_id)));
-    Resolved { assets, asset_of }
+    let (assets, by_machine) = assets(mentions, &found);
+    let asset_of = found.iter().map(|found| by_machine.get(found.as_ref().ok()?).cloned()).collect();
+    let open = Open { mentions, keys: &keys, positions: &positions, stand: &stand, found: &found };
+    let holds = question::holds(&open, &ruled.serials_apart);
+    Resolved { assets, asset_of, holds }
 }
 
-/// Site codes that owners put before a tag ("LQ-RF-201" at one mill), learned from the records themselves.
-struct Prefixes {
-    site_of: BTreeMap<String, String>,
-}
-
-/// Tags of a site that must share a code before it counts as one.
-const ENOUGH: usize = 3;
-
-impl Prefixes {
-    fn learn(mentions: &[MentionIn<'_>], keys: &[Keys]) -> Self {
-        let mut seen: BTreeMap<String, BTreeMap<String, BTreeSet<String>>> = BTreeMap::new();
-        for (mention, keys) in mentions.iter().zip(keys) {
-            let parts = mention.mention.tag.as_ref().and_then(|told| split(&told.value));
-            if let (Some((prefix, rest)), Some(site)) = (parts, &keys.site) {
-                seen.entry(prefix).or_default().entry(site.clone()).or_default().insert(rest);
-            }
-        }
-        let site_of = seen
-            .into_iter()
-            .filter_map(|(prefix, sites)| {
-                let mut sites = sites.into_iter();
-                let (site, tags) = sites.next()?;
-                // A code of several sites is the kind of a machine ("P-", "FAN-"), not a site.
-                (sites.next().is_none() && tags.len() >= ENOUGH && kinds(&tags) > 1).then_some((prefix, site))
-            })
-            .collect();
-        Self { site_of }
+/// The keys of a mention, or of the machine that a person ruled it to be.
+fn overruled(mention: &MentionIn<'_>, rulings: &Rulings<'_>) -> Keys {
+    let told = Keys::of(mention.mention);
+    let is = |ruling: &&Ruling| matches!(ruling, Ruling::Is(_));
+    match rulings.on(mention.source_file, mention.mention, mention.test).into_iter().rfind(is) {
+        Some(Ruling::Is(named)) => named.clone().keys(told),
+        _ => told,
     }
+}
 
-    /// The tag without its site's code, and the site that the code tells.
-    fn applied(&self, mention: &Mention, keys: Keys) -> Keys {
-        let Some((prefix, rest)) = mention.tag.as_ref().and_then(|told| split(&told.value)) else { return keys };
-        match self.site_of.get(&prefix) {
-            Some(site) if keys.site.as_ref().is_none_or(|told| told == site) => {
-                Keys { site: Some(site.clone()), tag: Some(rest), serial: keys.serial }
-            }
-            _ => keys,
+/// A tag that is the serial number of a machine elsewhere was typed into the wrong column.
+fn tags_that_are_serials(keys: &mut [Keys]) {
+    let known: BTreeSet<String> = keys.iter().filter_map(|keys| keys.serial.clone()).collect();
+    for keys in keys.iter_mut().filter(|keys| keys.serial.is_none()) {
+        let serial = keys.written.as_deref().filter(|text| tag::serial_likeness(text) > 0.5);
+        if let Some(serial) = serial.and_then(crate::keys::serial).filter(|serial| known.contains(serial)) {
+            (keys.serial, keys.tag, keys.written) = (Some(serial), None, None);
         }
     }
 }
 
-/// Number of different leading letters among tags: a site's code stands before machines of several kinds.
-fn kinds(tags: &BTreeSet<String>) -> usize {
-    tags.iter()
-        .map(|tag| tag.chars().take_while(|c| c.is_alphabetic()).collect::<String>())
-        .collect::<BTreeSet<_>>()
-        .len()
-}
-
-/// A leading run of letters apart from the rest of a tag, if the rest is a tag of its own with letters and digits.
-fn split(text: &str) -> Option<(String, String)> {
-    let text = text.trim();
-    let at = text.find(['-', '/', ' ', '.', '_'])?;
-    let (prefix, rest) = (text.get(..at)?, text.get(at + 1..)?);
-    let code = prefix.len() >= 2 && prefix.chars().all(|c| c.is_ascii_alphabetic());
-    let own = rest.starts_with(|c: char| c.is_ascii_alphabetic()) && rest.chars().any(|c| c.is_ascii_digit());
-    (code && own).then(|| (prefix.to_uppercase(), tag::fold(rest)))
-}
-
-/// Machines as sets of keys.
-struct Groups {
-    by_serial: BTreeMap<String, usize>,
-    by_place: BTreeMap<(String, String), usize>,
-    by_tag: BTreeMap<String, BTreeSet<usize>>,
-    names: Vec<Keys>,
-}
-
-impl Groups {
-    fn of(names: &[Keys]) -> Self {
-        let mut groups =
-            Self { by_serial: BTreeMap::new(), by_place: BTreeMap::new(), by_tag: BTreeMap::new(), names: Vec::new() };
-        let mut sorted: Vec<&Keys> = names.iter().collect();
-        sorted.sort();
-        sorted.dedup();
-        // Records that tell most come first, so that those that tell less can join them.
-        sorted.sort_by_key(|keys| {
-            usize::from(keys.site.is_none()) + usize::from(keys.tag.is_none()) + usize::from(keys.serial.is_none())
-        });
-        for keys in sorted {
-            groups.add(keys);
-        }
-        groups
-    }
-
-    fn add(&mut self, keys: &Keys) {
-        if self.find(keys).is_some() || keys.tag.is_none() && keys.serial.is_none() {
-            return;
-        }
-        // A tag alone that several machines answer to is nobody's.
-        let ambiguous = keys.site.is_none()
-            && keys.serial.is_none()
-            && keys.tag.as_ref().is_some_and(|tag| self.by_tag.contains_key(tag));
-        if ambiguous {
-            return;
-        }
-        let group = self.names.len();
-        self.names.push(keys.clone());
-        if let Some(serial) = &keys.serial {
-            self.by_serial.insert(serial.clone(), group);
-        }
-        if let (Some(site), Some(tag)) = (&keys.site, &keys.tag) {
-            // Two serial numbers at one position are two machines; the position alone then names neither.
-            self.by_place.entry((site.clone(), tag.clone())).or_insert(group);
-        }
-        if let Some(tag) = &keys.tag {
-            self.by_tag.entry(tag.clone()).or_default().insert(group);
-        }
-    }
-
-    /// The one machine that `keys` can mean.
-    fn find(&self, keys: &Keys) -> Option<usize> {
-        if let Some(serial) = &keys.serial {
-            return self.by_serial.get(serial).copied();
-        }
-        let tag = keys.tag.as_ref()?;
-        let sharing = self.by_tag.get(tag)?;
-        match &keys.site {
-            Some(site) => {
-                let here: Vec<usize> =
-                    sharing.iter().copied().filter(|group| self.names[*group].site.as_ref() == Some(site)).collect();
-                match here.as_slice() {
-                    [one] => Some(*one),
-                    _ => None,
+fn ruled(mentions: &[MentionIn<'_>], keys: &[Keys], rulings: &Rulings<'_>, prefixes: &Prefixes) -> Ruled {
+    let mut ruled = Ruled::default();
+    for (mention, keys) in mentions.iter().zip(keys) {
+        for ruling in rulings.on(mention.source_file, mention.mention, mention.test) {
+            let (Ruling::Same(named) | Ruling::Different(named) | Ruling::Since(named, _)) = ruling else { continue };
+            if let (Some(other), Some(own)) = (named.serial(), &keys.serial) {
+                let pair = (own.clone(), other.clone());
+                match ruling {
+                    Ruling::Same(_) if own != other => drop(ruled.serials.insert(pair.0, pair.1)),
+                    Ruling::Different(_) => drop(ruled.serials_apart.insert(pair)),
+                    _ => {}
                 }
             }
-            None => sharing.first().copied().filter(|_| sharing.len() == 1),
+            let other = prefixes.applied(named.clone().keys(Keys { site: keys.site.clone(), ..Keys::default() }));
+            let (Some(own), Some(other)) = (keys.position(), other.position()) else { continue };
+            match ruling {
+                Ruling::Same(_) => drop(ruled.same.insert((own, other))),
+                Ruling::Different(_) => drop(ruled.apart.insert((own, other))),
+                Ruling::Since(_, on) => drop(ruled.moves.insert(Move { from: other, to: own, on: *on })),
+                Ruling::Is(_) => {}
+            }
         }
     }
+    ruled
+}
 
-    fn name(&self, group: usize) -> String {
-        let keys = &self.names[group];
-        let part = |text: &Option<String>| text.clone().unwrap_or_default();
-        format!("{}|{}|{}", part(&keys.serial), part(&keys.site), part(&keys.tag))
+/// Positions that records call by an earlier tag.
+fn earlier_names(keys: &[Keys], prefixes: &Prefixes, same: &mut BTreeSet<(Position, Position)>) {
+    for keys in keys {
+        let Some(now) = keys.position() else { continue };
+        for text in &keys.earlier {
+            let old = prefixes.read(text, keys.site.as_ref()).map_or_else(|| tag::fold(text), |(_, tag)| tag);
+            if !old.is_empty() && old != now.1 {
+                same.insert((now.clone(), (now.0.clone(), old)));
+            }
+        }
     }
+}
+
+fn stand(mentions: &[MentionIn<'_>], keys: &[Keys], positions: &Positions) -> Stand {
+    let mut stand = Stand::default();
+    for (mention, keys) in mentions.iter().zip(keys) {
+        if let (Some(position), Some(serial)) = (keys.position(), &keys.serial)
+            && let Some(home) = positions.home(&position)
+        {
+            stand.add(&home, serial, mention.on);
+        }
+    }
+    stand.done()
+}
+
+/// The one machine that a record can mean, or why there is none.
+fn machine(
+    keys: &Keys,
+    on: Option<Date>,
+    positions: &Positions,
+    stand: &Stand,
+    moves: &BTreeSet<Move>,
+) -> Result<Machine, Why> {
+    if let Some(serial) = &keys.serial {
+        return Ok(Machine::Serial(serial.clone()));
+    }
+    let Some(position) = keys.position() else { return Err(Why::NoName) };
+    let mut home = positions.home(&position).ok_or(Why::Sites(position.1))?;
+    let mut since = None;
+    for moved in moves {
+        let (from, to) = (positions.canonical(&moved.from), positions.canonical(&moved.to));
+        let Some(on) =
+            on.filter(|_| home == from || home == to).or_else(|| (home != from && home != to).then_some(Date::MIN))
+        else {
+            return Err(Why::UndatedMove);
+        };
+        if on >= moved.on && home == to {
+            home = from;
+            break;
+        }
+        if on >= moved.on && home == from {
+            since = since.max(Some(moved.on));
+        }
+    }
+    if since.is_some() {
+        return Ok(Machine::At(home, since));
+    }
+    match stand.occupant(&home, on) {
+        Occupant::Machine(serial) => Ok(Machine::Serial(serial)),
+        Occupant::Unnumbered => Ok(Machine::At(home, None)),
+        Occupant::Open(serials) => Err(Why::Motors(home, serials)),
+    }
+}
+
+fn assets(mentions: &[MentionIn<'_>], found: &[Result<Machine, Why>]) -> (Vec<Asset>, BTreeMap<Machine, String>) {
+    let mut members: BTreeMap<&Machine, Vec<&MentionIn<'_>>> = BTreeMap::new();
+    for (mention, machine) in mentions.iter().zip(found) {
+        if let Ok(machine) = machine {
+            members.entry(machine).or_default().push(mention);
+        }
+    }
+    let mut ids = BTreeMap::new();
+    let mut assets = Vec::with_capacity(members.len());
+    for (machine, members) in members {
+        let asset = asset::build(&machine.key(), &members);
+        ids.insert(machine.clone(), asset.asset_id.clone());
+        assets.push(asset);
+    }
+    assets.sort_by(|a, b| (&a.site, &a.tag, &a.asset_id).cmp(&(&b.site, &b.tag, &b.asset_id)));
+    (assets, ids)
 }

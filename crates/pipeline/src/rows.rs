@@ -32,7 +32,7 @@ pub struct Rows {
 #[must_use]
 pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&str]) -> Rows {
     let mut rows = Rows { import_id: import_id(sources, basis), ..Rows::default() };
-    let resolved = resolve(&mentions(sources));
+    let resolved = resolve(&mentions(sources), &settings.decisions);
     let mut of_mentions = resolved.asset_of.iter().map(Option::as_deref);
     let of_tests: Vec<Option<&str>> =
         sources.iter().flat_map(|(_, understood)| &understood.tests).map(|_| of_mentions.next().flatten()).collect();
@@ -50,6 +50,7 @@ pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&
         test.asset_id = asset.map(str::to_owned);
     }
     rows.assets = resolved.assets;
+    rows.holds.extend(resolved.holds.into_iter().map(|hold| Hold { import_id: rows.import_id.clone(), ..hold }));
     rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings));
     correct_all(&mut rows, settings);
     rows
@@ -58,10 +59,16 @@ pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&
 /// The machines of all tests, then those of all registers, each in the order of the sources.
 fn mentions(sources: &[(String, Understood)]) -> Vec<MentionIn<'_>> {
     let tests = sources.iter().flat_map(|(_, understood)| {
-        understood.tests.iter().map(|test| MentionIn { source_file: &understood.source_file, mention: &test.machine })
+        understood.tests.iter().map(|test| MentionIn {
+            source_file: &understood.source_file,
+            mention: &test.machine,
+            on: test.performed.as_ref().map(|told| told.value.first),
+            test: Some(&test.place),
+        })
     });
     let registered = sources.iter().flat_map(|(_, understood)| {
-        understood.machines.iter().map(|mention| MentionIn { source_file: &understood.source_file, mention })
+        let mention = |mention| MentionIn { source_file: &understood.source_file, mention, on: None, test: None };
+        understood.machines.iter().map(mention)
     });
     tests.chain(registered).collect()
 }

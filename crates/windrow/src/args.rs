@@ -67,6 +67,11 @@ pub(crate) enum Command {
         after_help = "Examples:\n  windrow decide 3fa94c MΩ --fleet plant --by \"R. Doe\" --why \"the card's heading says megohms\"\n  windrow decide 8b01de \"no reading\" --fleet plant\n\nThe answer is added to decisions.toml in the fleet folder, where it can be edited and taken back."
     )]
     Decide(DecideArgs),
+    /// List the machines, or show why two names are one machine or two
+    #[command(
+        after_help = "Examples:\n  windrow assets --fleet plant\n  windrow assets --why \"P-101A, North Station\" \"Pump 101A, North Station\" --fleet plant\n\nA machine is named by its tag (with its site where several have it), by its serial number, or by its id."
+    )]
+    Assets(AssetsArgs),
     /// List what no plugin understood, biggest first
     #[command(after_help = "Example:\n  windrow unread --fleet plant")]
     Unread(ListArgs),
@@ -192,6 +197,20 @@ pub(crate) struct HoldsArgs {
     /// Show this question with the cell in its surroundings
     #[arg(long, value_name = "ID", conflicts_with = "format")]
     pub(crate) explain: Option<String>,
+}
+
+/// Which machines to show.
+#[derive(Debug, Args)]
+pub(crate) struct AssetsArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Form of the list
+    #[arg(long, value_enum, default_value_t = ListFormat::Table)]
+    pub(crate) format: ListFormat,
+    /// Weigh the evidence that two names are one machine
+    #[arg(long, num_args = 2, value_names = ["A", "B"], conflicts_with = "format")]
+    pub(crate) why: Option<Vec<String>>,
 }
 
 /// An answer.

@@ -74,6 +74,7 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Query(args) => commands::query::run(&args),
         Command::Holds(args) => commands::holds::run(&args),
         Command::Decide(args) => commands::decide::run(&args),
+        Command::Assets(args) => commands::assets::run(&args),
         Command::Unread(args) => commands::unread::run(&args),
         Command::Plugins(args) => commands::plugins::run(&args),
         Command::Inspect(args) => commands::inspect::run(&args, workers),

@@ -2,7 +2,7 @@
 
 mod container;
 mod corpus;
-mod dice;
+pub(crate) mod dice;
 mod drawing;
 mod habits;
 mod layout;

@@ -24,6 +24,7 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
                      draw files in layouts never seen, with truth, import them and compare
   bench              compare a full import with merely reading every cell
+  bench identity     how long telling machines apart takes, and how it grows
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
   new-plugin NAME --kind reader|importer
@@ -35,6 +36,10 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
+        ["bench", "identity"] => {
+            bench::identity::run();
+            Ok(())
+        }
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
         ["bless", arguments @ ..] => bless::run(&root(), arguments),

@@ -3,6 +3,7 @@
 
 mod compare;
 mod count;
+mod machines;
 mod place;
 pub(crate) mod truth;
 

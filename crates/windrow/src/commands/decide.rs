@@ -15,7 +15,7 @@ pub(crate) fn run(args: &DecideArgs) -> anyhow::Result<Ending> {
     let group = questions::find(&groups, &args.id)?;
     let question = group.holds.first().and_then(|hold| Question::from_code(&hold.question));
     if let Some(question) = question
-        && let Err(expected) = ruling::read(question, &args.answer)
+        && let Err(expected) = answers(question, &args.answer)
     {
         bail!("{:?} does not answer the question {question} ({}): {expected}", args.answer, group.place());
     }
@@ -35,7 +35,7 @@ pub(crate) fn run(args: &DecideArgs) -> anyhow::Result<Ending> {
 /// The first that does not, and what was expected.
 pub(crate) fn check(settings: &Settings) -> anyhow::Result<()> {
     for (number, decision) in (1..).zip(&settings.decisions) {
-        if let Err(expected) = ruling::read(decision.question, &decision.answer) {
+        if let Err(expected) = answers(decision.question, &decision.answer) {
             bail!(
                 "decisions.toml, ruling {number} ({} = {:?}): {expected}; correct or delete it",
                 decision.question,
@@ -44,4 +44,12 @@ pub(crate) fn check(settings: &Settings) -> anyhow::Result<()> {
         }
     }
     Ok(())
+}
+
+/// Checks that an answer has the form that its question wants.
+fn answers(question: Question, answer: &str) -> Result<(), String> {
+    match question {
+        Question::SameMachine => windrow_identity::ruling::read(question, answer).map(drop),
+        _ => ruling::read(question, answer).map(drop),
+    }
 }

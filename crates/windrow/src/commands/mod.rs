@@ -1,6 +1,7 @@
 //! One file a command.
 
 pub(crate) mod analyze;
+pub(crate) mod assets;
 pub(crate) mod completions;
 pub(crate) mod decide;
 pub(crate) mod holds;

@@ -5,6 +5,7 @@
 
 mod baseline;
 mod generate;
+pub(crate) mod identity;
 mod measure;
 
 pub(crate) use measure::measured_child;

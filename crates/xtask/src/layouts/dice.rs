@@ -2,13 +2,13 @@
 
 /// A stream of draws (splitmix64, Steele, Lea and Flood, OOPSLA 2014; constants from memory).
 #[derive(Debug, Clone)]
-pub(super) struct Dice {
+pub(crate) struct Dice {
     state: u64,
 }
 
 impl Dice {
     /// A stream of its own for each pair of seed and purpose.
-    pub(super) fn new(seed: u64, purpose: u64) -> Self {
+    pub(crate) fn new(seed: u64, purpose: u64) -> Self {
         let mut dice = Self { state: seed ^ purpose.wrapping_mul(0xd134_2543_de82_ef95) };
         dice.next();
         dice
@@ -22,29 +22,29 @@ impl Dice {
     }
 
     /// From 0 up to, not including, 1.
-    pub(super) fn part(&mut self) -> f64 {
+    pub(crate) fn part(&mut self) -> f64 {
         f64::from(u32::try_from(self.next() >> 32).unwrap_or(0)) / f64::from(u32::MAX).next_up()
     }
 
     /// `true` in this part of the draws.
-    pub(super) fn chance(&mut self, part: f64) -> bool {
+    pub(crate) fn chance(&mut self, part: f64) -> bool {
         self.part() < part
     }
 
     /// Both ends included.
-    pub(super) fn between(&mut self, low: u32, high: u32) -> u32 {
+    pub(crate) fn between(&mut self, low: u32, high: u32) -> u32 {
         let span = u64::from(high - low) + 1;
         low + u32::try_from(self.next() % span).unwrap_or(0)
     }
 
     /// One of the choices, which must not be none.
-    pub(super) fn pick<T: Clone>(&mut self, choices: &[T]) -> T {
+    pub(crate) fn pick<T: Clone>(&mut self, choices: &[T]) -> T {
         let last = u32::try_from(choices.len()).unwrap_or(1).saturating_sub(1);
         choices[self.between(0, last) as usize].clone()
     }
 
     /// Puts a list in another order.
-    pub(super) fn shuffle<T>(&mut self, list: &mut [T]) {
+    pub(crate) fn shuffle<T>(&mut self, list: &mut [T]) {
         for last in (1..list.len()).rev() {
             let other = self.between(0, u32::try_from(last).unwrap_or(0)) as usize;
             list.swap(last, other);

@@ -1,6 +1,7 @@
 //! Counting what an import got right, asked about, missed or invented.
 
 use super::compare::{self, FIELDS, Verdict, circuit, close, owns};
+use super::machines::{self, Item};
 use super::place::{self, At};
 use super::truth::{True, Truth};
 use serde_json::{Value, json};
@@ -40,8 +41,8 @@ type Key = (String, Option<String>, At);
 pub(crate) struct Score {
     styles: BTreeMap<String, BTreeMap<String, usize>>,
     problems: Vec<(String, String)>,
-    precision: f64,
-    recall: f64,
+    machines: machines::Machines,
+    duplicates: machines::Duplicates,
 }
 
 impl Score {
@@ -63,7 +64,9 @@ impl Score {
 
     /// The counters for other programs.
     pub(crate) fn as_json(&self) -> Value {
-        json!({ "styles": self.styles, "machines": { "precision": self.precision, "recall": self.recall }, "problems": self.problems })
+        json!({ "styles": self.styles, "machines": { "precision": self.machines.precision, "recall": self.machines.recall, "true": self.machines.of_truth, "found": self.machines.of_import },
+            "duplicates": { "due": self.duplicates.due, "found": self.duplicates.found, "slips_due": self.duplicates.slips_due,
+                "slips_found": self.duplicates.slips_found, "missed": self.duplicates.missed, "invented": self.duplicates.invented }, "problems": self.problems })
     }
 
     /// Prints the table and the first `show` problems of each kind.
@@ -88,7 +91,20 @@ impl Score {
         };
         println!("silently wrong by field: {}", by_field("wrong"));
         println!("left empty by field:     {}", by_field("incomplete"));
-        println!("machines: precision {:.4} recall {:.4}", self.precision, self.recall);
+        let (machines, copies) = (&self.machines, &self.duplicates);
+        println!(
+            "machines: B-cubed precision {:.4} recall {:.4} over {} tests; {} true machines, {} in the fleet",
+            machines.precision, machines.recall, machines.tests, machines.of_truth, machines.of_import
+        );
+        println!(
+            "duplicates: found {} of {} (with a slip: {} of {}), missed {}, invented {}",
+            copies.found,
+            copies.due,
+            copies.slips_found,
+            copies.slips_due,
+            copies.missed.len(),
+            copies.invented.len()
+        );
         let kinds: BTreeSet<&str> = self.problems.iter().map(|(kind, _)| kind.as_str()).collect();
         for kind in kinds {
             let all: Vec<&str> =
@@ -166,8 +182,12 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
     let index = index(truth, rows, machines);
     let mut score = Score::default();
     let mut used = vec![false; rows.readings.len()];
-    let mut clusters: BTreeSet<(String, String, String)> = BTreeSet::new();
-    for (true_reading, paired) in pairs(truth, rows, &index, &mut used) {
+    let mut clusters: BTreeSet<Item> = BTreeSet::new();
+    let paired = pairs(truth, rows, &index, &mut used);
+    let readings: Vec<(&True, Option<&Reading>)> =
+        paired.iter().map(|(truth, at)| (*truth, at.and_then(|at| rows.readings.get(at)))).collect();
+    score.duplicates = machines::Duplicates::of(&readings, &rows.tests);
+    for (true_reading, paired) in paired {
         score.add(&true_reading.file, "truth");
         let found = paired.and_then(|at| {
             let reading = &rows.readings[at];
@@ -184,7 +204,7 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
     }
     false_readings(truth, rows, &index, &used, &mut score);
     note_mixed(&clusters, rows, &mut score);
-    (score.precision, score.recall) = b_cubed(&clusters);
+    score.machines = machines::Machines::of(&clusters);
     score
 }
 
@@ -391,7 +411,7 @@ fn false_readings(truth: &Truth, rows: &Rows, index: &Index<'_>, used: &[bool], 
 }
 
 /// Machines of the import that stand for several true ones.
-fn note_mixed(clusters: &BTreeSet<(String, String, String)>, rows: &Rows, score: &mut Score) {
+fn note_mixed(clusters: &BTreeSet<Item>, rows: &Rows, score: &mut Score) {
     let mut of_found: BTreeMap<&str, BTreeMap<&str, &str>> = BTreeMap::new();
     for (asset, id, item) in clusters {
         of_found.entry(id).or_default().entry(asset).or_insert(item);
@@ -404,20 +424,4 @@ fn note_mixed(clusters: &BTreeSet<(String, String, String)>, rows: &Rows, score:
             .map(|asset| format!("{} {:?}", asset.tag, asset.site));
         score.problems.push(("mixed machines".to_owned(), format!("{} {assets:?}", tag.unwrap_or_default())));
     }
-}
-
-/// B-cubed precision and recall of machines, one item a test.
-fn b_cubed(clusters: &BTreeSet<(String, String, String)>) -> (f64, f64) {
-    let (mut of_true, mut of_found, mut of_both) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
-    for (asset, id, _) in clusters {
-        *of_true.entry(asset).or_insert(0.0) += 1.0;
-        *of_found.entry(id).or_insert(0.0) += 1.0;
-        *of_both.entry((asset, id)).or_insert(0.0) += 1.0;
-    }
-    #[expect(clippy::cast_precision_loss, reason = "few thousand tests")]
-    let count = clusters.len().max(1) as f64;
-    let mean = |whole: &dyn Fn(&String, &String) -> f64| {
-        clusters.iter().map(|(asset, id, _)| of_both[&(asset, id)] / whole(asset, id)).sum::<f64>() / count
-    };
-    (mean(&|_, id| of_found[id]), mean(&|asset, _| of_true[asset]))
 }

@@ -38,6 +38,11 @@ pub(crate) struct True {
     pub(crate) accept_unbounded: bool,
     #[serde(default)]
     pub(crate) must_be_unknown: Vec<String>,
+    /// Name of the test that stands in several files.
+    pub(crate) dup: Option<String>,
+    /// Whether its copies differ.
+    #[serde(default)]
+    pub(crate) slip: bool,
 }
 
 /// A number that must not become a reading.

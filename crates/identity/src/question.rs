@@ -1,0 +1,260 @@
+//! Questions about machines, with the evidence side by side.
+
+use crate::asset::most_told;
+use crate::evidence::{Evidence, Profile, SURE, compare, total};
+use crate::keys::{Keys, Position};
+use crate::positions::{Likely, Positions};
+use crate::resolve::{Machine, MentionIn};
+use crate::ruling::Named;
+use crate::stand::Stand;
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::id::row_id;
+use windrow_model::place::Place;
+use windrow_model::{Hold, Question};
+
+/// Why a record is of no machine.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Why {
+    /// Neither tag nor serial number is told, or a word that names no machine.
+    NoName,
+    /// Several sites have this folded tag, and no site is told.
+    Sites(String),
+    /// Several machines stood at the position.
+    Motors(Position, Vec<String>),
+    /// A person ruled when the machine of the position changed, and the record has no date.
+    UndatedMove,
+}
+
+/// What is known when questions are asked.
+pub(crate) struct Open<'a> {
+    pub(crate) mentions: &'a [MentionIn<'a>],
+    pub(crate) keys: &'a [Keys],
+    pub(crate) positions: &'a Positions,
+    pub(crate) stand: &'a Stand,
+    pub(crate) found: &'a [Result<Machine, Why>],
+}
+
+/// Most machines offered as an answer.
+const MOST_CHOICES: usize = 12;
+
+/// All questions, sorted by id.
+pub(crate) fn holds(open: &Open<'_>, serials_apart: &BTreeSet<(String, String)>) -> Vec<Hold> {
+    let names = Names::of(open);
+    let mut sites = Sites { open, written: BTreeMap::new() };
+    let mut holds: BTreeMap<String, Hold> = BTreeMap::new();
+    for ((mention, keys), found) in open.mentions.iter().zip(open.keys).zip(open.found) {
+        if let Err(why) = found
+            && let Some(hold) = which(mention, keys, why, &names, &mut sites)
+        {
+            holds.insert(hold.hold_id.clone(), hold);
+        }
+    }
+    let likely = open.positions.likely.iter().filter_map(|likely| positions_alike(likely, open, &names));
+    let serials = open.stand.neighbours().into_iter().filter(|(a, b)| {
+        !serials_apart.contains(&(a.clone(), b.clone())) && !serials_apart.contains(&(b.clone(), a.clone()))
+    });
+    let numbered = numbered(open);
+    let serials = serials.filter_map(|(a, b)| serials_alike(&a, &b, &numbered, open, &names));
+    for hold in likely.chain(serials) {
+        holds.insert(hold.hold_id.clone(), hold);
+    }
+    holds.into_values().collect()
+}
+
+/// Names as people write them.
+struct Names {
+    sites: BTreeMap<String, String>,
+    tags: BTreeMap<Position, String>,
+    serials: BTreeMap<String, String>,
+}
+
+impl Names {
+    fn of(open: &Open<'_>) -> Self {
+        let mut sites: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        let mut serials: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for (mention, keys) in open.mentions.iter().zip(open.keys) {
+            if let (Some(told), Some(site)) = (&mention.mention.site, &keys.site) {
+                sites.entry(site.clone()).or_default().push(told.value.trim().to_owned());
+            }
+            if let (Some(told), Some(serial)) = (&mention.mention.serial, &keys.serial) {
+                serials.entry(serial.clone()).or_default().push(told.value.trim().to_owned());
+            }
+        }
+        let best = |all: BTreeMap<String, Vec<String>>| {
+            all.into_iter().filter_map(|(key, texts)| Some((key, most_told(texts.into_iter())?))).collect()
+        };
+        let tags = open.positions.mentions.iter().filter_map(|(position, indexes)| {
+            let written = indexes.iter().filter_map(|index| open.keys.get(*index)?.written.clone());
+            Some((position.clone(), most_told(written)?))
+        });
+        Self { sites: best(sites), tags: tags.collect(), serials: best(serials) }
+    }
+
+    fn position(&self, position: &Position) -> String {
+        let tag = self.tags.get(position).map_or(position.1.as_str(), String::as_str);
+        let site = position.0.as_ref().map(|site| self.sites.get(site).map_or(site.as_str(), String::as_str));
+        Named::write(tag, site)
+    }
+
+    fn serial(&self, serial: &str) -> String {
+        Named::write_serial(self.serials.get(serial).map_or(serial, String::as_str))
+    }
+}
+
+/// Where a mention names its machine; else where its test begins.
+fn place<'a>(mention: &MentionIn<'a>) -> Option<(&'a Place, &'a str)> {
+    let mut told = mention.mention.tag.iter().chain(&mention.mention.serial);
+    let named = told.find_map(|told| Some((told.place.as_ref()?, told.text.as_str())));
+    named.or_else(|| mention.test.map(|place| (place, "")))
+}
+
+fn hold(
+    mention: &MentionIn<'_>,
+    question: Question,
+    other: &str,
+    choices: Vec<String>,
+    context: String,
+) -> Option<Hold> {
+    let (place, text) = place(mention)?;
+    let sheet = place.sheet.as_deref().unwrap_or_default();
+    let key = [mention.source_file, sheet, &place.cell, question.code(), other];
+    Some(Hold {
+        hold_id: row_id("holds", &key),
+        import_id: String::new(),
+        source_file: mention.source_file.to_owned(),
+        source_sheet: place.sheet.clone(),
+        source_cell: (!place.cell.is_empty()).then(|| place.cell.clone()),
+        raw_text: text.to_owned(),
+        question: question.code().to_owned(),
+        choices,
+        context,
+        cause: format!("machine {text}{other}"),
+        resolved_by: None,
+    })
+}
+
+fn which(mention: &MentionIn<'_>, keys: &Keys, why: &Why, names: &Names, sites: &mut Sites<'_>) -> Option<Hold> {
+    let (choices, context) = match why {
+        // A register's line without a name is no record of a test.
+        Why::NoName if mention.test.is_none() => return None,
+        Why::NoName => {
+            let told = mention.mention.tag.as_ref().map(|told| format!("\"{}\" names no machine", told.value.trim()));
+            (Vec::new(), told.unwrap_or_else(|| "the record tells neither tag nor serial number".to_owned()))
+        }
+        Why::Sites(tag) => {
+            let (choices, side_by_side) = sites.of(tag, names);
+            let written = keys.written.as_deref().unwrap_or_default();
+            (
+                choices,
+                format!(
+                    "several sites have a machine of the tag {written}, and nothing near this record tells the site: {side_by_side}"
+                ),
+            )
+        }
+        Why::Motors(home, serials) => (
+            serials.iter().take(MOST_CHOICES).map(|serial| names.serial(serial)).collect(),
+            format!(
+                "several machines stood at {} or left it, and the day of this record does not tell which",
+                names.position(home)
+            ),
+        ),
+        Why::UndatedMove => {
+            (Vec::new(), "the machine of this position changed on a ruled day, and this record tells no day".to_owned())
+        }
+    };
+    hold(mention, Question::Machine, "", choices, context)
+}
+
+/// What is known of the machines of one tag, written once.
+struct Sites<'a> {
+    open: &'a Open<'a>,
+    written: BTreeMap<String, (Vec<String>, String)>,
+}
+
+impl Sites<'_> {
+    /// The machines as answers, and what is told of each.
+    fn of(&mut self, tag: &str, names: &Names) -> (Vec<String>, String) {
+        if let Some(known) = self.written.get(tag) {
+            return known.clone();
+        }
+        let positions = self.open.positions.of_tag(tag);
+        let more = positions.len().saturating_sub(MOST_CHOICES);
+        let (mut choices, mut parts) = (Vec::new(), Vec::new());
+        for position in positions.take(MOST_CHOICES) {
+            let name = names.position(position);
+            parts.push(format!("{name} ({})", self.described(position)));
+            choices.push(name);
+        }
+        if more > 0 {
+            parts.push(format!("and {more} more"));
+        }
+        let known = (choices, parts.join("; "));
+        self.written.insert(tag.to_owned(), known.clone());
+        known
+    }
+
+    fn described(&self, position: &Position) -> String {
+        let profile = self.open.positions.profile(position, self.open.mentions, self.open.keys);
+        let indexes = self.open.positions.mentions.get(position).map_or(&[][..], Vec::as_slice);
+        let days = || indexes.iter().filter_map(|index| self.open.mentions.get(*index)?.on);
+        let mut parts = vec![format!("{} records", indexes.len())];
+        if let (Some(first), Some(last)) = (days().min(), days().max()) {
+            parts.push(format!("{} to {}", first.year(), last.year()));
+        }
+        parts.extend(profile.voltage_v.map(|volts| format!("rated {volts} V")));
+        parts.join(", ")
+    }
+}
+
+fn told(evidence: &[Evidence]) -> String {
+    let parts: Vec<String> =
+        evidence.iter().map(|one| format!("{} ({} / {}, {:+.1})", one.what, one.a, one.b, one.weight)).collect();
+    format!("{}; sum {:+.1}, sure from {SURE:+.1}", parts.join("; "), total(evidence))
+}
+
+/// The mention among `indexes` that stands first in the order of sources.
+fn first<'a>(open: &Open<'a>, indexes: &[usize]) -> Option<&'a MentionIn<'a>> {
+    let all = indexes.iter().filter_map(|index| open.mentions.get(*index));
+    all.filter(|mention| place(mention).is_some()).min_by_key(|mention| (mention.source_file, place(mention)))
+}
+
+fn choices(other: &str) -> Vec<String> {
+    vec![format!("same as {other}"), format!("different from {other}"), format!("moved from {other} on YYYY-MM-DD")]
+}
+
+fn positions_alike(likely: &Likely, open: &Open<'_>, names: &Names) -> Option<Hold> {
+    // Names that became one through others are asked about no more.
+    if open.positions.canonical(&likely.a) == open.positions.canonical(&likely.b) {
+        return None;
+    }
+    let other = names.position(&likely.a);
+    let mention = first(open, open.positions.mentions.get(&likely.b)?)?;
+    let context = format!("{} may be {other}: {}", names.position(&likely.b), told(&likely.evidence));
+    hold(mention, Question::SameMachine, &format!(" / {other}"), choices(&other), context)
+}
+
+/// Mentions of each serial number.
+fn numbered<'a>(open: &Open<'a>) -> BTreeMap<&'a str, Vec<usize>> {
+    let mut numbered: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, keys) in open.keys.iter().enumerate() {
+        if let Some(serial) = &keys.serial {
+            numbered.entry(serial).or_default().push(index);
+        }
+    }
+    numbered
+}
+
+fn serials_alike(
+    a: &str,
+    b: &str,
+    numbered: &BTreeMap<&str, Vec<usize>>,
+    open: &Open<'_>,
+    names: &Names,
+) -> Option<Hold> {
+    let mention = first(open, numbered.get(b)?)?;
+    let side = |serial: &str| Profile { serials: BTreeSet::from([serial.to_owned()]), ..Profile::default() };
+    let other = names.serial(a);
+    let context =
+        format!("{} stood at the same position as {other}: {}", names.serial(b), told(&compare(&side(a), &side(b))));
+    hold(mention, Question::SameMachine, &format!(" / {other}"), choices(&other), context)
+}

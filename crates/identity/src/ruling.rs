@@ -1,0 +1,157 @@
+//! What people ruled about machines.
+
+use crate::keys::{Keys, Position, folded, serial};
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+use windrow_model::place::{Place, read_a1};
+use windrow_model::raw::Mention;
+use windrow_model::{Decision, Question};
+use windrow_text::tag;
+
+/// Between tag and site in the name of a machine.
+const COMMA: &str = ", ";
+const SERIAL: &str = "serial ";
+
+/// A machine as a question names it: `P-101A, North Station`, `P-101A` or `serial 58554-5801`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Named {
+    site: Option<String>,
+    tag: Option<String>,
+    written: Option<String>,
+    serial: Option<String>,
+}
+
+impl Named {
+    /// Reads a name.
+    #[must_use]
+    pub fn read(text: &str) -> Self {
+        if let Some(number) = text.trim().strip_prefix(SERIAL) {
+            return Self { site: None, tag: None, written: None, serial: serial(number) };
+        }
+        let (name, site) = text.split_once(COMMA).map_or((text, None), |(name, site)| (name, folded(site)));
+        let tag = Some(tag::fold(name)).filter(|tag| !tag.is_empty());
+        Self { site, written: tag.is_some().then(|| name.trim().to_owned()), tag, serial: None }
+    }
+
+    /// The name that [`Named::read`] reads.
+    pub(crate) fn write(name: &str, site: Option<&str>) -> String {
+        site.map_or_else(|| name.to_owned(), |site| format!("{name}{COMMA}{site}"))
+    }
+
+    /// The name of a machine by its serial number.
+    pub(crate) fn write_serial(number: &str) -> String {
+        format!("{SERIAL}{number}")
+    }
+
+    /// Keys that this name overrules; a name without a site leaves the site that was told.
+    pub(crate) fn keys(self, told: Keys) -> Keys {
+        Keys { site: self.site.or(told.site), written: self.written, tag: self.tag, serial: self.serial, ..told }
+    }
+}
+
+/// An answer about machines, read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Ruling {
+    /// The record is of this machine.
+    Is(Named),
+    /// Both names are one machine.
+    Same(Named),
+    /// The two are two machines.
+    Different(Named),
+    /// From a day on the machine that had the other name has this one; what then has the other name is another machine.
+    Since(Named, Date),
+}
+
+/// Reads an answer to a question about machines.
+///
+/// # Errors
+/// What was expected.
+pub fn read(question: Question, answer: &str) -> Result<Ruling, String> {
+    let answer = answer.trim();
+    let ruling = match question {
+        Question::Machine => (!answer.is_empty()).then(|| Ruling::Is(Named::read(answer))),
+        Question::SameMachine => same(answer),
+        _ => None,
+    };
+    ruling.ok_or_else(|| {
+        "expected \"same as MACHINE\", \"different from MACHINE\", \"renamed from MACHINE\", or \"moved from MACHINE on 2015-06-01\", \
+         where MACHINE is \"TAG, SITE\", \"TAG\" or \"serial NUMBER\""
+            .to_owned()
+    })
+}
+
+fn same(answer: &str) -> Option<Ruling> {
+    if let Some(name) = answer.strip_prefix("same as ") {
+        return Some(Ruling::Same(Named::read(name)));
+    }
+    if let Some(name) = answer.strip_prefix("different from ") {
+        return Some(Ruling::Different(Named::read(name)));
+    }
+    let moved = answer.strip_prefix("moved from ");
+    let rest = moved.or_else(|| answer.strip_prefix("renamed from "))?;
+    match rest.rsplit_once(" on ") {
+        Some((name, day)) => Some(Ruling::Since(Named::read(name), day.trim().parse().ok()?)),
+        // A new name may hold from the beginning; a place cannot change without a day.
+        None => moved.is_none().then(|| Ruling::Same(Named::read(rest))),
+    }
+}
+
+/// Rulings on machines, by file.
+pub(crate) struct Rulings<'d> {
+    by_file: BTreeMap<Option<String>, Vec<(&'d Decision, Ruling)>>,
+}
+
+impl<'d> Rulings<'d> {
+    pub(crate) fn of(decisions: &'d [Decision]) -> Self {
+        let mut by_file: BTreeMap<_, Vec<_>> = BTreeMap::new();
+        for decision in decisions {
+            if let Ok(ruling) = read(decision.question, &decision.answer) {
+                by_file.entry(decision.file.clone()).or_default().push((decision, ruling));
+            }
+        }
+        Self { by_file }
+    }
+
+    /// Those on the cell that names the machine of a mention.
+    pub(crate) fn on<'r>(&'r self, file: &str, mention: &Mention, test: Option<&Place>) -> Vec<&'r Ruling> {
+        if self.by_file.is_empty() {
+            return Vec::new();
+        }
+        let Some(place) = mention.tag.iter().chain(&mention.serial).find_map(|told| told.place.as_ref()).or(test)
+        else {
+            return Vec::new();
+        };
+        let concerned = self.by_file.get(&Some(file.to_owned())).into_iter().chain(self.by_file.get(&None)).flatten();
+        concerned
+            .filter(|(decision, _)| {
+                decision.concerns(file, place.sheet.as_deref())
+                    && decision.cells.as_deref().is_some_and(|cells| covers(cells, &place.cell))
+            })
+            .map(|(_, ruling)| ruling)
+            .collect()
+    }
+}
+
+fn covers(cells: &str, cell: &str) -> bool {
+    let (first, last) = cells.split_once(':').unwrap_or((cells, cells));
+    match (read_a1(first), read_a1(last), read_a1(cell)) {
+        (Some(a), Some(b), Some(at)) => {
+            (a.0.min(b.0)..=a.0.max(b.0)).contains(&at.0) && (a.1.min(b.1)..=a.1.max(b.1)).contains(&at.1)
+        }
+        _ => cells == cell,
+    }
+}
+
+/// From a day on, the machine of one position stands at another.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Move {
+    pub(crate) from: Position,
+    pub(crate) to: Position,
+    pub(crate) on: Date,
+}
+
+impl Named {
+    pub(crate) fn serial(&self) -> Option<&String> {
+        self.serial.as_ref()
+    }
+}

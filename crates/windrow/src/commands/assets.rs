@@ -1,0 +1,207 @@
+//! `windrow assets`: the machines of a fleet, and why two names are one of them or two.
+
+use crate::args::AssetsArgs;
+use crate::{Ending, output};
+use anyhow::bail;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
+use windrow_identity::evidence::{Evidence, LIKELY, Profile, SURE, compare, total};
+use windrow_model::{Asset, CellRow, Test};
+use windrow_store::{Fleet, Snapshot};
+use windrow_text::{fold::fold, tag};
+
+/// Characters of an id that are shown; an id's beginning names it.
+const SHORT: usize = 8;
+
+pub(crate) fn run(args: &AssetsArgs) -> anyhow::Result<Ending> {
+    let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
+    let assets = snapshot.rows::<Asset>()?;
+    let tests = snapshot.rows::<Test>()?;
+    if let Some([a, b]) = args.why.as_deref() {
+        let why = why((a, find(&assets, a)?), (b, find(&assets, b)?), &tests, &snapshot)?;
+        output::data(why.as_bytes())?;
+        return Ok(Ending::Clean);
+    }
+    let mut of_asset: BTreeMap<&str, Vec<&Test>> = BTreeMap::new();
+    for test in &tests {
+        if let Some(id) = &test.asset_id {
+            of_asset.entry(id).or_default().push(test);
+        }
+    }
+    let rows: Vec<Vec<String>> = assets
+        .iter()
+        .map(|asset| row(asset, of_asset.get(asset.asset_id.as_str()).map_or(&[][..], Vec::as_slice)))
+        .collect();
+    output::list(&["id", "tag", "site", "serial", "spellings", "sources", "tests"], &rows, args.format)?;
+    let open = tests.iter().filter(|test| test.asset_id.is_none()).count();
+    match open {
+        0 => output::note("every test is of one of these machines"),
+        count => output::note(&format!("{count} tests are of no machine yet; windrow holds lists the questions")),
+    }
+    Ok(if open == 0 { Ending::Clean } else { Ending::Open })
+}
+
+fn row(asset: &Asset, tests: &[&Test]) -> Vec<String> {
+    let sources: BTreeSet<&str> = tests.iter().map(|test| test.source_file.as_str()).collect();
+    let kept = tests.iter().filter(|test| test.duplicate_of.is_none()).count();
+    vec![
+        asset.asset_id.chars().take(SHORT).collect(),
+        asset.tag.clone(),
+        asset.site.clone().unwrap_or_default(),
+        asset.serial_number.clone().unwrap_or_default(),
+        asset.aliases.join(" | "),
+        sources.len().to_string(),
+        kept.to_string(),
+    ]
+}
+
+/// The one machine that `name` can mean.
+fn find<'a>(assets: &'a [Asset], name: &str) -> anyhow::Result<&'a Asset> {
+    let (own, site) = name.split_once(", ").map_or((name, None), |(own, site)| (own, Some(fold(site))));
+    let plain = own.strip_prefix("serial ").unwrap_or(own);
+    let folded = tag::fold(plain);
+    let is_meant = |asset: &&Asset| {
+        let spelled = std::iter::once(&asset.tag).chain(&asset.aliases).chain(&asset.serial_number);
+        let here = site.is_none() || asset.site.as_deref().map(fold) == site;
+        let by_id = plain.len() >= 6 && asset.asset_id.starts_with(plain);
+        by_id || here && spelled.into_iter().any(|text| tag::fold(text) == folded)
+    };
+    let found: Vec<&Asset> = assets.iter().filter(is_meant).collect();
+    match found.as_slice() {
+        [one] => Ok(one),
+        [] => bail!("no machine is called {name:?}; `windrow assets` lists them"),
+        several => {
+            let names: Vec<String> = several.iter().map(|asset| called(asset)).collect();
+            bail!("{name:?} could be {} machines: {}; give more of it", names.len(), names.join("; "))
+        }
+    }
+}
+
+fn called(asset: &Asset) -> String {
+    let site = asset.site.as_deref().map(|site| format!(", {site}")).unwrap_or_default();
+    let id: String = asset.asset_id.chars().take(SHORT).collect();
+    format!("{}{site} ({id})", asset.tag)
+}
+
+fn why(
+    (name_a, a): (&str, &Asset),
+    (name_b, b): (&str, &Asset),
+    tests: &[Test],
+    snapshot: &Snapshot,
+) -> anyhow::Result<String> {
+    let one = a.asset_id == b.asset_id;
+    // Names of one machine share its nameplate: only the names themselves can be weighed then.
+    let profile = |name: &str, asset: &Asset| {
+        let spelling = spelling(asset, name);
+        let whole = Profile::of(asset, spelling);
+        if one { Profile { site: whole.site, tag: whole.tag, ..Profile::default() } } else { whole }
+    };
+    let evidence = compare(&profile(name_a, a), &profile(name_b, b));
+    let cells = snapshot.rows::<CellRow>()?;
+    let mut out = format!("A  {}\nB  {}\n\n", called(a), called(b));
+    for piece in &evidence {
+        let _ = writeln!(
+            out,
+            "{:+.1}  {}\n      A {}{}\n      B {}{}",
+            piece.weight,
+            piece.what,
+            piece.a,
+            told_at(piece, &piece.a, a, tests, &cells),
+            piece.b,
+            told_at(piece, &piece.b, b, tests, &cells)
+        );
+    }
+    let sum = total(&evidence);
+    let _ = writeln!(out, "\n{sum:+.1}  in all; one machine from {SURE:+.1}, asked from {LIKELY:+.1}");
+    let verdict = match (one, sum) {
+        (true, sum) if sum >= SURE => "they are one machine",
+        (true, _) => {
+            "they are one machine: a serial number, the nameplate, other names or a ruling told more than these two names do"
+        }
+        (false, sum) if sum >= LIKELY => "they are two machines until a person rules; windrow holds lists the question",
+        (false, _) => "they are two machines",
+    };
+    let _ = writeln!(out, "{verdict}");
+    Ok(out)
+}
+
+/// The spelling of the machine's tag that a name stands for.
+fn spelling<'a>(asset: &'a Asset, name: &str) -> &'a str {
+    let own = tag::fold(name.split_once(", ").map_or(name, |(own, _)| own));
+    asset.aliases.iter().find(|alias| tag::fold(alias) == own).map_or(asset.tag.as_str(), String::as_str)
+}
+
+/// Cells shown for a piece of evidence.
+const MOST_CELLS: usize = 2;
+
+/// Where a piece of evidence is told: cells that became this column of the machine, or that named it in a test.
+fn told_at(evidence: &Evidence, told: &str, asset: &Asset, tests: &[Test], cells: &[CellRow]) -> String {
+    let own = format!("assets/{}/{}", asset.asset_id, evidence.column);
+    let named: BTreeSet<String> = tests
+        .iter()
+        .filter(|test| test.asset_id.as_ref() == Some(&asset.asset_id))
+        .map(|test| format!("tests/{}/asset_id", test.test_id))
+        .collect();
+    let is_told = |cell: &&CellRow| {
+        let Some(target) = &cell.target else { return false };
+        let same_text = tag::fold(&cell.raw_text) == tag::fold(told);
+        *target == own || same_text && named.contains(target)
+    };
+    let mut found: Vec<String> = cells
+        .iter()
+        .filter(is_told)
+        .map(|cell| {
+            let sheet = cell.source_sheet.as_deref().map(|sheet| format!(" [{sheet}]")).unwrap_or_default();
+            format!("{}{sheet} {} {:?}", cell.source_file, cell.source_cell, cell.raw_text)
+        })
+        .collect();
+    let more = found.len().saturating_sub(MOST_CELLS);
+    found.truncate(MOST_CELLS);
+    let more = if more == 0 { String::new() } else { format!(" and {more} more cells") };
+    if found.is_empty() { String::new() } else { format!("   told at {}{more}", found.join(", ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::find;
+    use windrow_model::Asset;
+
+    fn asset(id: &str, tag: &str, site: &str) -> Asset {
+        Asset {
+            asset_id: id.to_owned(),
+            tag: tag.to_owned(),
+            aliases: vec!["Pump 7".to_owned()],
+            site: Some(site.to_owned()),
+            area: None,
+            description: None,
+            equipment_class: "EM".to_owned(),
+            manufacturer: None,
+            model: None,
+            serial_number: Some(format!("5855-{id}")),
+            rated_power_w: None,
+            rated_voltage_v: None,
+            rated_current_a: None,
+            rated_speed_rpm: None,
+            rated_frequency_hz: None,
+            winding_kind: None,
+            insulation_class: None,
+            insulation_era: None,
+            conductor: None,
+            made_year: None,
+            rewound_years: Vec::new(),
+            in_service: None,
+        }
+    }
+
+    #[test]
+    fn a_machine_is_named_by_tag_and_site_serial_number_or_id() {
+        let all = [asset("aaaaaaaa1", "P-7", "Oak Mill"), asset("bbbbbbbb2", "P-7", "Elm Mill")];
+        let id = |name: &str| find(&all, name).map(|asset| asset.asset_id.clone()).map_err(|error| error.to_string());
+        assert_eq!(id("p7, OAK MILL").as_deref(), Ok("aaaaaaaa1"));
+        assert_eq!(id("Pump 7, Elm Mill").as_deref(), Ok("bbbbbbbb2"));
+        assert_eq!(id("serial 5855 bbbbbbbb2").as_deref(), Ok("bbbbbbbb2"));
+        assert_eq!(id("aaaaaaaa").as_deref(), Ok("aaaaaaaa1"));
+        assert!(id("P-7").is_err_and(|told| told.contains("Oak Mill") && told.contains("Elm Mill")));
+        assert!(id("P-9").is_err());
+    }
+}

@@ -3,11 +3,12 @@
 //! Two tests of one machine, day and kind from different sheets or files are one if the readings they share agree to the digits
 //! that both write, and nothing else told of them contradicts. If a single reading of three or more differs, it is the same test
 //! with a slip of the pen: both numbers stay, and a person is asked which holds. Anything else stays two tests: as found and
-//! after cleaning are measured on one day.
+//! after cleaning are measured on one day. A file with the same bytes under another name repeats every test, whatever its date.
+//! A ruling ("two tests", or which source is right) comes before what the numbers say.
 
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
-use windrow_model::{Flag, Hold, Precision, Question, Reading, Test};
+use windrow_model::{Bound, Decision, Flag, Hold, Precision, Question, Reading, Test};
 
 /// Fewest shared readings among which one may differ.
 const FEWEST_FOR_A_SLIP: usize = 3;
@@ -17,23 +18,41 @@ const SAME_VOLTAGE_SHARE: f64 = 0.01;
 /// Spreadsheets drop trailing zeros: fewer digits than this say nothing about precision.
 const FEWEST_DIGITS: usize = 3;
 
-/// Sets `duplicate_of` on copies, flags readings that differ, and asks about each slip. The first in the order of sources is kept;
-/// the order of rows changes nothing.
-pub fn mark(tests: &mut [Test], readings: &mut [Reading]) -> Vec<Hold> {
+/// What is known beside the rows.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Beside<'a> {
+    /// Files with the bytes of another: the file, and the first of that content in the order of names.
+    pub same_bytes: Option<&'a BTreeMap<&'a str, &'a str>>,
+    /// Rulings of people.
+    pub decisions: &'a [Decision],
+}
+
+/// Sets `duplicate_of` on copies, flags readings that differ, and asks about each slip. The first in the order of sources is kept,
+/// or the one that a person ruled to be right; the order of rows changes nothing.
+pub fn mark(tests: &mut [Test], readings: &mut [Reading], beside: Beside<'_>) -> Vec<Hold> {
     let readings_of = by_test(readings);
+    let twins = beside.same_bytes.map(|files| whole_files(tests, files)).unwrap_or_default();
+    for (copy, of) in twins {
+        tests[copy].duplicate_of = Some(tests[of].test_id.clone());
+    }
     let mut found: Vec<Copy> = Vec::new();
     for group in groups(tests) {
         found.extend(copies(&group, tests, readings, &readings_of));
     }
     let mut holds = Vec::new();
     let mut differing: BTreeSet<usize> = BTreeSet::new();
-    for copy in found {
-        let original = tests[copy.of].test_id.clone();
-        if !copy.differing.is_empty() {
-            holds.push(question(&tests[copy.test], &tests[copy.of], readings, &copy));
+    for mut copy in found {
+        let answer = ruled(&copy, tests, readings, beside.decisions);
+        if answer == Some(TWO_TESTS) {
+            continue;
         }
         differing.extend(copy.differing.iter().flat_map(|(a, b)| [*a, *b]));
-        tests[copy.test].duplicate_of = Some(original);
+        if answer.is_some_and(|answer| answer == right(&tests[copy.test])) {
+            std::mem::swap(&mut copy.test, &mut copy.of);
+        } else if !copy.differing.is_empty() && answer.is_none() {
+            holds.push(question(&tests[copy.test], &tests[copy.of], readings, &copy));
+        }
+        tests[copy.test].duplicate_of = Some(tests[copy.of].test_id.clone());
     }
     for index in differing {
         let flags = &mut readings[index].flags;
@@ -42,6 +61,54 @@ pub fn mark(tests: &mut [Test], readings: &mut [Reading]) -> Vec<Hold> {
         flags.dedup();
     }
     holds
+}
+
+/// The answer that a test and its near copy are two.
+const TWO_TESTS: &str = "two tests";
+
+/// The answer that a test tells the right numbers.
+fn right(test: &Test) -> String {
+    format!("one test, {} is right", test.source_file)
+}
+
+/// Checks the answer to a question about a test and its near copy.
+///
+/// # Errors
+/// What was expected.
+pub fn answers(answer: &str) -> Result<(), String> {
+    let names_a_file = answer.strip_prefix("one test, ").is_some_and(|rest| rest.ends_with(" is right"));
+    let known = answer == TWO_TESTS || names_a_file;
+    known.then_some(()).ok_or_else(|| format!("expected \"{TWO_TESTS}\" or \"one test, FILE is right\""))
+}
+
+/// What a person ruled of a copy that differs: the last ruling on the reading that the question is about.
+fn ruled<'d>(copy: &Copy, tests: &[Test], readings: &[Reading], decisions: &'d [Decision]) -> Option<&'d str> {
+    let (test, (reading, _)) = (&tests[copy.test], copy.differing.first()?);
+    let cell = Some(readings[*reading].source_cell.as_str());
+    let is_meant = |decision: &&Decision| {
+        decision.question == Question::SameTest
+            && decision.concerns(&test.source_file, test.source_sheet.as_deref())
+            && decision.cells.as_deref() == cell
+    };
+    decisions.iter().rfind(is_meant).map(|decision| decision.answer.as_str())
+}
+
+/// Tests of files that have the bytes of another file, with the test of that file; a machine that the file's own name tells
+/// otherwise keeps them apart.
+fn whole_files(tests: &[Test], files: &BTreeMap<&str, &str>) -> Vec<(usize, usize)> {
+    let key = |file, test: &Test| {
+        (file, test.source_sheet.clone(), test.source_cell.clone(), test.kind.clone(), test.asset_id.clone())
+    };
+    let mut at: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+    for (index, test) in tests.iter().enumerate() {
+        at.entry(key(test.source_file.clone(), test)).or_default().push(index);
+    }
+    let twin = |(index, test): (usize, &Test)| {
+        let first = files.get(test.source_file.as_str())?;
+        let own = at.get(&key(test.source_file.clone(), test))?.iter().position(|other| *other == index)?;
+        Some((index, *at.get(&key((*first).to_owned(), test))?.get(own)?))
+    };
+    tests.iter().enumerate().filter_map(twin).collect()
 }
 
 /// A test that repeats another; indexes into the rows.
@@ -64,8 +131,9 @@ fn by_test(readings: &[Reading]) -> BTreeMap<String, Vec<usize>> {
 fn groups(tests: &[Test]) -> Vec<Vec<usize>> {
     let mut groups: BTreeMap<_, Vec<usize>> = BTreeMap::new();
     for (index, test) in tests.iter().enumerate() {
-        if let (Some(asset), Some(date), true) =
-            (&test.asset_id, test.performed_on, test.performed_precision == Precision::Day.code())
+        // What repeats a whole file is told already.
+        if let (None, Some(asset), Some(date), true) =
+            (&test.duplicate_of, &test.asset_id, test.performed_on, test.performed_precision == Precision::Day.code())
         {
             groups.entry((asset, date, &test.kind, &test.stage)).or_default().push(index);
         }
@@ -97,6 +165,12 @@ fn copies(
                 return None;
             }
             let rows = |test: &Test| readings_of.get(&test.test_id).map_or(&[][..], Vec::as_slice);
+            // The end of an instrument's range is read again and again: it shows a copy only together with the temperature.
+            let told = a.winding_temperature_c.is_some() && b.winding_temperature_c.is_some();
+            let exact = |rows: &[usize]| rows.iter().any(|row| readings[*row].bound == Bound::Exact.code());
+            if !told && !(exact(rows(a)) && exact(rows(b))) {
+                return None;
+            }
             same(rows(a), rows(b), readings).map(|differing| Copy { test: *test, of: *of, differing })
         });
         match copy {
@@ -182,11 +256,7 @@ fn question(copy: &Test, original: &Test, readings: &[Reading], found: &Copy) ->
         source_cell: first.map(|reading| reading.source_cell.clone()),
         raw_text: first.map(|reading| reading.raw_text.clone()).unwrap_or_default(),
         question: Question::SameTest.code().to_owned(),
-        choices: vec![
-            format!("one test, {} is right", original.source_file),
-            format!("one test, {} is right", copy.source_file),
-            "two tests".to_owned(),
-        ],
+        choices: vec![right(original), right(copy), TWO_TESTS.to_owned()],
         context: format!("the same test stands in two sources, and one reading differs: {}", pairs.join("; ")),
         cause: format!("same test: {} and {}", original.source_file, copy.source_file),
         resolved_by: None,

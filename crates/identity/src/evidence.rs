@@ -4,6 +4,7 @@
 //! our own estimates (common practice, no source); what they decide is kept on the safe side: a contradiction outweighs likeness.
 
 use crate::keys::{has_slip, skeleton};
+use crate::prefix::split;
 use std::collections::BTreeSet;
 use windrow_model::Asset;
 use windrow_text::tag;
@@ -168,17 +169,18 @@ fn tags(a: &str, b: &str) -> Option<(&'static str, f64)> {
     if abbreviates(a, &other) || abbreviates(b, &one) {
         return Some(("word and number that the tag abbreviates", 1.5));
     }
-    let tail = |long: &str, short: &str| {
-        short.len() >= 3
-            && long
-                .strip_suffix(short)
-                .is_some_and(|head| head.len() >= 2 && head.bytes().all(|b| b.is_ascii_alphabetic()))
-            && short.starts_with(|c: char| c.is_ascii_alphabetic())
-    };
-    if tail(&one, &other) || tail(&other, &one) {
-        return Some(("same tag behind a code", 0.5));
+    // A code before the tag, that no site is known by, says little for and nothing against.
+    let bare = |text: &str| split(text).map(|(_, rest)| rest);
+    match (bare(a), bare(b)) {
+        (None, Some(rest)) if alike(a, &one, &rest) => Some(("same tag behind a code", 0.5)),
+        (Some(rest), None) if alike(b, &other, &rest) => Some(("same tag behind a code", 0.5)),
+        _ => Some(("different tags", -2.0)),
     }
-    Some(("different tags", -2.0))
+}
+
+/// Whether a tag as written and folded is, or says in a word, a folded one.
+fn alike(written: &str, own: &str, folded: &str) -> bool {
+    own == folded || Word::read(written).is_some_and(|word| word.abbreviation_in(folded).is_some())
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

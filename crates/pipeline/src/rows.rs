@@ -1,7 +1,8 @@
 //! All sources together: which tests are of one machine, and every value on one basis.
 
 use std::collections::BTreeMap;
-use windrow_identity::{MentionIn, duplicates, resolve};
+use windrow_identity::duplicates::{self, Beside};
+use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
@@ -51,9 +52,26 @@ pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&
     }
     rows.assets = resolved.assets;
     rows.holds.extend(resolved.holds.into_iter().map(|hold| Hold { import_id: rows.import_id.clone(), ..hold }));
-    rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings));
+    let files = same_bytes(sources);
+    let beside = Beside { same_bytes: Some(&files), decisions: &settings.decisions };
+    rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings, beside));
     correct_all(&mut rows, settings);
     rows
+}
+
+/// Files with the bytes of another, and the first of those in the order of names.
+fn same_bytes(sources: &[(String, Understood)]) -> BTreeMap<&str, &str> {
+    let mut by_content: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for (_, understood) in sources {
+        by_content.entry(&understood.blake3).or_default().push(&understood.source_file);
+    }
+    let mut copies = BTreeMap::new();
+    for mut files in by_content.into_values() {
+        files.sort_unstable();
+        let Some((first, others)) = files.split_first() else { continue };
+        copies.extend(others.iter().filter(|other| *other != first).map(|other| (*other, *first)));
+    }
+    copies
 }
 
 /// The machines of all tests, then those of all registers, each in the order of the sources.

@@ -1,9 +1,10 @@
 //! Copies of invented tests.
 
-use super::{digits, mark};
+use super::{Beside, digits, mark};
 use jiff::civil::date;
 use proptest::prelude::*;
-use windrow_model::{Reading, Test};
+use std::collections::BTreeMap;
+use windrow_model::{Decision, Question, Reading, Test};
 
 fn test(id: &str, file: &str) -> Test {
     Test {
@@ -73,7 +74,7 @@ fn marked(copy: [(f64, &str); 3], change: impl Fn(&mut Test)) -> (Vec<Test>, Vec
     change(&mut tests[1]);
     let mut rows = readings(&tests[0], BOOK);
     rows.extend(readings(&tests[1], copy));
-    let holds = mark(&mut tests, &mut rows);
+    let holds = mark(&mut tests, &mut rows, Beside::default());
     (tests, rows, holds.len())
 }
 
@@ -96,6 +97,48 @@ fn a_slip_is_asked_about_and_both_numbers_stay() {
 }
 
 #[test]
+fn a_person_rules_which_copy_is_right_or_that_there_are_two_tests() {
+    let ruled = |answer: &str| {
+        let mut tests = vec![test("a", "book.xlsx"), test("b", "office.xlsx")];
+        let mut rows = readings(&tests[0], BOOK);
+        rows.extend(readings(&tests[1], SLIP));
+        let ruling = Decision {
+            question: Question::SameTest,
+            answer: answer.to_owned(),
+            file: Some("office.xlsx".to_owned()),
+            sheet: None,
+            cells: Some("D4V-E".to_owned()),
+            by: None,
+            on: None,
+            why: None,
+        };
+        let holds = mark(&mut tests, &mut rows, Beside { decisions: &[ruling], ..Beside::default() });
+        let copies: Vec<Option<String>> = tests.into_iter().map(|test| test.duplicate_of).collect();
+        (copies, holds.len())
+    };
+    assert_eq!(ruled("two tests"), (vec![None, None], 0));
+    assert_eq!(ruled("one test, book.xlsx is right"), (vec![None, Some("a".to_owned())], 0));
+    assert_eq!(ruled("one test, office.xlsx is right"), (vec![Some("b".to_owned()), None], 0));
+}
+
+#[test]
+fn a_file_copied_under_another_name_repeats_its_tests_whatever_their_dates() {
+    let marked = |machine: &str| {
+        let mut tests = vec![test("a", "book.xlsx"), test("b", "copy of book.xlsx")];
+        for test in &mut tests {
+            (test.performed_on, test.performed_precision) = (None, "unknown".to_owned());
+        }
+        tests[1].asset_id = Some(machine.to_owned());
+        let files = BTreeMap::from([("copy of book.xlsx", "book.xlsx")]);
+        let holds = mark(&mut tests, &mut [], Beside { same_bytes: Some(&files), decisions: &[] });
+        assert!(holds.is_empty());
+        tests.into_iter().map(|test| test.duplicate_of).collect::<Vec<_>>()
+    };
+    assert_eq!(marked("machine"), [None, Some("a".to_owned())]);
+    assert_eq!(marked("another"), [None, None]);
+}
+
+#[test]
 fn different_tests_on_one_day_stay_apart() {
     let other = [(9.1e8, "910"), (8.8e8, "880"), (9.0e8, "900")];
     assert_eq!(marked(other, |_| {}).0[1].duplicate_of, None);
@@ -107,6 +150,21 @@ fn different_tests_on_one_day_stay_apart() {
         "one sheet repeats nothing"
     );
     assert_eq!(marked(OFFICE, |test| test.performed_precision = "year".into()).0[1].duplicate_of, None);
+}
+
+#[test]
+fn readings_at_the_end_of_the_range_alone_show_no_copy() {
+    let at_ceiling = |temperature: Option<f64>| {
+        let mut tests = vec![test("a", "book.xlsx"), test("b", "office.xlsx")];
+        let mut rows = readings(&tests[0], BOOK);
+        rows.extend(readings(&tests[1], BOOK));
+        tests.iter_mut().for_each(|test| test.winding_temperature_c = temperature);
+        rows.iter_mut().for_each(|row| row.bound = "at_least".to_owned());
+        let _ = mark(&mut tests, &mut rows, Beside::default());
+        tests[1].duplicate_of.is_some()
+    };
+    assert!(at_ceiling(Some(39.0)));
+    assert!(!at_ceiling(None));
 }
 
 #[test]
@@ -123,7 +181,7 @@ proptest! {
         rows.extend(readings(&tests[1], OFFICE));
         let mut rows: Vec<Reading> = order.iter().map(|index| rows[*index].clone()).collect();
         if swap { tests.reverse(); }
-        let _ = mark(&mut tests, &mut rows);
+        let _ = mark(&mut tests, &mut rows, Beside::default());
         tests.sort_by(|a, b| a.test_id.cmp(&b.test_id));
         prop_assert_eq!(tests, sorted);
     }

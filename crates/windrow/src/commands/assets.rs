@@ -145,7 +145,8 @@ fn told_at(evidence: &Evidence, told: &str, asset: &Asset, tests: &[Test], cells
     let is_told = |cell: &&CellRow| {
         let Some(target) = &cell.target else { return false };
         let same_text = tag::fold(&cell.raw_text) == tag::fold(told);
-        *target == own || same_text && named.contains(target)
+        // A tag has many spellings: only the cells with this one tell it.
+        (*target == own && (same_text || evidence.column != "tag")) || same_text && named.contains(target)
     };
     let mut found: Vec<String> = cells
         .iter()

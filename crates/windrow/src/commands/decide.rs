@@ -49,6 +49,7 @@ pub(crate) fn check(settings: &Settings) -> anyhow::Result<()> {
 /// Checks that an answer has the form that its question wants.
 fn answers(question: Question, answer: &str) -> Result<(), String> {
     match question {
+        Question::SameTest => windrow_identity::duplicates::answers(answer),
         Question::SameMachine => windrow_identity::ruling::read(question, answer).map(drop),
         _ => ruling::read(question, answer).map(drop),
     }

@@ -168,10 +168,9 @@ fn copies(
             // The end of an instrument's range is read again and again: it shows a copy only together with the temperature.
             let told = a.winding_temperature_c.is_some() && b.winding_temperature_c.is_some();
             let exact = |rows: &[usize]| rows.iter().any(|row| readings[*row].bound == Bound::Exact.code());
-            if !told && !(exact(rows(a)) && exact(rows(b))) {
-                return None;
-            }
-            same(rows(a), rows(b), readings).map(|differing| Copy { test: *test, of: *of, differing })
+            let shows_a_copy = told || exact(rows(a)) && exact(rows(b));
+            let found = if shows_a_copy { same(rows(a), rows(b), readings) } else { None };
+            found.map(|differing| Copy { test: *test, of: *of, differing })
         });
         match copy {
             Some(copy) => copies.push(copy),

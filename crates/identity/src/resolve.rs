@@ -188,18 +188,18 @@ fn machine(
     let mut since = None;
     for moved in moves {
         let (from, to) = (positions.canonical(&moved.from), positions.canonical(&moved.to));
-        let Some(on) =
-            on.filter(|_| home == from || home == to).or_else(|| (home != from && home != to).then_some(Date::MIN))
-        else {
-            return Err(Why::UndatedMove);
-        };
-        if on >= moved.on && home == to {
+        if home != from && home != to {
+            continue;
+        }
+        let on = on.ok_or(Why::UndatedMove)?;
+        if on < moved.on {
+            continue;
+        }
+        if home == to {
             home = from;
             break;
         }
-        if on >= moved.on && home == from {
-            since = since.max(Some(moved.on));
-        }
+        since = since.max(Some(moved.on));
     }
     if since.is_some() {
         return Ok(Machine::At(home, since));

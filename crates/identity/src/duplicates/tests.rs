@@ -158,8 +158,12 @@ fn readings_at_the_end_of_the_range_alone_show_no_copy() {
         let mut tests = vec![test("a", "book.xlsx"), test("b", "office.xlsx")];
         let mut rows = readings(&tests[0], BOOK);
         rows.extend(readings(&tests[1], BOOK));
-        tests.iter_mut().for_each(|test| test.winding_temperature_c = temperature);
-        rows.iter_mut().for_each(|row| row.bound = "at_least".to_owned());
+        for test in &mut tests {
+            test.winding_temperature_c = temperature;
+        }
+        for row in &mut rows {
+            row.bound = "at_least".to_owned();
+        }
         let _ = mark(&mut tests, &mut rows, Beside::default());
         tests[1].duplicate_of.is_some()
     };

@@ -70,22 +70,24 @@ struct Names {
 
 impl Names {
     fn of(open: &Open<'_>) -> Self {
-        let mut sites: BTreeMap<String, Vec<String>> = BTreeMap::new();
-        let mut serials: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        let mut sites: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        let mut serials: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
         for (mention, keys) in open.mentions.iter().zip(open.keys) {
             if let (Some(told), Some(site)) = (&mention.mention.site, &keys.site) {
-                sites.entry(site.clone()).or_default().push(told.value.trim().to_owned());
+                sites.entry(site).or_default().push(told.value.trim());
             }
             if let (Some(told), Some(serial)) = (&mention.mention.serial, &keys.serial) {
-                serials.entry(serial.clone()).or_default().push(told.value.trim().to_owned());
+                serials.entry(serial).or_default().push(told.value.trim());
             }
         }
-        let best = |all: BTreeMap<String, Vec<String>>| {
-            all.into_iter().filter_map(|(key, texts)| Some((key, most_told(texts.into_iter())?))).collect()
+        let best = |all: BTreeMap<&str, Vec<&str>>| {
+            all.into_iter()
+                .filter_map(|(key, texts)| Some((key.to_owned(), most_told(texts.into_iter())?.to_owned())))
+                .collect()
         };
         let tags = open.positions.mentions.iter().filter_map(|(position, indexes)| {
-            let written = indexes.iter().filter_map(|index| open.keys.get(*index)?.written.clone());
-            Some((position.clone(), most_told(written)?))
+            let written = indexes.iter().filter_map(|index| open.keys.get(*index)?.written.as_deref());
+            Some((position.clone(), most_told(written)?.to_owned()))
         });
         Self { sites: best(sites), tags: tags.collect(), serials: best(serials) }
     }

@@ -4,10 +4,10 @@ use super::container::Container;
 use super::dice::Dice;
 use super::drawing::{self, Desk};
 use super::habits::{DateStyle, Habits};
-use super::layout::{self, FAMILIES, Layout};
+use super::layout::{self, Circuits, FAMILIES, Layout};
 use super::page::Page;
-use super::study::Study;
-use super::write::{self, Place};
+use super::study::{Dim, Study};
+use super::write::{self, Place, Written};
 use crate::score::truth::{NotReading, True, Truth};
 use anyhow::Context;
 use std::io::Write as _;
@@ -31,7 +31,7 @@ pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) ->
 
 fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -> anyhow::Result<String> {
     let mut dice = Dice::new(seed, u64::from(number) + 1000);
-    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed"].contains(&family);
+    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed", "form-per-sheet"].contains(&family);
     let containers: Vec<Container> =
         Container::ALL.into_iter().filter(|container| !needs_sheets || container.is_book()).collect();
     let container = dice.pick(&containers);
@@ -40,11 +40,15 @@ fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -
     if layout.years {
         habits.dates = DateStyle::Year;
     }
-    let layout = Layout { captioned: layout.captioned || habits.earth.is_empty(), ..layout };
-    let study = Study::draw(seed ^ (u64::from(number) << 40), number, &layout.quantities, layout.pairs, &habits);
+    let told = layout.form || layout.circuits != Circuits::ToEarth || layout.blocks.contains(&Dim::Measure);
+    let layout = Layout { captioned: layout.captioned || habits.earth.is_empty() && !told, ..layout };
     let style = dice.chance(0.88).then_some(seed ^ u64::from(number));
-    let desk = Desk { layout: &layout, study: &study, habits: &habits, style };
-    let pages = drawing::sheets(&desk, &mut dice);
+    let mut pages = pages_of((seed, number), &layout, &habits, style, &mut dice);
+    if family == "mixed" {
+        let other = layout::draw("winding", container, &mut dice);
+        let more = pages_of((seed, number), &other, &habits, style, &mut dice);
+        join(&mut pages, more, container, &mut dice);
+    }
     let written = write::write(container, &pages)?;
     // A folder each: what one file tells about its hand says nothing about another's.
     let name = format!("{family}/{number:04}/records.{}", container.extension());
@@ -61,6 +65,7 @@ fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -
             let mut told = True { file: name.clone(), sheet: sheet.clone(), ..told.clone() };
             (told.cell, told.line, told.column) = place(written.place(page, *at));
             if open && told.expect == "value" {
+                told.related = dates_of(&told, page, &written, &habits);
                 hold_date(&mut told);
             }
             truth.readings.push(told);
@@ -82,6 +87,31 @@ fn view(folder: &Path, name: &str, pages: &[Page]) -> anyhow::Result<()> {
     Ok(())
 }
 
+fn pages_of(
+    (seed, number): (u64, u32),
+    layout: &Layout,
+    habits: &Habits,
+    style: Option<u64>,
+    dice: &mut Dice,
+) -> Vec<Page> {
+    let study = Study::draw(seed ^ (u64::from(number) << 40), number, &layout.quantities, layout.circuits, habits);
+    drawing::sheets(&Desk { layout, study: &study, habits, style }, dice)
+}
+
+/// Two records of one plant: on sheets of one workbook, or one below the other.
+fn join(pages: &mut Vec<Page>, more: Vec<Page>, container: Container, dice: &mut Dice) {
+    if container.is_book() && dice.chance(0.5) {
+        pages.extend(more.into_iter().map(|page| Page { name: format!("{} 2", page.name), ..page }));
+        return;
+    }
+    for page in more {
+        if let Some(first) = pages.first_mut() {
+            let below = first.size().0 + dice.between(1, 3);
+            first.lay(page, (below, 0));
+        }
+    }
+}
+
 fn place(place: Option<Place>) -> (Option<String>, Option<u32>, Option<u32>) {
     match place {
         Some(Place::Cell(cell)) => (Some(cell), None, None),
@@ -98,6 +128,18 @@ fn open_order(pages: &[Page], habits: &Habits) -> bool {
     let days = pages.iter().flat_map(|page| &page.truths).filter_map(|(_, truth)| truth.performed_on.as_deref());
     let mut days = days.filter_map(|date| date.get(8..)?.parse::<u32>().ok());
     !days.any(|day| day > 12)
+}
+
+/// Where the date of a reading is written.
+fn dates_of(truth: &True, page: &Page, written: &Written, habits: &Habits) -> Vec<String> {
+    let date = truth.performed_on.as_deref().and_then(|date| date.parse().ok());
+    let Some(text) = date.map(|date| habits.date_text(date)) else { return Vec::new() };
+    let cells = page.cells.iter().filter(|(_, cell)| cell.shown.ends_with(&text));
+    let places = cells.filter_map(|(at, _)| match written.place(page, *at)? {
+        Place::Cell(cell) => Some(cell),
+        Place::Line(line, column) => Some(format!("{line}:{column}")),
+    });
+    places.collect()
 }
 
 fn hold_date(truth: &mut True) {

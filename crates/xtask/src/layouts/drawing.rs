@@ -2,6 +2,7 @@
 
 mod block;
 mod caption;
+mod form;
 mod header;
 mod reading;
 mod register;

@@ -59,7 +59,7 @@ pub(super) struct Habits {
 }
 
 /// Headings of which a file keeps to one.
-const KEPT: [&str; 33] = [
+const KEPT: [&str; 35] = [
     "machine",
     "date",
     "circuit",
@@ -93,6 +93,8 @@ const KEPT: [&str; 33] = [
     "surge_peak_voltage",
     "surge_difference",
     "report",
+    "polarization_index",
+    "winding_temperature",
 ];
 
 impl Habits {

@@ -25,6 +25,15 @@ pub(super) enum Place {
     Nowhere,
 }
 
+/// Which circuits were measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Circuits {
+    ToEarth,
+    Pairs,
+    /// Each phase to earth, then each pair.
+    Both,
+}
+
 /// Columns beside the readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Extra {
@@ -48,8 +57,7 @@ pub(super) enum Extra {
 #[derive(Debug, Clone)]
 pub(super) struct Layout {
     pub(super) quantities: Vec<&'static str>,
-    /// Circuits are pairs of phases.
-    pub(super) pairs: bool,
+    pub(super) circuits: Circuits,
     pub(super) rows: Vec<Dim>,
     pub(super) columns: Vec<Dim>,
     pub(super) blocks: Vec<Dim>,
@@ -78,6 +86,8 @@ pub(super) struct Layout {
     pub(super) shuffled: bool,
     /// Machines are told by serial number, which a list of machines explains.
     pub(super) keyed: bool,
+    /// Blocks are forms: nothing but labels with values.
+    pub(super) form: bool,
     pub(super) noise: Noise,
 }
 
@@ -94,9 +104,15 @@ pub(super) struct Noise {
 }
 
 /// Families of layouts, each a habit of record keeping.
-pub(super) const FAMILIES: [&str; 12] = [
+pub(super) const FAMILIES: [&str; 18] = [
     "log",
+    "log-with-index",
     "crosstab",
+    "crosstab-with-temperature",
+    "matrix",
+    "form",
+    "form-per-sheet",
+    "mixed",
     "timed",
     "steps",
     "withstand",
@@ -116,7 +132,7 @@ pub(super) fn draw(family: &str, container: Container, dice: &mut Dice) -> Layou
     let insulation = vec!["insulation_resistance"];
     let mut layout = base(container, dice);
     match family {
-        "log" => {
+        "log" | "mixed" => {
             layout.quantities = insulation;
             layout.rows = dice.pick(&[vec![Machine, Date], vec![Date, Machine]]);
             layout.columns = dice.pick(&[
@@ -139,6 +155,46 @@ pub(super) fn draw(family: &str, container: Container, dice: &mut Dice) -> Layou
             layout.measure_in_header = false;
             layout.turned = dice.chance(0.25);
             layout.noise.average_row = false;
+        }
+        "log-with-index" => {
+            layout.quantities = vec!["insulation_resistance", "polarization_index"];
+            layout.rows = dice.pick(&[vec![Machine, Date], vec![Date, Machine]]);
+            layout.columns = vec![Measure];
+            layout.sampled = true;
+            layout.shuffled = dice.chance(0.5);
+        }
+        "crosstab-with-temperature" => {
+            layout.quantities = vec!["insulation_resistance", "winding_temperature"];
+            layout.rows = vec![Machine];
+            layout.years = dice.chance(0.6);
+            if dice.chance(0.5) {
+                layout.columns = vec![Date, Measure];
+            } else {
+                layout.columns = vec![Date];
+                layout.blocks = vec![Measure];
+            }
+        }
+        "matrix" => {
+            layout.quantities = insulation;
+            layout.circuits = Circuits::Both;
+            layout.blocks = vec![Machine, Date];
+            (layout.rows, layout.columns) =
+                dice.pick(&[(vec![Circuit], vec![]), (vec![Circuit], vec![Elapsed]), (vec![Elapsed], vec![Circuit])]);
+        }
+        "form" | "form-per-sheet" => {
+            layout.quantities = dice.pick(&[
+                insulation,
+                vec!["insulation_resistance", "winding_resistance"],
+                vec!["winding_resistance"],
+                vec!["insulation_resistance", "polarization_index"],
+            ]);
+            layout.circuits = Circuits::Both;
+            layout.form = true;
+            layout.blocks = vec![Machine, Date];
+            if family == "form-per-sheet" {
+                layout.sheet = Some(Machine);
+                layout.blocks = vec![Date];
+            }
         }
         "timed" => {
             layout.quantities = insulation;
@@ -170,7 +226,7 @@ pub(super) fn draw(family: &str, container: Container, dice: &mut Dice) -> Layou
         }
         "surge" => {
             layout.quantities = vec!["surge_peak_voltage", "surge_difference"];
-            layout.pairs = true;
+            layout.circuits = Circuits::Pairs;
             if dice.chance(0.5) {
                 layout.rows = vec![Circuit];
                 layout.columns = vec![Measure];
@@ -184,7 +240,7 @@ pub(super) fn draw(family: &str, container: Container, dice: &mut Dice) -> Layou
         }
         "winding" => {
             layout.quantities = vec!["winding_resistance"];
-            layout.pairs = true;
+            layout.circuits = Circuits::Pairs;
             if dice.chance(0.7) {
                 layout.rows = vec![Machine, Date];
                 layout.columns = vec![Circuit];
@@ -225,7 +281,9 @@ pub(super) fn draw(family: &str, container: Container, dice: &mut Dice) -> Layou
         }
         "keyed" => {
             layout.quantities = dice.pick(&[insulation, vec!["winding_resistance"]]);
-            layout.pairs = layout.quantities == ["winding_resistance"];
+            if layout.quantities == ["winding_resistance"] {
+                layout.circuits = Circuits::Pairs;
+            }
             layout.rows = vec![Machine, Date];
             layout.columns = vec![Circuit];
             layout.sampled = true;
@@ -270,7 +328,7 @@ fn free(layout: &mut Layout, dice: &mut Dice) {
 fn base(container: Container, dice: &mut Dice) -> Layout {
     Layout {
         quantities: vec![],
-        pairs: false,
+        circuits: Circuits::ToEarth,
         rows: vec![],
         columns: vec![],
         blocks: vec![],
@@ -301,6 +359,7 @@ fn base(container: Container, dice: &mut Dice) -> Layout {
             .collect(),
         shuffled: false,
         keyed: false,
+        form: false,
         noise: Noise {
             average_row: dice.chance(0.25),
             limit_row: dice.chance(0.1),
@@ -334,6 +393,9 @@ fn settle(layout: &mut Layout, container: Container, dice: &mut Dice) {
     if layout.unit == UnitPlace::Format && !container.is_book() {
         layout.unit = UnitPlace::Cell;
     }
+    if layout.blocks.contains(&Measure) {
+        layout.unit = UnitPlace::Caption;
+    }
     let tested = ["insulation_resistance", "leakage_current"].contains(&layout.quantities[0]);
     if !tested || stepped {
         layout.voltage = Place::Nowhere;
@@ -360,7 +422,7 @@ fn settle(layout: &mut Layout, container: Container, dice: &mut Dice) {
     }
     if layout.columns.contains(&Date) {
         layout.measure_in_header = false;
-        layout.captioned = true;
+        layout.captioned = !layout.blocks.contains(&Measure);
     }
     if layout.measure_in_header && !layout.columns.contains(&Measure) {
         layout.flat = true;
@@ -383,8 +445,18 @@ fn settle(layout: &mut Layout, container: Container, dice: &mut Dice) {
     if layout.columns == [Elapsed] && machine_row && layout.unit != UnitPlace::Cell && dice.chance(0.4) {
         layout.extras.push(Extra::Index);
     }
+    if layout.form {
+        layout.unit = dice.pick(&[UnitPlace::Header, UnitPlace::Cell, UnitPlace::Column]);
+        layout.voltage = Place::Block;
+        layout.captioned = false;
+        layout.elapsed = Place::Nowhere;
+        layout.turned = false;
+    }
     if several || layout.columns.contains(&Measure) {
         layout.noise.average_row = false;
+        layout.noise.limit_row = false;
+    }
+    if layout.quantities != ["insulation_resistance"] {
         layout.noise.limit_row = false;
     }
     if layout.turned {

@@ -2,6 +2,7 @@
 
 use super::dice::Dice;
 use super::habits::{DateStyle, Habits};
+use super::layout::Circuits;
 use jiff::civil::Date;
 
 /// What distinguishes one reading from another.
@@ -65,6 +66,7 @@ impl Measure {
             "leakage_current" => "dc_withstand",
             "surge_peak_voltage" | "surge_difference" => "surge",
             "capacitance" | "dissipation_factor" => "dissipation_factor",
+            "polarization_index" => "insulation_resistance",
             other => other,
         }
     }
@@ -94,6 +96,8 @@ impl Measure {
             "winding_resistance" => &[Unit("mΩ", 1e-3), Unit("Ω", 1.0), Unit("ohms", 1.0), Unit("milliohm", 1e-3)],
             "capacitance" => &[Unit("nF", 1e-9), Unit("µF", 1e-6)],
             "dissipation_factor" | "surge_difference" => &[Unit("%", 1e-2)],
+            "polarization_index" => &[Unit("", 1.0)],
+            "winding_temperature" => &[Unit("°C", 1.0)],
             _ => &[Unit("V", 1.0), Unit("kV", 1e3)],
         };
         Self { quantity, unit: dice.pick(units) }
@@ -117,7 +121,7 @@ pub(super) struct Study {
 
 impl Study {
     /// Draws what was measured; tags carry the number of the file, so that a machine of another file is seen.
-    pub(super) fn draw(seed: u64, file: u32, quantities: &[&'static str], pairs: bool, habits: &Habits) -> Self {
+    pub(super) fn draw(seed: u64, file: u32, quantities: &[&'static str], which: Circuits, habits: &Habits) -> Self {
         let mut dice = Dice::new(seed, 1);
         let dice = &mut dice;
         let volts = dice.pick(&[500.0, 1000.0, 2500.0, 5000.0]);
@@ -145,7 +149,7 @@ impl Study {
             volts,
             machines,
             dates: dates(habits, dice),
-            circuits: circuits(pairs, habits),
+            circuits: circuits(which, habits),
             times: dice.pick(&[vec![60, 600], vec![30, 60, 600], vec![60, 120, 300, 600], vec![15, 30, 45, 60]]),
             steps: (1..=dice.between(4, 7)).map(|step| f64::from(step) * volts.max(1000.0)).collect(),
             measures: quantities.iter().map(|quantity| Measure::draw(quantity, dice)).collect(),
@@ -201,6 +205,7 @@ impl Study {
             "capacitance" => 1e-8 * 10_f64.powf(base) * (1.0 + 0.03 * percent + volts * 1e-7),
             "dissipation_factor" => (0.004 + 0.02 * base) * (1.0 + 0.05 * percent + volts * 2e-5),
             "surge_peak_voltage" => (1500.0 + 6000.0 * base).round() * (1.0 + 0.01 * percent),
+            "polarization_index" => absorption,
             "surge_difference" => 0.006 + 0.03 * base + 0.007 * percent,
             _ => resistance * asymmetry,
         }
@@ -222,12 +227,17 @@ fn dates(habits: &Habits, dice: &mut Dice) -> Vec<Date> {
         .collect()
 }
 
-fn circuits(pairs: bool, habits: &Habits) -> Vec<(&'static str, String)> {
+fn circuits(which: Circuits, habits: &Habits) -> Vec<(&'static str, String)> {
     let [u, v, w] = habits.phases;
     let pair = |a: &str, b: &str| format!("{a}{}{b}", habits.pair);
-    if pairs {
-        return vec![("U-V", pair(u, v)), ("V-W", pair(v, w)), ("W-U", pair(w, u))];
+    // Where pairs stand beside, a phase alone would not say what it was measured against.
+    let ground = if which == Circuits::Both && habits.earth.is_empty() { "-E" } else { &habits.earth };
+    let earth = |phase: &str| format!("{phase}{ground}");
+    let earths = [("U-E", earth(u)), ("V-E", earth(v)), ("W-E", earth(w))];
+    let pairs = [("U-V", pair(u, v)), ("V-W", pair(v, w)), ("W-U", pair(w, u))];
+    match which {
+        Circuits::ToEarth => earths.into(),
+        Circuits::Pairs => pairs.into(),
+        Circuits::Both => earths.into_iter().chain(pairs).collect(),
     }
-    let earth = |phase: &str| format!("{phase}{}", habits.earth);
-    vec![("U-E", earth(u)), ("V-E", earth(v)), ("W-E", earth(w))]
 }

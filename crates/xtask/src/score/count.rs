@@ -169,8 +169,10 @@ impl Index<'_> {
 
     fn is_asked(&self, truth: &True) -> bool {
         let row = truth.cell.as_deref().map(|cell| cell.trim_start_matches(char::is_alphabetic).to_owned());
-        let related =
-            truth.related.iter().map(|cell| self.key(&truth.file, truth.sheet.as_deref(), At::Cell(cell.clone())));
+        let related = truth
+            .related
+            .iter()
+            .filter_map(|cell| Some(self.key(&truth.file, truth.sheet.as_deref(), place::read(cell)?.0)));
         self.keys_of(truth).into_iter().chain(related).any(|key| self.asked.contains(&key))
             || self.asked_sheets.contains(&(truth.file.clone(), truth.sheet.clone()))
             || row.is_some_and(|row| self.asked_rows.contains(&(truth.file.clone(), truth.sheet.clone(), row)))
@@ -341,9 +343,16 @@ fn invented(truth: &True, reading: &Reading, test: &Test, score: &mut Score) {
         let told = match field.as_str() {
             "winding_temperature_c" => test.winding_temperature_c.is_some(),
             "ambient_temperature_c" => test.ambient_temperature_c.is_some(),
+            "elapsed_s" => reading.elapsed_s.is_some(),
+            "applied_voltage_v" => reading.applied_voltage_v.or(test.test_voltage_v).is_some(),
             _ => false,
         };
-        if told && !owns("temperature", reading, test) {
+        let named = match field.as_str() {
+            "elapsed_s" => "elapsed",
+            "applied_voltage_v" => "voltage",
+            _ => "temperature",
+        };
+        if told && !owns(named, reading, test) {
             score.add(&truth.file, "invented");
             score.note("invented", truth, field);
         }

@@ -1,6 +1,6 @@
 //! One block of a sheet: labels with values, then a table.
 
-use super::{Desk, table};
+use super::{Desk, form, table};
 use crate::layouts::dice::Dice;
 use crate::layouts::layout::Place;
 use crate::layouts::page::{Cell, Page};
@@ -15,13 +15,27 @@ pub(super) fn points(desk: &Desk<'_>, dice: &mut Dice) -> Vec<Point> {
     if dice.chance(0.5) {
         dice.shuffle(&mut points);
     }
+    if desk.layout.blocks.contains(&Dim::Measure) {
+        points.sort_by_key(|point| point.get(Dim::Measure));
+        return points;
+    }
     points.truncate(dice.between(2, 4) as usize);
     points
 }
 
 /// Draws one block.
 pub(super) fn draw(desk: &Desk<'_>, known: Point, dice: &mut Dice) -> Page {
+    if desk.layout.form {
+        return form::draw(desk, known, dice);
+    }
     let mut page = Page::default();
+    if let (true, Some(_)) = (desk.layout.blocks.contains(&Dim::Measure), known.get(Dim::Measure)) {
+        let measure = desk.study.measure(known);
+        let unit = if measure.quantity == "winding_temperature" { desk.habits.degree() } else { measure.unit.0 };
+        page.put((0, 0), Cell::line(desk.habits.with_unit(&desk.habits.word(measure.quantity), unit)));
+        page.lay(table::draw(desk, known, dice), (1, 0));
+        return page;
+    }
     let pairs = pairs(desk, known);
     let rows = write_pairs(desk, &mut page, pairs, &mut desk.looks(dice));
     let table = table::draw(desk, known, dice);
@@ -29,7 +43,7 @@ pub(super) fn draw(desk: &Desk<'_>, known: Point, dice: &mut Dice) -> Page {
     page
 }
 
-fn pairs(desk: &Desk<'_>, known: Point) -> Vec<(String, Cell)> {
+pub(super) fn pairs(desk: &Desk<'_>, known: Point) -> Vec<(String, Cell)> {
     let (layout, habits) = (desk.layout, desk.habits);
     let mut pairs = Vec::new();
     for dim in &layout.blocks {

@@ -2,7 +2,7 @@
 
 use super::Desk;
 use crate::layouts::dice::Dice;
-use crate::layouts::layout::{Place, UnitPlace};
+use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page};
 use crate::layouts::study::Dim;
 
@@ -33,14 +33,15 @@ fn subject(desk: &Desk<'_>, dice: &mut Dice) -> String {
         _ => None,
     };
     let measures = || {
-        let words: Vec<String> = layout.quantities.iter().map(|quantity| habits.word(quantity)).collect();
+        let readings = layout.quantities.iter().filter(|quantity| **quantity != "winding_temperature");
+        let words: Vec<String> = readings.map(|quantity| habits.word(quantity)).collect();
         words.join(" / ")
     };
     let mut text = title.map_or_else(measures, |title| habits.words.pick(title, dice));
     if title.is_some() && !desk.is_axis(Dim::Measure) && !layout.measure_in_header {
         text = format!("{text}: {}", measures());
     }
-    if !layout.pairs {
+    if layout.circuits == Circuits::ToEarth {
         let earth = habits.word("to_earth");
         if desk.is_axis(Dim::Circuit) {
             if habits.earth.is_empty() || dice.chance(0.3) {

@@ -43,7 +43,7 @@ pub(super) fn extra(desk: &Desk<'_>, extra: Extra) -> String {
 pub(super) fn values(desk: &Desk<'_>, page: &mut Page, at: At, points: &[Point], merges: bool) {
     let layout = desk.layout;
     for (point, column) in points.iter().zip(at.1..) {
-        let unit = desk.study.measure(*point).unit.0;
+        let unit = unit(desk, *point);
         if levels(desk) == 1 {
             page.put((at.0, column), single(desk, *point));
         } else {
@@ -63,7 +63,7 @@ pub(super) fn values(desk: &Desk<'_>, page: &mut Page, at: At, points: &[Point],
             page.put((at.0 + 1, column), name);
         }
         if layout.unit == UnitPlace::Row {
-            page.put((at.0 + levels(desk), column), Cell::text(unit));
+            page.put((at.0 + levels(desk), column), Cell::text(if unit.is_empty() { "-" } else { unit }));
         }
     }
 }
@@ -83,5 +83,11 @@ fn single(desk: &Desk<'_>, point: Point) -> Cell {
         parts.push(desk.name(*dim, point.get(*dim).unwrap_or(0)).shown);
     }
     let text = parts.join(" ");
-    Cell::text(if layout.unit == UnitPlace::Header { habits.with_unit(&text, measure.unit.0) } else { text })
+    Cell::text(if layout.unit == UnitPlace::Header { habits.with_unit(&text, unit(desk, point)) } else { text })
+}
+
+/// The unit of the readings at a point, as written.
+fn unit(desk: &Desk<'_>, point: Point) -> &'static str {
+    let measure = desk.study.measure(point);
+    if measure.quantity == "winding_temperature" { desk.habits.degree() } else { measure.unit.0 }
 }

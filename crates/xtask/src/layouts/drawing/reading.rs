@@ -2,7 +2,7 @@
 
 use super::Desk;
 use crate::layouts::dice::Dice;
-use crate::layouts::layout::{Place, UnitPlace};
+use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page, Stored};
 use crate::layouts::study::{Dim, Point, Unit};
 use crate::score::truth::True;
@@ -24,6 +24,11 @@ pub(super) fn write(
         return None;
     }
     let measure = desk.study.measure(point);
+    if measure.quantity == "winding_temperature" {
+        let degrees = habits.degrees(desk.study.celsius(point)).0;
+        page.put(at, Cell::number(f64::from(degrees), degrees.to_string()));
+        return None;
+    }
     let value = desk.study.value(point);
     let unit = match layout.unit {
         UnitPlace::Cell if (unit.1 - 1e6).abs() < 1.0 && value > 1.2e9 && dice.chance(0.5) => Unit("GΩ", 1e9),
@@ -66,9 +71,11 @@ fn with_unit(desk: &Desk<'_>, cell: Cell, unit: Unit) -> Cell {
 fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
     let (layout, study) = (desk.layout, desk.study);
     let measure = study.measure(point);
+    let index = measure.quantity == "polarization_index";
+    let temperature = layout.temperature != Place::Nowhere || layout.quantities.contains(&"winding_temperature");
     let circuit = match point.get(Dim::Circuit) {
         Some(at) => Some(study.circuits[at].0),
-        None if layout.all_phases && layout.captioned && !layout.pairs => Some("UVW-E"),
+        None if layout.all_phases && layout.captioned && layout.circuits == Circuits::ToEarth => Some("UVW-E"),
         None => None,
     };
     let elapsed = match point.get(Dim::Elapsed) {
@@ -78,6 +85,7 @@ fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
     };
     let date = point.get(Dim::Date).map(|at| study.dates[at]);
     let degrees = desk.habits.degrees(study.celsius(point)).1;
+    let tested = !["surge_peak_voltage", "surge_difference", "winding_resistance"].contains(&measure.quantity);
     let held = layout.unit == UnitPlace::Nowhere;
     True {
         asset: Some(format!("{} {}", study.site, study.machine(point).tag)),
@@ -87,15 +95,26 @@ fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
         precision: Some(if layout.years { "year" } else { "day" }.to_owned()),
         quantity: measure.quantity.to_owned(),
         circuit: circuit.map(str::to_owned),
-        elapsed_s: elapsed,
-        applied_voltage_v: if measure.quantity.starts_with("surge") { None } else { desk.volts(point) },
+        elapsed_s: elapsed.filter(|_| !index),
+        applied_voltage_v: desk.volts(point).filter(|_| tested),
         value: Some(value),
         bound: Some("exact".to_owned()),
         as_reported: Some("as_read".to_owned()),
-        winding_temperature_c: (layout.temperature != Place::Nowhere).then_some(degrees),
+        winding_temperature_c: temperature.then_some(degrees),
         expect: if held { "hold" } else { "value" }.to_owned(),
         hold_field: held.then(|| "value".to_owned()),
         why: if held { "nothing tells the unit" } else { "" }.to_owned(),
+        must_be_unknown: unknown(desk, elapsed.is_none() && !index, temperature, measure.quantity.starts_with("surge")),
         ..True::default()
     }
+}
+
+/// What the record does not tell, and nobody may invent.
+fn unknown(desk: &Desk<'_>, timeless: bool, temperature: bool, surge: bool) -> Vec<String> {
+    let untold = [
+        (timeless, "elapsed_s"),
+        (!temperature, "winding_temperature_c"),
+        (desk.layout.voltage == Place::Nowhere && !desk.is_axis(Dim::Step) && !surge, "applied_voltage_v"),
+    ];
+    untold.into_iter().filter(|(untold, _)| *untold).map(|(_, field)| field.to_owned()).collect()
 }

@@ -1,15 +1,15 @@
 //! `random-layouts`: files in layouts drawn at random, imported and compared with what is true of them.
 
-mod container;
+pub(crate) mod container;
 mod corpus;
 pub(crate) mod dice;
 mod drawing;
 mod habits;
 mod layout;
-mod page;
+pub(crate) mod page;
 mod study;
-mod words;
-mod write;
+pub(crate) mod words;
+pub(crate) mod write;
 
 use crate::score::{self, Machines};
 use anyhow::{Context, bail};
@@ -31,8 +31,9 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
             other => bail!("unknown option {other}"),
         }
     }
-    if let Some(family) = only.filter(|family| !layout::FAMILIES.contains(family)) {
-        bail!("there is no family {family}; there are {}", layout::FAMILIES.join(", "));
+    let families = layout::FAMILIES.map(|(name, _)| name);
+    if let Some(family) = only.filter(|family| !families.contains(family)) {
+        bail!("there is no family {family}; there are {}", families.join(", "));
     }
     let seed = seed.unwrap_or_else(fresh);
     println!("seed {seed}");

@@ -6,6 +6,7 @@ mod bless;
 mod checks;
 mod explain;
 mod layouts;
+mod metamorphic;
 mod new_plugin;
 mod schema;
 mod score;
@@ -23,6 +24,8 @@ const USAGE: &str = "usage: cargo xtask COMMAND
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
                      draw files in layouts never seen, with truth, import them and compare
+  metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]
+                     change samples and corpus in ways that do not change what they say, and compare
   bench              compare a full import with merely reading every cell
   bench identity     how long telling machines apart takes, and how it grows
   bless [ID]… [--allow-loss]
@@ -47,6 +50,7 @@ fn main() -> ExitCode {
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["random-layouts", options @ ..] => layouts::run(options),
+        ["metamorphic", options @ ..] => metamorphic::run(&root(), options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
         ["schema"] => schema::write(&root()),

@@ -1,7 +1,7 @@
 //! `score`: how much of a corpus with known truth an import gets right. Counts like the script that scores a stored fleet, but
 //! from rows in memory, so that it runs in seconds.
 
-mod compare;
+pub(crate) mod compare;
 mod count;
 mod machines;
 mod place;

@@ -2,7 +2,7 @@
 
 /// Container of a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Container {
+pub(crate) enum Container {
     Xlsx,
     /// Excel 2003 XML.
     Xml2003,
@@ -15,7 +15,7 @@ pub(super) enum Container {
 
 impl Container {
     /// Workbooks twice as often as any other.
-    pub(super) const ALL: [Self; 9] = [
+    pub(crate) const ALL: [Self; 9] = [
         Self::Xlsx,
         Self::Xlsx,
         Self::Xlsx,
@@ -28,11 +28,11 @@ impl Container {
     ];
 
     /// Whether it has sheets, stored numbers and number formats.
-    pub(super) fn is_book(self) -> bool {
+    pub(crate) fn is_book(self) -> bool {
         matches!(self, Self::Xlsx | Self::Xml2003)
     }
 
-    pub(super) fn extension(self) -> &'static str {
+    pub(crate) fn extension(self) -> &'static str {
         match self {
             Self::Xlsx => "xlsx",
             Self::Xml2003 => "xml",

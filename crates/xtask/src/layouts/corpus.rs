@@ -4,7 +4,7 @@ use super::container::Container;
 use super::dice::Dice;
 use super::drawing::{self, Desk};
 use super::habits::{DateStyle, Habits};
-use super::layout::{self, Circuits, FAMILIES, Layout};
+use super::layout::{self, Circuits, FAMILIES, Family, Layout};
 use super::page::Page;
 use super::study::{Dim, Study};
 use super::write::{self, Place, Written};
@@ -17,8 +17,8 @@ use std::path::Path;
 pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) -> anyhow::Result<Truth> {
     let mut truth = Truth { readings: vec![], not_readings: vec![] };
     let mut notes = Vec::new();
-    for number in 0..files {
-        let family = only.unwrap_or(FAMILIES[number as usize % FAMILIES.len()]);
+    let families: Vec<_> = FAMILIES.iter().filter(|(name, _)| only.is_none_or(|only| only == *name)).collect();
+    for (number, family) in (0..files).zip(families.into_iter().cycle()) {
         let note = one(folder, seed, number, family, &mut truth)?;
         notes.push(note);
     }
@@ -29,13 +29,19 @@ pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) ->
     Ok(truth)
 }
 
-fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -> anyhow::Result<String> {
+fn one(
+    folder: &Path,
+    seed: u64,
+    number: u32,
+    (family, draw): &(&'static str, Family),
+    truth: &mut Truth,
+) -> anyhow::Result<String> {
     let mut dice = Dice::new(seed, u64::from(number) + 1000);
-    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed", "form-per-sheet"].contains(&family);
+    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed", "form-per-sheet"].contains(family);
     let containers: Vec<Container> =
         Container::ALL.into_iter().filter(|container| !needs_sheets || container.is_book()).collect();
     let container = dice.pick(&containers);
-    let layout = layout::draw(family, container, &mut dice);
+    let layout = layout::draw(*draw, container, &mut dice);
     let mut habits = Habits::draw(container, &mut dice)?;
     if layout.years {
         habits.dates = DateStyle::Year;
@@ -44,8 +50,8 @@ fn one(folder: &Path, seed: u64, number: u32, family: &str, truth: &mut Truth) -
     let layout = Layout { captioned: layout.captioned || habits.earth.is_empty() && !told, ..layout };
     let style = dice.chance(0.88).then_some(seed ^ u64::from(number));
     let mut pages = pages_of((seed, number), &layout, &habits, style, &mut dice);
-    if family == "mixed" {
-        let other = layout::draw("winding", container, &mut dice);
+    if *family == "mixed" {
+        let other = layout::draw(layout::winding, container, &mut dice);
         let more = pages_of((seed, number), &other, &habits, style, &mut dice);
         join(&mut pages, more, container, &mut dice);
     }
@@ -143,7 +149,7 @@ fn dates_of(truth: &True, page: &Page, written: &Written, habits: &Habits) -> Ve
 }
 
 fn hold_date(truth: &mut True) {
-    truth.expect = "hold".to_owned();
+    "hold".clone_into(&mut truth.expect);
     truth.hold_field = Some("date".to_owned());
     truth.year = truth.performed_on.as_deref().and_then(|date| date.get(..4)?.parse().ok());
     truth.performed_on = None;

@@ -80,7 +80,7 @@ impl Desk<'_> {
 pub(super) fn sheets(desk: &Desk<'_>, dice: &mut Dice) -> Vec<Page> {
     let Some(dim) = desk.layout.sheet else {
         let mut page = sheet(desk, Point::default(), dice);
-        page.name = dice.pick(&["Sheet1", "Data", "Tests", "Tabelle1", "Feuil1"]).to_owned();
+        dice.pick(&["Sheet1", "Data", "Tests", "Tabelle1", "Feuil1"]).clone_into(&mut page.name);
         if desk.layout.keyed {
             let list = register::draw(desk, dice);
             return if dice.chance(0.6) { vec![list, page] } else { vec![page, list] };

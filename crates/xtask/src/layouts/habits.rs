@@ -32,14 +32,16 @@ impl DateStyle {
         }
     }
 
-    /// Whether a written day below 13 may be a month.
+    /// Whether a written day below 13 may be a month. Dots stand between days, months and years in this order (common practice,
+    /// no source).
     pub(super) fn order_open(self) -> bool {
-        matches!(self, Self::SlashDay | Self::SlashMonth | Self::Dots | Self::DotsShort)
+        matches!(self, Self::SlashDay | Self::SlashMonth)
     }
 }
 
 /// The hand that wrote one file.
 #[derive(Debug, Clone)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a habit of its own")]
 pub(super) struct Habits {
     pub(super) words: Words,
     chosen: BTreeMap<&'static str, String>,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 /// How a workbook stores a cell.
 #[derive(Debug, Clone)]
-pub(super) enum Stored {
+pub(crate) enum Stored {
     /// As text.
     Text,
     /// As a number, with a number format.
@@ -16,59 +16,59 @@ pub(super) enum Stored {
 
 /// One cell.
 #[derive(Debug, Clone)]
-pub(super) struct Cell {
+pub(crate) struct Cell {
     /// As printed.
-    pub(super) shown: String,
-    pub(super) stored: Stored,
+    pub(crate) shown: String,
+    pub(crate) stored: Stored,
     /// A line of print that may run over the columns to its right.
-    pub(super) runs_over: bool,
+    pub(crate) runs_over: bool,
 }
 
 impl Cell {
     /// A cell of text.
-    pub(super) fn text(shown: impl Into<String>) -> Self {
+    pub(crate) fn text(shown: impl Into<String>) -> Self {
         Self { shown: shown.into(), stored: Stored::Text, runs_over: false }
     }
 
     /// A caption, which may run over the columns to its right.
-    pub(super) fn line(shown: impl Into<String>) -> Self {
+    pub(crate) fn line(shown: impl Into<String>) -> Self {
         Self { runs_over: true, ..Self::text(shown) }
     }
 
     /// A plain number.
-    pub(super) fn number(number: f64, shown: impl Into<String>) -> Self {
+    pub(crate) fn number(number: f64, shown: impl Into<String>) -> Self {
         Self { shown: shown.into(), stored: Stored::Number(number, None), runs_over: false }
     }
 }
 
 /// Row and column, from 0.
-pub(super) type At = (u32, u32);
+pub(crate) type At = (u32, u32);
 
 /// A rectangle of cells with what is true of them. Tables and whole sheets are both pages.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Page {
+pub(crate) struct Page {
     /// Name of the sheet.
-    pub(super) name: String,
-    pub(super) cells: BTreeMap<At, Cell>,
+    pub(crate) name: String,
+    pub(crate) cells: BTreeMap<At, Cell>,
     /// Cell and how many rows and columns it is merged over.
-    pub(super) merged: Vec<(At, At)>,
-    pub(super) truths: Vec<(At, True)>,
-    pub(super) not_readings: Vec<(At, NotReading)>,
+    pub(crate) merged: Vec<(At, At)>,
+    pub(crate) truths: Vec<(At, True)>,
+    pub(crate) not_readings: Vec<(At, NotReading)>,
 }
 
 impl Page {
     /// Writes a cell.
-    pub(super) fn put(&mut self, at: At, cell: Cell) {
+    pub(crate) fn put(&mut self, at: At, cell: Cell) {
         self.cells.insert(at, cell);
     }
 
     /// Rows and columns.
-    pub(super) fn size(&self) -> At {
+    pub(crate) fn size(&self) -> At {
         self.cells.keys().fold((0, 0), |(rows, columns), (row, column)| (rows.max(row + 1), columns.max(column + 1)))
     }
 
     /// The page with rows as columns.
-    pub(super) fn turned(self) -> Self {
+    pub(crate) fn turned(self) -> Self {
         let swap = |(row, column): At| (column, row);
         Self {
             name: self.name,
@@ -80,7 +80,7 @@ impl Page {
     }
 
     /// Lays another page on this one, its first cell at `corner`.
-    pub(super) fn lay(&mut self, part: Self, corner: At) {
+    pub(crate) fn lay(&mut self, part: Self, corner: At) {
         let shift = |(row, column): At| (row + corner.0, column + corner.1);
         self.cells.extend(part.cells.into_iter().map(|(at, cell)| (shift(at), cell)));
         self.merged.extend(part.merged.into_iter().map(|(at, size)| (shift(at), size)));

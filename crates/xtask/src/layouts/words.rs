@@ -11,8 +11,8 @@ const LANGUAGES: [&str; 5] = ["en", "en", "de", "fr", "es"];
 
 /// The words of one language.
 #[derive(Debug, Clone)]
-pub(super) struct Words {
-    pub(super) language: &'static str,
+pub(crate) struct Words {
+    pub(crate) language: &'static str,
     lists: BTreeMap<String, Vec<String>>,
 }
 
@@ -24,8 +24,18 @@ impl Words {
         Ok(Self { language, lists: all.remove(language).with_context(|| format!("words.toml has no {language}"))? })
     }
 
+    /// The words of every language.
+    pub(crate) fn all() -> anyhow::Result<Vec<Self>> {
+        let all: BTreeMap<String, BTreeMap<String, Vec<String>>> = toml::from_str(FILE).context("words.toml")?;
+        let named = |(language, lists): (String, _)| {
+            let language = LANGUAGES.into_iter().find(|known| *known == language)?;
+            Some(Self { language, lists })
+        };
+        Ok(all.into_iter().filter_map(named).collect())
+    }
+
     /// All words for a thing.
-    pub(super) fn list(&self, thing: &str) -> &[String] {
+    pub(crate) fn list(&self, thing: &str) -> &[String] {
         self.lists.get(thing).map_or(&[], Vec::as_slice)
     }
 

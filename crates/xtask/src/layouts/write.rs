@@ -12,7 +12,7 @@ use windrow_model::place::column_letters;
 
 /// Where a cell of a page stands in its file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Place {
+pub(crate) enum Place {
     Cell(String),
     /// Line and column of a print-out, from 1.
     Line(u32, u32),
@@ -20,14 +20,14 @@ pub(super) enum Place {
 
 /// A file and where its cells are.
 #[derive(Debug)]
-pub(super) struct Written {
-    pub(super) bytes: Vec<u8>,
+pub(crate) struct Written {
+    pub(crate) bytes: Vec<u8>,
     fixed: Option<fixed::Ruler>,
 }
 
 impl Written {
     /// The place of a cell.
-    pub(super) fn place(&self, page: &Page, at: At) -> Option<Place> {
+    pub(crate) fn place(&self, page: &Page, at: At) -> Option<Place> {
         match &self.fixed {
             Some(ruler) => ruler.place(page, at),
             None => Some(Place::Cell(format!("{}{}", column_letters(at.1), at.0 + 1))),
@@ -36,7 +36,7 @@ impl Written {
 }
 
 /// Writes the pages; containers without sheets take the first.
-pub(super) fn write(container: Container, pages: &[Page]) -> anyhow::Result<Written> {
+pub(crate) fn write(container: Container, pages: &[Page]) -> anyhow::Result<Written> {
     let plain = |bytes| Ok(Written { bytes, fixed: None });
     let Some(first) = pages.first() else { return plain(Vec::new()) };
     match container {
@@ -52,7 +52,7 @@ pub(super) fn write(container: Container, pages: &[Page]) -> anyhow::Result<Writ
 }
 
 /// The page as a print-out with the letters and numbers of its columns and rows.
-pub(super) fn as_print(page: &Page) -> String {
+pub(crate) fn as_print(page: &Page) -> String {
     let mut framed = Page::default();
     let (rows, columns) = page.size();
     for column in 0..columns {

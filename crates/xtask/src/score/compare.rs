@@ -36,12 +36,12 @@ impl Verdict {
 }
 
 /// Whether two values are one, to a millionth.
-pub(super) fn close(a: f64, b: f64, relative: f64, absolute: f64) -> bool {
+pub(crate) fn close(a: f64, b: f64, relative: f64, absolute: f64) -> bool {
     (a - b).abs() <= (relative * a.abs().max(b.abs())).max(absolute) || a.total_cmp(&b).is_eq()
 }
 
 /// A pair of phases in one order.
-pub(super) fn circuit(code: &str) -> &str {
+pub(crate) fn circuit(code: &str) -> &str {
     match code {
         "V-U" => "U-V",
         "W-V" => "V-W",
@@ -101,7 +101,7 @@ fn date(truth: &True, test: &Test, verdict: &mut Verdict) {
 }
 
 /// Whether a flag of the reading owns up to a wrong field.
-pub(super) fn owns(field: &str, reading: &Reading, test: &Test) -> bool {
+pub(crate) fn owns(field: &str, reading: &Reading, test: &Test) -> bool {
     let assumed = matches!(test.winding_temperature_basis.as_str(), "assumed" | "unknown" | "ambient");
     if field == "temperature" && assumed {
         return true;

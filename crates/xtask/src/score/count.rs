@@ -274,7 +274,9 @@ fn pairs<'t>(truth: &'t Truth, rows: &Rows, index: &Index<'_>, used: &mut [bool]
             .collect();
         let mut bids: Vec<(i32, usize, usize)> = Vec::new();
         for (t, truth) in truths.iter().enumerate() {
-            bids.extend(found.iter().enumerate().map(|(r, at)| (-likeness(truth, &rows.readings[*at]), t, r)));
+            let same_token = |at: usize| index.machines == Machines::ByGroup || near(truth, &rows.readings[at]);
+            let candidates = found.iter().enumerate().filter(|(_, at)| same_token(**at));
+            bids.extend(candidates.map(|(r, at)| (-likeness(truth, &rows.readings[*at]), t, r)));
         }
         bids.sort_unstable();
         let (mut done, mut taken) = (BTreeMap::new(), BTreeSet::new());
@@ -287,6 +289,12 @@ fn pairs<'t>(truth: &'t Truth, rows: &Rows, index: &Index<'_>, used: &mut [bool]
         paired.extend(truths.iter().enumerate().map(|(t, truth)| (*truth, done.get(&t).copied())));
     }
     paired
+}
+
+/// Whether a reading of a print-out stands where its truth does: another number of the line is another number.
+fn near(truth: &True, reading: &Reading) -> bool {
+    let column = place::read(&reading.source_cell).and_then(|(_, column)| column);
+    truth.column.zip(column).is_none_or(|(want, have)| want.abs_diff(have) <= 3)
 }
 
 fn likeness(truth: &True, reading: &Reading) -> i32 {

@@ -38,7 +38,7 @@ pub(super) fn write(
     let resistance = measure.quantity == "insulation_resistance";
     let mut truth = truth(desk, point, number * unit.1);
     let written = if resistance && dice.chance(0.01) {
-        truth.expect = "hold".to_owned();
+        "hold".clone_into(&mut truth.expect);
         truth.hold_field = Some("value".to_owned());
         truth.accept_unbounded = true;
         truth.value = None;

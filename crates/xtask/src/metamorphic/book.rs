@@ -1,0 +1,123 @@
+//! A file as it was read, and a changed copy of it.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+use windrow_importer::{Registry, Source, read_source, understand_source};
+use windrow_model::Disposition;
+use windrow_model::place::a1;
+use windrow_model::raw::Understood;
+use windrow_model::settings::Settings;
+use windrow_pipeline::{Rows, rows_of};
+use windrow_source::{Limits, Workbook};
+
+/// What all files are read with.
+pub(super) struct Bench {
+    registry: Registry,
+    settings: Settings,
+    limits: Limits,
+}
+
+/// Sheet and address of a cell of the file as it was.
+pub(super) type Key = (Option<String>, String);
+
+/// What was found in a file.
+#[derive(Debug)]
+pub(super) struct Found {
+    pub(super) rows: Rows,
+    pub(super) held: BTreeSet<Key>,
+}
+
+/// A file as it was read. Every cell carries its address, wherever a change moves it.
+#[derive(Debug)]
+pub(super) struct Base {
+    pub(super) book: Workbook,
+    pub(super) understood: Understood,
+    pub(super) found: Found,
+}
+
+/// A changed copy.
+#[derive(Debug)]
+pub(super) enum Changed {
+    /// Cells that moved or say the same in another way; sheets by their new names with their old ones.
+    Book { book: Workbook, names: BTreeMap<Option<String>, Option<String>> },
+    /// The first sheet in another container.
+    File { name: &'static str, bytes: Vec<u8> },
+}
+
+impl Changed {
+    /// A changed book whose sheets keep their names.
+    pub(super) fn book(book: Workbook) -> Self {
+        Self::Book { book, names: BTreeMap::new() }
+    }
+}
+
+impl Bench {
+    pub(super) fn new() -> anyhow::Result<Self> {
+        let (settings, limits) = (Settings::default(), Limits::default());
+        Ok(Self { registry: windrow_plugins::registry()?, settings, limits })
+    }
+
+    /// Reads a file; `None` where there is nothing to compare.
+    pub(super) fn read(&self, path: &Path) -> Option<Base> {
+        let bytes = std::fs::read(path).ok()?;
+        let name = path.file_name()?.to_string_lossy().into_owned();
+        let source = Source { source_file: &name, bytes: &bytes };
+        let (_, mut book) = read_source(source, &self.registry, &self.limits).ok()?;
+        for cell in book.sheets.iter_mut().flat_map(|sheet| &mut sheet.cells).filter(|cell| !cell.synthetic) {
+            cell.address = Some(cell.place());
+        }
+        let blank =
+            understand_source(Source { source_file: &name, bytes: &[] }, &self.registry, &self.settings, &self.limits);
+        let understood = self.understand(&book, blank);
+        let found = self.found(understood.clone(), &|key| key);
+        (!found.rows.readings.is_empty()).then_some(Base { book, understood, found })
+    }
+
+    /// What is found in a changed copy, under the addresses of the file as it was.
+    pub(super) fn understand_changed(&self, base: &Base, changed: &Changed) -> Found {
+        match changed {
+            Changed::Book { book, names } => {
+                let blank = Understood {
+                    tests: vec![],
+                    machines: vec![],
+                    cells: vec![],
+                    holds: vec![],
+                    regions: vec![],
+                    ..base.understood.clone()
+                };
+                let understood = self.understand(book, blank);
+                self.found(understood, &|(sheet, cell)| (names.get(&sheet).cloned().unwrap_or(sheet), cell))
+            }
+            Changed::File { name, bytes } => {
+                let source = Source { source_file: name, bytes };
+                let understood = understand_source(source, &self.registry, &self.settings, &self.limits);
+                let sheet = base.book.sheets.first();
+                let cells = sheet.iter().flat_map(|sheet| &sheet.cells);
+                let addresses: BTreeMap<String, String> =
+                    cells.map(|cell| (a1(cell.row, cell.column), cell.place())).collect();
+                let name = sheet.and_then(|sheet| sheet.name.clone());
+                self.found(understood, &|(_, cell)| (name.clone(), addresses.get(&cell).cloned().unwrap_or(cell)))
+            }
+        }
+    }
+
+    fn understand(&self, book: &Workbook, mut into: Understood) -> Understood {
+        let name = into.source_file.clone();
+        let context = windrow_sheet::Context { source_file: &name, settings: &self.settings, folder: None };
+        windrow_sheet::understand(book, &context, &self.registry.specialists(), &mut into);
+        into
+    }
+
+    fn found(&self, understood: Understood, original: &dyn Fn(Key) -> Key) -> Found {
+        let marks =
+            understood.cells.iter().filter(|mark| mark.disposition == Disposition::Held).map(|mark| &mark.place);
+        let asked = understood.holds.iter().map(|hold| &hold.place);
+        let held = marks.chain(asked).map(|place| original((place.sheet.clone(), place.cell.clone()))).collect();
+        let mut rows = rows_of(&[(String::new(), understood)], &self.settings, &[]);
+        for reading in &mut rows.readings {
+            let key = (reading.source_sheet.take(), std::mem::take(&mut reading.source_cell));
+            (reading.source_sheet, reading.source_cell) = original(key);
+        }
+        Found { rows, held }
+    }
+}

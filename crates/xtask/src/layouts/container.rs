@@ -43,3 +43,31 @@ impl Container {
         }
     }
 }
+
+/// How text becomes bytes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Encoding {
+    Utf8,
+    /// With a byte order mark.
+    Utf8Marked,
+    Utf16,
+    /// ISO 8859-1, where it has all the characters.
+    Latin1,
+}
+
+impl Encoding {
+    pub(crate) const ALL: [Self; 5] = [Self::Utf8, Self::Utf8, Self::Utf8Marked, Self::Utf16, Self::Latin1];
+
+    /// The bytes of a text.
+    pub(crate) fn encode(self, text: &str) -> Vec<u8> {
+        match self {
+            Self::Utf8 => text.as_bytes().to_vec(),
+            Self::Utf8Marked => [b"\xef\xbb\xbf", text.as_bytes()].concat(),
+            Self::Utf16 => "\u{feff}".encode_utf16().chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect(),
+            Self::Latin1 => {
+                let bytes: Option<Vec<u8>> = text.chars().map(|letter| u8::try_from(u32::from(letter)).ok()).collect();
+                bytes.unwrap_or_else(|| text.as_bytes().to_vec())
+            }
+        }
+    }
+}

@@ -1,9 +1,9 @@
 //! A folder of files with their truth, as the scorer reads it.
 
-use super::container::Container;
+use super::container::{Container, Encoding};
 use super::dice::Dice;
 use super::drawing::{self, Desk};
-use super::habits::{DateStyle, Habits};
+use super::habits::{DateStyle, Habits, TimeStyle};
 use super::layout::{self, Circuits, FAMILIES, Family, Layout};
 use super::page::Page;
 use super::study::{Dim, Study};
@@ -46,6 +46,12 @@ fn one(
     if layout.years {
         habits.dates = DateStyle::Year;
     }
+    if habits.times == TimeStyle::Resistance && layout.quantities != ["insulation_resistance"] {
+        habits.times = TimeStyle::Named;
+    }
+    if !layout.years && dice.chance(0.07) {
+        habits.dates = DateStyle::Month;
+    }
     let told = layout.form || layout.circuits != Circuits::ToEarth || layout.blocks.contains(&Dim::Measure);
     let layout = Layout { captioned: layout.captioned || habits.earth.is_empty() && !told, ..layout };
     let style = dice.chance(0.88).then_some(seed ^ u64::from(number));
@@ -55,6 +61,9 @@ fn one(
         let more = pages_of((seed, number), &other, &habits, style, &mut dice);
         join(&mut pages, more, container, &mut dice);
     }
+    if habits.numbers_as_text {
+        pages.iter_mut().for_each(Page::numbers_as_text);
+    }
     let written = write::write(container, &pages)?;
     // A folder each: what one file tells about its hand says nothing about another's.
     let name = format!("{family}/{number:04}/records.{}", container.extension());
@@ -62,7 +71,12 @@ fn one(
     if let Some(parent) = path.parent() {
         std::fs::create_dir_all(parent)?;
     }
-    std::fs::write(&path, &written.bytes).with_context(|| format!("writing {}", path.display()))?;
+    let encoding = dice.pick(&Encoding::ALL);
+    let bytes = match std::str::from_utf8(&written.bytes) {
+        Ok(text) if matches!(container, Container::Delimited(_) | Container::Fixed) => encoding.encode(text),
+        _ => written.bytes.clone(),
+    };
+    std::fs::write(&path, bytes).with_context(|| format!("writing {}", path.display()))?;
     view(folder, &format!("{family}-{number:04}"), &pages)?;
     let open = open_order(&pages, &habits);
     for page in &pages {
@@ -82,7 +96,7 @@ fn one(
             truth.not_readings.push(told);
         }
     }
-    Ok(format!("{name}: {} {container:?} {layout:?}", habits.words.language))
+    Ok(format!("{name}: {} {container:?} {encoding:?} {layout:?}", habits.words.language))
 }
 
 /// The file as plain text, for people who look for what went wrong.

@@ -10,8 +10,8 @@ mod table;
 
 use super::dice::Dice;
 use super::habits::Habits;
-use super::layout::{Layout, Place};
-use super::page::{Cell, Page};
+use super::layout::{Layout, Place, UnitPlace};
+use super::page::{At, Cell, Page};
 use super::study::{Dim, Point, Study};
 
 /// What every part of the drawing looks at.
@@ -115,9 +115,26 @@ fn sheet(desk: &Desk<'_>, known: Point, dice: &mut Dice) -> Page {
         bottom = bottom.max(corner.0 + rows);
         corner = if desk.layout.beside { (row, corner.1 + columns + gap) } else { (corner.0 + rows + gap, left) };
     }
+    bottom = notes(desk, &mut page, (bottom, left), dice);
     if desk.layout.noise.footer {
         let text = dice.pick(desk.habits.words.list("page")).replace("{N}", "1").replace("{M}", "1");
         page.put((bottom + dice.between(1, 2), left), Cell::line(text));
     }
     page
+}
+
+/// What the marks among the readings mean; returns the last row used.
+fn notes(desk: &Desk<'_>, page: &mut Page, (bottom, left): At, dice: &mut Dice) -> u32 {
+    let (layout, words) = (desk.layout, &desk.habits.words);
+    let mut row = bottom;
+    if layout.noise.starred && layout.unit != UnitPlace::Cell {
+        row += 1;
+        page.put((row, left), Cell::line(words.pick("corrected", dice)));
+    }
+    if layout.noise.ceiling {
+        row += 1;
+        let range = format!("{} {}", reading::ceiling(desk), desk.study.measures[0].unit.0);
+        page.put((row, left), Cell::line(words.pick("ceiling", dice).replace("{X}", &range)));
+    }
+    row
 }

@@ -16,7 +16,19 @@ pub(super) enum DateStyle {
     DotsShort,
     Iso,
     Named,
+    /// Month and year.
+    Month,
     Year,
+}
+
+/// Forms of a time since voltage was applied.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum TimeStyle {
+    Named,
+    Seconds,
+    Short,
+    /// `R60`: resistance after so many seconds.
+    Resistance,
 }
 
 impl DateStyle {
@@ -28,6 +40,7 @@ impl DateStyle {
             Self::DotsShort => "d.m.yy",
             Self::Iso => "yyyy-mm-dd",
             Self::Named => "dd-mmm-yy",
+            Self::Month => "mmm yyyy",
             Self::Year => "0",
         }
     }
@@ -58,6 +71,11 @@ pub(super) struct Habits {
     brackets: (&'static str, &'static str),
     pub(super) colon: &'static str,
     bound: (&'static str, &'static str),
+    pub(super) times: TimeStyle,
+    /// Between thousands, in text.
+    thousands: Option<char>,
+    /// A workbook whose numbers were typed as text.
+    pub(super) numbers_as_text: bool,
 }
 
 /// Headings of which a file keeps to one.
@@ -139,6 +157,19 @@ impl Habits {
             kilovolts: dice.chance(0.3),
             brackets: dice.pick(&[(" (", ")"), (" [", "]"), (" ", ""), (", ", ""), (" in ", "")]),
             colon: dice.pick(&[":", ":", "", " :"]),
+            times: dice.pick(&[
+                TimeStyle::Named,
+                TimeStyle::Named,
+                TimeStyle::Seconds,
+                TimeStyle::Short,
+                TimeStyle::Resistance,
+            ]),
+            thousands: if container == Container::Fixed {
+                None
+            } else {
+                dice.pick(&[None, None, None, Some(' '), Some('\u{a0}'), Some('\'')])
+            },
+            numbers_as_text: container.is_book() && dice.chance(0.1),
             bound: dice.pick(&[(">", ""), ("> ", ""), ("", "+"), ("≥", ""), (">", "")]),
             words,
         })
@@ -165,7 +196,20 @@ impl Habits {
         let step = 10_f64.powi((magnitude + 1 - digits).max(0));
         let text =
             if decimals == 0 { format!("{:.0}", (value / step).round() * step) } else { format!("{value:.decimals$}") };
-        (text.parse().unwrap_or(value), self.marked(&text))
+        (text.parse().unwrap_or(value), self.grouped(&self.marked(&text)))
+    }
+
+    /// A whole number of five digits or more with this hand's mark between thousands.
+    fn grouped(&self, text: &str) -> String {
+        match self.thousands {
+            Some(mark) if text.len() > 4 && text.bytes().all(|byte| byte.is_ascii_digit()) => {
+                let first = (text.len() - 1) % 3 + 1;
+                let (head, tail) = text.split_at(first);
+                let groups = tail.as_bytes().chunks(3).map(String::from_utf8_lossy);
+                groups.fold(head.to_owned(), |text, group| format!("{text}{mark}{group}"))
+            }
+            _ => text.to_owned(),
+        }
     }
 
     /// A number with the decimal mark of this hand.
@@ -204,6 +248,7 @@ impl Habits {
             DateStyle::DotsShort => format!("{day}.{month}.{short:02}"),
             DateStyle::Iso => date.to_string(),
             DateStyle::Named => format!("{day:02}-{}-{short:02}", name.map_or("", String::as_str)),
+            DateStyle::Month => format!("{} {year}", name.map_or("", String::as_str)),
             DateStyle::Year => year.to_string(),
         }
     }
@@ -227,8 +272,18 @@ impl Habits {
         if self.kilovolts { (volts / 1000.0, "kV") } else { (volts, "V") }
     }
 
-    /// A time in words.
+    /// A time as this hand writes it in headings and keys.
     pub(super) fn time(&self, seconds: u32) -> String {
+        match self.times {
+            TimeStyle::Named => Self::time_in_words(seconds),
+            TimeStyle::Seconds => format!("{seconds} s"),
+            TimeStyle::Short => Self::time_in_words(seconds).replace(' ', ""),
+            TimeStyle::Resistance => format!("R{seconds}"),
+        }
+    }
+
+    /// A time in words.
+    pub(super) fn time_in_words(seconds: u32) -> String {
         if seconds < 60 || !seconds.is_multiple_of(60) {
             format!("{seconds} s")
         } else {

@@ -105,5 +105,11 @@ pub(super) struct Noise {
     pub(super) footer: bool,
     pub(super) blank_rows: bool,
     pub(super) repeated_key_blank: bool,
+    /// Cells that repeat their key are merged with it.
+    pub(super) merged_down: bool,
+    /// Some values are marked as corrected to 40 °C.
+    pub(super) starred: bool,
+    /// A note tells the range that "OL" is beyond.
+    pub(super) ceiling: bool,
     pub(super) ditto: bool,
 }

@@ -67,6 +67,13 @@ impl Page {
         self.cells.keys().fold((0, 0), |(rows, columns), (row, column)| (rows.max(row + 1), columns.max(column + 1)))
     }
 
+    /// Numbers become the text that shows them.
+    pub(super) fn numbers_as_text(&mut self) {
+        for cell in self.cells.values_mut().filter(|cell| matches!(cell.stored, Stored::Number(..))) {
+            cell.stored = Stored::Text;
+        }
+    }
+
     /// The page with rows as columns.
     pub(crate) fn turned(self) -> Self {
         let swap = |(row, column): At| (column, row);

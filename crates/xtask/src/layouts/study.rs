@@ -222,7 +222,11 @@ fn dates(habits: &Habits, dice: &mut Dice) -> Vec<Date> {
             let low = if dice.chance(0.6) { 13 } else { 1 };
             let month = i8::try_from(dice.between(1, 12)).unwrap_or(1);
             let day = i8::try_from(dice.between(low, 28)).unwrap_or(1);
-            if habits.dates == DateStyle::Year { Date::new(year, 1, 1).ok() } else { Date::new(year, month, day).ok() }
+            match habits.dates {
+                DateStyle::Year => Date::new(year, 1, 1).ok(),
+                DateStyle::Month => Date::new(year, month, 1).ok(),
+                _ => Date::new(year, month, day).ok(),
+            }
         })
         .collect()
 }

@@ -2,6 +2,7 @@
 
 use super::Desk;
 use crate::layouts::dice::Dice;
+use crate::layouts::habits::Habits;
 use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page};
 use crate::layouts::study::Dim;
@@ -55,7 +56,7 @@ fn subject(desk: &Desk<'_>, dice: &mut Dice) -> String {
         text = habits.with_unit(&text, study.measures[0].unit.0);
     }
     if layout.elapsed == Place::Caption {
-        text = format!("{text}, {}", habits.time(60));
+        text = format!("{text}, {}", Habits::time_in_words(60));
     }
     if layout.voltage == Place::Caption {
         let (volts, unit) = habits.volts(study.volts);

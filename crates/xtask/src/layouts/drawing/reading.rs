@@ -2,10 +2,19 @@
 
 use super::Desk;
 use crate::layouts::dice::Dice;
+use crate::layouts::habits::DateStyle;
 use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page, Stored};
 use crate::layouts::study::{Dim, Point, Unit};
 use crate::score::truth::True;
+
+/// End of the instrument's range, in ohms: beyond everything that the studies hold.
+const CEILING: f64 = 2e11;
+
+/// End of the instrument's range in the unit of the file.
+pub(super) fn ceiling(desk: &Desk<'_>) -> f64 {
+    (CEILING / desk.study.measures[0].unit.1).round()
+}
 
 /// Writes a reading, or why there is none; returns the value for sums.
 pub(super) fn write(
@@ -37,7 +46,11 @@ pub(super) fn write(
     let (number, shown) = habits.rounded(value / unit.1, measure.digits());
     let resistance = measure.quantity == "insulation_resistance";
     let mut truth = truth(desk, point, number * unit.1);
-    let written = if resistance && dice.chance(0.01) {
+    let written = if resistance && layout.noise.ceiling && dice.chance(0.03) {
+        truth.bound = Some("at_least".to_owned());
+        truth.value = Some(CEILING);
+        Cell::text("OL")
+    } else if resistance && !layout.noise.ceiling && dice.chance(0.01) {
         "hold".clone_into(&mut truth.expect);
         truth.hold_field = Some("value".to_owned());
         truth.accept_unbounded = true;
@@ -48,6 +61,9 @@ pub(super) fn write(
     } else if resistance && dice.chance(0.05) {
         truth.bound = Some("at_least".to_owned());
         with_unit(desk, Cell::text(habits.at_least(&shown)), unit)
+    } else if resistance && layout.noise.starred && layout.unit != UnitPlace::Cell && dice.chance(0.1) {
+        truth.as_reported = Some("corrected".to_owned());
+        with_unit(desk, Cell::text(format!("{shown}*")), unit)
     } else {
         with_unit(desk, Cell::number(number, shown), unit)
     };
@@ -92,7 +108,14 @@ fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
         tag: Some(study.machine(point).tag.clone()),
         kind: Some(measure.kind(point.get(Dim::Step).is_some()).to_owned()),
         performed_on: date.map(|date| if layout.years { format!("{}-01-01", date.year()) } else { date.to_string() }),
-        precision: Some(if layout.years { "year" } else { "day" }.to_owned()),
+        precision: Some(
+            match desk.habits.dates {
+                DateStyle::Year => "year",
+                DateStyle::Month => "month",
+                _ => "day",
+            }
+            .to_owned(),
+        ),
         quantity: measure.quantity.to_owned(),
         circuit: circuit.map(str::to_owned),
         elapsed_s: elapsed.filter(|_| !index),

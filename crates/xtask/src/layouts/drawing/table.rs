@@ -145,8 +145,9 @@ impl Table<'_> {
                     continue;
                 }
             };
-            if let Some(cell) = cell {
-                self.page.put((self.row, column), cell);
+            match cell {
+                Some(cell) => self.page.put((self.row, column), cell),
+                None => self.merge_up(column),
             }
         }
         for (group, column) in self.places() {
@@ -155,6 +156,20 @@ impl Table<'_> {
             }
         }
         self.row += 1;
+    }
+
+    /// Merges a cell that repeats its key with the one above.
+    fn merge_up(&mut self, column: u32) {
+        if !self.desk.layout.noise.merged_down {
+            return;
+        }
+        let row = self.row;
+        let above = self.page.merged.iter_mut().find(|(at, size)| at.1 == column && at.0 + size.0 == row);
+        if let Some((_, size)) = above {
+            size.0 += 1;
+        } else if let Some(top) = row.checked_sub(1).filter(|top| self.page.cells.contains_key(&(*top, column))) {
+            self.page.merged.push(((top, column), (2, 1)));
+        }
     }
 
     /// The unit of a row that names its own.

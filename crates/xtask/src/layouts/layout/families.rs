@@ -301,6 +301,9 @@ fn base(container: Container, dice: &mut Dice) -> Layout {
             footer: dice.chance(0.3),
             blank_rows: dice.chance(0.15),
             repeated_key_blank: dice.chance(0.4),
+            merged_down: dice.chance(0.3),
+            starred: dice.chance(0.07),
+            ceiling: dice.chance(0.2),
             ditto: dice.chance(0.2),
         },
     }

@@ -91,8 +91,10 @@ pub(super) fn settle(layout: &mut Layout, container: Container, dice: &mut Dice)
     }
     if layout.quantities != ["insulation_resistance"] {
         layout.noise.limit_row = false;
+        layout.noise.starred = false;
+        layout.noise.ceiling = false;
     }
     if layout.turned {
-        layout.noise = Noise { footer: layout.noise.footer, ..Noise::default() };
+        layout.noise = Noise { footer: layout.noise.footer, ceiling: layout.noise.ceiling, ..Noise::default() };
     }
 }

@@ -1,4 +1,7 @@
 //! `random-layouts`: files in layouts drawn at random, imported and compared with what is true of them.
+//!
+//! A file is drawn in four steps: a hand ([`habits`]), what was measured ([`study`]), where each attribute is told ([`layout`]); then
+//! [`drawing`] writes cells and their truth on pages, and [`write`] makes a file of them.
 
 pub(crate) mod container;
 mod corpus;
@@ -8,6 +11,8 @@ mod habits;
 mod layout;
 pub(crate) mod page;
 mod study;
+#[cfg(test)]
+mod tests;
 pub(crate) mod words;
 pub(crate) mod write;
 

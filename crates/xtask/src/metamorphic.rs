@@ -6,6 +6,8 @@ mod compare;
 mod container;
 mod moves;
 mod numbers;
+#[cfg(test)]
+mod tests;
 mod units;
 mod words;
 

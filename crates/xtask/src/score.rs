@@ -45,6 +45,12 @@ pub(crate) fn import(files: &Path, truth: &truth::Truth, machines: Machines) -> 
     let sources = understand_all(&[files.to_owned()], intake, &mut |_| {});
     let rows = rows_of(&sources, &settings, &[]);
     println!("imported in {:.1} s", started.elapsed().as_secs_f64());
+    let told: std::collections::BTreeSet<&str> = truth.readings.iter().map(|reading| reading.file.as_str()).collect();
+    for source in rows.sources.iter().filter(|source| told.contains(source.source_file.as_str())) {
+        if source.status == "refused" {
+            println!("refused: {}: {}", source.source_file, source.reason.as_deref().unwrap_or_default());
+        }
+    }
     Ok(count::count(truth, &rows, machines))
 }
 

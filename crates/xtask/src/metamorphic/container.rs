@@ -1,6 +1,7 @@
 //! A sheet saved in another container.
 
 use super::book::{Base, Changed};
+use super::numbers::names_day;
 use crate::layouts::container::Container;
 use crate::layouts::page::{self, Page, Stored};
 use crate::layouts::write;
@@ -34,7 +35,11 @@ fn saved(base: &Base, container: Container, name: &'static str) -> Option<Change
 
 /// The sheet as a page; `None` where it holds what a page cannot.
 fn page(grid: &Grid) -> Option<Page> {
-    let alien = |cell: &Cell| cell.synthetic || matches!(cell.content, Content::Duration(_) | Content::NoResult);
+    let alien = |cell: &Cell| match cell.content {
+        Content::Duration(_) | Content::NoResult => true,
+        Content::Date { .. } => !names_day(cell),
+        _ => cell.synthetic,
+    };
     if grid.extent()?.bottom > 5000 || grid.cells.iter().any(alien) {
         return None;
     }

@@ -40,10 +40,15 @@ pub(super) fn iso_dates(base: &Base) -> Option<Changed> {
         return None;
     }
     each(base, &|cell| match cell.content {
-        Content::Date { serial, .. } if serial.fract() == 0.0 => {
+        Content::Date { serial, .. } if serial.fract() == 0.0 && names_day(cell) => {
             let text = cell.text.get(..10)?.to_owned();
             Some(Cell { content: Content::Text, format: None, text, ..cell.clone() })
         }
         _ => None,
     })
+}
+
+/// Whether a date is shown to the day; written in full, another would say more than its source.
+pub(super) fn names_day(cell: &Cell) -> bool {
+    cell.format.as_deref().is_none_or(|format| format.contains(['d', 'D']))
 }

@@ -9,9 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Asset, Reading, Test};
 use windrow_pipeline::Rows;
 
-/// Columns of the table: key and heading.
-const COLUMNS: [(&str, &str); 12] = [
+/// Columns of the table: key and heading. `less` are readings, right or not, of which something told was left empty.
+const COLUMNS: [(&str, &str); 13] = [
     ("right", "right"),
+    ("incomplete", "less"),
     ("right_flagged", "r.flag"),
     ("wrong_flagged", "w.flag"),
     ("silently_wrong", "SILENT"),
@@ -322,6 +323,9 @@ fn one(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
     };
     invented(truth, reading, test, score);
     let verdict = index.compare(truth, reading, test);
+    if !verdict.empty.is_empty() {
+        score.add(file, "incomplete");
+    }
     for field in &verdict.empty {
         score.add(file, &format!("incomplete_{field}"));
         score.note(&format!("empty {field}"), truth, "");

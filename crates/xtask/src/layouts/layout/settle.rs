@@ -20,6 +20,10 @@ pub(super) fn settle(layout: &mut Layout, container: Container, dice: &mut Dice)
     if layout.quantities == ["insulation_resistance"] && dice.chance(0.04) {
         layout.unit = UnitPlace::Nowhere;
     }
+    if layout.unit == UnitPlace::Nowhere {
+        // The note of the range would tell the unit.
+        layout.noise.ceiling = false;
+    }
     if layout.columns.last() == Some(&Date) && matches!(layout.unit, UnitPlace::Header | UnitPlace::Row) {
         layout.unit = UnitPlace::Caption;
     }

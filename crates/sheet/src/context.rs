@@ -354,9 +354,12 @@ impl Scene<'_, '_> {
                 return single(&before, Via::Section);
             }
         }
+        // What stands between two blocks is the lower one's, unless the sheet tells below its blocks.
+        let is_last = below == u32::MAX;
+        let speaks_up = is_last || self.stand_below(&candidates);
         let after: Vec<&Candidate<'_>> =
             speaks.iter().copied().filter(|candidate| candidate.row > block.rows.1 && candidate.row < below).collect();
-        if !after.is_empty() {
+        if speaks_up && !after.is_empty() {
             return single(&after, Via::Block);
         }
         single(&speaks, Via::Sheet)

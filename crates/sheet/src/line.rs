@@ -131,6 +131,7 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
             is_label
                 && (is_pair(view, here, next) || ends_with_colon(view, here))
                 && !view.sense(next).is_strong_label()
+                && (ends_with_colon(view, here) || !is_column_label(view.sense(next)))
         });
         if pair {
             // A second value of the same kind behind the first is an axis, not a pair.
@@ -148,6 +149,13 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
         }
     }
     pairs > 0 && extras == 0 && pairs * 3 >= items.len()
+}
+
+/// "15 s in kΩ", "U-E MΩ": a unit with what is measured in it heads a column and is the value of no label.
+pub(crate) fn is_column_label(sense: &Sense) -> bool {
+    let label = &sense.label;
+    let tells = label.elapsed_s.is_some() || !label.circuits.is_empty() || !label.concepts.is_empty();
+    sense.is_pure_label() && !label.units.is_empty() && tells && !sense.is_unit_only()
 }
 
 fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {

@@ -179,7 +179,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if line::is_value(view, label) && !colon && !sense.is_label() {
         return false;
     }
-    if view.sense(value).is_strong_label() && !colon {
+    if (view.sense(value).is_strong_label() || line::is_column_label(view.sense(value))) && !colon {
         return false;
     }
     match line::promise(sense) {

@@ -147,7 +147,9 @@ fn is_body(line: &Line) -> bool {
     let words = line.pieces(1);
     let typed = words.iter().filter(|word| shape::of(&line.text(**word)).is_typed()).count();
     let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
-    words.len() >= 3 && !words.iter().any(is_label) && typed * 5 >= words.len() * 2 && typed >= 2
+    // "Page 2 of 3" is a sentence.
+    let is_sentence = line.pieces(2).len() == 1 && words.len() - typed >= 2;
+    words.len() >= 3 && !is_sentence && !words.iter().any(is_label) && typed * 5 >= words.len() * 2 && typed >= 2
 }
 
 fn kind(print: &[char]) -> Kind {

@@ -144,18 +144,62 @@ fn blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Block> {
     blocks
 }
 
-/// Readings told as pairs, grouped: a new group begins after a table, or where a key pair of the machine or date stands between.
+/// Readings told as pairs, grouped: forms side by side apart, and within a form a new group after a table, or where a key pair of
+/// the machine or date or the title of another quantity stands between.
 fn pair_blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Block> {
+    let starts = form_starts(view, loose);
+    let form = |column: u32| starts.iter().filter(|start| **start <= column).count();
+    (0..=starts.len())
+        .flat_map(|number| {
+            let last = starts.get(number).map_or(u32::MAX, |next| next - 1);
+            let first = number.checked_sub(1).and_then(|before| starts.get(before)).copied().unwrap_or(0);
+            let within = |pair: &Pair| form(pair.label.column) == number;
+            let mut blocks = blocks_of_form(view, tables, loose, &within);
+            if !starts.is_empty() {
+                blocks.iter_mut().for_each(|block| block.columns = (first, last));
+            }
+            blocks
+        })
+        .collect()
+}
+
+/// First columns of the second and further forms that stand side by side: where the labels of a line begin again.
+fn form_starts(view: &View<'_>, loose: &Loose) -> Vec<u32> {
+    let mut starts: BTreeMap<u32, usize> = BTreeMap::new();
+    let mut lines = 0;
+    for line in loose.pairs.chunk_by(|a, b| a.value.row == b.value.row) {
+        let label = |pair: &Pair| view.cell(&pair.label).text.trim().to_lowercase();
+        let Some(first) = line.first() else { continue };
+        let again: Vec<u32> =
+            line.iter().skip(1).filter(|pair| label(pair) == label(first)).map(|pair| pair.label.column).collect();
+        lines += usize::from(!again.is_empty());
+        for column in again {
+            *starts.entry(column).or_default() += 1;
+        }
+    }
+    // One line may repeat a label by chance; forms do it in line after line.
+    starts.into_iter().filter(|(_, count)| *count >= 2 && *count * 2 >= lines).map(|(column, _)| column).collect()
+}
+
+fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: &dyn Fn(&Pair) -> bool) -> Vec<Block> {
     let mut blocks: Vec<Block> = Vec::new();
     let mut broken = true;
-    for (index, pair) in loose.pairs.iter().enumerate() {
+    let titles = |from: u32, to: u32| {
+        loose.captions.iter().any(|caption| {
+            from < caption.item.row
+                && caption.item.row < to
+                && caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
+        })
+    };
+    for (index, pair) in loose.pairs.iter().enumerate().filter(|(_, pair)| within(pair)) {
         if pair.is_reading(view) {
             let row = pair.value.row;
             let (left, right) = (pair.label.column.min(pair.value.column), pair.value.column);
-            let table_between = blocks.last().is_some_and(|block| {
+            let parted = blocks.last().is_some_and(|block| {
                 tables.iter().any(|read| read.table.top() > block.rows.1 && read.table.top() < row)
+                    || titles(block.rows.1, row)
             });
-            match blocks.last_mut().filter(|_| !broken && !table_between) {
+            match blocks.last_mut().filter(|_| !broken && !parted) {
                 Some(block) => {
                     block.rows.1 = row;
                     block.columns = (block.columns.0.min(left), block.columns.1.max(right));

@@ -61,10 +61,30 @@ const TURNED_BLOCKS: usize = 400;
 /// Understands a workbook: fills `tests`, `machines`, `cells`, `holds` and `regions` of `into`, whose file fields are set.
 /// Never panics on any workbook; every non-empty cell gets exactly one mark.
 pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Specialist], into: &mut Understood) {
-    let pools = evidence(book);
+    let mut pools = evidence(book);
+    pools.tags.extend(sheets_of_machines(book));
     for grid in &book.sheets {
         understand_sheet(grid, context, &pools, specialists, into);
     }
+}
+
+/// Names of sheets, folded, where several sheets of a workbook are named as machines are.
+fn sheets_of_machines(book: &Workbook) -> Vec<String> {
+    let is_tag = |name: &&str| {
+        let digits = name.chars().filter(char::is_ascii_digit).count();
+        digits >= 2
+            && name.chars().any(char::is_alphabetic)
+            && windrow_text::tag::likeness(name) >= 0.5
+            && windrow_text::date::find_in(name).is_none()
+    };
+    let tags: Vec<String> = book
+        .sheets
+        .iter()
+        .filter_map(|grid| grid.name.as_deref())
+        .filter(is_tag)
+        .map(windrow_text::tag::fold)
+        .collect();
+    if tags.len() >= 2 { tags } else { Vec::new() }
 }
 
 fn understand_sheet(

@@ -245,7 +245,8 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         concepts: Vec::new(),
         units: Vec::new(),
     };
-    let whole = header::read(text);
+    let mut whole = header::read(text);
+    whole.circuits.retain(|meaning| meaning.weight >= 0.5);
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
         || says_corrected(text);
@@ -262,7 +263,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.heading.voltage_v = None;
         return Caption { tag: only_tag(text), ..caption };
     }
-    caption.heading.add_label(&whole, &circuit::read(text), item, text);
+    caption.heading.add_label(&whole, &circuits_of(text), item, text);
     caption.tag = only_tag(text);
     caption
 }
@@ -277,9 +278,17 @@ fn voltages(text: &str) -> Vec<f64> {
         .collect()
 }
 
+/// Circuits that a text names; an abbreviation's letter ("R. isol.") is no phase.
+fn circuits_of(text: &str) -> Vec<circuit::CircuitMeaning> {
+    let mut circuits = circuit::read(text);
+    circuits.retain(|meaning| meaning.weight >= 0.5);
+    circuits
+}
+
 fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
-    let label = header::read(clause);
-    let circuits = circuit::read(clause);
+    let mut label = header::read(clause);
+    label.circuits.retain(|meaning| meaning.weight >= 0.5);
+    let circuits = circuits_of(clause);
     if caption.site.is_none() {
         caption.site = site_in(clause);
     }

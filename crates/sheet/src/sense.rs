@@ -100,6 +100,10 @@ impl Sense {
         }
         sense.label = header::read(text);
         sense.drop_name();
+        // "1 min A-PE" and "R120" say when and between what.
+        if sense.label.elapsed_s.is_some() && sense.label.unexplained.is_empty() {
+            sense.tag *= 0.4;
+        }
         sense.kind = sense.first_sight(text);
         sense
     }

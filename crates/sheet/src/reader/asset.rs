@@ -33,7 +33,13 @@ impl Names {
         let stem = file.rsplit('/').next().unwrap_or(file);
         let stem = stem.rsplit_once('.').map_or(stem, |(stem, _)| stem);
         let nowhere = Item { row: 0, column: 0, cell: u32::MAX, sense: 0, right: 0, bottom: 0 };
-        let caption = |name: &str| loose::caption(&name.replace('_', " "), &nowhere);
+        let caption = |name: &str| {
+            let mut caption = loose::caption(&name.replace('_', " "), &nowhere);
+            if caption.dates.is_empty() && name.trim().len() == 4 {
+                caption.dates = year(name.trim());
+            }
+            caption
+        };
         Self {
             sheet: sheet.unwrap_or_default().to_owned(),
             file: stem.to_owned(),
@@ -65,6 +71,14 @@ impl Names {
         from(&self.sheet_caption, Via::SheetName, &self.sheet)
             .or_else(|| from(&self.file_caption, Via::File, &self.file))
     }
+}
+
+/// A name that is nothing but a year.
+fn year(name: &str) -> Vec<DateMeaning> {
+    let read = windrow_text::date::read(name).into_iter();
+    read.filter(|meaning| meaning.date.precision == windrow_model::Precision::Year)
+        .map(|meaning| DateMeaning { bare_number: false, ..meaning })
+        .collect()
 }
 
 impl Reader<'_, '_, '_> {

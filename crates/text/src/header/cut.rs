@@ -30,7 +30,8 @@ static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
         r"(?ix)(?:\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|s\b|min\b|m\b|['′″])",
     )
 });
-static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| pattern(r"(?i)\b(?:i?r|riso)\s?(15|30|60|600|10|1)\b"));
+static SHORT: LazyLock<Option<Regex>> =
+    LazyLock::new(|| pattern(r"(?i)\b(?:i?r|riso)\s?(15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b"));
 static VOLTAGE: LazyLock<Option<Regex>> =
     LazyLock::new(|| pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|v|volts?)\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|=)?"));
 

@@ -6,6 +6,8 @@ use crate::inline;
 use crate::line;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
+use regex::Regex;
+use std::sync::LazyLock;
 use windrow_source::Cell;
 use windrow_text::date::{self, DateMeaning};
 use windrow_text::unit::UnitMeaning;
@@ -232,6 +234,7 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
+    let text = &join_phases(text);
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
@@ -276,6 +279,19 @@ fn voltages(text: &str) -> Vec<f64> {
         .flat_map(|piece| piece.split(" or "))
         .filter_map(|piece| header::read(piece.trim()).voltage_v)
         .collect()
+}
+
+/// "U, V, W to earth": the three phases of a title are all phases.
+fn join_phases(text: &str) -> String {
+    static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        let three =
+            "U|A|R|L1|T1|U1|1U".split('|').zip("V|B|S|L2|T2|V1|1V".split('|')).zip("W|C|T|L3|T3|W1|1W".split('|'));
+        let of = |((a, b), c): ((&str, &str), &str)| format!(r"{a}\s*[,/+&]\s*{b}\s*(?:[,/+&]|und|and|et|y)\s*{c}");
+        let all =
+            three.map(of).chain([r"R\s*[,/+&]\s*Y\s*(?:[,/+&]|and)\s*B".to_owned()]).collect::<Vec<_>>().join("|");
+        Regex::new(&format!(r"\b(?:{all})\b")).ok()
+    });
+    PHASES.as_ref().map_or_else(|| text.to_owned(), |phases| phases.replace_all(text, "UVW").into_owned())
 }
 
 /// Circuits that a text names; an abbreviation's letter ("R. isol.") is no phase.

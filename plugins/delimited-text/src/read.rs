@@ -60,7 +60,8 @@ fn quote_note(text: &str, delimiter: Delimiter) -> Option<String> {
 /// Where commas delimit fields and mark decimals too, numbers fall apart into columns that are not theirs: nothing that comes out
 /// could be trusted.
 fn refuse_split_numbers(records: &[Record], delimiter: Delimiter) -> Result<(), ReadError> {
-    if delimiter != Delimiter(b',') {
+    // A mark inside numbers would give the header another count of fields than its rows.
+    if delimiter != Delimiter(b',') || records::evenness(records) >= records::EVEN {
         return Ok(());
     }
     let is_header = |record: &&Record| {

@@ -1,5 +1,7 @@
 //! Text to physical records: blank lines count, and a quoted field with line breaks belongs to one record.
 
+use std::collections::BTreeMap;
+
 use crate::dialect::Delimiter;
 use crate::quotes;
 
@@ -17,6 +19,20 @@ impl Record {
     pub(crate) fn filled(&self) -> usize {
         self.fields.iter().rposition(|field| !field.is_empty()).map_or(0, |last| last + 1)
     }
+}
+
+/// Evenness from which on all records can be taken to have the same fields.
+pub(crate) const EVEN: f64 = 0.95;
+
+/// Share of the records that have the most frequent number of fields, blank ones counted; 0 where that is below three.
+pub(crate) fn evenness(records: &[Record]) -> f64 {
+    let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+    for record in records {
+        *counts.entry(record.fields.len()).or_default() += 1;
+    }
+    let all: u32 = counts.values().sum();
+    let most = counts.iter().filter(|(fields, _)| **fields >= 3).map(|(_, count)| *count).max().unwrap_or(0);
+    f64::from(most) / f64::from(all.max(1))
 }
 
 /// All records of `text` that have a field that is not empty.

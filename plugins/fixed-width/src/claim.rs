@@ -41,7 +41,11 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
 
 /// The mark that stands equally often in most lines of a text that is not set with wide blanks.
 fn delimiter(text: &str) -> Option<char> {
-    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let lines: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).collect();
+    if are_even(&lines, '\t') {
+        return Some('\t');
+    }
+    let lines: Vec<&str> = lines.into_iter().map(str::trim).collect();
     let spaced =
         lines.iter().filter(|line| line.split("  ").filter(|piece| !piece.trim().is_empty()).count() >= 3).count();
     if spaced * 3 >= lines.len() {
@@ -53,6 +57,13 @@ fn delimiter(text: &str) -> Option<char> {
         let most = counts.iter().copied().filter(|count| *count >= 2).max_by_key(|count| steady(*count));
         most.is_some_and(|count| steady(count) * 2 >= counts.len())
     })
+}
+
+/// Whether nearly all lines hold the mark equally often, blank fields at their ends counted.
+fn are_even(lines: &[&str], mark: char) -> bool {
+    let counts: Vec<usize> = lines.iter().map(|line| line.matches(mark).count()).collect();
+    let Some(first) = counts.first().copied().filter(|count| *count >= 2) else { return false };
+    counts.iter().filter(|count| **count == first).count() * 10 >= counts.len() * 9
 }
 
 /// A label and, after a colon, dots or wide blanks, a value that is no sentence.

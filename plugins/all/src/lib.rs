@@ -1,6 +1,7 @@
 //! Links every plugin in; the only place that lists them.
 
 use windrow_plugin_cross_tab as _;
+use windrow_plugin_data_interchange as _;
 use windrow_plugin_dbase as _;
 use windrow_plugin_delimited_text as _;
 use windrow_plugin_fixed_width as _;
@@ -11,8 +12,11 @@ use windrow_plugin_row_log as _;
 use windrow_plugin_spreadsheet_xml as _;
 use windrow_plugin_step_series as _;
 use windrow_plugin_surge_table as _;
+use windrow_plugin_symbolic_link as _;
 use windrow_plugin_timed_series as _;
 use windrow_plugin_winding_resistance as _;
+use windrow_plugin_wk1_sheet as _;
+use windrow_plugin_word_document as _;
 use windrow_plugin_workbook as _;
 use windrow_plugin_workbook_legacy as _;
 use windrow_plugin_xml_records as _;

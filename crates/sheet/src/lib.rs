@@ -59,11 +59,11 @@ const TURNED_ROWS: u32 = 2_000;
 const TURNED_BLOCKS: usize = 400;
 
 /// Understands a workbook: fills `tests`, `machines`, `cells`, `holds` and `regions` of `into`, whose file fields are set.
-/// Never panics on any workbook; every non-empty cell gets exactly one mark.
+/// Never panics on any workbook; every non-empty cell gets exactly one mark, but those of sheets of signals, which get none.
 pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Specialist], into: &mut Understood) {
     let mut pools = evidence(book);
     pools.tags.extend(sheets_of_machines(book));
-    for grid in &book.sheets {
+    for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         understand_sheet(grid, context, &pools, specialists, into);
     }
 }

@@ -119,7 +119,7 @@ pub fn proven_order(sense: &Sense) -> Option<Order> {
 pub fn evidence(book: &Workbook) -> Pools {
     let mut senses = Senses::default();
     let mut pools = Pools::default();
-    for grid in &book.sheets {
+    for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let mut headed: BTreeMap<u32, Concept> = BTreeMap::new();
         for line in grid.cells.chunk_by(|a, b| a.row == b.row) {
             add_line(line, &mut senses, &mut headed, &mut pools);

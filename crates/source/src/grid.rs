@@ -23,6 +23,9 @@ pub struct Grid {
     pub name: Option<String>,
     /// Whether the sheet is hidden.
     pub hidden: bool,
+    /// Whether it holds signals sampled over time, or tells how they were sampled. A sample is no result of a test, whatever its unit,
+    /// so the sheet engine leaves such a sheet unread, in sight.
+    pub is_signal: bool,
     /// Non-empty cells, sorted by row, then column, each position once.
     pub cells: Vec<Cell>,
     /// Merged areas; the value stands in the top left cell only.

@@ -1,5 +1,6 @@
 //! Links every plugin in; the only place that lists them.
 
+use windrow_plugin_comtrade as _;
 use windrow_plugin_cross_tab as _;
 use windrow_plugin_data_interchange as _;
 use windrow_plugin_dbase as _;

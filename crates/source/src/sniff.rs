@@ -94,6 +94,22 @@ mod tests {
     }
 
     #[test]
+    fn what_holds_records_and_is_not_read_names_the_conversion_to_try() {
+        let named = |error: crate::error::ReadError, advice: &str| assert!(error.advice.contains(advice), "{error}");
+        named(refusal(&probe(b"{\\rtf1", &[], &[])), ".docx");
+        named(refusal(&probe(super::COMPOUND, &[], &names(&["/WordDocument"]))), ".docx");
+        named(refusal(&probe(b"\xffWPC\x10", &[], &[])), ".docx");
+        named(refusal(&probe(b"%PDF-1.4", &[], &[])), "delimited text");
+        named(refusal(&probe(b"\0\x01\0\0Standard Jet DB", &[], &[])), "delimited text");
+        named(refusal(&probe(b"PK\x03\x04", &names(&["Index/Document.iwa"]), &[])), "workbook (.xlsx)");
+        named(refusal(&probe(b"PK\x03\x04", &names(&["Index.zip", "preview.jpg"]), &[])), "workbook (.xlsx)");
+        named(refusal(&probe(b"\xff\0\x02\0\x04\x04\x05T", &[], &[])), "workbook (.xlsx)");
+        for picture in [&b"\xff\xd8\xff\xe0"[..], b"II*\0", b"BM\x36\0\0\0\0\0\0\0\x36\0\0\0\x28\0\0\0"] {
+            named(refusal(&probe(picture, &[], &[])), "type its figures");
+        }
+    }
+
+    #[test]
     fn packages_and_compound_files_are_told_by_what_is_in_them() {
         let docx = names(&["[Content_Types].xml", "word/document.xml"]);
         assert!(refusal(&probe(b"PK\x03\x04", &docx, &[])).found.contains("text document"));

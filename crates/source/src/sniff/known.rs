@@ -24,6 +24,7 @@ const AS_WORKBOOK: &str = "open it with the program that wrote it and save it as
 const AS_TEXT: &str = "export its tables as delimited text";
 const TYPE_IT: &str = "type its figures into a workbook";
 const AS_TABLES: &str = "copy its tables into a workbook";
+const AS_DOCUMENT: &str = "open it in a word processor and save it as .docx, or copy its tables into a workbook";
 const UNPACK: &str = "unpack it and import the folder";
 const NO_RECORD: &str = "if it belongs to a record, keep it beside the record; nothing is read from it";
 
@@ -34,9 +35,12 @@ const BY_MARK: &[(&[u8], Kind)] = &[
     (b"\x89PNG", kind("image/png", "a PNG picture", TYPE_IT)),
     (b"\xff\xd8\xff", kind("image/jpeg", "a JPEG picture", TYPE_IT)),
     (b"GIF8", kind("image/gif", "a GIF picture", TYPE_IT)),
+    (b"\xd7\xcd\xc6\x9a", kind("image/wmf", "a drawing", TYPE_IT)),
+    (b"AT&TFORM", kind("image/vnd.djvu", "a DjVu scan", TYPE_IT)),
+    (b"\0\0\0\x0cjP  ", kind("image/jp2", "a JPEG 2000 picture", TYPE_IT)),
     (b"II*\0", kind("image/tiff", "a TIFF picture", TYPE_IT)),
     (b"MM\0*", kind("image/tiff", "a TIFF picture", TYPE_IT)),
-    (b"{\\rtf", kind("application/rtf", "an RTF document", AS_TABLES)),
+    (b"{\\rtf", kind("application/rtf", "an RTF document", AS_DOCUMENT)),
     (b"7z\xbc\xaf\x27\x1c", kind("application/x-7z-compressed", "a 7z archive", UNPACK)),
     (b"Rar!\x1a\x07", kind("application/vnd.rar", "a RAR archive", UNPACK)),
     (b"PK\x05\x06", kind("application/zip", "an archive without a file", "look for another copy of it")),
@@ -48,6 +52,17 @@ const BY_MARK: &[(&[u8], Kind)] = &[
     (b"SQLite format 3\0", kind("application/vnd.sqlite3", "an SQLite database", AS_TEXT)),
     (b"\0\x01\0\0Standard Jet DB", kind("application/vnd.ms-access", "a desktop database", AS_TEXT)),
     (b"\0\x01\0\0Standard ACE DB", kind("application/vnd.ms-access", "a desktop database", AS_TEXT)),
+    (b"\x89HDF\r\n\x1a\n", kind("application/x-hdf5", "a container of measured data (HDF5)", AS_TEXT)),
+    (b"MATLAB 5.0 MAT-file", kind("application/x-matlab-data", "a container of computed data", AS_TEXT)),
+    (b"TDSm", kind("application/x-tdms", "a container of measured data", AS_TEXT)),
+    (
+        b"!BDN",
+        kind("application/vnd.ms-outlook-pst", "a mailbox", "save what is attached to its mails, and import that"),
+    ),
+    (b"\xffWPC", kind("application/vnd.wordperfect", "an old text document", AS_DOCUMENT)),
+    (b"\xdb\xa5-\0", kind("application/msword", "a text document of about 1990", AS_DOCUMENT)),
+    (b"\x31\xbe\0\0", kind("application/x-mswrite", "a text document of about 1990", AS_DOCUMENT)),
+    (b"\xff\0\x02\0\x04\x04", kind("application/vnd.ms-works", "a spreadsheet of the 1990s", AS_WORKBOOK)),
     (b"PAR1", kind("application/vnd.apache.parquet", "a Parquet table", AS_TEXT)),
     (b"\0\0\x02\0\x06\x04", kind("application/vnd.lotus-1-2-3", "a spreadsheet of the 1980s", AS_WORKBOOK)),
     (b"\0\0\x02\0\x04\x04", kind("application/vnd.lotus-1-2-3", "a spreadsheet of the 1980s", AS_WORKBOOK)),
@@ -72,6 +87,8 @@ const WITHIN: &[(usize, &[u8], Kind)] = &[
     (8, b"WEBP", kind("image/webp", "a WebP picture", TYPE_IT)),
     (4, b"ftyphei", kind("image/heic", "a HEIC picture", TYPE_IT)),
     (4, b"ftypmif", kind("image/heif", "a HEIF picture", TYPE_IT)),
+    (14, b"\x28\0\0\0", kind("image/bmp", "a bitmap picture", TYPE_IT)),
+    (40, b" EMF", kind("image/emf", "a drawing", TYPE_IT)),
     (4, b"ftyp", kind("video/mp4", "a film", NO_RECORD)),
 ];
 
@@ -92,7 +109,7 @@ const IN_COMPOUND: &[(&str, Kind)] = &[
     ),
     ("Workbook", kind("application/vnd.ms-excel", "an old workbook", AS_WORKBOOK)),
     ("Book", kind("application/vnd.ms-excel", "an old workbook", AS_WORKBOOK)),
-    ("WordDocument", kind("application/msword", "an old text document", AS_TABLES)),
+    ("WordDocument", kind("application/msword", "an old text document", AS_DOCUMENT)),
     ("PowerPoint Document", kind("application/vnd.ms-powerpoint", "an old presentation", AS_TABLES)),
     (
         "__properties_version1.0",
@@ -125,6 +142,8 @@ const IN_PACKAGE: &[(&str, Kind)] = &[
         "ppt/presentation.xml",
         kind("application/vnd.openxmlformats-officedocument.presentationml.presentation", "a presentation", AS_TABLES),
     ),
+    ("visio/document.xml", kind("application/vnd.ms-visio.drawing", "a drawing", TYPE_IT)),
+    ("index.zip", kind("application/x-iwork", "a document of an office suite", AS_WORKBOOK)),
     ("index/document.iwa", kind("application/x-iwork", "a document of an office suite", AS_WORKBOOK)),
     ("meta-inf/container.xml", kind("application/epub+zip", "an electronic book", AS_TABLES)),
     ("meta-inf/manifest.mf", kind("application/java-archive", "a program", NO_RECORD)),
@@ -134,7 +153,7 @@ const IN_PACKAGE: &[(&str, Kind)] = &[
 /// Ends of the media types of OpenDocument, and what they mark.
 const OPEN_DOCUMENT: &[(&str, Kind)] = &[
     ("spreadsheet", kind("application/vnd.oasis.opendocument.spreadsheet", "an OpenDocument spreadsheet", AS_WORKBOOK)),
-    ("text", kind("application/vnd.oasis.opendocument.text", "a text document", AS_TABLES)),
+    ("text", kind("application/vnd.oasis.opendocument.text", "a text document", AS_DOCUMENT)),
     ("", kind("application/vnd.oasis.opendocument", "an OpenDocument of another kind", AS_TABLES)),
 ];
 

@@ -167,7 +167,8 @@ fn open(
     archive::check(source.bytes, limits)?;
     let span = tracing::info_span!("read", reader = reader.id);
     let _entered = span.enter();
-    let book = (reader.read)(&Input { name: source.name(), bytes: source.bytes }, limits)?;
+    let mut book = (reader.read)(&Input { name: source.name(), bytes: source.bytes }, limits)?;
+    book.tell_sheets_apart();
     Ok((reader, book))
 }
 

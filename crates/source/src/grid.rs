@@ -5,6 +5,7 @@
 //! cell at the first of these rows with a *merged area* down to the last, so that every place of the source is one cell.
 
 use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
 use windrow_model::place::a1;
 
 /// A source as sheets. Formats without sheets (delimited text, dBase, print-outs, XML) give one unnamed sheet.
@@ -14,6 +15,26 @@ pub struct Workbook {
     pub sheets: Vec<Grid>,
     /// What a person should know: encoding chosen, deleted records skipped, things this container cannot tell.
     pub notes: Vec<String>,
+}
+
+impl Workbook {
+    /// Gives every sheet a name of its own, and says so in the notes. No program writes two sheets of one name, but damage makes
+    /// them, and then a place would point at two cells.
+    pub fn tell_sheets_apart(&mut self) {
+        let names: HashSet<Option<String>> = self.sheets.iter().map(|grid| grid.name.clone()).collect();
+        let mut taken = HashSet::new();
+        for grid in &mut self.sheets {
+            if taken.insert(grid.name.clone()) {
+                continue;
+            }
+            let shared = grid.name.take().unwrap_or_default();
+            let mut numbered = (2_u64..).map(|number| Some(format!("{shared} ({number})").trim_start().to_owned()));
+            grid.name = numbered.find(|name| !names.contains(name) && !taken.contains(name)).flatten();
+            let own = grid.name.as_deref().unwrap_or_default();
+            self.notes.push(format!("two sheets are named \"{shared}\"; the later one is called \"{own}\" here"));
+            taken.insert(grid.name.clone());
+        }
+    }
 }
 
 /// A sheet: non-empty cells in row-major order.

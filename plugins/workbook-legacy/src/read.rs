@@ -117,7 +117,10 @@ impl Desk<'_> {
                 }
                 (_, Some((_, Substream::Sheet))) => {
                     self.globals.styles = Styles::default();
-                    sheets.push(self.sheet(records, &name, Definitions::Own)?);
+                    // Each has its own name before it; where damage took it away, the sheet has none.
+                    let name = std::mem::take(&mut name);
+                    let grid = self.sheet(records, &name, Definitions::Own)?;
+                    sheets.push(Grid { name: (!name.is_empty()).then_some(name), ..grid });
                     if sheets.len() > self.limits.sheets {
                         return Err(too_many("sheets", sheets.len(), self.limits.sheets));
                     }

@@ -18,7 +18,8 @@ fn read(input: &Input<'_>, _limits: &Limits) -> Result<Workbook, ReadError> {
     }
     let mut grid = Grid { name: Some("One".into()), ..Grid::default() };
     grid.cells = vec![Cell::text(0, 0, "something"), Cell::name(1, 0, "field"), Cell::text(2, 0, "else")];
-    Ok(Workbook { sheets: vec![grid], notes: vec![] })
+    let sheets = if input.bytes.ends_with(b" CELLS") { vec![grid.clone(), grid] } else { vec![grid] };
+    Ok(Workbook { sheets, notes: vec![] })
 }
 
 inventory::submit! {
@@ -40,6 +41,15 @@ fn every_cell_of_the_source_is_accounted_for_once() {
     let addresses: Vec<&str> = understood.cells.iter().map(|cell| cell.place.cell.as_str()).collect();
     assert_eq!(addresses, ["A1", "A3"], "names of the container are no cells");
     assert!(understood.cells.iter().all(|cell| Disposition::ALL.contains(&cell.disposition)));
+}
+
+#[test]
+fn cells_of_two_sheets_of_one_name_are_told_apart() {
+    let understood = understand(b"CELLS CELLS");
+    let places: Vec<String> = understood.cells.iter().map(|cell| cell.place.to_string()).collect();
+    let unique: std::collections::BTreeSet<&String> = places.iter().collect();
+    assert_eq!((places.len(), unique.len()), (4, 4), "{places:?}");
+    assert_eq!(understood.notes, ["two sheets are named \"One\"; the later one is called \"One (2)\" here"]);
 }
 
 #[test]

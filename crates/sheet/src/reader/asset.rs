@@ -115,7 +115,11 @@ impl Reader<'_, '_, '_> {
                     mention.tag = caption.tag.clone().map(|tag| self.told(tag, via, &caption.item));
                 }
                 Found::Many(_) => conflict = true,
-                Found::Nothing => mention.tag = self.around.names.tag(),
+                // "Drive: KP-11": what is described by its tag.
+                Found::Nothing => {
+                    let described = mention.description.take_if(|told| tag::likeness(&told.value) >= 0.9);
+                    mention.tag = described.or_else(|| self.around.names.tag());
+                }
             }
         }
         if mention.site.is_none() {

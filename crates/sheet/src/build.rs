@@ -110,7 +110,8 @@ fn hand_over(
     for (mention, cell) in std::mem::take(&mut reader.machines) {
         let number = u32::try_from(into.machines.len()).unwrap_or(u32::MAX);
         if let Some(slot @ None) = targets.get_mut(cell as usize) {
-            *slot = Some(Target::Asset { mention: number, column: "tag".to_owned() });
+            let column = if mention.tag.is_some() { "tag" } else { "serial_number" };
+            *slot = Some(Target::Asset { mention: number, column: column.to_owned() });
         }
         into.machines.push(mention);
     }

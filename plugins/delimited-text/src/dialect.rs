@@ -50,7 +50,7 @@ pub(crate) fn declared(text: &str) -> Option<Delimiter> {
 /// The delimiter that fits best, if any does.
 pub(crate) fn choose(text: &str) -> Option<Fit> {
     let sample = sample(text);
-    let fit = |delimiter| Fit { delimiter, score: score(&records::all(sample, delimiter)) };
+    let fit = |delimiter| Fit { delimiter, score: score(&records::all(sample, delimiter), delimiter) };
     let marks = [b';', b'\t', b'|', b','].map(|mark| fit(Delimiter(mark)));
     let best = marks.into_iter().reduce(|best, next| if next.score > best.score { next } else { best })?;
     (best.score >= LEAST).then_some(best)
@@ -67,7 +67,7 @@ fn sample(text: &str) -> &str {
 }
 
 /// Steadiness of the number of fields, times how much of what was cut is data and not language.
-fn score(records: &[Record]) -> f64 {
+fn score(records: &[Record], delimiter: Delimiter) -> f64 {
     let widths: Vec<usize> = records.iter().map(Record::filled).collect();
     let steady: Vec<bool> = (0..widths.len()).map(|at| is_steady(&widths, at)).collect();
     let rows = steady.iter().filter(|row| **row).count();
@@ -78,7 +78,7 @@ fn score(records: &[Record]) -> f64 {
         .iter()
         .zip(&steady)
         .filter(|(_, steady)| **steady)
-        .flat_map(|(record, _)| record.fields.iter().map(|field| field_shape(field)))
+        .flat_map(|(record, _)| record.fields.iter().map(|field| field_shape(field, delimiter)))
         .filter(|shape| *shape != Shape::Blank)
         .collect();
     let share = |count: usize, all: usize| f64::from(clamped(count)) / f64::from(clamped(all.max(1)));
@@ -90,9 +90,11 @@ fn score(records: &[Record]) -> f64 {
     if even && fit > 0.0 { (fit + EVEN_BONUS).min(1.0) } else { fit }
 }
 
-/// A field with wide blanks inside is a stretch of a print-out that was cut in the wrong places.
-fn field_shape(field: &str) -> Shape {
-    if field.contains("   ") { Shape::Prose } else { shape::of(field) }
+/// A field with wide blanks inside is a stretch of a print-out, one with semicolons between commas a row of decimal commas: both
+/// were cut in the wrong places.
+fn field_shape(field: &str, delimiter: Delimiter) -> Shape {
+    let has_other = delimiter.0 == b',' && field.contains([';', '\t', '|']);
+    if field.contains("   ") || has_other { Shape::Prose } else { shape::of(field) }
 }
 
 fn clamped(count: usize) -> u32 {

@@ -19,6 +19,9 @@ pub(crate) fn claim(region: &Region) -> Claim {
     if by_lines {
         return Claim::refuse("rows or columns tell machine or date");
     }
+    if region.share(&[Quantity::LeakageCurrent]) >= 0.3 {
+        return Claim::refuse("leakage currents, with resistances computed from them");
+    }
     if region.told(Attribute::Elapsed, Via::Row) {
         return Claim::new(0.9, "rows tell the time, the block machine and date");
     }

@@ -13,6 +13,7 @@ use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::{Disposition, Stage};
+use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::date::Order;
 use windrow_text::vocabulary::Concept;
@@ -98,6 +99,9 @@ impl Reader<'_, '_, '_> {
             let ditto = own.filter(|item| self.view.sense(item).kind == Kind::Ditto);
             if let Some(mark) = ditto {
                 self.mark(&mark, Disposition::Repeat, Some("as in the line above"));
+            }
+            if let Some(item) = own.filter(|item| self.view.cell(item).content == Content::NoResult) {
+                self.hold_formula(&item);
             }
             let usable = own.filter(|item| self.is_usable(item) && !self.is_line_label(item, column));
             if let Some(item) = usable {

@@ -47,16 +47,21 @@ impl Span {
 }
 
 impl Line {
-    /// Pieces that stand at least `gap` blanks apart.
+    /// Pieces that stand at least `gap` blanks apart. A colon belongs to the label before it, however far ("Machine      : RM-3").
     pub(crate) fn pieces(&self, gap: usize) -> Vec<Span> {
         let mut pieces: Vec<Span> = Vec::new();
         for (at, _) in self.print.iter().enumerate().filter(|(_, c)| !c.is_whitespace()) {
             match pieces.last_mut() {
-                Some(last) if at < last.end + gap => last.end = at + 1,
+                Some(last) if at < last.end + gap || self.is_colon_alone(at) => last.end = at + 1,
                 _ => pieces.push(Span { start: at, end: at + 1 }),
             }
         }
         pieces
+    }
+
+    fn is_colon_alone(&self, at: usize) -> bool {
+        let blank = |place: Option<&char>| place.is_none_or(|c| c.is_whitespace());
+        self.print.get(at) == Some(&':') && blank(self.print.get(at + 1))
     }
 
     /// Text of a piece.

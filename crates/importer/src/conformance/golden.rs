@@ -5,7 +5,7 @@ use crate::engine::{Source, read_source, understand_source};
 use crate::registry::Registry;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
-use windrow_model::place::a1;
+use windrow_model::place::{a1, column_letters};
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_source::{Cell, Grid, Limits, ReadError, Workbook};
@@ -52,11 +52,21 @@ fn of_sheet(number: usize, grid: &Grid) -> Value {
         if grid.hidden {
             sheet.insert("hidden".to_owned(), json!(true));
         }
-        sheet.insert("hidden rows".to_owned(), json!(grid.hidden_rows.iter().map(|row| row + 1).collect::<Vec<_>>()));
-        let columns = grid.hidden_columns.iter().map(|column| windrow_model::place::column_letters(*column));
-        sheet.insert("hidden columns".to_owned(), json!(columns.collect::<Vec<_>>()));
+        sheet.insert("hidden rows".to_owned(), json!(runs(&grid.hidden_rows, |row| (row + 1).to_string())));
+        sheet.insert("hidden columns".to_owned(), json!(runs(&grid.hidden_columns, column_letters)));
     }
     sheet
+}
+
+/// `5`, `7:9`: sorted numbers as the runs that they form, so that a sheet with all columns hidden is one line.
+fn runs(numbers: &[u32], name: fn(u32) -> String) -> Vec<String> {
+    let chunks = numbers.chunk_by(|before, after| before + 1 == *after);
+    let run = |chunk: &[u32]| match chunk {
+        [only] => Some(name(*only)),
+        [first, .., last] => Some(format!("{}:{}", name(*first), name(*last))),
+        [] => None,
+    };
+    chunks.filter_map(run).collect()
 }
 
 fn of_cell(sheet: usize, cell: &Cell) -> Value {

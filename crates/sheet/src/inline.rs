@@ -23,7 +23,7 @@ pub struct Inline<'t> {
 #[must_use]
 pub fn read(text: &str) -> Vec<Inline<'_>> {
     let mut found = Vec::new();
-    for piece in text.split(['\n', ';', '\t', '|']).flat_map(|piece| piece.split("   ")) {
+    for piece in text.split(['\n', ';', '\t', '|']).flat_map(apart) {
         let Some((label, value)) = piece.split_once([':', '=']) else { continue };
         let (label, value) = (label.trim(), value.trim());
         if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 4 {
@@ -40,11 +40,27 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
             || !sense.label.circuits.is_empty()
             || sense.label.elapsed_s.is_some();
         let is_title = !is_name && tells_more || told.unexplained.len() >= 2;
-        if weight >= 0.6 && !is_title && fits(wants(concept), &cell, &sense) >= 0.5 {
+        if (weight >= 0.6 || is_name) && !is_title && fits(wants(concept), &cell, &sense) >= 0.5 {
             found.push(Inline { label, told, value, sense });
         }
     }
     found
+}
+
+/// The stretches of a line that wide blanks hold apart; those before a colon only set it below its like ("Date      : 14.03.1987").
+fn apart(line: &str) -> Vec<&str> {
+    let (mut pieces, mut from) = (Vec::new(), 0);
+    for (at, gap) in line.match_indices("   ") {
+        let (before, behind) = (line.get(from..at), line.get(at + gap.len()..));
+        if let (Some(before), Some(behind)) = (before, behind)
+            && !behind.trim_start().starts_with([':', '='])
+        {
+            pieces.push(before);
+            from = at + gap.len();
+        }
+    }
+    pieces.extend(line.get(from..));
+    pieces
 }
 
 /// Whether the text is nothing but labels with their values.

@@ -68,3 +68,24 @@ fn apart(line: &str) -> Vec<&str> {
 pub fn is_pair(text: &str) -> bool {
     text.contains([':', '=']) && !read(text).is_empty()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::read;
+
+    fn values(text: &str) -> Vec<(&str, &str)> {
+        read(text).into_iter().map(|pair| (pair.label, pair.value)).collect()
+    }
+
+    #[test]
+    fn a_bare_word_for_machines_is_a_label_before_a_tag_and_not_before_prose() {
+        assert_eq!(values("Machine: BF-7"), [("Machine", "BF-7")]);
+        assert_eq!(values("Machine: see the other card"), []);
+    }
+
+    #[test]
+    fn wide_blanks_part_pairs_and_not_a_label_from_its_colon() {
+        assert_eq!(values("Date      : 14.03.1987"), [("Date", "14.03.1987")]);
+        assert_eq!(values("Date: 14.03.1987    Tested by   : O. Q."), [("Date", "14.03.1987"), ("Tested by", "O. Q.")]);
+    }
+}

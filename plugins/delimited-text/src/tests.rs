@@ -33,6 +33,12 @@ fn records_are_physical_lines_blank_ones_included() {
 }
 
 #[test]
+fn decimal_commas_between_semicolons_do_not_delimit() {
+    let text = b"Machine;Date;Phases;Peak;Difference (%)\nBA-31;20/03/2007;U-V;9,5;1,2\nBA-31;20/03/2007;V-W;9,5;1,8\n";
+    check(text, &[("A2", "BA-31"), ("D2", "9,5"), ("E3", "1,8")]);
+}
+
+#[test]
 fn a_quoted_field_with_line_breaks_is_one_record() {
     let text = b"Tag,Note,MOhm\nRM-3,\"wet,\nsee \"\"log\"\"\",5.2\nRM-4,,6.1\n";
     check(text, &[("B2", "wet,\nsee \"log\""), ("C2", "5.2"), ("C3", "6.1")]);

@@ -176,6 +176,20 @@ TESTED BY ........ O. QUILLFORD
 }
 
 #[test]
+fn colons_set_under_each_other_stay_with_their_labels() {
+    let text = "\
+MOTOR        : RM-3
+DATE         : 14.03.1987
+
+TAG    DATE         MEGOHM
+RM-3   14.03.1987     1200
+RM-4   15.03.1987       90
+";
+    check(text, &[("5:1", 0, "RM-3"), ("6:25", 2, "90")]);
+    assert!(workbook(text.as_bytes()).sheets[0].cells.iter().all(|cell| !cell.text.trim().starts_with(':')));
+}
+
+#[test]
 fn printouts_are_claimed_and_forms_weakly() {
     assert!((confidence(PRINTOUT.as_bytes()) - 0.6).abs() < 1e-9);
     let form = "MOTOR: RM-3B\nDATE: 14-MAR-1987\nVOLTS: 2500\n1 MIN: 1200\n10 MIN: 4100\n";

@@ -4,7 +4,7 @@
 //! Damaged samples are read by worker processes, and those are this program: it needs a `main` of its own.
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 use windrow_importer::Registry;
 use windrow_importer::conformance::{self, Complaints};
@@ -69,7 +69,7 @@ fn trial(name: &str, test: impl FnOnce(&Registry) -> Result<(), Failed> + Send +
 }
 
 /// Reads the damaged samples of one plugin under the limits of an import. One worker a plugin: trials run side by side as it is.
-fn damage(folder: &PathBuf, program: &Program) -> Result<Complaints, String> {
+fn damage(folder: &Path, program: &Program) -> Result<Complaints, String> {
     let pool = Pool::new(program, Terms::new(1, &Limits::default()), tell);
     Ok(conformance::damaged(&conformance::cases_of(folder)?, &pool))
 }

@@ -156,7 +156,9 @@ fn pair_blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Bloc
             let within = |pair: &Pair| form(pair.label.column) == number;
             let mut blocks = blocks_of_form(view, tables, loose, &within);
             if !starts.is_empty() {
-                blocks.iter_mut().for_each(|block| block.columns = (first, last));
+                for block in &mut blocks {
+                    block.columns = (first, last);
+                }
             }
             blocks
         })

@@ -269,7 +269,30 @@ impl Scene<'_, '_> {
                 Candidate { row: pair.value.row, columns: (pair.label.column, pair.value.column), key, index }
             })
             .collect();
-        self.nearest(block, candidates)
+        self.nearest(block, candidates, self.is_another_record(block, concept))
+    }
+
+    /// Whether the block has a machine or date of its own, so that circumstances told for the record above are not its own.
+    fn is_another_record(&self, number: usize, concept: Concept) -> bool {
+        let is_circumstance = matches!(
+            concept,
+            Concept::WindingTemperature
+                | Concept::AmbientTemperature
+                | Concept::Temperature
+                | Concept::Humidity
+                | Concept::DewPoint
+                | Concept::TestVoltage
+        );
+        let block = &self.blocks[number];
+        let above = self.gap_above(number);
+        let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
+        let keys = |from: u32, to: u32| {
+            self.loose.pairs.iter().any(|pair| {
+                matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
+                    && (from..=to).contains(&pair.value.row)
+            })
+        };
+        is_circumstance && above > 0 && keys(above + 1, block.rows.0) && keys(0, first_top)
     }
 
     /// The caption that tells something for a block: `tell` gives the key of what it tells, if it tells it.
@@ -376,7 +399,7 @@ impl Scene<'_, '_> {
         owner.is_none() || !own_in_row
     }
 
-    fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>) -> Found<usize> {
+    fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>, is_another_record: bool) -> Found<usize> {
         let block = &self.blocks[number];
         let (above, below) = (self.gap_above(number), self.gap_below(number));
         let speaks: Vec<&Candidate<'_>> =
@@ -396,6 +419,9 @@ impl Scene<'_, '_> {
             }
             let before: Vec<&Candidate<'_>> =
                 speaks.iter().copied().filter(|candidate| candidate.row <= above).collect();
+            if is_another_record {
+                return Found::Nothing;
+            }
             if !before.is_empty() {
                 return single(&before, Via::Section);
             }

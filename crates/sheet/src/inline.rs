@@ -26,7 +26,7 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
     for piece in text.split(['\n', ';', '\t', '|']).flat_map(apart) {
         let Some((label, value)) = piece.split_once([':', '=']) else { continue };
         let (label, value) = (label.trim(), value.trim());
-        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 4 {
+        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 6 {
             return Vec::new();
         }
         let told = header::read(label);

@@ -184,8 +184,11 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
 /// Whether the items are long texts with room between them: captions of tables side by side.
 #[must_use]
 pub fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
-    items.iter().all(|item| view.sense(item).words >= 4 && item.right == item.column)
-        && items.windows(2).all(|two| two[1].column > two[0].column + 1)
+    let text = |item: &Item| view.cell(item).text.trim();
+    let apart = |room: u32| items.windows(2).all(|two| two[1].column > two[0].column + room);
+    let repeated = items.len() >= 2 && items.windows(2).all(|two| text(&two[0]) == text(&two[1]));
+    items.iter().all(|item| view.sense(item).words >= 4 && item.right == item.column) && apart(1)
+        || repeated && apart(2) && items.iter().all(|item| view.sense(item).words >= 2)
 }
 
 /// Whether the items are an axis without any label, as it stands over groups of columns.
@@ -199,7 +202,10 @@ pub fn is_bare_axis(view: &View<'_>, items: &[Item]) -> bool {
 #[must_use]
 pub fn is_subheader(view: &View<'_>, items: &[Item]) -> bool {
     !items.is_empty()
-        && items.iter().all(|item| is_heading(view, item) || !is_value(view, item))
+        && items.iter().all(|item| {
+            // A dash stands for "no unit".
+            is_heading(view, item) || !is_value(view, item) || view.sense(item).kind == Kind::Void
+        })
         && items.iter().filter(|item| is_heading(view, item)).count() * 2 >= items.len()
 }
 

@@ -166,6 +166,11 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
+        if matches!(quantity.value, Quantity::WindingResistance | Quantity::Inductance) {
+            // No voltage is chosen for it: a title that tells one speaks of another table.
+            line.voltage =
+                line.voltage.filter(|told| matches!(told.via, Via::Row | Via::Column | Via::Cell | Via::Decision));
+        }
         let applied_voltage_v = self.voltage(item, amount, &line, column);
         let (as_reported, reference) = self.reported(column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;

@@ -118,10 +118,11 @@ CREATE TABLE holds (
   resolved_by VARCHAR
 );
 
--- One row per file met, opened or not.
+-- One row per file met by any import, opened or not.
 CREATE TABLE sources (
   source_file VARCHAR NOT NULL,
   origin VARCHAR NOT NULL,
+  path VARCHAR NOT NULL,
   blake3 VARCHAR NOT NULL,
   bytes BIGINT NOT NULL,
   media_type VARCHAR NOT NULL,

@@ -69,7 +69,8 @@ pub fn understand_in_folder(
             interpret(&book, folder, registry, settings, &mut understood);
         }
         Err(error) => {
-            tracing::warn!(%error, "refused");
+            // The summary of the import lists it too: no reason for alarm on the terminal.
+            tracing::info!(file = source.source_file, %error, "refused");
             understood.status = SourceStatus::Refused;
             understood.reason = Some(error.to_string());
         }

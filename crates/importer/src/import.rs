@@ -1,14 +1,22 @@
 //! The intake of a whole import: every file found is understood by worker processes, in the light of its folder, and handed over
-//! in order, so that the number of workers changes nothing and memory is bounded by whoever takes the results.
+//! in order, so that the number of workers changes nothing. With a memory, what was understood earlier is not opened again.
 
+mod ask;
+mod memory;
+pub mod names;
 mod source;
 mod work;
 
+pub use memory::{Memory, Recall};
+pub use source::Kept;
 pub use work::answer;
 
 use crate::registry::Registry;
+use ask::{Asked, Question, ask};
+use memory::Memo;
 use source::Listed;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_sheet::Pools;
@@ -16,7 +24,7 @@ use windrow_source::find::Found;
 use windrow_source::schedule::in_order;
 use windrow_source::worker::Pool;
 use windrow_source::{Limits, ReadError, Refusal};
-use work::{Answer, Request, Work};
+use work::{Answer, Work};
 
 /// Who does the work.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +46,8 @@ pub struct Intake<'a> {
     pub limits: &'a Limits,
     /// Who does the work.
     pub hands: Hands<'a>,
+    /// What earlier intakes learned; without it every file is opened.
+    pub recall: Option<Recall<'a>>,
 }
 
 /// What is being done.
@@ -60,47 +70,120 @@ pub struct Progress<'a> {
     pub of: usize,
 }
 
-/// A source as it was understood, and the folder or file that the import was given.
+/// A source as it was understood, and where it lies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
     /// Folder or file that the import was given.
-    pub origin: String,
-    /// The source.
+    pub origin: PathBuf,
+    /// The file that it lies in.
+    pub path: PathBuf,
+    /// Path within that file, when it is an archive.
+    pub member: Option<String>,
+    /// Whether an earlier import found it and this one was not asked to look there.
+    pub is_kept: bool,
+    /// Why what was understood of a kept source is not to be had any more; then `understood` says nothing.
+    pub lost: Option<ReadError>,
+    /// The source, under a name that no other file has: its path below the imported folder, and where two folders hold files of one
+    /// such path, the names of the folders that tell them apart.
     pub understood: Understood,
 }
 
-/// Understands all that was found, and hands it to `each` sorted as it was found, the files of an archive in its place. Files are
-/// looked at twice: what one leaves open, another of its folder may settle, so that the order of import never matters.
+/// Understands all that was found and all that is kept from earlier imports, and hands it to `each` sorted by path, the files of an
+/// archive in its place. Files are looked at twice: what one leaves open, another of its folder may settle, so that the order of
+/// import never matters.
 pub fn import(
     found: Vec<Found>,
+    kept: Vec<Kept>,
     intake: Intake<'_>,
     progress: &mut dyn FnMut(Progress<'_>),
     each: &mut dyn FnMut(Taken),
 ) {
+    let memo = Memo::of(intake);
+    let mut listed: Vec<Listed> = found.into_iter().map(Listed::of_file).collect();
+    if memo.is_some() {
+        listed = identified(listed, intake.hands);
+    }
+    listed.extend(kept.into_iter().map(Listed::of_kept));
+    listed.sort_by(|a, b| (&a.source_file, &a.origin, &a.path).cmp(&(&b.source_file, &b.origin, &b.path)));
     let mut folders = BTreeMap::new();
-    let listed = found.into_iter().map(Listed::of_file).collect();
-    let listed = look(listed, intake, &mut folders, progress);
+    let listed = look(listed, intake, memo.as_ref(), &mut folders, progress);
     // The files of archives are known only now.
-    let listed = look(listed, intake, &mut folders, progress);
+    let listed = look(listed, intake, memo.as_ref(), &mut folders, progress);
+    let mut listed = without_moved(listed);
+    names::tell_apart(&mut listed);
     let span = tracing::info_span!("understanding", sources = listed.len());
     let _entered = span.enter();
-    let work = |file: &Listed| Work::Understand(folders.get(file.folder()).cloned());
-    ask(&listed, intake, &Question { wants: Listed::is_open, work: &work }, &mut |file, answer| {
-        let understood = match answer {
-            Some(Ok(Answer::Understood(understood))) => *understood,
-            Some(Ok(_)) => file.failed_with(&mixed_up()),
-            Some(Err(error)) => file.failed_with(&error),
-            None => file.not_asked(),
-        };
+    let work = |file: &Listed| Work::Understand(folders.get(&file.folder()).cloned());
+    let question = Question { wants: Listed::is_open, work: &work };
+    ask(&listed, intake, memo.as_ref(), &question, &mut |file, asked| {
+        if let (Some(memo), Some(Asked { key: Some(key), .. })) = (&memo, &asked) {
+            memo.note_last(file, key);
+        }
         progress(Progress { stage: Stage::Understanding, source_file: &file.source_file, of: listed.len() });
-        each(Taken { origin: file.origin.display().to_string(), understood });
+        each(taken(file, asked));
     });
+}
+
+fn taken(file: &Listed, asked: Option<Asked>) -> Taken {
+    let outcome = match asked.map(|asked| (asked.answer, asked.is_last)) {
+        Some((Ok(Answer::Understood(mut understood)), is_last)) => {
+            if is_last {
+                understood.notes.push(GONE.to_owned());
+            }
+            Ok(*understood)
+        }
+        Some((Ok(_), _)) => Err(mixed_up()),
+        Some((Err(error), _)) => Err(error),
+        None => file.not_asked(),
+    };
+    let lost = outcome.as_ref().err().filter(|_| file.is_kept).cloned();
+    let understood = outcome.unwrap_or_else(|error| file.failed_with(&error));
+    Taken {
+        origin: file.origin.clone(),
+        path: file.path.clone(),
+        member: file.member.clone(),
+        is_kept: file.is_kept,
+        lost,
+        understood: Understood { source_file: file.name.clone(), ..understood },
+    }
+}
+
+/// Leaves out what lies elsewhere by now: the same bytes under the same path below another folder, and no file where it was.
+fn without_moved(listed: Vec<Listed>) -> Vec<Listed> {
+    let identity = |file: &Listed| file.content.clone().map(|content| (file.source_file.clone(), content));
+    let here: BTreeSet<(String, String)> = listed.iter().filter(|file| !file.is_kept).filter_map(identity).collect();
+    let has_moved = |file: &Listed| {
+        file.is_kept && identity(file).is_some_and(|identity| here.contains(&identity)) && !file.path.exists()
+    };
+    listed.into_iter().filter(|file| !has_moved(file)).collect()
+}
+
+/// Said of a source that could not be understood anew.
+const GONE: &str = "the file can no longer be read; what it told when it was last read is kept, though it would be read anew by \
+                    now (other settings, another program or other files beside it)";
+
+/// The files with the hashes of their bytes.
+fn identified(listed: Vec<Listed>, hands: Hands<'_>) -> Vec<Listed> {
+    let threads = match hands {
+        Hands::Threads(threads) => threads,
+        Hands::Workers(pool) => pool.workers(),
+    };
+    let mut identified = Vec::with_capacity(listed.len());
+    let hash = |index: usize| {
+        let file = listed.get(index).filter(|file| file.obstacle.is_none())?;
+        file.fingerprint().map(|(_, hash)| hash)
+    };
+    in_order(listed.len(), threads, &hash, &mut |index, content| {
+        identified.extend(listed.get(index).map(|file| Listed { content, ..file.clone() }));
+    });
+    identified
 }
 
 /// Collects the evidence of every source not looked at yet, and puts the files of archives in the place of the archives.
 fn look(
     listed: Vec<Listed>,
     intake: Intake<'_>,
+    memo: Option<&Memo<'_>>,
     folders: &mut BTreeMap<String, Pools>,
     progress: &mut dyn FnMut(Progress<'_>),
 ) -> Vec<Listed> {
@@ -112,12 +195,13 @@ fn look(
     let _entered = span.enter();
     let mut next = Vec::with_capacity(listed.len());
     let question = Question { wants: Listed::is_pending, work: &|_| Work::Look };
-    ask(&listed, intake, &question, &mut |file, answer| {
-        let seen = Listed { looked_at: true, ..file.clone() };
-        match answer {
+    ask(&listed, intake, memo, &question, &mut |file, asked| {
+        let looked_by = asked.as_ref().and_then(|asked| asked.key.clone());
+        let seen = Listed { looked_at: true, looked_by, ..file.clone() };
+        match asked.map(|asked| asked.answer) {
             None => next.push(file.clone()),
             Some(Ok(Answer::Evidence(pools))) => {
-                folders.entry(file.folder().to_owned()).or_default().merge(&pools);
+                folders.entry(file.folder()).or_default().merge(&pools);
                 next.push(seen);
             }
             Some(Ok(Answer::Archive(members))) => {
@@ -130,53 +214,6 @@ fn look(
         progress(Progress { stage: Stage::Looking, source_file: &file.source_file, of });
     });
     next
-}
-
-/// What is asked, and about which sources.
-struct Question<'a> {
-    wants: fn(&Listed) -> bool,
-    work: &'a (dyn Fn(&Listed) -> Work + Sync),
-}
-
-/// What came of asking about a source; `None` where nothing was asked.
-type Asked = Option<Result<Answer, ReadError>>;
-
-/// Asks about every source that the question wants; the others get `None`. All come in order.
-fn ask(listed: &[Listed], intake: Intake<'_>, question: &Question<'_>, each: &mut dyn FnMut(&Listed, Asked)) {
-    let asked: Vec<&Listed> = listed.iter().filter(|file| (question.wants)(file)).collect();
-    let request = |index: usize| {
-        let file: &Listed = asked.get(index)?;
-        Some(Request {
-            source_file: file.source_file.clone(),
-            lies: file.lies.clone(),
-            work: (question.work)(file),
-            settings: intake.settings.clone(),
-            limits: intake.limits.clone(),
-        })
-    };
-    let mut rest = listed.iter();
-    let mut take = |answer: Result<Answer, ReadError>| {
-        for file in rest.by_ref() {
-            if (question.wants)(file) {
-                return each(file, Some(answer));
-            }
-            each(file, None);
-        }
-    };
-    match intake.hands {
-        Hands::Threads(threads) => {
-            let run =
-                |index: usize| request(index).map_or_else(|| Err(mixed_up()), |request| request.run(intake.registry));
-            in_order(asked.len(), threads, &run, &mut |_, answer| take(answer));
-        }
-        Hands::Workers(pool) => {
-            let bytes = |index: usize| request(index).map(|request| request.to_bytes()).unwrap_or_default();
-            pool.ask_all(asked.len(), &bytes, &mut |_, answer| take(answer.and_then(|bytes| Answer::of_bytes(&bytes))));
-        }
-    }
-    for file in rest {
-        each(file, None);
-    }
 }
 
 fn mixed_up() -> ReadError {

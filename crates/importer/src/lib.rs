@@ -12,5 +12,6 @@ pub mod registry;
 
 pub use descriptor::ImporterPlugin;
 pub use engine::{Source, evidence_of, read_source, understand_in_folder, understand_source};
-pub use import::{Hands, Intake, Progress, Stage, Taken, answer, import};
+pub use import::names;
+pub use import::{Hands, Intake, Kept, Memory, Progress, Recall, Stage, Taken, answer, import};
 pub use registry::{Registry, RegistryError};

@@ -229,12 +229,15 @@ table! {
 }
 
 table! {
-    /// One row per file met, opened or not.
+    /// One row per file met by any import, opened or not.
     pub struct SourceRow in "sources" {
-        /// Path below the imported folder, with `/`.
+        /// Path below the imported folder, with `/`; where two folders hold files of one such path, with the names of the
+        /// folders above that tell them apart.
         source_file: String,
-        /// Folder or file that the import was given.
+        /// Folder or file that the import was given, as an absolute path.
         origin: String,
+        /// The file as an absolute path; for a file of an archive, the archive.
+        path: String,
         /// BLAKE3 hash of the bytes, hexadecimal; empty when they could not be read.
         blake3: String,
         /// Size in bytes.

@@ -1,11 +1,13 @@
-//! From files to consistent table rows: read and understand each file, then normalize, identify and correct all of them
-//! together.
+//! From files to consistent table rows: read and understand each file, add what earlier imports of the fleet found, then normalize,
+//! identify and correct all of them together.
 //!
 //! This crate must **not** know stores or pages. What comes out is a function of the files and the settings: the order of
-//! files and the number of threads change nothing.
+//! files, the number of threads and the number of imports change nothing.
 
 mod intake;
 mod rows;
+mod union;
 
-pub use intake::understand_all;
+pub use intake::{Source, understand_all};
 pub use rows::{Rows, rows_of};
+pub use union::{Missing, News, Order, Refused, Union, take_in};

@@ -1,13 +1,13 @@
 //! All sources together: which tests are of one machine, and every value on one basis.
 
+use crate::intake::Source;
 use std::collections::BTreeMap;
 use windrow_identity::duplicates::{self, Beside};
 use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
-use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test};
-use windrow_normalize::{correct, name_asset_cells, normalize};
+use windrow_normalize::{Lies, correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -28,17 +28,16 @@ pub struct Rows {
     pub sources: Vec<SourceRow>,
 }
 
-/// Turns understood sources, each with its origin, into rows. `basis` names what else decides the result: program version and
-/// settings hash.
+/// Turns understood sources into rows. `basis` names what else decides the result: program version and settings hash.
 #[must_use]
-pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&str]) -> Rows {
+pub fn rows_of(sources: &[Source], settings: &Settings, basis: &[&str]) -> Rows {
     let mut rows = Rows { import_id: import_id(sources, basis), ..Rows::default() };
     let resolved = resolve(&mentions(sources), &settings.decisions);
     let mut of_mentions = resolved.asset_of.iter().map(Option::as_deref);
     let of_tests: Vec<Option<&str>> =
-        sources.iter().flat_map(|(_, understood)| &understood.tests).map(|_| of_mentions.next().flatten()).collect();
-    for (origin, understood) in sources {
-        let mut normalized = normalize(understood, origin, &rows.import_id);
+        sources.iter().flat_map(|source| &source.understood.tests).map(|_| of_mentions.next().flatten()).collect();
+    for Source { origin, path, understood } in sources {
+        let mut normalized = normalize(understood, Lies { origin, path }, &rows.import_id);
         let machines: Vec<Option<&str>> = understood.machines.iter().map(|_| of_mentions.next().flatten()).collect();
         name_asset_cells(&mut normalized, |mention| machines.get(mention).copied().flatten());
         rows.tests.extend(normalized.tests);
@@ -60,9 +59,9 @@ pub fn rows_of(sources: &[(String, Understood)], settings: &Settings, basis: &[&
 }
 
 /// Files with the bytes of another, and the first of those in the order of names.
-fn same_bytes(sources: &[(String, Understood)]) -> BTreeMap<&str, &str> {
+fn same_bytes(sources: &[Source]) -> BTreeMap<&str, &str> {
     let mut by_content: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for (_, understood) in sources {
+    for Source { understood, .. } in sources {
         by_content.entry(&understood.blake3).or_default().push(&understood.source_file);
     }
     let mut copies = BTreeMap::new();
@@ -75,8 +74,8 @@ fn same_bytes(sources: &[(String, Understood)]) -> BTreeMap<&str, &str> {
 }
 
 /// The machines of all tests, then those of all registers, each in the order of the sources.
-fn mentions(sources: &[(String, Understood)]) -> Vec<MentionIn<'_>> {
-    let tests = sources.iter().flat_map(|(_, understood)| {
+fn mentions(sources: &[Source]) -> Vec<MentionIn<'_>> {
+    let tests = sources.iter().flat_map(|Source { understood, .. }| {
         understood.tests.iter().map(|test| MentionIn {
             source_file: &understood.source_file,
             mention: &test.machine,
@@ -84,7 +83,7 @@ fn mentions(sources: &[(String, Understood)]) -> Vec<MentionIn<'_>> {
             test: Some(&test.place),
         })
     });
-    let registered = sources.iter().flat_map(|(_, understood)| {
+    let registered = sources.iter().flat_map(|Source { understood, .. }| {
         let mention = |mention| MentionIn { source_file: &understood.source_file, mention, on: None, test: None };
         understood.machines.iter().map(mention)
     });
@@ -102,10 +101,13 @@ fn correct_all(rows: &mut Rows, settings: &Settings) {
     }
 }
 
-/// Id of the import: the same files under the same settings give the same id, in any order.
-fn import_id(sources: &[(String, Understood)], basis: &[&str]) -> String {
-    let mut parts: Vec<String> =
-        sources.iter().map(|(_, understood)| format!("{} {}", understood.source_file, understood.blake3)).collect();
+/// Id of the import: the same files under the same settings give the same id, in any order and wherever they lie.
+fn import_id(sources: &[Source], basis: &[&str]) -> String {
+    let part = |Source { understood, .. }: &Source| {
+        // A file that could not be opened for a while is another input when it can.
+        format!("{} {} {}", understood.source_file, understood.blake3, understood.status)
+    };
+    let mut parts: Vec<String> = sources.iter().map(part).collect();
     parts.sort();
     let mut key: Vec<&str> = basis.to_vec();
     key.extend(parts.iter().map(String::as_str));

@@ -64,6 +64,7 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     let mut pools = evidence(book);
     pools.tags.extend(sheets_of_machines(book));
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
+        let _entered = tracing::info_span!("sheet", sheet = grid.name.as_deref(), cells = grid.cells.len()).entered();
         understand_sheet(grid, context, &pools, specialists, into);
     }
 }

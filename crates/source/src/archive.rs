@@ -63,6 +63,30 @@ pub fn members<R: Read + Seek>(archive: R, packed: u64, limits: &Limits) -> Resu
 pub fn member<R: Read + Seek>(archive: R, packed: u64, index: usize, limits: &Limits) -> Result<Vec<u8>, ReadError> {
     let mut archive = opened(archive)?;
     check_sizes(&archive, packed, limits)?;
+    inflated(&mut archive, index, limits)
+}
+
+/// Hands the bytes of every file of an archive to `each` with its number; what cannot be unpacked is left out.
+///
+/// # Errors
+/// When the archive is damaged or over a limit.
+pub fn unpack<R: Read + Seek>(
+    archive: R,
+    packed: u64,
+    limits: &Limits,
+    each: &mut dyn FnMut(usize, &[u8]),
+) -> Result<(), ReadError> {
+    let mut archive = opened(archive)?;
+    check_sizes(&archive, packed, limits)?;
+    for index in 0..archive.len() {
+        if let Ok(bytes) = inflated(&mut archive, index, limits) {
+            each(index, &bytes);
+        }
+    }
+    Ok(())
+}
+
+fn inflated<R: Read + Seek>(archive: &mut ZipArchive<R>, index: usize, limits: &Limits) -> Result<Vec<u8>, ReadError> {
     let mut file = archive.by_index(index).map_err(|error| broken(&index.to_string(), &error))?;
     // Grows with what comes: the declared size is only a claim.
     let mut bytes = Vec::new();

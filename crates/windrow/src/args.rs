@@ -43,7 +43,7 @@ pub(crate) enum Command {
     Run(RunArgs),
     /// Read records into a fleet folder
     #[command(
-        after_help = "Example:\n  windrow import records/ more/book.xls --fleet plant\n\nAn import is visible whole or not at all. Files that cannot be opened never stop it: they are listed with the reason and what to do."
+        after_help = "Example:\n  windrow import records/ more/book.xls --fleet plant\n\nA fleet holds every source that was ever imported into it. Importing a folder again reads what is new or changed there and opens nothing else; files that are gone are reported and kept.\nAn import is visible whole or not at all. Files that cannot be opened never stop it: they are listed with the reason and what to do."
     )]
     Import(ImportArgs),
     /// Judge what is in a fleet folder: test summaries and findings
@@ -110,6 +110,9 @@ pub(crate) struct ImportArgs {
     /// Worker processes that open files; a file that brings one down costs itself only [default: one a core]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub(crate) workers: Option<u16>,
+    /// Drop what earlier imports read from files that are gone from these paths; without it they are reported and kept
+    #[arg(long)]
+    pub(crate) forget_missing: bool,
 }
 
 /// What to run.
@@ -255,7 +258,7 @@ pub(crate) struct InspectArgs {
 /// How to log.
 #[derive(Debug, Args)]
 pub(crate) struct LogArgs {
-    /// What to log: a level (error, warn, info, debug, trace) or a filter such as windrow_importer=debug
+    /// What to log: a level (error, warn, info, debug, trace) or a filter such as windrow_importer=debug,warn
     #[arg(
         id = "log",
         long = "log",

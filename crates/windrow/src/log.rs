@@ -6,6 +6,7 @@ use std::fs::File;
 use std::io::{IsTerminal, Write};
 use std::sync::{Arc, Mutex, PoisonError};
 use tracing_subscriber::EnvFilter;
+use tracing_subscriber::filter::LevelFilter;
 use tracing_subscriber::fmt::format::FmtSpan;
 use tracing_subscriber::fmt::writer::BoxMakeWriter;
 
@@ -52,8 +53,16 @@ pub(crate) fn install_in_worker(args: &LogArgs) -> anyhow::Result<()> {
     write_to(args, BoxMakeWriter::new(std::io::stderr), false)
 }
 
+/// A level alone is meant for this program: libraries have their say from warnings on, and below that when they are named.
+fn filter(asked: &str) -> String {
+    match asked.parse::<LevelFilter>() {
+        Ok(level) if level > LevelFilter::WARN => format!("warn,windrow={asked}"),
+        _ => asked.to_owned(),
+    }
+}
+
 fn write_to(args: &LogArgs, writer: BoxMakeWriter, ansi: bool) -> anyhow::Result<()> {
-    let filter = EnvFilter::try_new(&args.filter).with_context(|| {
+    let filter = EnvFilter::try_new(filter(&args.filter)).with_context(|| {
         format!("--log {:?} is no level and no filter; try info or windrow_importer=debug", args.filter)
     })?;
     let builder = tracing_subscriber::fmt()

@@ -3,6 +3,7 @@
 mod args;
 mod commands;
 mod log;
+mod memory;
 mod output;
 mod progress;
 mod questions;
@@ -49,10 +50,28 @@ fn main() -> ExitCode {
         Ok(Ending::Open) => ExitCode::from(1),
         Err(error) => {
             output::note(&format!("windrow: {error:#}"));
-            ExitCode::from(3)
+            ExitCode::from(if is_usage(&error) { 2 } else { 3 })
         }
     }
 }
+
+/// Whether what was asked is at fault, not the files or the disk.
+fn is_usage(error: &anyhow::Error) -> bool {
+    let is_query = error.downcast_ref::<windrow_store::Error>().is_some_and(windrow_store::Error::is_query);
+    is_query || error.is::<WrongUsage>()
+}
+
+/// Options that do not go together, with what to do.
+#[derive(Debug)]
+struct WrongUsage(&'static str);
+
+impl std::fmt::Display for WrongUsage {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.0)
+    }
+}
+
+impl std::error::Error for WrongUsage {}
 
 /// Opens files for another process of this program, which put it under limits.
 fn serve(worker: Worker, log: &LogArgs) -> ExitCode {

@@ -1,18 +1,15 @@
-//! What a person needs to know at the end of a run.
+//! What a person needs to know at the end of a run: what was met, what became of it, what waits, and what to do next.
 
 use crate::Ending;
+use crate::commands::import::Imported;
+use std::collections::BTreeSet;
 use std::path::Path;
 use windrow_model::{Disposition, Finding, SourceRow};
-use windrow_pipeline::Rows;
+use windrow_pipeline::{News, Rows};
+use windrow_store::Outcome;
 
-/// Number of sources with this status.
-fn with_status(sources: &[SourceRow], status: &str) -> usize {
-    sources.iter().filter(|source| source.status == status).count()
-}
-
-fn cells(rows: &Rows, disposition: Disposition) -> usize {
-    rows.cells.iter().filter(|cell| cell.disposition == disposition.code()).count()
-}
+/// Most files that are listed one by one; the rest is a query away.
+const MOST_LISTED: usize = 20;
 
 /// Whether something waits for a person.
 pub(crate) fn ending(rows: &Rows) -> Ending {
@@ -21,34 +18,22 @@ pub(crate) fn ending(rows: &Rows) -> Ending {
     if open { Ending::Open } else { Ending::Clean }
 }
 
-/// Files, machines, tests, cells by disposition, questions.
-pub(crate) fn of_import(rows: &Rows) -> String {
-    let sources = &rows.sources;
+/// Files, machines, tests, cells by disposition, holds; last the files that need a look.
+pub(crate) fn of_import(imported: &Imported) -> String {
+    let rows = &imported.rows;
     let mut lines = vec![
-        format!(
-            "files      {} read, {} partly read, {} not read, {} passed over",
-            with_status(sources, "read"),
-            with_status(sources, "partly read"),
-            with_status(sources, "refused"),
-            with_status(sources, "skipped")
-        ),
-        format!(
-            "stored     {} machines, {} tests, {} readings",
-            rows.assets.len(),
-            rows.tests.len(),
-            rows.readings.len()
-        ),
+        line("files", &files(&rows.sources)),
+        line("this time", &this_time(&imported.news, imported.outcome)),
+        line("stored", &stored(rows)),
+        line("cells", &cells(rows)),
+        line("holds", &holds(rows)),
     ];
-    let parts: Vec<String> =
-        Disposition::ALL.iter().map(|disposition| format!("{} {disposition}", cells(rows, *disposition))).collect();
-    lines.push(format!("cells      {} not empty = {}", rows.cells.len(), parts.join(" + ")));
-    lines.push(format!("questions  {} waiting", rows.holds.len()));
-    for source in sources.iter().filter(|source| source.status == "refused") {
-        lines.push(format!("not read   {}: {}", source.source_file, source.reason.as_deref().unwrap_or("")));
-    }
-    for source in sources.iter().filter(|source| source.status == "skipped") {
-        lines.push(format!("passed     {}: {}", source.source_file, source.reason.as_deref().unwrap_or("")));
-    }
+    let news = &imported.news;
+    lines.extend(listed("changed", &news.changed));
+    lines.extend(listed("missing", &news.missing));
+    lines.extend(listed("forgotten", &news.forgotten));
+    lines.extend(listed("not read", &with_reasons(&rows.sources, "refused")));
+    lines.extend(listed("passed", &with_reasons(&rows.sources, "skipped")));
     lines.join("\n")
 }
 
@@ -56,21 +41,130 @@ pub(crate) fn of_import(rows: &Rows) -> String {
 pub(crate) fn of_findings(findings: &[Finding]) -> String {
     let count =
         |level: &str| findings.iter().filter(|finding| finding.level == level && finding.state == "open").count();
-    format!("findings   {} act, {} plan, {} watch, {} note", count("act"), count("plan"), count("watch"), count("note"))
+    let text =
+        format!("{} act, {} plan, {} watch, {} note", count("act"), count("plan"), count("watch"), count("note"));
+    line("findings", &text)
 }
 
-/// What to do next.
-pub(crate) fn next(rows: &Rows, fleet: &Path) -> String {
+/// Where the page is.
+pub(crate) fn of_report(page: &Path) -> String {
+    line("report", &page.display().to_string())
+}
+
+/// What to do after a whole run.
+pub(crate) fn after_run(rows: &Rows, fleet: &Path, page: &Path) -> String {
+    let mut steps = vec![format!("open {} in a browser: findings first, then what is open", page.display())];
+    steps.extend(open_steps(rows, fleet));
+    listing("next", &steps)
+}
+
+/// What to do after an import alone.
+pub(crate) fn after_import(rows: &Rows, fleet: &Path) -> String {
+    let fleet_text = fleet.display();
+    let mut steps = vec![
+        format!("windrow analyze --fleet {fleet_text}    judges what is stored"),
+        format!("windrow report --fleet {fleet_text}     writes it as one page"),
+    ];
+    steps.extend(open_steps(rows, fleet));
+    listing("next", &steps)
+}
+
+fn open_steps(rows: &Rows, fleet: &Path) -> Vec<String> {
     let fleet = fleet.display();
-    let unread = cells(rows, Disposition::Unread);
-    let mut lines = vec![format!("next       open {fleet}/report.html in a browser")];
+    let mut steps = Vec::new();
     if !rows.holds.is_empty() {
-        lines.push(format!(
-            "           windrow query \"SELECT question, source_file, source_cell, context FROM holds\" --fleet {fleet}"
+        steps.push(format!("windrow holds --fleet {fleet}    shows what waits for your answer"));
+    }
+    if count(rows, Disposition::Unread) > 0 {
+        steps.push(format!("windrow unread --fleet {fleet}    shows what nothing understood"));
+    }
+    if rows.sources.iter().filter(|source| source.status == "refused").count() > MOST_LISTED {
+        steps.push(format!(
+            "windrow query \"SELECT source_file, reason FROM sources WHERE status = 'refused'\" --fleet {fleet}    shows all files not read"
         ));
     }
-    if unread > 0 {
-        lines.push(format!("           windrow query \"SELECT source_file, count(*) AS n FROM cells WHERE disposition = 'unread' GROUP BY source_file\" --fleet {fleet}"));
+    steps
+}
+
+fn files(sources: &[SourceRow]) -> String {
+    let with = |status: &str| sources.iter().filter(|source| source.status == status).count();
+    let mut parts = vec![
+        format!("{} read", with("read")),
+        format!("{} partly read", with("partly read")),
+        format!("{} not read", with("refused")),
+    ];
+    if with("skipped") > 0 {
+        parts.push(format!("{} passed over", with("skipped")));
     }
+    format!("{} in the fleet: {}", sources.len(), parts.join(", "))
+}
+
+fn this_time(news: &News, outcome: Outcome) -> String {
+    let counts = [
+        (news.new.len(), "new"),
+        (news.changed.len(), "changed"),
+        (news.unchanged, "unchanged"),
+        (news.missing.len(), "missing (what they told is kept)"),
+        (news.forgotten.len(), "forgotten"),
+        (news.elsewhere, "kept from earlier imports"),
+    ];
+    let parts: Vec<String> =
+        counts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}")).collect();
+    let result = match outcome {
+        Outcome::Unchanged => "; the tables stay as they are",
+        Outcome::Committed => "",
+    };
+    format!("{}{result}", parts.join(", "))
+}
+
+fn stored(rows: &Rows) -> String {
+    let sites: BTreeSet<&str> = rows.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
+    let at = match sites.len() {
+        0 => String::new(),
+        1 => " at 1 site".to_owned(),
+        sites => format!(" at {sites} sites"),
+    };
+    format!("{} machines{at}, {} tests, {} readings", rows.assets.len(), rows.tests.len(), rows.readings.len())
+}
+
+fn count(rows: &Rows, disposition: Disposition) -> usize {
+    rows.cells.iter().filter(|cell| cell.disposition == disposition.code()).count()
+}
+
+fn cells(rows: &Rows) -> String {
+    let parts: Vec<String> =
+        Disposition::ALL.iter().map(|disposition| format!("{} {disposition}", count(rows, *disposition))).collect();
+    format!("{} not empty = {}", rows.cells.len(), parts.join(" + "))
+}
+
+fn holds(rows: &Rows) -> String {
+    match rows.holds.len() {
+        0 => "0 waiting".to_owned(),
+        1 => "1 question waits for you: what the records leave open is held, not guessed".to_owned(),
+        holds => format!("{holds} questions wait for you: what the records leave open is held, not guessed"),
+    }
+}
+
+fn with_reasons(sources: &[SourceRow], status: &str) -> Vec<String> {
+    let of_status = sources.iter().filter(|source| source.status == status);
+    of_status.map(|source| format!("{}: {}", source.source_file, source.reason.as_deref().unwrap_or(""))).collect()
+}
+
+/// Names under one heading, if there are any.
+fn listed(heading: &str, names: &[String]) -> Option<String> {
+    let mut shown: Vec<String> = names.iter().take(MOST_LISTED).cloned().collect();
+    if names.len() > MOST_LISTED {
+        shown.push(format!("and {} more", names.len() - MOST_LISTED));
+    }
+    (!shown.is_empty()).then(|| listing(heading, &shown))
+}
+
+fn listing(heading: &str, texts: &[String]) -> String {
+    let lines: Vec<String> =
+        texts.iter().enumerate().map(|(index, text)| line(if index == 0 { heading } else { "" }, text)).collect();
     lines.join("\n")
+}
+
+fn line(heading: &str, text: &str) -> String {
+    format!("{heading:<10} {text}")
 }

@@ -31,8 +31,10 @@ pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
         }
     }
     let (settings, limits) = (Settings::default(), Limits::default());
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1) };
-    for (_, understood) in understand_all(&[file.to_owned()], intake, &mut |_| {}) {
+    let intake =
+        Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1), recall: None };
+    for source in understand_all(&[file.to_owned()], intake, &mut |_| {}) {
+        let understood = source.understood;
         for region in &understood.regions {
             println!("region {} {} by {:?} {:?}", region.place, region.layout, region.importer, region.columns);
         }

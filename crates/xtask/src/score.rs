@@ -40,7 +40,8 @@ pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
 pub(crate) fn import(files: &Path, truth: &truth::Truth, machines: Machines) -> anyhow::Result<Score> {
     let registry = windrow_plugins::registry()?;
     let (settings, limits) = (Settings::default(), Limits::default());
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2) };
+    let intake =
+        Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2), recall: None };
     let started = std::time::Instant::now();
     let sources = understand_all(&[files.to_owned()], intake, &mut |_| {});
     let rows = rows_of(&sources, &settings, &[]);

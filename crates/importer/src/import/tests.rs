@@ -1,12 +1,14 @@
 //! Whole imports with a reader made for the test, in threads of this process; `tests/workers.rs` does the same in workers.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
 
-use super::work::{Answer, Request, Work};
-use super::{Hands, Intake, Stage, Taken, answer, import};
+use super::work::{Reply, Request, Work};
+use super::{Hands, Intake, Memory, Recall, Stage, Taken, answer, import};
 use crate::Registry;
 use crate::import::source::Lies;
+use std::collections::BTreeMap;
 use std::io::{Cursor, Write};
 use std::path::Path;
+use std::sync::Mutex;
 use windrow_model::raw::SourceStatus;
 use windrow_model::settings::Settings;
 use windrow_source::Limits;
@@ -23,10 +25,17 @@ fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
 
 fn taken(folder: &Path, threads: usize, limits: &Limits) -> Vec<Taken> {
     let registry = Registry::of_linked().unwrap();
-    let intake = Intake { registry: &registry, settings: &Settings::default(), limits, hands: Hands::Threads(threads) };
+    let intake = Intake {
+        registry: &registry,
+        settings: &Settings::default(),
+        limits,
+        hands: Hands::Threads(threads),
+        recall: None,
+    };
     let (mut all, mut told) = (Vec::new(), 0);
     import(
         below(&[folder.to_path_buf()]),
+        Vec::new(),
         intake,
         &mut |progress| told += usize::from(progress.stage == Stage::Understanding),
         &mut |taken| all.push(taken),
@@ -105,9 +114,78 @@ fn what_goes_through_the_pipe_is_what_comes_without_it() {
     };
     for work in [Work::Look, Work::Understand(None), Work::Understand(Some(windrow_sheet::Pools::default()))] {
         request.work = work;
-        let through = Answer::of_bytes(&answer(&request.to_bytes(), &registry));
+        let through = Reply::of_bytes(&answer(&request.to_bytes(), &registry));
         assert_eq!(through, request.run(&registry));
     }
-    assert!(Answer::of_bytes(&answer(b"rubbish", &registry)).unwrap_err().to_string().contains("our bug"));
-    assert!(Answer::of_bytes(b"\x07rubbish").unwrap_err().to_string().contains("our bug"));
+    assert!(Reply::of_bytes(&answer(b"rubbish", &registry)).unwrap_err().to_string().contains("our bug"));
+    assert!(Reply::of_bytes(b"\x07rubbish").unwrap_err().to_string().contains("our bug"));
+}
+
+/// A memory that lives as long as the test.
+#[derive(Debug, Default)]
+struct Drawer(Mutex<BTreeMap<String, Vec<u8>>>);
+
+impl Memory for Drawer {
+    fn get(&self, key: &str) -> Option<Vec<u8>> {
+        self.0.lock().unwrap().get(key).cloned()
+    }
+
+    fn put(&self, key: &str, bytes: &[u8]) {
+        self.0.lock().unwrap().insert(key.to_owned(), bytes.to_owned());
+    }
+}
+
+/// Kinds of the answers that `memory` holds, each with how many there are.
+fn kinds(memory: &Drawer) -> BTreeMap<String, usize> {
+    let mut kinds = BTreeMap::new();
+    for key in memory.0.lock().unwrap().keys() {
+        *kinds.entry(key.split('-').next().unwrap().to_owned()).or_default() += 1;
+    }
+    kinds
+}
+
+#[test]
+fn an_answer_is_kept_under_everything_that_it_depends_on() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.bin"), "CELLS").unwrap();
+    std::fs::write(folder.path().join("b.bin"), "CELLS").unwrap();
+    let registry = Registry::of_linked().unwrap();
+    let memory = Drawer::default();
+    let run = |program: &str, settings: &Settings, limits: &Limits| {
+        let recall = Some(Recall { memory: &memory, program });
+        let intake = Intake { registry: &registry, settings, limits, hands: Hands::Threads(2), recall };
+        let mut all = Vec::new();
+        import(below(&[folder.path().to_path_buf()]), Vec::new(), intake, &mut |_| {}, &mut |taken| all.push(taken));
+        all
+    };
+    let mut settings = Settings::default();
+    let first = run("1", &settings, &Limits::default());
+    let once = BTreeMap::from([("last".to_owned(), 2), ("look".to_owned(), 2), ("read".to_owned(), 2)]);
+    assert_eq!(kinds(&memory), once, "names differ, and names tell sites and tags");
+    assert_eq!(run("1", &settings, &Limits::default()), first);
+    assert_eq!(kinds(&memory), once, "the same again needs nothing new");
+    run("2", &settings, &Limits::default());
+    assert_eq!(kinds(&memory)["read"], 4, "another program");
+    run("1", &settings, &Limits { cells: 7, ..Limits::default() });
+    assert_eq!(kinds(&memory)["read"], 6, "other limits");
+    settings.reading.insulation_unit = Some("MOhm".to_owned());
+    run("1", &settings, &Limits::default());
+    assert_eq!(kinds(&memory)["read"], 8, "other settings");
+    std::fs::write(folder.path().join("a.bin"), "CELLS of another day").unwrap();
+    let changed = run("1", &settings, &Limits::default());
+    assert_eq!(kinds(&memory)["read"], 9, "other bytes of one of two");
+    assert_eq!(of(&changed, "a.bin").blake3, blake3::hash(b"CELLS of another day").to_hex().to_string());
+}
+
+#[test]
+fn what_failed_for_reasons_that_pass_is_tried_again() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.bin"), "CELLS and more").unwrap();
+    let registry = Registry::of_linked().unwrap();
+    let (memory, settings) = (Drawer::default(), Settings::default());
+    let limits = Limits { file_bytes: 10, ..Limits::default() };
+    let recall = Some(Recall { memory: &memory, program: "1" });
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1), recall };
+    import(below(&[folder.path().to_path_buf()]), Vec::new(), intake, &mut |_| {}, &mut |_| {});
+    assert!(kinds(&memory).is_empty(), "no answer, nothing to remember");
 }

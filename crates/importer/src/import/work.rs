@@ -5,6 +5,7 @@ use crate::claim;
 use crate::engine::{Source, evidence_of, understand_in_folder};
 use crate::registry::Registry;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::io::Cursor;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
@@ -41,10 +42,17 @@ pub(super) struct Request {
 pub(super) enum Answer {
     /// What the source proves about its folder.
     Evidence(Pools),
-    /// The source is an archive of these files.
-    Archive(Vec<Member>),
+    /// The source is an archive of these files, each with the BLAKE3 hash of its bytes where they can be unpacked.
+    Archive(Vec<(Member, Option<String>)>),
     /// What the source tells.
     Understood(Box<Understood>),
+}
+
+/// An answer, and the BLAKE3 hash of the bytes that it is about, hexadecimal: they may have changed since the file was found.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct Reply {
+    pub(super) content: String,
+    pub(super) answer: Answer,
 }
 
 /// Answers a request of an import in a worker: `worker.serve(&mut |request| answer(request, &registry))`.
@@ -61,11 +69,11 @@ fn garbled(what: &str, error: postcard::Error) -> ReadError {
     ReadError::new(Refusal::Crashed, found, "run the import again, and report it")
 }
 
-impl Answer {
-    /// The answer that a worker wrote.
+impl Reply {
+    /// The reply that a worker wrote.
     pub(super) fn of_bytes(bytes: &[u8]) -> Result<Self, ReadError> {
-        let answer: Result<Result<Self, ReadError>, _> = postcard::from_bytes(bytes);
-        answer.map_err(|error| garbled("answer", error))?
+        let reply: Result<Result<Self, ReadError>, _> = postcard::from_bytes(bytes);
+        reply.map_err(|error| garbled("answer", error))?
     }
 }
 
@@ -77,23 +85,28 @@ impl Request {
     }
 
     /// Does the work. An error is about the file as a whole, and looking at it once more would not help.
-    pub(super) fn run(&self, registry: &Registry) -> Result<Answer, ReadError> {
+    pub(super) fn run(&self, registry: &Registry) -> Result<Reply, ReadError> {
         let bytes = self.lies.bytes(&self.limits)?;
         let source = Source { source_file: &self.source_file, bytes: &bytes };
-        match &self.work {
+        let answer = match &self.work {
             Work::Look => match self.archive(source, registry)? {
-                Some(members) => Ok(Answer::Archive(members)),
-                None => Ok(Answer::Evidence(evidence_of(source, registry, &self.limits))),
+                Some(members) => Answer::Archive(members),
+                None => Answer::Evidence(evidence_of(source, registry, &self.limits)),
             },
             Work::Understand(folder) => {
                 let understood = understand_in_folder(source, folder.as_ref(), registry, &self.settings, &self.limits);
-                Ok(Answer::Understood(Box::new(understood)))
+                Answer::Understood(Box::new(understood))
             }
-        }
+        };
+        Ok(Reply { content: hash(&bytes), answer })
     }
 
     /// The files of the source, when it is an archive in a file of its own.
-    fn archive(&self, source: Source<'_>, registry: &Registry) -> Result<Option<Vec<Member>>, ReadError> {
+    fn archive(
+        &self,
+        source: Source<'_>,
+        registry: &Registry,
+    ) -> Result<Option<Vec<(Member, Option<String>)>>, ReadError> {
         let Lies::File(_) = &self.lies else { return Ok(None) };
         let preview = Preview::of(source.name(), source.bytes);
         let probe = preview.probe();
@@ -105,6 +118,18 @@ impl Request {
             let found = "the archive holds no file";
             return Err(ReadError::new(Refusal::Empty, found, "look for another copy of it"));
         }
-        Ok(Some(members))
+        let mut hashes = BTreeMap::new();
+        archive::unpack(Cursor::new(source.bytes), source.bytes.len() as u64, &self.limits, &mut |index, bytes| {
+            hashes.insert(index, hash(bytes));
+        })?;
+        let with_hash = |member: Member| {
+            let hash = hashes.remove(&member.index);
+            (member, hash)
+        };
+        Ok(Some(members.into_iter().map(with_hash).collect()))
     }
+}
+
+fn hash(bytes: &[u8]) -> String {
+    blake3::hash(bytes).to_hex().to_string()
 }

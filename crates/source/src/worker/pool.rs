@@ -47,6 +47,12 @@ impl Pool {
         Self { program: program.clone(), terms, log: Arc::new(log), idle: Mutex::new(Vec::new()) }
     }
 
+    /// Workers at a time.
+    #[must_use]
+    pub const fn workers(&self) -> usize {
+        self.terms.workers
+    }
+
     /// Asks the requests `0..count`, and hands the answers to `each` in the order of their numbers. A request whose worker dies or
     /// stalls is answered by a [`Refusal::Crashed`] that says what happened; the others are none the worse.
     pub fn ask_all(

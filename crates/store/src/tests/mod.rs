@@ -176,7 +176,8 @@ fn hold(id: &str) -> Hold {
 fn source() -> SourceRow {
     SourceRow {
         source_file: "old/book.xlsx".into(),
-        origin: "records".into(),
+        origin: "/plant/records".into(),
+        path: "/plant/records/old/book.xlsx".into(),
         blake3: "00".into(),
         bytes: 5_000_000_000,
         media_type: "application/x".into(),

@@ -14,6 +14,7 @@ pub(crate) fn run(args: &FleetArgs) -> anyhow::Result<Ending> {
 
 /// Analyzes the newest snapshot and commits the result.
 pub(crate) fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
+    let _entered = tracing::info_span!("analyzing").entered();
     let fleet = Fleet::open(fleet)?;
     let settings = fleet.settings()?;
     let mut writer = fleet.writer()?;

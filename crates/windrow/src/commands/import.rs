@@ -2,61 +2,97 @@
 
 use super::decide;
 use crate::args::ImportArgs;
+use crate::memory::Remembered;
 use crate::progress::Progress;
 use crate::{Ending, Workers, output, summary};
-use anyhow::Context;
-use windrow_importer::{Hands, Intake};
-use windrow_model::settings::Settings;
-use windrow_pipeline::{Rows, rows_of, understand_all};
+use windrow_importer::{Hands, Intake, Recall};
+use windrow_model::SourceRow;
+use windrow_pipeline::{Missing, News, Order, Rows, Union, rows_of, take_in};
 use windrow_source::Limits;
 use windrow_source::worker::{Pool, Terms};
 use windrow_store::{Fleet, Import, ImportTables, Outcome};
 
 pub(crate) fn run(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Ending> {
-    let rows = import(args, workers)?;
-    output::line(&summary::of_import(&rows));
-    Ok(summary::ending(&rows))
+    let imported = import(args, workers)?;
+    output::line(&summary::of_import(&imported));
+    output::line(&summary::after_import(&imported.rows, &args.fleet.fleet));
+    Ok(summary::ending(&imported.rows))
 }
 
-/// Imports and commits; the rows are what the fleet then holds.
-pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Rows> {
+/// What an import did.
+pub(crate) struct Imported {
+    /// What the fleet holds now.
+    pub(crate) rows: Rows,
+    /// What was different from before.
+    pub(crate) news: News,
+    /// Whether the tables changed.
+    pub(crate) outcome: Outcome,
+}
+
+/// Imports and commits.
+pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Imported> {
     let started_at = jiff::Timestamp::now().to_string();
     let fleet = Fleet::open_or_create(&args.fleet.fleet)?;
-    let settings = fleet.settings()?;
-    decide::check(&settings)?;
-    let settings_hash = fleet.settings_hash()?;
-    let rows = understood_rows(args, workers, &settings, &settings_hash)?;
+    decide::check(&fleet.settings()?)?;
+    let memory = Remembered::new(fleet.cache());
+    let before = fleet.snapshot()?;
+    let mut union = take_all_in(args, workers, &fleet, &memory, &before.rows()?)?;
+    let mut writer = fleet.writer()?;
+    if writer.snapshot().commit() != before.commit() {
+        // Another import came between, and its sources belong to the fleet too; ours are remembered by now.
+        let earlier = writer.snapshot().rows()?;
+        union = take_all_in(args, workers, &fleet, &memory, &earlier)?;
+    }
+    let (settings, settings_hash) = (fleet.settings()?, fleet.settings_hash()?);
+    let rows = tracing::info_span!("normalizing", sources = union.sources.len())
+        .in_scope(|| rows_of(&union.sources, &settings, &[env!("CARGO_PKG_VERSION"), &settings_hash]));
     let import = Import {
         import_id: rows.import_id.clone(),
         started_at,
         tool_version: env!("CARGO_PKG_VERSION").to_owned(),
         settings_hash,
     };
-    let outcome = fleet.writer()?.commit_import(&import, tables(rows.clone()))?;
-    if outcome == Outcome::Unchanged {
-        output::note("nothing changed since the last import");
-    }
-    Ok(rows)
+    let committing = tracing::info_span!("committing", import_id = import.import_id);
+    let outcome = committing.in_scope(|| writer.commit_import(&import, tables(rows.clone())))?;
+    memory.forget_the_rest();
+    Ok(Imported { rows, news: union.news, outcome })
 }
 
-fn understood_rows(
+/// What lies below the paths, together with what `earlier` imports read.
+fn take_all_in(
     args: &ImportArgs,
     workers: &Workers,
-    settings: &Settings,
-    settings_hash: &str,
-) -> anyhow::Result<Rows> {
+    fleet: &Fleet,
+    memory: &Remembered,
+    earlier: &[SourceRow],
+) -> anyhow::Result<Union> {
     let registry = windrow_plugins::registry()?;
-    let limits = Limits::default();
+    let (settings, limits) = (fleet.settings()?, Limits::default());
     let pool = pool(workers, args.workers, &limits);
-    let intake = Intake { registry: &registry, settings, limits: &limits, hands: Hands::Workers(&pool) };
+    let program = program();
+    let intake = Intake {
+        registry: &registry,
+        settings: &settings,
+        limits: &limits,
+        hands: Hands::Workers(&pool),
+        recall: Some(Recall { memory, program: &program }),
+    };
+    let missing = if args.forget_missing { Missing::Forget } else { Missing::Keep };
+    let order = Order { paths: &args.paths, earlier, missing };
     let mut bar = Progress::default();
-    let sources = understand_all(&args.paths, intake, &mut |progress| bar.tell(progress));
+    let union = take_in(order, intake, &mut |progress| bar.tell(progress));
     bar.end();
-    let first = args.paths.first().context("no path to import")?;
-    if sources.is_empty() {
-        anyhow::bail!("there is no file below {}; check the path", first.display());
-    }
-    Ok(rows_of(&sources, settings, &[env!("CARGO_PKG_VERSION"), settings_hash]))
+    Ok(union?)
+}
+
+/// What tells this build from every other: what one understood is no answer of another.
+fn program() -> String {
+    let built = || {
+        let metadata = std::env::current_exe().ok()?.metadata().ok()?;
+        let since = metadata.modified().ok()?.duration_since(std::time::UNIX_EPOCH).ok()?;
+        Some(format!("{} {}", metadata.len(), since.as_nanos()))
+    };
+    format!("{} {}", env!("CARGO_PKG_VERSION"), built().unwrap_or_default())
 }
 
 /// Worker processes, as many as asked for or one a core.

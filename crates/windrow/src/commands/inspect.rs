@@ -23,11 +23,17 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
     let registry = windrow_plugins::registry()?;
     let limits = Limits::default();
     let pool = pool(workers, Some(1), &limits);
-    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Workers(&pool) };
+    let intake = Intake {
+        registry: &registry,
+        settings: &settings,
+        limits: &limits,
+        hands: Hands::Workers(&pool),
+        recall: None,
+    };
     // More than one where the file is an archive or a folder.
     let sources: Vec<Understood> = understand_all(std::slice::from_ref(&args.file), intake, &mut |_| {})
         .into_iter()
-        .map(|(_, understood)| understood)
+        .map(|source| source.understood)
         .collect();
     match args.format {
         ListFormat::Json if sources.len() == 1 => json(&sources.first())?,

@@ -7,14 +7,14 @@ use windrow_source::Maturity;
 
 pub(crate) fn run(args: &PluginsArgs) -> anyhow::Result<Ending> {
     let registry = windrow_plugins::registry()?;
-    let header = ["id", "kind", "version", "maturity", "reads", "summary"];
+    let header = ["id", "kind", "version", "maturity", "summary", "reads"];
     let readers = registry.readers().iter().map(|plugin| {
-        [plugin.id, "reader", plugin.version, maturity(plugin.maturity), &plugin.reads.join(", "), plugin.summary]
+        [plugin.id, "reader", plugin.version, maturity(plugin.maturity), plugin.summary, &plugin.reads.join(", ")]
             .map(str::to_owned)
             .to_vec()
     });
     let importers = registry.importers().iter().map(|plugin| {
-        [plugin.id, "importer", plugin.version, maturity(plugin.maturity), &plugin.reads.join(", "), plugin.summary]
+        [plugin.id, "importer", plugin.version, maturity(plugin.maturity), plugin.summary, &plugin.reads.join(", ")]
             .map(str::to_owned)
             .to_vec()
     });

@@ -1,8 +1,8 @@
 //! `windrow query`: SQL over the tables of the newest snapshot.
 
 use crate::args::{QueryArgs, QueryFormat};
-use crate::{Ending, output};
-use anyhow::{Context, bail};
+use crate::{Ending, WrongUsage, output};
+use anyhow::Context;
 use std::io::IsTerminal;
 use windrow_store::Fleet;
 use windrow_store::answer::{Format, write};
@@ -10,7 +10,7 @@ use windrow_store::answer::{Format, write};
 pub(crate) fn run(args: &QueryArgs) -> anyhow::Result<Ending> {
     let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
     if args.format == QueryFormat::Parquet && to_terminal {
-        bail!("Parquet is no text: name a file with --out");
+        return Err(WrongUsage("Parquet is no text: name a file with --out").into());
     }
     let frame = Fleet::open(&args.fleet.fleet)?.snapshot()?.query(&args.sql)?;
     let format = match args.format {

@@ -15,6 +15,7 @@ pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Ending> {
 
 /// Writes the page and says where.
 pub(crate) fn write(fleet_dir: &Path, out: Option<&Path>) -> anyhow::Result<PathBuf> {
+    let _entered = tracing::info_span!("reporting").entered();
     let fleet = Fleet::open(fleet_dir)?;
     let snapshot = fleet.snapshot()?;
     let imports: Vec<windrow_model::ImportRow> = snapshot.rows()?;

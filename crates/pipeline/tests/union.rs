@@ -31,7 +31,9 @@ proptest! {
             group.push(*path);
             if index + 1 == order.len() || cuts[index] {
                 shelf.import(&records.paths(&group), Missing::Keep, threads).unwrap();
-                forgets.iter().for_each(|part| shelf.forget(*part));
+                for part in &forgets {
+                    shelf.forget(*part);
+                }
                 group.clear();
             }
         }

@@ -6,10 +6,11 @@ use std::fs::File;
 use std::io::{BufReader, Read};
 use std::path::{Path, PathBuf};
 use windrow_model::raw::{SourceStatus, Understood};
-use windrow_source::archive::{self, Member};
+use windrow_source::archive;
 use windrow_source::find::{Found, Obstacle};
 use windrow_source::{Limits, ReadError, Refusal};
 
+use super::work::Packed;
 use crate::engine::{refused, too_large};
 
 /// Where the bytes of a source are.
@@ -159,7 +160,7 @@ impl Listed {
     }
 
     /// A file of this archive.
-    pub(super) fn member(&self, (member, content): (Member, Option<String>)) -> Self {
+    pub(super) fn member(&self, (member, content): Packed) -> Self {
         Self {
             source_file: format!("{}/{}", self.source_file, member.name),
             lies: Lies::Member(self.path.clone().into_os_string(), member.index),

@@ -37,13 +37,16 @@ pub(super) struct Request {
     pub(super) limits: Limits,
 }
 
+/// A file of an archive, with the BLAKE3 hash of its bytes where they can be unpacked.
+pub(super) type Packed = (Member, Option<String>);
+
 /// An answer of a worker.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub(super) enum Answer {
     /// What the source proves about its folder.
     Evidence(Pools),
-    /// The source is an archive of these files, each with the BLAKE3 hash of its bytes where they can be unpacked.
-    Archive(Vec<(Member, Option<String>)>),
+    /// The source is an archive of these files.
+    Archive(Vec<Packed>),
     /// What the source tells.
     Understood(Box<Understood>),
 }
@@ -102,11 +105,7 @@ impl Request {
     }
 
     /// The files of the source, when it is an archive in a file of its own.
-    fn archive(
-        &self,
-        source: Source<'_>,
-        registry: &Registry,
-    ) -> Result<Option<Vec<(Member, Option<String>)>>, ReadError> {
+    fn archive(&self, source: Source<'_>, registry: &Registry) -> Result<Option<Vec<Packed>>, ReadError> {
         let Lies::File(_) = &self.lies else { return Ok(None) };
         let preview = Preview::of(source.name(), source.bytes);
         let probe = preview.probe();

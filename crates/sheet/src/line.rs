@@ -155,7 +155,8 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
 pub(crate) fn is_column_label(sense: &Sense) -> bool {
     let label = &sense.label;
     let tells = label.elapsed_s.is_some() || !label.circuits.is_empty() || !label.concepts.is_empty();
-    sense.is_pure_label() && !label.units.is_empty() && tells && !sense.is_unit_only()
+    let has_unit = label.units.first().is_some_and(|meaning| !meaning.colloquial);
+    sense.is_pure_label() && label.unexplained.is_empty() && has_unit && tells && !sense.is_unit_only()
 }
 
 fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {

@@ -1,7 +1,7 @@
 //! `random-layouts`: files in layouts drawn at random, imported and compared with what is true of them.
 //!
 //! A file is drawn in four steps: a hand ([`habits`]), what was measured ([`study`]), where each attribute is told ([`layout`]); then
-//! [`drawing`] writes cells and their truth on pages, and [`write`] makes a file of them.
+//! [`drawing`] writes cells and their truth on pages, and [`mod@write`] makes a file of them.
 
 pub(crate) mod container;
 mod corpus;

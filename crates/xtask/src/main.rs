@@ -20,8 +20,9 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   test               everything that must hold: format, lints, tests, corpus score, documentation
   tidy               check the house rules that a compiler does not see
   explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
-  score CORPUS [--show N] [--json FILE]
-                     import CORPUS/files in memory and compare with CORPUS/truth.jsonl
+  score CORPUS [--show N] [--json FILE] [--least PERCENT]
+                     import CORPUS/files in memory and compare with CORPUS/truth.jsonl; --least asks for that
+                     share right, and for all machines, questions and copies
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
                      draw files in layouts never seen, with truth, import them and compare
   metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]

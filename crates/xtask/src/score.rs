@@ -1,6 +1,7 @@
 //! `score`: how much of a corpus with known truth an import gets right. Counts like the script that scores a stored fleet, but
 //! from rows in memory, so that it runs in seconds.
 
+mod bars;
 pub(crate) mod compare;
 mod count;
 mod machines;
@@ -17,13 +18,14 @@ use windrow_source::Limits;
 
 /// Imports `corpus/files` and prints the score; fails when anything is silently wrong.
 pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
-    let (mut show, mut json) = (15, None);
+    let (mut show, mut json, mut least) = (15, None, None);
     let mut options = options.iter();
     while let Some(option) = options.next() {
         let value = options.next().with_context(|| format!("{option} needs a value"))?;
         match *option {
             "--show" => show = value.parse()?,
             "--json" => json = Some(*value),
+            "--least" => least = Some(value.parse()?),
             other => bail!("unknown option {other}"),
         }
     }
@@ -32,6 +34,9 @@ pub(crate) fn run(corpus: &Path, options: &[&str]) -> anyhow::Result<()> {
     score.print(show);
     if let Some(file) = json {
         std::fs::write(file, serde_json::to_string_pretty(&score.as_json())?)?;
+    }
+    if let Some(least) = least {
+        bars::check(&score, least)?;
     }
     verdict(&score)
 }

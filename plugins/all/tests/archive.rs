@@ -34,10 +34,11 @@ fn imported(bytes: &[u8], limits: &Limits) -> Vec<Understood> {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("old.zip"), bytes).unwrap();
     let registry = windrow_plugins::registry().unwrap();
-    let intake = Intake { registry: &registry, settings: &Settings::default(), limits, hands: Hands::Threads(1) };
+    let settings = Settings::default();
+    let intake = Intake { registry: &registry, settings: &settings, limits, hands: Hands::Threads(1), recall: None };
     let mut all = Vec::new();
     let found = find::below(&[folder.path().to_path_buf()]);
-    import(found, intake, &mut |_| {}, &mut |taken| all.push(taken.understood));
+    import(found, Vec::new(), intake, &mut |_| {}, &mut |taken| all.push(taken.understood));
     all
 }
 

@@ -42,8 +42,8 @@ type Key = (String, Option<String>, At);
 pub(crate) struct Score {
     styles: BTreeMap<String, BTreeMap<String, usize>>,
     problems: Vec<(String, String)>,
-    machines: machines::Machines,
-    duplicates: machines::Duplicates,
+    pub(crate) machines: machines::Machines,
+    pub(crate) duplicates: machines::Duplicates,
 }
 
 impl Score {

@@ -292,6 +292,8 @@ fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &std::collect
             if column.heading.has(Concept::WindingKind) { Concept::WindingTemperature } else { Concept::Temperature }
         } else if share(Dimension::Voltage) && wanted != Some(Dimension::Voltage) {
             Concept::TestVoltage
+        } else if share(Dimension::Time) && wanted.is_some_and(|wanted| wanted != Dimension::Time) {
+            Concept::Elapsed
         } else {
             continue;
         };
@@ -369,7 +371,8 @@ fn settle_unlabelled(view: &View<'_>, columns: &mut [Column], cells: &std::colle
         let tags = share(&|item| view.sense(item).tag >= 0.5 && !view.sense(item).is_pure_label());
         let words = share(&|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Void));
         // A corner label may speak of the header line ("Time min" over dates).
-        let is_corner = index == 0 && columns[index].fit < 0.2;
+        let is_first_headed = columns[..index].iter().all(|column| column.heading.items.is_empty());
+        let is_corner = is_first_headed && columns[index].fit < 0.2;
         let unlabelled = is_headless || is_corner || columns[index].heading.concepts.is_empty();
         let role = if !unlabelled {
             continue;

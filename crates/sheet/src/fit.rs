@@ -159,7 +159,10 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
 }
 
 fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
+    // "15 s" is a time whatever the header promises.
+    let is_time = sense.label.elapsed_s.is_some() && sense.label.unexplained.is_empty();
     match sense.kind {
+        Kind::Number if is_time && dimension.is_some_and(|dimension| dimension != Dimension::Time) => 0.05,
         Kind::Number => match (dimension, &sense.measure) {
             (Some(dimension), Some(measure)) => {
                 let told: Vec<_> = measure.parts.iter().filter(|part| !part.units.is_empty()).collect();

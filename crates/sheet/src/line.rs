@@ -132,6 +132,8 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
                 && (is_pair(view, here, next) || ends_with_colon(view, here))
                 && !view.sense(next).is_strong_label()
                 && (ends_with_colon(view, here) || !is_column_label(view.sense(next)))
+                // "MΩ" beside a dash is a line of units.
+                && !(names_unit(view.sense(here)) && view.sense(next).kind == Kind::Void)
         });
         if pair {
             // A second value of the same kind behind the first is an axis, not a pair.
@@ -157,6 +159,12 @@ pub(crate) fn is_column_label(sense: &Sense) -> bool {
     let tells = label.elapsed_s.is_some() || !label.circuits.is_empty() || !label.concepts.is_empty();
     let has_unit = label.units.first().is_some_and(|meaning| !meaning.colloquial);
     sense.is_pure_label() && label.unexplained.is_empty() && has_unit && tells && !sense.is_unit_only()
+}
+
+/// "MΩ", "Megohms": a unit, which may name what is measured in it.
+fn names_unit(sense: &Sense) -> bool {
+    let label = &sense.label;
+    sense.words == 1 && !label.units.is_empty() && label.unexplained.is_empty() && label.circuits.is_empty()
 }
 
 fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {

@@ -126,6 +126,10 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let (Some(whole), Some(number), Some(unit)) = (found.get(0), found.get(1), found.get(2)) else {
         return text.to_owned();
     };
+    // "P-170 V" is a machine and a phase.
+    if text.get(..whole.start()).is_some_and(|before| before.ends_with(['-', '_', '/'])) {
+        return text.to_owned();
+    }
     let Some(value) = number::read(number.as_str()).first().map(|meaning| meaning.value) else {
         return text.to_owned();
     };

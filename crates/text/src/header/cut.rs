@@ -245,7 +245,7 @@ fn circuit_run(text: &str) -> Option<(usize, usize, Vec<CircuitMeaning>)> {
         )
         .collect();
     bounds.push(text.len() + 1);
-    let phrases = quantity_phrases(text, &bounds);
+    let phrases = winding_phrases(text, &bounds);
     for length in (1..bounds.len().min(7)).rev() {
         for window in 0..bounds.len() - length {
             let (from, to) = (bounds[window], (bounds[window + length] - 1).min(text.len()));
@@ -262,15 +262,16 @@ fn circuit_run(text: &str) -> Option<(usize, usize, Vec<CircuitMeaning>)> {
     None
 }
 
-/// Words, by their bounds, of phrases that name a measured quantity: "resistance of windings U-V" is no circuit "windings U-V".
-fn quantity_phrases(text: &str, bounds: &[usize]) -> Vec<std::ops::Range<usize>> {
+/// Words, by their bounds, of phrases that name the resistance of windings: "resistance of windings U-V" holds no circuit "windings
+/// U-V". ("Resistance to earth" does hold one.)
+fn winding_phrases(text: &str, bounds: &[usize]) -> Vec<std::ops::Range<usize>> {
     let word = |at: usize| text.get(*bounds.get(at)?..bounds.get(at + 1)?.saturating_sub(1).min(text.len()));
     let folded: Vec<String> = (0..bounds.len() - 1).map(|at| word(at).map(fold).unwrap_or_default()).collect();
     let words: Vec<&str> = folded.iter().map(String::as_str).collect();
     vocabulary::hits(&words)
         .into_iter()
         .filter(|hit| hit.to - hit.from >= 2)
-        .filter(|hit| matches!(hit.concept, Concept::WindingResistance | Concept::InsulationResistance))
+        .filter(|hit| hit.concept == Concept::WindingResistance)
         .map(|hit| hit.from..hit.to)
         .collect()
 }

@@ -2,7 +2,7 @@
 //! section, sheet, file and folder, nearest first; several interpretations compete, the best and its margin are kept.
 //!
 //! A sheet goes through these steps, each a module: [`sense`] (all that each text could mean), [`view`] (upright or turned
-//! over), [`cut`] (tables and loose cells), [`column`] (what each column is for), [`loose`] (pairs and captions), [`context`]
+//! over), [`cut`] (tables and loose cells), [`mod@column`] (what each column is for), [`loose`] (pairs and captions), [`context`]
 //! (which circumstances hold where), [`reader`] (numbers to readings), [`choose`] (which orientation explains more), and
 //! [`build`] (tests, marks and holds).
 //!

@@ -2,7 +2,7 @@
 //!
 //! Old records hold `Ω`, `µ` and `°` in whatever code page the machine that wrote them had. A byte order mark decides; else the
 //! pattern of zero bytes betrays UTF-16; else text that is valid UTF-8 is UTF-8; else candidates are tried and the one wins in which the
-//! units, names of months and words come out right (see [`evidence`]). Wherever the container declares an encoding, the
+//! units, names of months and words come out right (see `evidence`). Wherever the container declares an encoding, the
 //! declaration is taken unless the bytes contradict it ([`decode_declared`]).
 
 mod code_page;

@@ -4,7 +4,7 @@
 //! MN-07 and MN-08 public pages, SU-02 to SU-04, SU-07, SU-08 and SU-13 public research notes, DP-01 to DP-08 a public
 //! weather-station table to 0.1 K). `stats_physics.json`: mpmath 1.4.1, psychrolib 2.5.0 and metpy 1.7.1. See the README
 //! beside them.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may fail loudly")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests fail by panicking")]
 
 use std::collections::BTreeMap;
 use windrow_criteria::level::{Asked, levels};

@@ -12,7 +12,7 @@ mod test;
 
 pub use cells::AssetCell;
 pub use correct::correct;
-pub use source::{Lies, source_row};
+pub use source::{Location, source_row};
 
 use crate::ids::Ids;
 use windrow_model::raw::Understood;
@@ -35,15 +35,15 @@ pub struct Normalized {
     pub source: Option<SourceRow>,
 }
 
-/// Turns one source, which lies where `lies` says, into rows of the import `import_id`.
+/// Turns one source, which lies where `location` says, into rows of the import `import_id`.
 #[must_use]
-pub fn normalize(understood: &Understood, lies: Lies<'_>, import_id: &str) -> Normalized {
+pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &str) -> Normalized {
     let ids = Ids::of(understood);
     let mut normalized = Normalized {
         cells: cells::rows(understood, import_id, &ids),
         asset_cells: cells::of_assets(understood),
         holds: cells::holds(understood, import_id),
-        source: Some(source_row(understood, lies)),
+        source: Some(source_row(understood, location)),
         ..Normalized::default()
     };
     for (raw, (test_id, reading_ids)) in understood.tests.iter().zip(ids.iter()) {

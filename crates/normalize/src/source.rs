@@ -5,7 +5,7 @@ use windrow_model::{Disposition, SourceRow};
 
 /// Where a source lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Lies<'a> {
+pub struct Location<'a> {
     /// Folder or file that its import was given.
     pub origin: &'a str,
     /// The file; for a file of an archive, the archive.
@@ -14,7 +14,7 @@ pub struct Lies<'a> {
 
 /// The row of `understood` in `sources`.
 #[must_use]
-pub fn source_row(understood: &Understood, lies: Lies<'_>) -> SourceRow {
+pub fn source_row(understood: &Understood, location: Location<'_>) -> SourceRow {
     let count = |wanted: Disposition| {
         let cells = understood.cells.iter().filter(|cell| cell.disposition == wanted).count();
         i64::try_from(cells).unwrap_or(i64::MAX)
@@ -28,8 +28,8 @@ pub fn source_row(understood: &Understood, lies: Lies<'_>) -> SourceRow {
     let notes = understood.reason.iter().chain(&understood.notes).map(String::as_str).collect();
     SourceRow {
         source_file: understood.source_file.clone(),
-        origin: lies.origin.to_owned(),
-        path: lies.path.to_owned(),
+        origin: location.origin.to_owned(),
+        path: location.path.to_owned(),
         blake3: understood.blake3.clone(),
         bytes: i64::try_from(understood.bytes).unwrap_or(i64::MAX),
         media_type: understood.media_type.clone(),

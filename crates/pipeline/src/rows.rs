@@ -7,7 +7,7 @@ use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
 use windrow_model::settings::Settings;
 use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test};
-use windrow_normalize::{Lies, correct, name_asset_cells, normalize};
+use windrow_normalize::{Location, correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -28,16 +28,19 @@ pub struct Rows {
     pub sources: Vec<SourceRow>,
 }
 
-/// Turns understood sources into rows. `basis` names what else decides the result: program version and settings hash.
+/// Turns understood sources into rows, and lets go of them. `basis` names what else decides the result: program version and settings hash.
 #[must_use]
-pub fn rows_of(sources: &[Source], settings: &Settings, basis: &[&str]) -> Rows {
-    let mut rows = Rows { import_id: import_id(sources, basis), ..Rows::default() };
-    let resolved = resolve(&mentions(sources), &settings.decisions);
+pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Rows {
+    let mut rows = Rows { import_id: import_id(&sources, basis), ..Rows::default() };
+    let resolved = resolve(&mentions(&sources), &settings.decisions);
+    let files = same_bytes(&sources);
     let mut of_mentions = resolved.asset_of.iter().map(Option::as_deref);
     let of_tests: Vec<Option<&str>> =
         sources.iter().flat_map(|source| &source.understood.tests).map(|_| of_mentions.next().flatten()).collect();
+    // One by one: what is understood and its rows are never all there together.
     for Source { origin, path, understood } in sources {
-        let mut normalized = normalize(understood, Lies { origin, path }, &rows.import_id);
+        let location = Location { origin: &origin, path: &path };
+        let mut normalized = normalize(&understood, location, &rows.import_id);
         let machines: Vec<Option<&str>> = understood.machines.iter().map(|_| of_mentions.next().flatten()).collect();
         name_asset_cells(&mut normalized, |mention| machines.get(mention).copied().flatten());
         rows.tests.extend(normalized.tests);
@@ -51,7 +54,7 @@ pub fn rows_of(sources: &[Source], settings: &Settings, basis: &[&str]) -> Rows 
     }
     rows.assets = resolved.assets;
     rows.holds.extend(resolved.holds.into_iter().map(|hold| Hold { import_id: rows.import_id.clone(), ..hold }));
-    let files = same_bytes(sources);
+    let files = files.iter().map(|(copy, first)| (copy.as_str(), first.as_str())).collect();
     let beside = Beside { same_bytes: Some(&files), decisions: &settings.decisions };
     rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings, beside));
     correct_all(&mut rows, settings);
@@ -59,7 +62,7 @@ pub fn rows_of(sources: &[Source], settings: &Settings, basis: &[&str]) -> Rows 
 }
 
 /// Files with the bytes of another, and the first of those in the order of names.
-fn same_bytes(sources: &[Source]) -> BTreeMap<&str, &str> {
+fn same_bytes(sources: &[Source]) -> BTreeMap<String, String> {
     let mut by_content: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for Source { understood, .. } in sources {
         by_content.entry(&understood.blake3).or_default().push(&understood.source_file);
@@ -68,7 +71,9 @@ fn same_bytes(sources: &[Source]) -> BTreeMap<&str, &str> {
     for mut files in by_content.into_values() {
         files.sort_unstable();
         let Some((first, others)) = files.split_first() else { continue };
-        copies.extend(others.iter().filter(|other| *other != first).map(|other| (*other, *first)));
+        copies.extend(
+            others.iter().filter(|other| *other != first).map(|other| ((*other).to_owned(), (*first).to_owned())),
+        );
     }
     copies
 }

@@ -131,12 +131,12 @@ fn found(order: Order<'_>, paths: &[PathBuf]) -> Result<Vec<Found>, Refused> {
 }
 
 /// A file, and the path within it when it is an archive.
-type Lies = (String, Option<String>);
+type FileKey = (String, Option<String>);
 
 /// What is kept of earlier imports.
 struct Keeping {
     sources: Vec<Kept>,
-    missing: BTreeSet<Lies>,
+    missing: BTreeSet<FileKey>,
     forgotten: Vec<String>,
 }
 
@@ -162,7 +162,7 @@ impl Keeping {
     }
 
     fn news(self, taken: &[Taken], earlier: &[SourceRow]) -> News {
-        let before: BTreeMap<Lies, &SourceRow> =
+        let before: BTreeMap<FileKey, &SourceRow> =
             earlier.iter().map(|row| ((row.path.clone(), places::kept(row).member), row)).collect();
         let mut news = News { forgotten: self.forgotten, ..News::default() };
         for source in taken.iter().filter(|source| source.understood.status != SourceStatus::Skipped) {

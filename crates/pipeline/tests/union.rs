@@ -1,6 +1,6 @@
 //! A fleet is a function of its sources: however its imports were cut, ordered and spread over threads, and whatever a cache has lost,
 //! the rows are those of one import of everything. What this checks against is that one import.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
 
 mod fleet;
 

@@ -1,5 +1,4 @@
 //! The page as a reader sees it.
-#![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
 use crate::{ReportData, render};
 use jiff::civil::date;

@@ -211,7 +211,6 @@ impl Rulings {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{Ruling, Rulings, read};
     use windrow_model::decision::Decision;

@@ -1,5 +1,4 @@
 //! Whatever a grid holds, every cell gets exactly one mark, nothing panics, and the same grid gives the same result.
-#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 
 use proptest::prelude::*;
 use std::collections::BTreeSet;

@@ -1,5 +1,4 @@
 //! A person's ruling comes before what the sheet tells, settles what it leaves open, and is told in the derivation.
-#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 
 use windrow_model::raw::{RawReading, SourceStatus, Understood, Via};
 use windrow_model::settings::Settings;

@@ -206,8 +206,21 @@ pub fn decode(bytes: &[u8]) -> Decoded<'_> {
         Err(error) if error.error_len().is_none() && !bytes[..error.valid_up_to()].is_ascii() => {
             settled(UTF_8, Basis::Valid, bytes)
         }
+        // Every code page leaves control characters where they are: what is no text in one is none in any.
+        Err(_) if is_binary(bytes) => settled(WINDOWS_1252, Basis::Evidence, bytes),
         Err(_) => by_evidence(bytes),
     }
+}
+
+/// Whether the bytes hold more control characters than any text does.
+fn is_binary(bytes: &[u8]) -> bool {
+    let odd = bytes.iter().filter(|byte| byte.is_ascii_control() && !is_steering(char::from(**byte))).count();
+    odd * 100 > bytes.len()
+}
+
+/// Tabs, line ends, form feeds, end of file, and what printers of the time were steered with.
+const fn is_steering(c: char) -> bool {
+    matches!(c, '\0' | '\u{8}'..='\u{F}' | '\u{12}' | '\u{14}' | '\u{1A}' | '\u{1B}')
 }
 
 /// Decodes text whose container declares `declared`. A mark beats the declaration, and so do bytes that contradict it.
@@ -226,9 +239,7 @@ pub fn looks_like_text(text: &str) -> bool {
     let (mut odd, mut all) = (0_usize, 0_usize);
     for c in text.chars() {
         all += 1;
-        // Tabs, line ends, form feeds, end of file, and what printers of the time were steered with.
-        let steering = matches!(c, '\0' | '\u{8}'..='\u{F}' | '\u{12}' | '\u{14}' | '\u{1A}' | '\u{1B}');
-        odd += usize::from((c.is_control() && !steering) || c == '\u{FFFD}');
+        odd += usize::from((c.is_control() && !is_steering(c)) || c == '\u{FFFD}');
     }
     let zeros = text.matches('\0').count();
     odd * 100 <= all && zeros * 20 <= all

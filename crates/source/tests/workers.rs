@@ -1,5 +1,5 @@
 //! Workers that misbehave in every way, one request each. This test is its own worker: it needs a `main` of its own.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests fail by panicking")]
 
 use libtest_mimic::{Arguments, Trial};
 use std::hint::black_box;

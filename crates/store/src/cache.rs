@@ -97,7 +97,6 @@ fn key_of(path: &Path) -> Option<&str> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::Cache;
     use std::collections::BTreeSet;

@@ -59,7 +59,6 @@ pub(crate) fn append(path: &Path, decisions: Vec<Decision>) -> Result<()> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{append, load};
     use std::fs;

@@ -184,7 +184,6 @@ impl ObjectStore for DurableFolder {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{Place, write};
     use std::fs;

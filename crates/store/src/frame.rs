@@ -159,7 +159,6 @@ pub(crate) fn date_of(days: i32) -> Option<Date> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{date_of, days_of, from_rows, to_rows};
     use jiff::civil::date;

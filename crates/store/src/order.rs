@@ -80,7 +80,6 @@ fn row_and_column(cell: &str) -> Option<(u64, u64)> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{LEADING, row_and_column, sorted};
     use polars::prelude::*;

@@ -50,7 +50,6 @@ pub(crate) fn place(text: &str, offset: usize) -> String {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{DEFAULT, parse};
     use std::path::Path;

@@ -47,7 +47,6 @@ fn short(text: &str) -> Option<Value> {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::of;
     use polars::prelude::*;

@@ -96,7 +96,6 @@ fn has_ending(path: &Path, ending: &str) -> bool {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)] // a test fails by panicking
 mod tests {
     use super::{cutoff, is_leftover, run};
     use crate::commits::History;

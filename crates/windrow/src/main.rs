@@ -8,6 +8,7 @@ mod output;
 mod progress;
 mod questions;
 mod summary;
+mod totals;
 
 use args::{Cli, Command, LogArgs};
 use clap::Parser;

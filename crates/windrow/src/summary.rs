@@ -2,38 +2,38 @@
 
 use crate::Ending;
 use crate::commands::import::Imported;
-use std::collections::BTreeSet;
+use crate::totals::Totals;
 use std::path::Path;
 use windrow_model::{Disposition, Finding, SourceRow};
-use windrow_pipeline::{News, Rows};
+use windrow_pipeline::News;
 use windrow_store::Outcome;
 
 /// Most files that are listed one by one; the rest is a query away.
 const MOST_LISTED: usize = 20;
 
 /// Whether something waits for a person.
-pub(crate) fn ending(rows: &Rows) -> Ending {
+pub(crate) fn ending(totals: &Totals) -> Ending {
     let is_open = |status: &str| !matches!(status, "read" | "skipped");
-    let open = !rows.holds.is_empty() || rows.sources.iter().any(|source| is_open(&source.status));
+    let open = totals.questions > 0 || totals.sources.iter().any(|source| is_open(&source.status));
     if open { Ending::Open } else { Ending::Clean }
 }
 
 /// Files, machines, tests, cells by disposition, holds; last the files that need a look.
 pub(crate) fn of_import(imported: &Imported) -> String {
-    let rows = &imported.rows;
+    let totals = &imported.totals;
     let mut lines = vec![
-        line("files", &files(&rows.sources)),
+        line("files", &files(&totals.sources)),
         line("this time", &this_time(&imported.news, imported.outcome)),
-        line("stored", &stored(rows)),
-        line("cells", &cells(rows)),
-        line("holds", &holds(rows)),
+        line("stored", &stored(totals)),
+        line("cells", &cells(totals)),
+        line("holds", &holds(totals)),
     ];
     let news = &imported.news;
     lines.extend(listed("changed", &news.changed));
     lines.extend(listed("missing", &news.missing));
     lines.extend(listed("forgotten", &news.forgotten));
-    lines.extend(listed("not read", &with_reasons(&rows.sources, "refused")));
-    lines.extend(listed("passed", &with_reasons(&rows.sources, "skipped")));
+    lines.extend(listed("not read", &with_reasons(&totals.sources, "refused")));
+    lines.extend(listed("passed", &with_reasons(&totals.sources, "skipped")));
     lines.join("\n")
 }
 
@@ -52,33 +52,33 @@ pub(crate) fn of_report(page: &Path) -> String {
 }
 
 /// What to do after a whole run.
-pub(crate) fn after_run(rows: &Rows, fleet: &Path, page: &Path) -> String {
+pub(crate) fn after_run(totals: &Totals, fleet: &Path, page: &Path) -> String {
     let mut steps = vec![format!("open {} in a browser: findings first, then what is open", page.display())];
-    steps.extend(open_steps(rows, fleet));
+    steps.extend(open_steps(totals, fleet));
     listing("next", &steps)
 }
 
 /// What to do after an import alone.
-pub(crate) fn after_import(rows: &Rows, fleet: &Path) -> String {
+pub(crate) fn after_import(totals: &Totals, fleet: &Path) -> String {
     let fleet_text = fleet.display();
     let mut steps = vec![
         format!("windrow analyze --fleet {fleet_text}    judges what is stored"),
         format!("windrow report --fleet {fleet_text}     writes it as one page"),
     ];
-    steps.extend(open_steps(rows, fleet));
+    steps.extend(open_steps(totals, fleet));
     listing("next", &steps)
 }
 
-fn open_steps(rows: &Rows, fleet: &Path) -> Vec<String> {
+fn open_steps(totals: &Totals, fleet: &Path) -> Vec<String> {
     let fleet = fleet.display();
     let mut steps = Vec::new();
-    if !rows.holds.is_empty() {
+    if totals.questions > 0 {
         steps.push(format!("windrow holds --fleet {fleet}    shows what waits for your answer"));
     }
-    if count(rows, Disposition::Unread) > 0 {
+    if totals.cells(Disposition::Unread) > 0 {
         steps.push(format!("windrow unread --fleet {fleet}    shows what nothing understood"));
     }
-    if rows.sources.iter().filter(|source| source.status == "refused").count() > MOST_LISTED {
+    if totals.sources.iter().filter(|source| source.status == "refused").count() > MOST_LISTED {
         steps.push(format!(
             "windrow query \"SELECT source_file, reason FROM sources WHERE status = 'refused'\" --fleet {fleet}    shows all files not read"
         ));
@@ -117,31 +117,26 @@ fn this_time(news: &News, outcome: Outcome) -> String {
     format!("{}{result}", parts.join(", "))
 }
 
-fn stored(rows: &Rows) -> String {
-    let sites: BTreeSet<&str> = rows.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
-    let at = match sites.len() {
+fn stored(totals: &Totals) -> String {
+    let at = match totals.sites {
         0 => String::new(),
         1 => " at 1 site".to_owned(),
         sites => format!(" at {sites} sites"),
     };
-    format!("{} machines{at}, {} tests, {} readings", rows.assets.len(), rows.tests.len(), rows.readings.len())
+    format!("{} machines{at}, {} tests, {} readings", totals.machines, totals.tests, totals.readings)
 }
 
-fn count(rows: &Rows, disposition: Disposition) -> usize {
-    rows.cells.iter().filter(|cell| cell.disposition == disposition.code()).count()
-}
-
-fn cells(rows: &Rows) -> String {
+fn cells(totals: &Totals) -> String {
     let parts: Vec<String> =
-        Disposition::ALL.iter().map(|disposition| format!("{} {disposition}", count(rows, *disposition))).collect();
-    format!("{} not empty = {}", rows.cells.len(), parts.join(" + "))
+        Disposition::ALL.iter().map(|disposition| format!("{} {disposition}", totals.cells(*disposition))).collect();
+    format!("{} not empty = {}", totals.all_cells(), parts.join(" + "))
 }
 
-fn holds(rows: &Rows) -> String {
-    match rows.holds.len() {
+fn holds(totals: &Totals) -> String {
+    match totals.questions {
         0 => "0 waiting".to_owned(),
         1 => "1 question waits for you: what the records leave open is held, not guessed".to_owned(),
-        holds => format!("{holds} questions wait for you: what the records leave open is held, not guessed"),
+        many => format!("{many} questions wait for you: what the records leave open is held, not guessed"),
     }
 }
 

@@ -49,7 +49,7 @@ pub(crate) fn import(files: &Path, truth: &truth::Truth, machines: Machines) -> 
         Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(2), recall: None };
     let started = std::time::Instant::now();
     let sources = understand_all(&[files.to_owned()], intake, &mut |_| {});
-    let rows = rows_of(&sources, &settings, &[]);
+    let rows = rows_of(sources, &settings, &[]);
     println!("imported in {:.1} s", started.elapsed().as_secs_f64());
     let told: std::collections::BTreeSet<&str> = truth.readings.iter().map(|reading| reading.file.as_str()).collect();
     for source in rows.sources.iter().filter(|source| told.contains(source.source_file.as_str())) {

@@ -1,5 +1,5 @@
 //! An archive of records of every container is opened in place, one level deep.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests fail by panicking")]
 
 use std::io::{Cursor, Write};
 use std::path::Path;

@@ -1,5 +1,4 @@
 //! Sampled waveforms are no readings, whatever the unit of their channel: they stay in sight, unread.
-#![allow(clippy::unwrap_used, reason = "tests")]
 
 use std::path::Path;
 

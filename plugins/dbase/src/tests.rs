@@ -1,5 +1,4 @@
 //! Samples made by another program, and tables put together byte by byte.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on must stop")]
 
 use std::path::{Path, PathBuf};
 

@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
-
 use proptest::prelude::*;
 use windrow_source::{Input, Limits, Probe, Workbook};
 

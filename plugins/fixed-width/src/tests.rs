@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-
 use std::fmt::Write as _;
 
 use proptest::prelude::*;

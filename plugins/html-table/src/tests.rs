@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-
 use proptest::prelude::*;
 use windrow_source::{Area, Content, Grid, Input, Limits, Probe, Workbook};
 

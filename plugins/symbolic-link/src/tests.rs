@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
-
 use std::path::Path;
 
 use proptest::prelude::*;

@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
-
 use std::io::{Cursor, Write};
 use std::path::Path;
 

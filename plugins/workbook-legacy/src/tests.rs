@@ -1,5 +1,4 @@
 //! What comes out of the samples, of broken streams, and of streams that mean harm; the same cells as another reader finds.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on must stop")]
 
 mod cross_check;
 mod hostile;

@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-
 use std::collections::BTreeSet;
 
 use proptest::prelude::*;

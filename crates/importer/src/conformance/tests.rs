@@ -1,5 +1,4 @@
 //! The kit held to noticing: a plugin folder made for the test, good at first, then spoiled in one way after another.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
 
 use super::{Complaints, Loss, bless, check, folders, ids_are_folders, unclaimed};
 use crate::Registry;

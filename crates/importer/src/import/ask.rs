@@ -41,7 +41,7 @@ pub(super) fn ask(
         let work = (question.work)(file);
         Some(Request {
             source_file: file.source_file.clone(),
-            lies: file.lies.clone(),
+            location: file.location.clone(),
             settings: settings_of(file, &work, intake.settings),
             work,
             limits: intake.limits.clone(),

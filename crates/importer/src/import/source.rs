@@ -15,7 +15,7 @@ use crate::engine::{refused, too_large};
 
 /// Where the bytes of a source are.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) enum Lies {
+pub(super) enum Location {
     /// A file of its own.
     File(OsString),
     /// A file within an archive, by number.
@@ -24,7 +24,7 @@ pub(super) enum Lies {
     Named(OsString, String),
 }
 
-impl Lies {
+impl Location {
     /// Opens the source once and reads it whole, within the limits.
     pub(super) fn bytes(&self, limits: &Limits) -> Result<Vec<u8>, ReadError> {
         match self {
@@ -100,7 +100,7 @@ pub(super) struct Listed {
     /// Path within that file, when it is an archive.
     pub(super) member: Option<String>,
     /// Where its bytes are.
-    pub(super) lies: Lies,
+    pub(super) location: Location,
     /// BLAKE3 hash of its bytes, hexadecimal, where it is known beforehand.
     pub(super) content: Option<String>,
     /// Why it is not opened, if so.
@@ -123,7 +123,7 @@ impl Listed {
             name: found.source_file.clone(),
             source_file: found.source_file,
             origin: found.origin,
-            lies: Lies::File(found.path.clone().into_os_string()),
+            location: Location::File(found.path.clone().into_os_string()),
             path: found.path,
             member: None,
             content: None,
@@ -138,9 +138,9 @@ impl Listed {
 
     pub(super) fn of_kept(kept: Kept) -> Self {
         let file = kept.path.clone().into_os_string();
-        let lies = match &kept.member {
-            Some(member) => Lies::Named(file, member.clone()),
-            None => Lies::File(file),
+        let location = match &kept.member {
+            Some(member) => Location::Named(file, member.clone()),
+            None => Location::File(file),
         };
         Self {
             name: kept.source_file.clone(),
@@ -148,7 +148,7 @@ impl Listed {
             origin: kept.origin,
             path: kept.path,
             member: kept.member,
-            lies,
+            location,
             content: Some(kept.blake3).filter(|hash| !hash.is_empty()),
             obstacle: None,
             failed: None,
@@ -163,7 +163,7 @@ impl Listed {
     pub(super) fn member(&self, (member, content): Packed) -> Self {
         Self {
             source_file: format!("{}/{}", self.source_file, member.name),
-            lies: Lies::Member(self.path.clone().into_os_string(), member.index),
+            location: Location::Member(self.path.clone().into_os_string(), member.index),
             member: Some(member.name),
             content,
             obstacle: member.obstacle,
@@ -213,7 +213,7 @@ impl Listed {
 
     /// Size and hash of a file of its own, read piece by piece.
     pub(super) fn fingerprint(&self) -> Option<(u64, String)> {
-        let Lies::File(path) = &self.lies else { return None };
+        let Location::File(path) = &self.location else { return None };
         let (file, size) = open(path).ok()?;
         let mut hasher = blake3::Hasher::new();
         hasher.update_reader(file).ok()?;

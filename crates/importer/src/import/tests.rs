@@ -1,10 +1,9 @@
 //! Whole imports with a reader made for the test, in threads of this process; `tests/workers.rs` does the same in workers.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
 
 use super::work::{Reply, Request, Work};
 use super::{Hands, Intake, Memory, Recall, Stage, Taken, answer, import};
 use crate::Registry;
-use crate::import::source::Lies;
+use crate::import::source::Location;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Write};
 use std::path::Path;
@@ -107,7 +106,7 @@ fn what_goes_through_the_pipe_is_what_comes_without_it() {
     let registry = Registry::of_linked().unwrap();
     let mut request = Request {
         source_file: "a.bin".to_owned(),
-        lies: Lies::File(path.into_os_string()),
+        location: Location::File(path.into_os_string()),
         work: Work::Look,
         settings: Settings::default(),
         limits: Limits::default(),

@@ -1,6 +1,6 @@
 //! What is asked of a worker, and what it answers.
 
-use super::source::Lies;
+use super::source::Location;
 use crate::claim;
 use crate::engine::{Source, evidence_of, understand_in_folder};
 use crate::registry::Registry;
@@ -28,7 +28,7 @@ pub(super) struct Request {
     /// Path below the imported folder, with `/`.
     pub(super) source_file: String,
     /// Where its bytes are.
-    pub(super) lies: Lies,
+    pub(super) location: Location,
     /// What is to be done.
     pub(super) work: Work,
     /// Settings of the fleet.
@@ -89,7 +89,7 @@ impl Request {
 
     /// Does the work. An error is about the file as a whole, and looking at it once more would not help.
     pub(super) fn run(&self, registry: &Registry) -> Result<Reply, ReadError> {
-        let bytes = self.lies.bytes(&self.limits)?;
+        let bytes = self.location.bytes(&self.limits)?;
         let source = Source { source_file: &self.source_file, bytes: &bytes };
         let answer = match &self.work {
             Work::Look => match self.archive(source, registry)? {
@@ -106,7 +106,7 @@ impl Request {
 
     /// The files of the source, when it is an archive in a file of its own.
     fn archive(&self, source: Source<'_>, registry: &Registry) -> Result<Option<Vec<Packed>>, ReadError> {
-        let Lies::File(_) = &self.lies else { return Ok(None) };
+        let Location::File(_) = &self.location else { return Ok(None) };
         let preview = Preview::of(source.name(), source.bytes);
         let probe = preview.probe();
         if !archive::is_plain(&probe) || claim::choose(&probe, registry).is_ok() {

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use std::sync::Mutex;
 use windrow_importer::{Hands, Intake, Memory, Recall};
 use windrow_model::settings::Settings;
-use windrow_pipeline::{Missing, News, Order, Refused, Rows, rows_of, take_in};
+use windrow_pipeline::{Missing, News, Order, Refused, Rows, Union, rows_of, take_in};
 use windrow_source::Limits;
 
 /// Invented records in a folder of their own.
@@ -115,8 +115,9 @@ impl Shelf {
         };
         let order = Order { paths, earlier: &self.rows.sources, missing };
         let union = take_in(order, intake, &mut |_| {})?;
-        self.rows = rows_of(&union.sources, &settings, &[]);
-        Ok(Imported { rows: self.rows.clone(), news: union.news })
+        let Union { sources, news } = union;
+        self.rows = rows_of(sources, &settings, &[]);
+        Ok(Imported { rows: self.rows.clone(), news })
     }
 
     /// Loses the entry that stands at `percent` of the drawer.

@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
-
 use super::{Member, check, is_plain, member, members};
 use crate::error::Refusal;
 use crate::find::Obstacle;

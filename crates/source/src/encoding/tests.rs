@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "tests")]
-
 use oem_cp::code_table::ENCODING_TABLE_CP_MAP;
 use proptest::prelude::*;
 

@@ -1,5 +1,3 @@
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests")]
-
 use super::{DEEPEST, Obstacle, Walk, below};
 use std::fs;
 use std::path::Path;

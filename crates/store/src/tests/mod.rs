@@ -1,5 +1,4 @@
 //! The fleet folder as a whole.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test fails by panicking
 
 mod commit;
 mod folder;

@@ -1,5 +1,4 @@
 //! Number styles of the record-keeping dictionary, section 11 (common practice, no source).
-#![allow(clippy::float_cmp, reason = "the very double that the digits denote is what is asserted")]
 
 use super::{Mark, read};
 use proptest::prelude::*;

@@ -4,6 +4,7 @@ use super::decide;
 use crate::args::ImportArgs;
 use crate::memory::Remembered;
 use crate::progress::Progress;
+use crate::totals::Totals;
 use crate::{Ending, Workers, output, summary};
 use windrow_importer::{Hands, Intake, Recall};
 use windrow_model::SourceRow;
@@ -15,14 +16,14 @@ use windrow_store::{Fleet, Import, ImportTables, Outcome};
 pub(crate) fn run(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Ending> {
     let imported = import(args, workers)?;
     output::line(&summary::of_import(&imported));
-    output::line(&summary::after_import(&imported.rows, &args.fleet.fleet));
-    Ok(summary::ending(&imported.rows))
+    output::line(&summary::after_import(&imported.totals, &args.fleet.fleet));
+    Ok(summary::ending(&imported.totals))
 }
 
 /// What an import did.
 pub(crate) struct Imported {
-    /// What the fleet holds now.
-    pub(crate) rows: Rows,
+    /// How much the fleet holds now.
+    pub(crate) totals: Totals,
     /// What was different from before.
     pub(crate) news: News,
     /// Whether the tables changed.
@@ -44,8 +45,10 @@ pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Imp
         union = take_all_in(args, workers, &fleet, &memory, &earlier)?;
     }
     let (settings, settings_hash) = (fleet.settings()?, fleet.settings_hash()?);
-    let rows = tracing::info_span!("normalizing", sources = union.sources.len())
-        .in_scope(|| rows_of(&union.sources, &settings, &[env!("CARGO_PKG_VERSION"), &settings_hash]));
+    let Union { sources, news } = union;
+    let rows = tracing::info_span!("normalizing", sources = sources.len())
+        .in_scope(|| rows_of(sources, &settings, &[env!("CARGO_PKG_VERSION"), &settings_hash]));
+    let totals = Totals::of(&rows);
     let import = Import {
         import_id: rows.import_id.clone(),
         started_at,
@@ -53,9 +56,9 @@ pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Imp
         settings_hash,
     };
     let committing = tracing::info_span!("committing", import_id = import.import_id);
-    let outcome = committing.in_scope(|| writer.commit_import(&import, tables(rows.clone())))?;
+    let outcome = committing.in_scope(|| writer.commit_import(&import, tables(rows)))?;
     memory.forget_the_rest();
-    Ok(Imported { rows, news: union.news, outcome })
+    Ok(Imported { totals, news, outcome })
 }
 
 /// What lies below the paths, together with what `earlier` imports read.

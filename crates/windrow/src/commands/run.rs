@@ -12,6 +12,6 @@ pub(crate) fn run(args: &RunArgs, workers: &Workers) -> anyhow::Result<Ending> {
     output::line(&summary::of_import(&imported));
     output::line(&summary::of_findings(&analysis.findings));
     output::line(&summary::of_report(&page));
-    output::line(&summary::after_run(&imported.rows, fleet, &page));
-    Ok(summary::ending(&imported.rows))
+    output::line(&summary::after_run(&imported.totals, fleet, &page));
+    Ok(summary::ending(&imported.totals))
 }

@@ -113,8 +113,8 @@ impl Bench {
             understood.cells.iter().filter(|mark| mark.disposition == Disposition::Held).map(|mark| &mark.place);
         let asked = understood.holds.iter().map(|hold| &hold.place);
         let held = marks.chain(asked).map(|place| original((place.sheet.clone(), place.cell.clone()))).collect();
-        let lying = windrow_pipeline::Source { origin: String::new(), path: String::new(), understood };
-        let mut rows = rows_of(&[lying], &self.settings, &[]);
+        let source = windrow_pipeline::Source { origin: String::new(), path: String::new(), understood };
+        let mut rows = rows_of(vec![source], &self.settings, &[]);
         for reading in &mut rows.readings {
             let key = (reading.source_sheet.take(), std::mem::take(&mut reading.source_cell));
             (reading.source_sheet, reading.source_cell) = original(key);

@@ -1,5 +1,4 @@
 //! What comes out of the samples, and of packages that mean harm.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on must stop")]
 
 mod binary;
 mod cross_check;

@@ -1,5 +1,5 @@
 //! The form of what is remembered.
-#![allow(clippy::unwrap_used, clippy::too_many_lines, reason = "tests, one of which names every field")]
+#![expect(clippy::too_many_lines, reason = "one test names every field")]
 
 use super::{FORMAT, codes, fits};
 use crate::import::work::Answer;

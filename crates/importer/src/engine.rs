@@ -119,28 +119,13 @@ fn blank(source: Source<'_>) -> Understood {
     Understood {
         blake3: blake3::hash(source.bytes).to_hex().to_string(),
         bytes: source.bytes.len() as u64,
-        reason: None,
-        ..refused(source.source_file, SourceStatus::Read, String::new())
+        ..Understood::blank(source.source_file, SourceStatus::Read)
     }
 }
 
 /// A source that could not even be opened: it is listed with its reason like any other.
 pub(crate) fn refused(source_file: &str, status: SourceStatus, reason: String) -> Understood {
-    Understood {
-        source_file: source_file.to_owned(),
-        blake3: String::new(),
-        bytes: 0,
-        media_type: String::new(),
-        status,
-        reason: Some(reason),
-        reader: None,
-        regions: Vec::new(),
-        tests: Vec::new(),
-        machines: Vec::new(),
-        cells: Vec::new(),
-        holds: Vec::new(),
-        notes: Vec::new(),
-    }
+    Understood { reason: Some(reason), ..Understood::blank(source_file, status) }
 }
 
 /// Chooses the reader by content and reads.

@@ -340,3 +340,24 @@ pub struct Understood {
     /// What else a person should know of this source (limits met, things the container could not tell).
     pub notes: Vec<String>,
 }
+
+impl Understood {
+    /// A source of which nothing is known yet but its name.
+    pub fn blank(source_file: impl Into<String>, status: SourceStatus) -> Self {
+        Self {
+            source_file: source_file.into(),
+            blake3: String::new(),
+            bytes: 0,
+            media_type: String::new(),
+            status,
+            reason: None,
+            reader: None,
+            regions: Vec::new(),
+            tests: Vec::new(),
+            machines: Vec::new(),
+            cells: Vec::new(),
+            holds: Vec::new(),
+            notes: Vec::new(),
+        }
+    }
+}

@@ -255,12 +255,13 @@ fn settle_letters(
     }
 }
 
-/// A difference beside surge voltages is that of two wave forms, never the unbalance of three resistances.
+/// A difference beside surge voltages is that of two wave forms, where no resistances of windings stand that could differ.
 fn settle_differences(columns: &mut [Column]) {
-    let has_surge = columns.iter().any(|column| column.role == Role::Reading(Some(Quantity::SurgePeakVoltage)));
-    for column in
-        columns.iter_mut().filter(|column| has_surge && column.role == Role::Reading(Some(Quantity::Unbalance)))
-    {
+    let has = |quantity| columns.iter().any(|column| column.role == Role::Reading(Some(quantity)));
+    if !has(Quantity::SurgePeakVoltage) || has(Quantity::WindingResistance) {
+        return;
+    }
+    for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {
         column.role = Role::Reading(Some(Quantity::SurgeDifference));
     }
 }

@@ -69,12 +69,21 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     }
 }
 
+/// What sheets are numbered by that are no machines: pages, tests, weeks, quarters. Common practice, no source.
+const NUMBERED_SHEETS: &[&str] = &[
+    "PAGE", "SHEET", "TEST", "TAB", "DATA", "LOG", "SEITE", "BLATT", "FEUIL", "HOJA", "KW", "WK", "W", "Q", "S", "V",
+    "REV", "VOL",
+];
+
 /// Names of sheets, folded, where several sheets of a workbook are named as machines are.
 fn sheets_of_machines(book: &Workbook) -> Vec<String> {
     let is_tag = |name: &&str| {
         let digits = name.chars().filter(char::is_ascii_digit).count();
+        let letters: String = name.chars().filter(char::is_ascii_alphabetic).collect();
+        let is_code = (1..=5).contains(&letters.len()) && letters.chars().all(|c| c.is_ascii_uppercase());
         digits >= 2
-            && name.chars().any(char::is_alphabetic)
+            && is_code
+            && !NUMBERED_SHEETS.contains(&letters.as_str())
             && windrow_text::tag::likeness(name) >= 0.5
             && windrow_text::date::find_in(name).is_none()
     };

@@ -10,6 +10,7 @@ use regex::Regex;
 use std::sync::LazyLock;
 use windrow_source::Cell;
 use windrow_text::date::{self, DateMeaning};
+use windrow_text::fold::fold;
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 use windrow_text::{circuit, header, measure, tag};
@@ -281,8 +282,35 @@ fn voltages(text: &str) -> Vec<f64> {
         .collect()
 }
 
+/// Words by which letters in a title are phases and not names of machines ("Pumps A, B, C"). Common practice, no source.
+const PHASE_COMPANY: &[&str] = &[
+    "earth",
+    "ground",
+    "erde",
+    "masse",
+    "terre",
+    "tierra",
+    "masa",
+    "phase",
+    "phases",
+    "phasen",
+    "fase",
+    "fases",
+    "winding",
+    "windings",
+    "wicklung",
+    "wicklungen",
+    "enroulement",
+    "enroulements",
+    "devanado",
+    "devanados",
+];
+
 /// "U, V, W to earth": the three phases of a title are all phases.
 fn join_phases(text: &str) -> String {
+    if !fold(text).split(' ').any(|word| PHASE_COMPANY.contains(&word)) {
+        return text.to_owned();
+    }
     static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| {
         let three =
             "U|A|R|L1|T1|U1|1U".split('|').zip("V|B|S|L2|T2|V1|1V".split('|')).zip("W|C|T|L3|T3|W1|1W".split('|'));

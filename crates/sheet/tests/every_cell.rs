@@ -10,21 +10,7 @@ use windrow_source::{Area, Cell, Content, Grid, Workbook};
 fn read(grid: Grid) -> Understood {
     let settings = Settings::default();
     let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
-    let mut into = Understood {
-        source_file: "folder/file.xlsx".to_owned(),
-        blake3: String::new(),
-        bytes: 0,
-        media_type: String::new(),
-        status: SourceStatus::Read,
-        reason: None,
-        reader: None,
-        regions: Vec::new(),
-        tests: Vec::new(),
-        machines: Vec::new(),
-        cells: Vec::new(),
-        holds: Vec::new(),
-        notes: Vec::new(),
-    };
+    let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
     understand(&Workbook { sheets: vec![grid], notes: Vec::new() }, &context, &[], &mut into);
     into
 }

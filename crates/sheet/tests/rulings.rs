@@ -34,21 +34,7 @@ fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
     };
     let settings = Settings { decisions: rulings.iter().map(ruling).collect(), ..Settings::default() };
     let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
-    let mut into = Understood {
-        source_file: "folder/file.xlsx".to_owned(),
-        blake3: String::new(),
-        bytes: 0,
-        media_type: String::new(),
-        status: SourceStatus::Read,
-        reason: None,
-        reader: None,
-        regions: Vec::new(),
-        tests: Vec::new(),
-        machines: Vec::new(),
-        cells: Vec::new(),
-        holds: Vec::new(),
-        notes: Vec::new(),
-    };
+    let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
     understand(&Workbook { sheets: vec![grid(rows)], notes: Vec::new() }, &context, &[], &mut into);
     into
 }

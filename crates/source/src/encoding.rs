@@ -53,7 +53,7 @@ impl Encoding {
     /// use windrow_source::encoding::{Encoding, WINDOWS_1252};
     /// assert_eq!(Encoding::of_label("ISO-8859-1"), Some(WINDOWS_1252));
     /// assert_eq!(Encoding::of_label("cp850"), Some(Encoding::Oem(850)));
-    /// assert_eq!(Encoding::of_label("klingon"), None);
+    /// assert_eq!(Encoding::of_label("no such"), None);
     /// ```
     #[must_use]
     pub fn of_label(label: &str) -> Option<Self> {

@@ -46,19 +46,13 @@ fn member(row: &SourceRow, name: &str) -> Option<String> {
 
 /// A source from which nothing was read, as its row tells it.
 fn bare(row: &SourceRow, source_file: &str) -> Understood {
+    let status = SourceStatus::from_code(&row.status).unwrap_or(SourceStatus::Refused);
     Understood {
-        source_file: source_file.to_owned(),
         blake3: row.blake3.clone(),
         bytes: u64::try_from(row.bytes).unwrap_or(0),
         media_type: row.media_type.clone(),
-        status: SourceStatus::from_code(&row.status).unwrap_or(SourceStatus::Refused),
         reason: row.reason.clone(),
         reader: row.reader.clone(),
-        regions: Vec::new(),
-        tests: Vec::new(),
-        machines: Vec::new(),
-        cells: Vec::new(),
-        holds: Vec::new(),
-        notes: Vec::new(),
+        ..Understood::blank(source_file, status)
     }
 }

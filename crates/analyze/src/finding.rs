@@ -22,7 +22,7 @@ pub(crate) struct Found {
 pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
     let test = judged.test;
     Finding {
-        finding_id: row_id("findings", &[history.asset_id, &test.test_id, found.rule]),
+        finding_id: row_id("findings", &[history.asset_id, &test.test_id, found.rule]).into(),
         asset_id: Some(history.asset_id.to_owned()),
         test_id: Some(test.test_id.clone()),
         rule: found.rule.to_owned(),

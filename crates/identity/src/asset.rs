@@ -3,13 +3,13 @@
 use crate::plate;
 use crate::resolve::MentionIn;
 use std::collections::BTreeMap;
-use windrow_model::Asset;
 use windrow_model::id::row_id;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told};
+use windrow_model::{Asset, Text};
 
 /// The asset of the group called `name`: each field is what most mentions say, the lowest value among equals.
 pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
-    let text = |field: fn(&Mention) -> Option<&Told<String>>| {
+    let text = |field: fn(&Mention) -> Option<&Told<Text>>| {
         most_told(members.iter().filter_map(|member| field(member.mention)).map(|told| told.value.trim().to_owned()))
     };
     let tag = text(|mention| mention.tag.as_ref());
@@ -25,7 +25,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
     let text_of = |field: PlateField| plate_text(members, field);
     let number = |field: PlateField| plate_number(members, field);
     Asset {
-        asset_id: row_id("assets", &[name]),
+        asset_id: row_id("assets", &[name]).into(),
         tag: tag.or_else(|| serial.clone()).unwrap_or_default(),
         aliases,
         site: text(|mention| mention.site.as_ref()),

@@ -8,7 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
-use windrow_model::{Bound, Decision, Flag, Hold, Precision, Question, Reading, Test};
+use windrow_model::{Bound, Decision, Flag, Hold, Precision, Question, Reading, Test, Text};
 
 /// Fewest shared readings among which one may differ.
 const FEWEST_FOR_A_SLIP: usize = 3;
@@ -106,7 +106,7 @@ fn whole_files(tests: &[Test], files: &BTreeMap<&str, &str>) -> Vec<(usize, usiz
     let twin = |(index, test): (usize, &Test)| {
         let first = files.get(test.source_file.as_str())?;
         let own = at.get(&key(test.source_file.clone(), test))?.iter().position(|other| *other == index)?;
-        Some((index, *at.get(&key((*first).to_owned(), test))?.get(own)?))
+        Some((index, *at.get(&key(Text::new(first), test))?.get(own)?))
     };
     tests.iter().enumerate().filter_map(twin).collect()
 }
@@ -119,8 +119,8 @@ struct Copy {
     differing: Vec<(usize, usize)>,
 }
 
-fn by_test(readings: &[Reading]) -> BTreeMap<String, Vec<usize>> {
-    let mut by_test: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+fn by_test(readings: &[Reading]) -> BTreeMap<Text, Vec<usize>> {
+    let mut by_test: BTreeMap<Text, Vec<usize>> = BTreeMap::new();
     for (index, reading) in readings.iter().enumerate() {
         by_test.entry(reading.test_id.clone()).or_default().push(index);
     }
@@ -153,7 +153,7 @@ fn copies(
     group: &[usize],
     tests: &[Test],
     readings: &[Reading],
-    readings_of: &BTreeMap<String, Vec<usize>>,
+    readings_of: &BTreeMap<Text, Vec<usize>>,
 ) -> Vec<Copy> {
     let mut copies: Vec<Copy> = Vec::new();
     let mut kept: Vec<usize> = Vec::new();
@@ -254,10 +254,10 @@ fn question(copy: &Test, original: &Test, readings: &[Reading], found: &Copy) ->
         source_sheet: copy.source_sheet.clone(),
         source_cell: first.map(|reading| reading.source_cell.clone()),
         raw_text: first.map(|reading| reading.raw_text.clone()).unwrap_or_default(),
-        question: Question::SameTest.code().to_owned(),
+        question: Question::SameTest.code().into(),
         choices: vec![right(original), right(copy), TWO_TESTS.to_owned()],
-        context: format!("the same test stands in two sources, and one reading differs: {}", pairs.join("; ")),
-        cause: format!("same test: {} and {}", original.source_file, copy.source_file),
+        context: format!("the same test stands in two sources, and one reading differs: {}", pairs.join("; ")).into(),
+        cause: format!("same test: {} and {}", original.source_file, copy.source_file).into(),
         resolved_by: None,
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::ruling::Named;
 use crate::words::{earlier, is_nobody};
+use windrow_model::Text;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_text::{fold, tag};
 
@@ -25,7 +26,7 @@ pub(crate) struct Keys {
 
 impl Keys {
     pub(crate) fn of(mention: &Mention) -> Self {
-        let told = |told: &Option<Told<String>>| told.as_ref().map(|told| told.value.trim().to_owned());
+        let told = |told: &Option<Told<Text>>| told.as_ref().map(|told| told.value.trim().to_owned());
         let mut keys = Self {
             site: mention.site.as_ref().and_then(|told| folded(&told.value)),
             serial: told(&mention.serial).and_then(|text| serial(&text)),
@@ -36,7 +37,7 @@ impl Keys {
             Some(told) => keys.take_tag(&told.value),
             None => {}
         }
-        keys.earlier.extend(mention.other_tags.iter().map(|told| told.value.clone()));
+        keys.earlier.extend(mention.other_tags.iter().map(|told| told.value.to_string()));
         if let Some((_, old)) = mention.description.as_ref().and_then(|told| earlier(&told.value)) {
             keys.earlier.push(old.to_owned());
         }

@@ -10,7 +10,7 @@ use crate::stand::Stand;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
 use windrow_model::place::Place;
-use windrow_model::{Hold, Question};
+use windrow_model::{Hold, Question, Text};
 
 /// Why a record is of no machine.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,7 +41,7 @@ const MOST_CHOICES: usize = 12;
 pub(crate) fn holds(open: &Open<'_>, serials_apart: &BTreeSet<(String, String)>) -> Vec<Hold> {
     let names = Names::of(open);
     let mut sites = Sites { open, written: BTreeMap::new() };
-    let mut holds: BTreeMap<String, Hold> = BTreeMap::new();
+    let mut holds: BTreeMap<Text, Hold> = BTreeMap::new();
     for ((mention, keys), found) in open.mentions.iter().zip(open.keys).zip(open.found) {
         if let Err(why) = found
             && let Some(hold) = which(mention, keys, why, &names, &mut sites)
@@ -122,15 +122,15 @@ fn hold(
     let key = [mention.source_file, sheet, &place.cell, question.code(), other];
     Some(Hold {
         hold_id: row_id("holds", &key),
-        import_id: String::new(),
-        source_file: mention.source_file.to_owned(),
+        import_id: Text::default(),
+        source_file: mention.source_file.into(),
         source_sheet: place.sheet.clone(),
         source_cell: (!place.cell.is_empty()).then(|| place.cell.clone()),
-        raw_text: text.to_owned(),
-        question: question.code().to_owned(),
+        raw_text: text.into(),
+        question: question.code().into(),
         choices,
-        context,
-        cause: format!("machine {text}{other}"),
+        context: context.into(),
+        cause: format!("machine {text}{other}").into(),
         resolved_by: None,
     })
 }

@@ -11,7 +11,7 @@ use windrow_model::{Decision, Question};
 type Record = (Mention, Option<i16>);
 
 fn mention(tag: &str, site: &str, serial: &str) -> Mention {
-    let told = |text: &str| (!text.is_empty()).then(|| Told::without_place(text.to_owned(), Via::Row, text));
+    let told = |text: &str| (!text.is_empty()).then(|| Told::without_place(text.into(), Via::Row, text));
     Mention { tag: told(tag), site: told(site), serial: told(serial), ..Mention::default() }
 }
 

@@ -36,3 +36,8 @@ pub use quantity::Quantity;
 pub use question::Question;
 pub use rows::{Asset, CellRow, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform};
 pub use unit::{Dimension, Unit};
+
+/// Text of a source or an id: up to 23 bytes stand in place, longer ones are shared, so that copies cost next to nothing. A fleet
+/// holds millions of them, most of them short or alike.
+pub use smol_str::SmolStr as Text;
+pub use smol_str::ToSmolStr as ToText;

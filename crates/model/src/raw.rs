@@ -2,6 +2,7 @@
 //!
 //! Nothing here is in stored units yet; `windrow-normalize` turns it into table rows and writes the derivation.
 
+use crate::Text;
 use crate::circuit::Circuit;
 use crate::date::PartialDate;
 use crate::disposition::Disposition;
@@ -53,19 +54,19 @@ pub struct Told<T> {
     /// Kind of place.
     pub via: Via,
     /// Text as it stood there.
-    pub text: String,
+    pub text: Text,
     /// The place, when it is a cell.
     pub place: Option<Place>,
 }
 
 impl<T> Told<T> {
     /// An attribute told by the cell at `place`, reading `text`.
-    pub fn at(value: T, via: Via, text: impl Into<String>, place: Place) -> Self {
+    pub fn at(value: T, via: Via, text: impl Into<Text>, place: Place) -> Self {
         Self { value, via, text: text.into(), place: Some(place) }
     }
 
     /// An attribute that no cell told (a name, a setting, an assumption); `text` says what did.
-    pub fn without_place(value: T, via: Via, text: impl Into<String>) -> Self {
+    pub fn without_place(value: T, via: Via, text: impl Into<Text>) -> Self {
         Self { value, via, text: text.into(), place: None }
     }
 
@@ -124,17 +125,17 @@ pub enum PlateValue {
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Mention {
     /// Plant tag as written.
-    pub tag: Option<Told<String>>,
+    pub tag: Option<Told<Text>>,
     /// Other tags told for the same machine ("formerly …").
-    pub other_tags: Vec<Told<String>>,
+    pub other_tags: Vec<Told<Text>>,
     /// Serial number as written.
-    pub serial: Option<Told<String>>,
+    pub serial: Option<Told<Text>>,
     /// Description or service.
-    pub description: Option<Told<String>>,
+    pub description: Option<Told<Text>>,
     /// Site, plant or station.
-    pub site: Option<Told<String>>,
+    pub site: Option<Told<Text>>,
     /// Area, unit or building.
-    pub area: Option<Told<String>>,
+    pub area: Option<Told<Text>>,
     /// Nameplate fields.
     pub plate: Vec<(PlateField, Told<PlateValue>)>,
 }
@@ -163,7 +164,7 @@ pub struct RawReading {
     /// What the voltage did, for a voltage or surge reading.
     pub outcome: Option<Outcome>,
     /// Text as it stood.
-    pub raw_text: String,
+    pub raw_text: Text,
     /// Where it stood.
     pub place: Place,
     /// Steps taken so far (decimal mark, ditto, number format, …), in order.
@@ -196,15 +197,15 @@ pub struct RawTest {
     /// Nominal applied voltage, V.
     pub test_voltage_v: Option<Told<f64>>,
     /// Instrument as written.
-    pub instrument: Option<Told<String>>,
+    pub instrument: Option<Told<Text>>,
     /// Tester as written.
-    pub tester: Option<Told<String>>,
+    pub tester: Option<Told<Text>>,
     /// Remarks, joined by "; ".
-    pub remarks: Vec<Told<String>>,
+    pub remarks: Vec<Told<Text>>,
     /// Work order.
-    pub work_order: Option<Told<String>>,
+    pub work_order: Option<Told<Text>>,
     /// The source's own words for pass or fail.
-    pub reported_outcome: Option<Told<String>>,
+    pub reported_outcome: Option<Told<Text>>,
     /// Where the test begins.
     pub place: Place,
     /// Readings in the order of the source.
@@ -225,21 +226,21 @@ pub enum Target {
         /// Index into [`RawTest::readings`].
         reading: u32,
         /// Column of `readings`.
-        column: String,
+        column: Text,
     },
     /// Column of test number `test` of the same source (for a shared field: its first test).
     Test {
         /// Index into [`Understood::tests`].
         test: u32,
         /// Column of `tests`.
-        column: String,
+        column: Text,
     },
     /// Column of `assets`, told for machine mention number `mention` of the same source.
     Asset {
         /// Index into [`Understood::machines`].
         mention: u32,
         /// Column of `assets`.
-        column: String,
+        column: Text,
     },
 }
 
@@ -249,13 +250,13 @@ pub struct CellMark {
     /// Where it stands.
     pub place: Place,
     /// Text as it stood.
-    pub raw_text: String,
+    pub raw_text: Text,
     /// What became of it.
     pub disposition: Disposition,
     /// What it became, for values.
     pub target: Option<Target>,
     /// Why, in words.
-    pub reason: Option<String>,
+    pub reason: Option<Text>,
 }
 
 /// A question to a person about cells of one source.
@@ -264,7 +265,7 @@ pub struct RawHold {
     /// The cell, a range, or the whole sheet.
     pub place: Place,
     /// Text as it stood.
-    pub raw_text: String,
+    pub raw_text: Text,
     /// What is asked.
     pub question: Question,
     /// Answers to choose from, most likely first, with what follows from each.

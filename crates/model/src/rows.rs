@@ -1,5 +1,6 @@
 //! The stored tables, a struct a row. Doc comments become the schema's column descriptions.
 
+use crate::Text;
 use crate::place::Step;
 use crate::table;
 use jiff::civil::Date;
@@ -58,21 +59,21 @@ table! {
     /// One row per test on one asset at one time.
     pub struct Test in "tests" {
         /// UUIDv5 of source, place and kind.
-        test_id: String,
+        test_id: Text,
         /// The machine; null when the record names none.
-        asset_id: Option<String>,
+        asset_id: Option<Text>,
         /// Kind of test.
-        kind: String,
+        kind: Text,
         /// Day of the test, or the first day of the period when the precision is coarser.
         performed_on: Option<Date>,
         /// `day`, `month`, `quarter`, `year`, `unknown`.
-        performed_precision: String,
+        performed_precision: Text,
         /// `new`, `as_found`, `after_cleaning`, `after_drying`, `after_rewind`, `before_return`, `in_service`.
-        stage: Option<String>,
+        stage: Option<Text>,
         /// Winding temperature, °C.
         winding_temperature_c: Option<f64>,
         /// `measured`, `ambient`, `assumed`, `unknown`.
-        winding_temperature_basis: String,
+        winding_temperature_basis: Text,
         /// Ambient temperature, °C.
         ambient_temperature_c: Option<f64>,
         /// Relative humidity, %.
@@ -82,27 +83,27 @@ table! {
         /// Nominal applied voltage, V.
         test_voltage_v: Option<f64>,
         /// `recorded`, `assumed`, `unknown`.
-        test_voltage_basis: String,
+        test_voltage_basis: Text,
         /// Instrument as written.
-        instrument: Option<String>,
+        instrument: Option<Text>,
         /// Tester as written.
-        tester: Option<String>,
+        tester: Option<Text>,
         /// Remarks as written.
-        remarks: Option<String>,
+        remarks: Option<Text>,
         /// Work order as written.
-        work_order: Option<String>,
+        work_order: Option<Text>,
         /// The source's own words for pass or fail.
-        reported_outcome: Option<String>,
+        reported_outcome: Option<Text>,
         /// test_id of the row kept, when the same test stands in two sources.
-        duplicate_of: Option<String>,
+        duplicate_of: Option<Text>,
         /// Path below the imported folder, with `/`.
-        source_file: String,
+        source_file: Text,
         /// Sheet name; null where the format has none.
-        source_sheet: Option<String>,
+        source_sheet: Option<Text>,
         /// Where the test begins.
-        source_cell: String,
+        source_cell: Text,
         /// The import that stored the row.
-        import_id: String,
+        import_id: Text,
     }
 }
 
@@ -110,15 +111,15 @@ table! {
     /// One row per measured number.
     pub struct Reading in "readings" {
         /// UUIDv5 of source, place, quantity, circuit and time.
-        reading_id: String,
+        reading_id: Text,
         /// The test it belongs to.
-        test_id: String,
+        test_id: Text,
         /// Order within the test.
         seq: i32,
         /// What was measured.
-        quantity: String,
+        quantity: Text,
         /// What was measured against what: `UVW-E`, `U-E`, `U-V`, `U`, …
-        circuit: Option<String>,
+        circuit: Option<Text>,
         /// Time since voltage was applied, s.
         elapsed_s: Option<f64>,
         /// Voltage at this reading, V.
@@ -126,11 +127,11 @@ table! {
         /// Value in the SI unit of the quantity.
         value: f64,
         /// UCUM code of that unit.
-        unit: String,
+        unit: Text,
         /// `exact`, `at_least` (the instrument's ceiling), `at_most`.
-        bound: String,
+        bound: Text,
         /// `as_read`, or `corrected` when the source had already corrected it.
-        as_reported: String,
+        as_reported: Text,
         /// Temperature the source corrected to, °C.
         reported_reference_c: Option<f64>,
         /// Value at the reference temperature.
@@ -138,17 +139,17 @@ table! {
         /// That temperature, °C: 40 for insulation resistance, 25 for winding resistance.
         reference_c: Option<f64>,
         /// Method code of the correction.
-        correction: Option<String>,
+        correction: Option<Text>,
         /// `withstood`, `broke_down`, `stopped`, as the source says it for this circuit.
-        outcome: Option<String>,
+        outcome: Option<Text>,
         /// Text as it stood in the source.
-        raw_text: String,
+        raw_text: Text,
         /// Path below the imported folder, with `/`.
-        source_file: String,
+        source_file: Text,
         /// Sheet name; null where the format has none.
-        source_sheet: Option<String>,
+        source_sheet: Option<Text>,
         /// Where it stood.
-        source_cell: String,
+        source_cell: Text,
         /// Steps from the text to the value, in order.
         derivation: Vec<Step>,
         /// What a person should know: `unit_assumed`, `date_order_assumed`, …
@@ -182,21 +183,21 @@ table! {
     /// One row per non-empty cell of every opened source: what became of it.
     pub struct CellRow in "cells" {
         /// The import that stored the row.
-        import_id: String,
+        import_id: Text,
         /// Path below the imported folder, with `/`.
-        source_file: String,
+        source_file: Text,
         /// Sheet name; null where the format has none.
-        source_sheet: Option<String>,
+        source_sheet: Option<Text>,
         /// Where it stands.
-        source_cell: String,
+        source_cell: Text,
         /// Text as it stood.
-        raw_text: String,
+        raw_text: Text,
         /// `value`, `label`, `derived`, `repeat`, `decor`, `held`, `unread`.
-        disposition: String,
+        disposition: Text,
         /// Row and column it became: `readings/ID/value`.
-        target: Option<String>,
+        target: Option<Text>,
         /// Why, in words.
-        reason: Option<String>,
+        reason: Option<Text>,
     }
 }
 
@@ -204,27 +205,27 @@ table! {
     /// One row per question to a person.
     pub struct Hold in "holds" {
         /// UUIDv5 of source, place and question.
-        hold_id: String,
+        hold_id: Text,
         /// The import that stored the row.
-        import_id: String,
+        import_id: Text,
         /// Path below the imported folder, with `/`.
-        source_file: String,
+        source_file: Text,
         /// Sheet name; null where the format has none or the whole file is meant.
-        source_sheet: Option<String>,
+        source_sheet: Option<Text>,
         /// The cell or range; null when the whole sheet is meant.
-        source_cell: Option<String>,
+        source_cell: Option<Text>,
         /// Text as it stood.
-        raw_text: String,
+        raw_text: Text,
         /// Code of the question.
-        question: String,
+        question: Text,
         /// Answers to choose from, most likely first.
         choices: Vec<String>,
         /// Evidence for and against.
-        context: String,
+        context: Text,
         /// Holds with the same cause are answered together.
-        cause: String,
+        cause: Text,
         /// The decision that answered it.
-        resolved_by: Option<String>,
+        resolved_by: Option<Text>,
     }
 }
 

@@ -3,6 +3,7 @@
 //! Every generated form of the schema (JSON Schema, Frictionless descriptor, SQL DDL, Arrow types, the pages for people)
 //! is made from [`Column`]; the store builds its frames from [`ColumnData`]. Nothing else lists columns by hand.
 
+use crate::Text;
 use crate::place::Step;
 use jiff::civil::Date;
 
@@ -48,7 +49,7 @@ pub struct Column {
 #[derive(Debug, Clone, PartialEq)]
 pub enum ColumnData {
     /// Column of [`ColumnType::Text`].
-    Text(Vec<Option<String>>),
+    Text(Vec<Option<Text>>),
     /// Column of [`ColumnType::Double`].
     Double(Vec<Option<f64>>),
     /// Column of [`ColumnType::Int`].
@@ -156,6 +157,28 @@ macro_rules! scalar_cell {
     };
 }
 
+impl CellValue for String {
+    const KIND: ColumnType = ColumnType::Text;
+    const NULLABLE: bool = false;
+    fn push(self, column: &mut ColumnData) {
+        Some(self).push(column);
+    }
+    fn get(column: &ColumnData, row: usize) -> Option<Self> {
+        <Option<Self>>::get(column, row)?
+    }
+}
+
+impl CellValue for Option<String> {
+    const KIND: ColumnType = ColumnType::Text;
+    const NULLABLE: bool = true;
+    fn push(self, column: &mut ColumnData) {
+        self.map(Text::from).push(column);
+    }
+    fn get(column: &ColumnData, row: usize) -> Option<Self> {
+        Some(<Option<Text>>::get(column, row)?.map(String::from))
+    }
+}
+
 macro_rules! list_cell {
     ($ty:ty, $variant:ident) => {
         impl CellValue for Vec<$ty> {
@@ -176,7 +199,7 @@ macro_rules! list_cell {
     };
 }
 
-scalar_cell!(String, Text);
+scalar_cell!(Text, Text);
 scalar_cell!(f64, Double);
 scalar_cell!(i32, Int);
 scalar_cell!(i64, Long);
@@ -286,19 +309,20 @@ pub const TABLES: &[TableInfo] = &[
 #[cfg(test)]
 mod tests {
     use super::{ColumnData, Table};
+    use crate::Text;
     use crate::{Hold, id::row_id};
 
     fn hold(cell: Option<&str>) -> Hold {
         Hold {
-            hold_id: row_id("holds", &["book.xlsx", "B4"]),
+            hold_id: row_id("holds", &["book.xlsx", "B4"]).into(),
             import_id: "i".into(),
             source_file: "book.xlsx".into(),
             source_sheet: None,
-            source_cell: cell.map(str::to_owned),
+            source_cell: cell.map(Text::from),
             raw_text: "\u{221e}".into(),
             question: "missing_ceiling".into(),
             choices: vec!["1000 M\u{3a9}".into(), String::new()],
-            context: String::new(),
+            context: Text::default(),
             cause: "c".into(),
             resolved_by: None,
         }

@@ -3,7 +3,7 @@
 use crate::ids::Ids;
 use windrow_model::id::row_id;
 use windrow_model::raw::{Target, Understood};
-use windrow_model::{CellRow, Hold};
+use windrow_model::{CellRow, Hold, Text};
 
 /// A cell that told a field of a machine; its target is named once identity knows the machine.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,21 +13,22 @@ pub struct AssetCell {
     /// Index into [`Understood::machines`].
     pub mention: usize,
     /// Column of `assets`.
-    pub column: String,
+    pub column: Text,
 }
 
 /// One row a mark; targets name the row that a cell became.
-pub(crate) fn rows(understood: &Understood, import_id: &str, ids: &Ids) -> Vec<CellRow> {
+pub(crate) fn rows(understood: &Understood, import_id: &Text, ids: &Ids) -> Vec<CellRow> {
+    let file = Text::new(&understood.source_file);
     understood
         .cells
         .iter()
         .map(|mark| CellRow {
-            import_id: import_id.to_owned(),
-            source_file: understood.source_file.clone(),
+            import_id: import_id.clone(),
+            source_file: file.clone(),
             source_sheet: mark.place.sheet.clone(),
             source_cell: mark.place.cell.clone(),
             raw_text: mark.raw_text.clone(),
-            disposition: mark.disposition.code().to_owned(),
+            disposition: mark.disposition.code().into(),
             target: mark.target.as_ref().and_then(|target| name(target, ids)),
             reason: mark.reason.clone(),
         })
@@ -35,12 +36,12 @@ pub(crate) fn rows(understood: &Understood, import_id: &str, ids: &Ids) -> Vec<C
 }
 
 /// `tests/ID/column`, `readings/ID/column`; none for a field of a machine and for a row that the source does not have.
-fn name(target: &Target, ids: &Ids) -> Option<String> {
+fn name(target: &Target, ids: &Ids) -> Option<Text> {
     match target {
         Target::Reading { test, reading, column } => {
-            ids.reading(*test, *reading).map(|id| format!("readings/{id}/{column}"))
+            ids.reading(*test, *reading).map(|id| format!("readings/{id}/{column}").into())
         }
-        Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}")),
+        Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}").into()),
         Target::Asset { .. } => None,
     }
 }
@@ -57,7 +58,7 @@ pub(crate) fn of_assets(understood: &Understood) -> Vec<AssetCell> {
 }
 
 /// One row a question.
-pub(crate) fn holds(understood: &Understood, import_id: &str) -> Vec<Hold> {
+pub(crate) fn holds(understood: &Understood, import_id: &Text) -> Vec<Hold> {
     understood
         .holds
         .iter()
@@ -66,15 +67,15 @@ pub(crate) fn holds(understood: &Understood, import_id: &str) -> Vec<Hold> {
             let key = [understood.source_file.as_str(), sheet, &hold.place.cell, hold.question.code(), &hold.raw_text];
             Hold {
                 hold_id: row_id("holds", &key),
-                import_id: import_id.to_owned(),
-                source_file: understood.source_file.clone(),
+                import_id: import_id.clone(),
+                source_file: understood.source_file.as_str().into(),
                 source_sheet: hold.place.sheet.clone(),
                 source_cell: (!hold.place.cell.is_empty()).then(|| hold.place.cell.clone()),
                 raw_text: hold.raw_text.clone(),
-                question: hold.question.code().to_owned(),
+                question: hold.question.code().into(),
                 choices: hold.choices.clone(),
-                context: hold.context.clone(),
-                cause: hold.cause.clone(),
+                context: hold.context.as_str().into(),
+                cause: hold.cause.as_str().into(),
                 resolved_by: None,
             }
         })

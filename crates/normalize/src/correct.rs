@@ -67,7 +67,7 @@ fn apply(reading: &mut Reading, law: Correction, at: Temperatures, why: &str) {
         Ok(corrected) => {
             reading.value_ref = Some(corrected.value);
             reading.reference_c = Some(at.reference_c);
-            reading.correction = Some(if at.are_equal() { "none_needed" } else { law.code() }.to_owned());
+            reading.correction = Some(if at.are_equal() { "none_needed" } else { law.code() }.into());
             let detail = format!(
                 "{} °C to {} °C by {}: factor {:.6}, {:e} {}{why}",
                 at.temperature_c,
@@ -105,7 +105,7 @@ fn already_corrected(reading: &mut Reading, reference_c: f64) {
         reading.value_ref = Some(reading.value);
         reading.reference_c = told;
     }
-    reading.correction = Some("already_corrected".to_owned());
+    reading.correction = Some("already_corrected".into());
     let to = told.map_or_else(|| "to a temperature it does not tell".to_owned(), |told| format!("to {told} °C"));
     let detail = format!("the source had corrected it {to}; it is not corrected again");
     reading.derivation.push(Step::new("correction", detail));

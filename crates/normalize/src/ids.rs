@@ -2,16 +2,16 @@
 //!
 //! Dates, units and values are no part of a key, so that a person's ruling on them leaves ids as they are.
 
-use std::collections::BTreeMap;
-use windrow_model::Place;
+use std::collections::HashMap;
 use windrow_model::id::row_id;
 use windrow_model::raw::{RawReading, RawTest, Understood};
+use windrow_model::{Place, Text};
 
 /// Ids of one source's rows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct Ids {
-    tests: Vec<String>,
-    readings: Vec<Vec<String>>,
+    tests: Vec<Text>,
+    readings: Vec<Vec<Text>>,
 }
 
 impl Ids {
@@ -19,62 +19,58 @@ impl Ids {
     pub(crate) fn of(understood: &Understood) -> Self {
         let mut seen = Seen::default();
         let file = understood.source_file.as_str();
-        let tests = understood.tests.iter().map(|test| seen.id("tests", test_key(file, test))).collect();
+        let tests = understood.tests.iter().map(|test| seen.of_test(file, test)).collect();
         let of_test = |test: &RawTest, seen: &mut Seen| {
-            test.readings.iter().map(|reading| seen.id("readings", reading_key(file, reading))).collect()
+            test.readings.iter().map(|reading| seen.of_reading(file, reading)).collect()
         };
         let readings = understood.tests.iter().map(|test| of_test(test, &mut seen)).collect();
         Self { tests, readings }
     }
 
     /// Id of test number `test`.
-    pub(crate) fn test(&self, test: u32) -> Option<&str> {
-        self.tests.get(usize::try_from(test).ok()?).map(String::as_str)
+    pub(crate) fn test(&self, test: u32) -> Option<&Text> {
+        self.tests.get(usize::try_from(test).ok()?)
     }
 
     /// Id of reading number `reading` of test number `test`.
     pub(crate) fn reading(&self, test: u32, reading: u32) -> Option<&str> {
         let readings = self.readings.get(usize::try_from(test).ok()?)?;
-        readings.get(usize::try_from(reading).ok()?).map(String::as_str)
+        readings.get(usize::try_from(reading).ok()?).map(Text::as_str)
     }
 
     /// Tests in order, each with the ids of its readings.
-    pub(crate) fn iter(&self) -> impl Iterator<Item = (&str, &[String])> {
-        self.tests.iter().map(String::as_str).zip(self.readings.iter().map(Vec::as_slice))
+    pub(crate) fn iter(&self) -> impl Iterator<Item = (&Text, &[Text])> {
+        self.tests.iter().zip(self.readings.iter().map(Vec::as_slice))
     }
 }
 
 /// How often each key was met.
 #[derive(Default)]
-struct Seen(BTreeMap<String, usize>);
+struct Seen(HashMap<String, usize>);
 
 impl Seen {
-    fn id(&mut self, table: &str, mut key: Vec<String>) -> String {
+    fn id(&mut self, table: &str, key: &[&str]) -> Text {
         let times = self.0.entry(format!("{table}\u{1f}{}", key.join("\u{1f}"))).or_default();
         let ordinal = times.to_string();
         *times += 1;
-        key.push(ordinal);
-        row_id(table, &key.iter().map(String::as_str).collect::<Vec<&str>>())
+        let with_ordinal: Vec<&str> = key.iter().copied().chain([ordinal.as_str()]).collect();
+        row_id(table, &with_ordinal)
+    }
+
+    fn of_test(&mut self, file: &str, test: &RawTest) -> Text {
+        let first = test.readings.first().map_or(&test.place, |reading| &reading.place);
+        let [sheet, cell] = place(&test.place);
+        self.id("tests", &[file, sheet, cell, &first.cell, test.kind.code()])
+    }
+
+    fn of_reading(&mut self, file: &str, reading: &RawReading) -> Text {
+        let circuit = reading.circuit.as_ref().map_or("", |told| told.value.code());
+        let elapsed = reading.elapsed_s.as_ref().map(|told| told.value.to_string()).unwrap_or_default();
+        let [sheet, cell] = place(&reading.place);
+        self.id("readings", &[file, sheet, cell, reading.quantity.value.code(), circuit, &elapsed])
     }
 }
 
-fn place(place: &Place) -> [String; 2] {
-    [place.sheet.clone().unwrap_or_default(), place.cell.clone()]
-}
-
-fn test_key(file: &str, test: &RawTest) -> Vec<String> {
-    let first = test.readings.first().map_or(&test.place, |reading| &reading.place);
-    let mut key = vec![file.to_owned()];
-    key.extend(place(&test.place));
-    key.extend([first.cell.clone(), test.kind.code().to_owned()]);
-    key
-}
-
-fn reading_key(file: &str, reading: &RawReading) -> Vec<String> {
-    let circuit = reading.circuit.as_ref().map_or("", |told| told.value.code());
-    let elapsed = reading.elapsed_s.as_ref().map(|told| told.value.to_string()).unwrap_or_default();
-    let mut key = vec![file.to_owned()];
-    key.extend(place(&reading.place));
-    key.extend([reading.quantity.value.code().to_owned(), circuit.to_owned(), elapsed]);
-    key
+fn place(place: &Place) -> [&str; 2] {
+    [place.sheet.as_deref().unwrap_or_default(), &place.cell]
 }

@@ -7,6 +7,7 @@
 mod cells;
 mod correct;
 mod ids;
+mod phrases;
 mod source;
 mod test;
 
@@ -15,8 +16,9 @@ pub use correct::correct;
 pub use source::{Location, source_row};
 
 use crate::ids::Ids;
+use crate::phrases::Phrases;
 use windrow_model::raw::Understood;
-use windrow_model::{CellRow, Hold, Reading, SourceRow, Test};
+use windrow_model::{CellRow, Hold, Reading, SourceRow, Test, Text};
 
 /// Rows of one source; machines are filled in by identity.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -37,7 +39,7 @@ pub struct Normalized {
 
 /// Turns one source, which lies where `location` says, into rows of the import `import_id`.
 #[must_use]
-pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &str) -> Normalized {
+pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &Text) -> Normalized {
     let ids = Ids::of(understood);
     let mut normalized = Normalized {
         cells: cells::rows(understood, import_id, &ids),
@@ -46,10 +48,11 @@ pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &st
         source: Some(source_row(understood, location)),
         ..Normalized::default()
     };
+    let (file, mut phrases) = (Text::new(&understood.source_file), Phrases::default());
+    let source = test::Source { file: &file, import_id };
     for (raw, (test_id, reading_ids)) in understood.tests.iter().zip(ids.iter()) {
-        let source = test::Source { file: &understood.source_file, import_id };
         normalized.tests.push(test::test_row(raw, test_id, source));
-        normalized.readings.extend(test::reading_rows(raw, test_id, reading_ids, source));
+        normalized.readings.extend(test::reading_rows(raw, test_id, reading_ids, source, &mut phrases));
     }
     normalized
 }
@@ -59,7 +62,7 @@ pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &st
 pub fn name_asset_cells<'a>(normalized: &mut Normalized, asset_of: impl Fn(usize) -> Option<&'a str>) {
     for told in &normalized.asset_cells {
         if let (Some(cell), Some(asset)) = (normalized.cells.get_mut(told.cell), asset_of(told.mention)) {
-            cell.target = Some(format!("assets/{asset}/{}", told.column));
+            cell.target = Some(format!("assets/{asset}/{}", told.column).into());
         }
     }
 }

@@ -1,34 +1,42 @@
 //! A test and its readings.
 
+use crate::phrases::Phrases;
 use windrow_model::kind::{TemperatureBasis, VoltageBasis};
 use windrow_model::raw::{RawReading, RawTest, Told, Via};
-use windrow_model::{Flag, Precision, Reading, Step, Test};
+use windrow_model::{Flag, Precision, Reading, Step, Test, Text, ToText};
 
 /// Where rows come from.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Source<'a> {
     /// Path of the source.
-    pub(crate) file: &'a str,
+    pub(crate) file: &'a Text,
     /// Import that stores the rows.
-    pub(crate) import_id: &'a str,
+    pub(crate) import_id: &'a Text,
 }
 
 /// Readings of one test, with the ids of `reading_ids` in order.
-pub(crate) fn reading_rows(raw: &RawTest, test_id: &str, reading_ids: &[String], source: Source<'_>) -> Vec<Reading> {
+pub(crate) fn reading_rows(
+    raw: &RawTest,
+    test_id: &Text,
+    reading_ids: &[Text],
+    source: Source<'_>,
+    phrases: &mut Phrases,
+) -> Vec<Reading> {
     let rows = raw.readings.iter().zip(reading_ids).zip(0_i32..);
-    rows.map(|((reading, id), seq)| Reading { seq, ..reading_row(raw, reading, [id, test_id], source.file) }).collect()
+    rows.map(|((reading, id), seq)| Reading { seq, ..reading_row(raw, reading, [id, test_id], source.file, phrases) })
+        .collect()
 }
 
 fn number(told: Option<&Told<f64>>) -> Option<f64> {
     told.map(|told| told.value)
 }
 
-fn text(told: Option<&Told<String>>) -> Option<String> {
+fn text(told: Option<&Told<Text>>) -> Option<Text> {
     told.map(|told| told.value.clone())
 }
 
 /// The test itself; its machine is filled in by identity.
-pub(crate) fn test_row(raw: &RawTest, test_id: &str, source: Source<'_>) -> Test {
+pub(crate) fn test_row(raw: &RawTest, test_id: &Text, source: Source<'_>) -> Test {
     let voltage_basis = match &raw.test_voltage_v {
         Some(told) if told.via == Via::Assumed => VoltageBasis::Assumed,
         Some(_) => VoltageBasis::Recorded,
@@ -36,62 +44,68 @@ pub(crate) fn test_row(raw: &RawTest, test_id: &str, source: Source<'_>) -> Test
     };
     let remarks: Vec<&str> = raw.remarks.iter().map(|told| told.value.as_str()).collect();
     Test {
-        test_id: test_id.to_owned(),
+        test_id: test_id.clone(),
         asset_id: None,
-        kind: raw.kind.code().to_owned(),
+        kind: raw.kind.code().into(),
         performed_on: raw.performed.as_ref().map(|told| told.value.first),
         performed_precision: raw
             .performed
             .as_ref()
             .map_or(Precision::Unknown, |told| told.value.precision)
             .code()
-            .to_owned(),
-        stage: raw.stage.as_ref().map(|told| told.value.code().to_owned()),
+            .into(),
+        stage: raw.stage.as_ref().map(|told| told.value.code().into()),
         winding_temperature_c: number(raw.winding_temperature_c.as_ref()),
-        winding_temperature_basis: raw.winding_temperature_basis.code().to_owned(),
+        winding_temperature_basis: raw.winding_temperature_basis.code().into(),
         ambient_temperature_c: number(raw.ambient_temperature_c.as_ref()),
         relative_humidity_pct: number(raw.relative_humidity_pct.as_ref()),
         dew_point_c: number(raw.dew_point_c.as_ref()),
         test_voltage_v: number(raw.test_voltage_v.as_ref()),
-        test_voltage_basis: voltage_basis.code().to_owned(),
+        test_voltage_basis: voltage_basis.code().into(),
         instrument: text(raw.instrument.as_ref()),
         tester: text(raw.tester.as_ref()),
-        remarks: (!remarks.is_empty()).then(|| remarks.join("; ")),
+        remarks: (!remarks.is_empty()).then(|| remarks.join("; ").into()),
         work_order: text(raw.work_order.as_ref()),
         reported_outcome: text(raw.reported_outcome.as_ref()),
         duplicate_of: None,
-        source_file: source.file.to_owned(),
+        source_file: source.file.clone(),
         source_sheet: raw.place.sheet.clone(),
         source_cell: raw.place.cell.clone(),
-        import_id: source.import_id.to_owned(),
+        import_id: source.import_id.clone(),
     }
 }
 
-fn reading_row(raw: &RawTest, reading: &RawReading, [reading_id, test_id]: [&str; 2], source_file: &str) -> Reading {
+fn reading_row(
+    raw: &RawTest,
+    reading: &RawReading,
+    [reading_id, test_id]: [&Text; 2],
+    source_file: &Text,
+    phrases: &mut Phrases,
+) -> Reading {
     let quantity = reading.quantity.value;
     let value = reading.unit.value.to_stored(reading.number);
     Reading {
-        reading_id: reading_id.to_owned(),
-        test_id: test_id.to_owned(),
+        reading_id: reading_id.clone(),
+        test_id: test_id.clone(),
         seq: 0,
-        quantity: quantity.code().to_owned(),
-        circuit: reading.circuit.as_ref().map(|told| told.value.code().to_owned()),
+        quantity: quantity.code().into(),
+        circuit: reading.circuit.as_ref().map(|told| told.value.code().into()),
         elapsed_s: number(reading.elapsed_s.as_ref()),
         applied_voltage_v: number(reading.applied_voltage_v.as_ref()),
         value,
-        unit: quantity.stored_unit().ucum.to_owned(),
-        bound: reading.bound.code().to_owned(),
-        as_reported: reading.as_reported.code().to_owned(),
+        unit: quantity.stored_unit().ucum.into(),
+        bound: reading.bound.code().into(),
+        as_reported: reading.as_reported.code().into(),
         reported_reference_c: reading.reported_reference_c,
         value_ref: None,
         reference_c: None,
         correction: None,
-        outcome: reading.outcome.map(|outcome| outcome.code().to_owned()),
+        outcome: reading.outcome.map(|outcome| outcome.code().into()),
         raw_text: reading.raw_text.clone(),
-        source_file: source_file.to_owned(),
+        source_file: source_file.clone(),
         source_sheet: reading.place.sheet.clone(),
         source_cell: reading.place.cell.clone(),
-        derivation: derivation(raw, reading, value),
+        derivation: derivation(raw, reading, value, phrases),
         flags: flags(raw, reading),
     }
 }
@@ -118,52 +132,37 @@ fn flags(raw: &RawTest, reading: &RawReading) -> Vec<String> {
 }
 
 /// The steps from the text to the value, in order; each names the place that told it.
-fn derivation(raw: &RawTest, reading: &RawReading, value: f64) -> Vec<Step> {
+fn derivation(raw: &RawTest, reading: &RawReading, value: f64, phrases: &mut Phrases) -> Vec<Step> {
     let mut steps = vec![Step::new("text", format!("{:?} at {}", reading.raw_text, reading.place))];
     steps.extend(reading.steps.iter().cloned());
     let unit = reading.unit.value;
     let stored = reading.quantity.value.stored_unit();
-    steps.push(Step::new("number", reading.number.to_string()));
-    steps.push(Step::new("quantity", format!("{}, {}", reading.quantity.value, told_by(&reading.quantity))));
-    steps.push(Step::new("unit", format!("{}, {}", unit.ucum, told_by(&reading.unit))));
+    steps.push(Step::new("number", reading.number.to_smolstr()));
+    steps.push(Step::new("quantity", phrases.of(&reading.quantity.value, &reading.quantity)));
+    steps.push(Step::new("unit", phrases.of(&unit.ucum, &reading.unit)));
     steps.push(Step::new("scale", format!("{} {} = {value:e} {}", reading.number, unit.ucum, stored.ucum)));
     if reading.bound != windrow_model::Bound::Exact {
         steps.push(Step::new("bound", format!("{}: the text gives a limit, not the value", reading.bound)));
     }
-    let mut attribute = |name: &str, found: Option<String>| steps.extend(found.map(|detail| Step::new(name, detail)));
-    attribute("circuit", reading.circuit.as_ref().map(|told| format!("{}, {}", told.value, told_by(told))));
-    attribute("time", reading.elapsed_s.as_ref().map(|told| format!("{} s, {}", told.value, told_by(told))));
-    attribute(
-        "voltage",
-        reading
-            .applied_voltage_v
-            .as_ref()
-            .or(raw.test_voltage_v.as_ref())
-            .map(|told| format!("{} V, {}", told.value, told_by(told))),
-    );
-    attribute("date", raw.performed.as_ref().map(|told| format!("{}, {}", told.value, told_by(told))));
+    let mut attribute = |name: &str, found: Option<Text>| steps.extend(found.map(|detail| Step::new(name, detail)));
+    attribute("circuit", reading.circuit.as_ref().map(|told| phrases.of(&told.value, told)));
+    attribute("time", reading.elapsed_s.as_ref().map(|told| phrases.of(&format_args!("{} s", told.value), told)));
+    let voltage = reading.applied_voltage_v.as_ref().or(raw.test_voltage_v.as_ref());
+    attribute("voltage", voltage.map(|told| phrases.of(&format_args!("{} V", told.value), told)));
+    attribute("date", raw.performed.as_ref().map(|told| phrases.of(&told.value, told)));
     attribute(
         "temperature",
-        raw.winding_temperature_c.as_ref().map(|told| temperature_step(told, raw.winding_temperature_basis)),
+        raw.winding_temperature_c.as_ref().map(|told| temperature_step(told, raw.winding_temperature_basis, phrases)),
     );
     steps
 }
 
-fn temperature_step(told: &Told<f64>, basis: TemperatureBasis) -> String {
+fn temperature_step(told: &Told<f64>, basis: TemperatureBasis, phrases: &mut Phrases) -> Text {
     let of = match basis {
         TemperatureBasis::Measured => "of the winding",
         TemperatureBasis::Ambient => "of the air, taken for the winding's",
         TemperatureBasis::Assumed => "assumed to be the winding's",
         TemperatureBasis::Unknown => "of what, the source does not tell",
     };
-    format!("{} °C {of}, {}", told.value, told_by(told))
-}
-
-/// Which place told an attribute, in words.
-fn told_by<T>(told: &Told<T>) -> String {
-    match &told.place {
-        Some(place) => format!("told by {:?} ({}, {place})", told.text, told.via),
-        None if told.via == Via::Assumed => format!("assumed: {}", told.text),
-        None => format!("told by the {}: {:?}", told.via, told.text),
-    }
+    phrases.of(&format_args!("{} °C {of}", told.value), told)
 }

@@ -5,7 +5,9 @@ use proptest::prelude::*;
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{CellMark, Mention, RawReading, RawTest, SourceStatus, Target, Told, Understood, Via};
 use windrow_model::settings::JudgingSettings;
-use windrow_model::{Asset, Bound, Circuit, Disposition, Place, Quantity, Reading, Reported, Test, TestKind, Unit};
+use windrow_model::{
+    Asset, Bound, Circuit, Disposition, Place, Quantity, Reading, Reported, Test, TestKind, Text, Unit,
+};
 
 fn place(cell: &str) -> Place {
     Place::new(Some("Log"), cell)
@@ -70,8 +72,11 @@ fn source(reading: RawReading, temperature: Option<f64>) -> Understood {
 }
 
 fn rows(reading: RawReading, temperature: Option<f64>) -> (Test, Reading) {
-    let mut rows =
-        normalize(&source(reading, temperature), Location { origin: "records", path: "records/book.xlsx" }, "import");
+    let mut rows = normalize(
+        &source(reading, temperature),
+        Location { origin: "records", path: "records/book.xlsx" },
+        &"import".into(),
+    );
     (rows.tests.remove(0), rows.readings.remove(0))
 }
 
@@ -178,7 +183,7 @@ fn whose_temperature_it_is_decides() {
     ] {
         let mut source = source(raw_reading(820.0, Unit::MEGOHM, Bound::Exact, "820"), Some(20.0));
         source.tests[0].winding_temperature_basis = basis;
-        let mut rows = normalize(&source, Location { origin: "records", path: "records/book.xlsx" }, "import");
+        let mut rows = normalize(&source, Location { origin: "records", path: "records/book.xlsx" }, &"import".into());
         let mut reading = rows.readings.remove(0);
         correct(&mut reading, &rows.tests[0], Some(&asset(Some(1990))), &judging);
         assert_eq!(reading.value_ref.is_some(), is_corrected, "{basis}");
@@ -238,7 +243,7 @@ fn ids_rest_on_places() {
     assert_eq!((&test.test_id, &reading.reading_id), (&same_test.test_id, &same_reading.reading_id));
     let mut twice = source(raw_reading(1.0, Unit::MEGOHM, Bound::Exact, "1"), None);
     twice.tests.push(twice.tests[0].clone());
-    let rows = normalize(&twice, Location { origin: "records", path: "records/book.xlsx" }, "import");
+    let rows = normalize(&twice, Location { origin: "records", path: "records/book.xlsx" }, &"import".into());
     assert_ne!(rows.tests[0].test_id, rows.tests[1].test_id);
     assert_ne!(rows.readings[0].reading_id, rows.readings[1].reading_id);
 }
@@ -263,11 +268,11 @@ fn cells_name_what_they_became() {
             reason: None,
         })
         .collect();
-    let mut rows = normalize(&source, Location { origin: "records", path: "records/book.xlsx" }, "import");
+    let mut rows = normalize(&source, Location { origin: "records", path: "records/book.xlsx" }, &"import".into());
     name_asset_cells(&mut rows, |_| Some("machine"));
-    let named: Vec<Option<String>> = rows.cells.iter().map(|cell| cell.target.clone()).collect();
-    assert_eq!(named[0], Some(format!("readings/{}/value", rows.readings[0].reading_id)));
-    assert_eq!(named[1], Some(format!("tests/{}/performed_on", rows.tests[0].test_id)));
+    let named: Vec<Option<Text>> = rows.cells.iter().map(|cell| cell.target.clone()).collect();
+    assert_eq!(named[0], Some(format!("readings/{}/value", rows.readings[0].reading_id).into()));
+    assert_eq!(named[1], Some(format!("tests/{}/performed_on", rows.tests[0].test_id).into()));
     assert_eq!(named[2].as_deref(), Some("assets/machine/serial_number"));
     assert_eq!(named[3], None, "a row that the source does not have is not named");
 }

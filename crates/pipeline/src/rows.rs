@@ -6,14 +6,14 @@ use windrow_identity::duplicates::{self, Beside};
 use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
 use windrow_model::settings::Settings;
-use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test};
+use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test, Text};
 use windrow_normalize::{Location, correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Rows {
     /// `UUIDv5` of everything that went in.
-    pub import_id: String,
+    pub import_id: Text,
     /// Machines.
     pub assets: Vec<Asset>,
     /// Tests.
@@ -50,7 +50,7 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
         rows.sources.extend(normalized.source);
     }
     for (test, asset) in rows.tests.iter_mut().zip(of_tests) {
-        test.asset_id = asset.map(str::to_owned);
+        test.asset_id = asset.map(Text::from);
     }
     rows.assets = resolved.assets;
     rows.holds.extend(resolved.holds.into_iter().map(|hold| Hold { import_id: rows.import_id.clone(), ..hold }));
@@ -107,7 +107,7 @@ fn correct_all(rows: &mut Rows, settings: &Settings) {
 }
 
 /// Id of the import: the same files under the same settings give the same id, in any order and wherever they lie.
-fn import_id(sources: &[Source], basis: &[&str]) -> String {
+fn import_id(sources: &[Source], basis: &[&str]) -> Text {
     let part = |Source { understood, .. }: &Source| {
         // A file that could not be opened for a while is another input when it can.
         format!("{} {} {}", understood.source_file, understood.blake3, understood.status)

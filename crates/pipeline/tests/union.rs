@@ -183,7 +183,7 @@ fn a_ruling_is_about_the_file_that_it_names_and_costs_the_others_nothing() {
         let test = ruled.rows.tests.iter().find(|test| test.source_file == file).unwrap();
         test.performed_precision.clone()
     };
-    assert_eq!((precision("east/log.csv"), precision("south/log.csv")), ("day".to_owned(), "year".to_owned()));
+    assert_eq!((precision("east/log.csv"), precision("south/log.csv")), ("day".into(), "year".into()));
     assert_eq!(shelf.memory.puts(), asked + 2, "read and noted: the one that was ruled on");
 }
 

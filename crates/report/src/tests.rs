@@ -61,7 +61,7 @@ fn test_row(id: &str, year: i16) -> Test {
 
 fn reading(test: &str, bound: &str, value: f64) -> Reading {
     Reading {
-        reading_id: format!("r-{test}"),
+        reading_id: format!("r-{test}").into(),
         test_id: test.into(),
         seq: 0,
         quantity: "insulation_resistance".into(),

@@ -6,7 +6,7 @@ use crate::hold::{Hold, Holds};
 use crate::reader::{Fate, Reader};
 use crate::specialist::Specialist;
 use windrow_model::raw::{CellMark, Target, Understood};
-use windrow_model::{Disposition, Place};
+use windrow_model::{Disposition, Place, Text};
 use windrow_source::{Area, Grid};
 use windrow_text::vocabulary::Concept;
 
@@ -42,7 +42,7 @@ pub fn build(
             if let Some(slot) = fates.get_mut(cell as usize) {
                 *slot = Some(Fate {
                     disposition: Disposition::Derived,
-                    reason: Some("computed from other readings of the test".to_owned()),
+                    reason: Some(Text::new_static("computed from other readings of the test")),
                 });
             }
         }
@@ -88,13 +88,13 @@ fn hand_over(
         let number = u32::try_from(into.tests.len()).unwrap_or(u32::MAX);
         for (reading, cell) in (0u32..).zip(&cells) {
             if let Some(slot) = targets.get_mut(*cell as usize) {
-                *slot = Some(Target::Reading { test: number, reading, column: "value".to_owned() });
+                *slot = Some(Target::Reading { test: number, reading, column: Text::new_static("value") });
             }
         }
         for (concept, cell) in fields {
             let column = test_column(concept);
             if let (Some(slot @ None), Some(column)) = (targets.get_mut(cell as usize), column) {
-                *slot = Some(Target::Test { test: number, column: column.to_owned() });
+                *slot = Some(Target::Test { test: number, column: column.into() });
             }
         }
         for cell in derived {
@@ -111,7 +111,7 @@ fn hand_over(
         let number = u32::try_from(into.machines.len()).unwrap_or(u32::MAX);
         if let Some(slot @ None) = targets.get_mut(cell as usize) {
             let column = if mention.tag.is_some() { "tag" } else { "serial_number" };
-            *slot = Some(Target::Asset { mention: number, column: column.to_owned() });
+            *slot = Some(Target::Asset { mention: number, column: column.into() });
         }
         into.machines.push(mention);
     }
@@ -143,7 +143,8 @@ fn marks(grid: &Grid, fates: Vec<Option<Fate>>, targets: Vec<Option<Target>>, in
         if cell.synthetic {
             continue;
         }
-        let fate = fate.unwrap_or(Fate { disposition: Disposition::Unread, reason: Some("not understood".to_owned()) });
+        let fate =
+            fate.unwrap_or(Fate { disposition: Disposition::Unread, reason: Some(Text::new_static("not understood")) });
         into.cells.push(CellMark {
             place: Place::new(grid.name.as_deref(), cell.place()),
             raw_text: cell.text.clone(),

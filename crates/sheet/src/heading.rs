@@ -2,7 +2,7 @@
 
 use crate::sense::Kind;
 use crate::view::{Item, View};
-use windrow_model::{Dimension, Stage};
+use windrow_model::{Dimension, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::{self, CircuitMeaning};
 use windrow_text::header::{self, Label};
@@ -36,7 +36,7 @@ pub struct Heading {
     /// Concepts with weights, best first.
     pub concepts: Vec<(Concept, f32, Item)>,
     /// Units, with the text they were written as.
-    pub units: Option<By<(Vec<UnitMeaning>, String)>>,
+    pub units: Option<By<(Vec<UnitMeaning>, Text)>>,
     /// Circuits told, lowest line first.
     pub circuits: Vec<By<Vec<CircuitMeaning>>>,
     /// Time since voltage was applied, s.
@@ -143,11 +143,11 @@ impl Heading {
             self.concepts = label.concepts.iter().map(|(concept, weight)| (*concept, *weight, *item)).collect();
         }
         if self.units.is_none() && !label.units.is_empty() {
-            self.units = Some(By { value: (label.units.clone(), label.unit_text.clone()), item: *item });
+            self.units = Some(By { value: (label.units.clone(), label.unit_text.as_str().into()), item: *item });
         }
         if self.units.is_none() && tells_thousandths(text) {
             let per_mille = UnitMeaning { unit: windrow_model::Unit::PER_MILLE, weight: 1.0, colloquial: false };
-            self.units = Some(By { value: (vec![per_mille], String::new()), item: *item });
+            self.units = Some(By { value: (vec![per_mille], Text::default()), item: *item });
         }
         let told = if label.circuits.is_empty() { circuits } else { &label.circuits };
         if !told.is_empty() {

@@ -66,7 +66,8 @@ impl Holds {
                 else {
                     continue;
                 };
-                let cell = if run.len() == 1 { first.place() } else { format!("{}:{}", first.place(), last.place()) };
+                let cell =
+                    if run.len() == 1 { first.place() } else { format!("{}:{}", first.place(), last.place()).into() };
                 holds.push(RawHold {
                     place: Place::new(grid.name.as_deref(), cell),
                     raw_text: first.text.clone(),

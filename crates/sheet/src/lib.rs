@@ -61,11 +61,12 @@ const TURNED_BLOCKS: usize = 400;
 /// Understands a workbook: fills `tests`, `machines`, `cells`, `holds` and `regions` of `into`, whose file fields are set.
 /// Never panics on any workbook; every non-empty cell gets exactly one mark, but those of sheets of signals, which get none.
 pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Specialist], into: &mut Understood) {
-    let mut pools = evidence(book);
+    let mut senses = Senses::default();
+    let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let _entered = tracing::info_span!("sheet", sheet = grid.name.as_deref(), cells = grid.cells.len()).entered();
-        understand_sheet(grid, context, &pools, specialists, into);
+        understand_sheet(grid, context, &pools, &mut senses, specialists, into);
     }
 }
 
@@ -101,10 +102,10 @@ fn understand_sheet(
     grid: &Grid,
     context: &Context<'_>,
     book: &Pools,
+    senses: &mut Senses,
     specialists: &[&dyn Specialist],
     into: &mut Understood,
 ) {
-    let mut senses = Senses::default();
     let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
     let mut names = Names::read(grid.name.as_deref(), context.source_file);
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
@@ -112,7 +113,7 @@ fn understand_sheet(
     let rulings = Rulings::of_sheet(context.settings, context.source_file, grid.name.as_deref());
     let folder = context.folder.unwrap_or(&none);
     let around = Around { book, folder, settings: context.settings, names: &names, rulings: &rulings };
-    let view = View::new(grid, &senses, &ids, Orientation::Upright);
+    let view = View::new(grid, senses, &ids, Orientation::Upright);
     let scene = context::scene(&view, cut::cut(&view));
     let upright = Reader::read(&scene, around);
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
@@ -120,7 +121,7 @@ fn understand_sheet(
         build::build(grid, specialists, vec![(upright, None)], into);
         return;
     }
-    let turned_view = View::new(grid, &senses, &ids, Orientation::Turned);
+    let turned_view = View::new(grid, senses, &ids, Orientation::Turned);
     let turned_scene = context::scene(&turned_view, cut::cut(&turned_view));
     let turned = Reader::read(&turned_scene, around);
     let parts = choose::choose(grid, &upright, &turned);

@@ -278,6 +278,8 @@ fn voltages(text: &str) -> Vec<f64> {
         .into_iter()
         .flat_map(|clause| clause.split(['/', '&']))
         .flat_map(|piece| piece.split(" or "))
+        // Reading a label costs much, and most pieces can hold no voltage.
+        .filter(|piece| piece.contains(['V', 'v']))
         .filter_map(|piece| header::read(piece.trim()).voltage_v)
         .collect()
 }

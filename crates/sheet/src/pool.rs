@@ -117,12 +117,16 @@ pub fn proven_order(sense: &Sense) -> Option<Order> {
 /// All evidence of a workbook.
 #[must_use]
 pub fn evidence(book: &Workbook) -> Pools {
-    let mut senses = Senses::default();
+    evidence_by(book, &mut Senses::default())
+}
+
+/// All evidence of a workbook; every text that was read for it is known to `senses` afterwards.
+pub(crate) fn evidence_by(book: &Workbook, senses: &mut Senses) -> Pools {
     let mut pools = Pools::default();
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let mut headed: BTreeMap<u32, Concept> = BTreeMap::new();
         for line in grid.cells.chunk_by(|a, b| a.row == b.row) {
-            add_line(line, &mut senses, &mut headed, &mut pools);
+            add_line(line, senses, &mut headed, &mut pools);
         }
     }
     pools

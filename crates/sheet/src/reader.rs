@@ -30,7 +30,7 @@ use crate::view::{Item, View};
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::settings::Settings;
-use windrow_model::{Disposition, Place};
+use windrow_model::{Disposition, Place, Text};
 use windrow_text::number::Mark;
 
 pub use asset::Names;
@@ -57,7 +57,7 @@ pub struct Fate {
     /// Disposition.
     pub disposition: Disposition,
     /// Why.
-    pub reason: Option<String>,
+    pub reason: Option<Text>,
 }
 
 /// Reads the blocks of one scene.
@@ -178,7 +178,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         };
         let Some(slot) = self.fates.get_mut(item.cell as usize) else { return };
         if slot.as_ref().is_none_or(|fate| rank(fate.disposition) < rank(disposition)) {
-            *slot = Some(Fate { disposition, reason: reason.map(str::to_owned) });
+            *slot = Some(Fate { disposition, reason: reason.map(Text::from) });
         }
         if let Some(owner) = self.owners.get_mut(item.cell as usize) {
             *owner = owner.or(u32::try_from(self.block).ok());

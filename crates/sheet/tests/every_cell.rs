@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use std::collections::BTreeSet;
+use windrow_model::Text;
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
 use windrow_sheet::{Context, understand};
@@ -16,8 +17,8 @@ fn read(grid: Grid) -> Understood {
 }
 
 fn assert_conserved(grid: &Grid, understood: &Understood) {
-    let expected: BTreeSet<String> = grid.cells.iter().filter(|cell| !cell.synthetic).map(Cell::place).collect();
-    let marked: BTreeSet<String> = understood.cells.iter().map(|mark| mark.place.cell.clone()).collect();
+    let expected: BTreeSet<Text> = grid.cells.iter().filter(|cell| !cell.synthetic).map(Cell::place).collect();
+    let marked: BTreeSet<Text> = understood.cells.iter().map(|mark| mark.place.cell.clone()).collect();
     assert_eq!(understood.cells.len(), expected.len(), "one mark a cell");
     assert_eq!(marked, expected);
 }

@@ -7,7 +7,7 @@ use windrow_source::{Cell, Grid, Workbook};
 
 /// Understands sheets of one line of readings each, under these names and below this title.
 fn machines(sheets: &[&str], title: &str) -> Vec<Option<String>> {
-    read(sheets, title).tests.iter().map(|test| test.machine.tag.as_ref().map(|tag| tag.value.clone())).collect()
+    read(sheets, title).tests.iter().map(|test| test.machine.tag.as_ref().map(|tag| tag.value.to_string())).collect()
 }
 
 fn read(sheets: &[&str], title: &str) -> Understood {

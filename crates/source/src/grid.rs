@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 use windrow_model::place::a1;
+use windrow_model::{Text, ToText};
 
 /// A source as sheets. Formats without sheets (delimited text, dBase, print-outs, XML) give one unnamed sheet.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -89,15 +90,15 @@ pub struct Cell {
     pub content: Content,
     /// Text as it stands in the source: as typed for texts, the shortest exact form for numbers, ISO 8601 for dates.
     /// Never blank unless `content` is [`Content::NoResult`].
-    pub text: String,
+    pub text: Text,
     /// Number format as a spreadsheet format code (`0.0" MΩ"`); `None` for general or where the container has none.
-    pub format: Option<String>,
+    pub format: Option<Text>,
     /// A comment or note on the cell.
     pub note: Option<String>,
     /// Text that was struck through, cut out of `text`; the whole text if all of it was struck.
     pub struck: Option<String>,
     /// Address where it is not the `C14` of row and column: `line:column` for fixed width, `XPath` for XML.
-    pub address: Option<String>,
+    pub address: Option<Text>,
     /// Whether the text is a name of the container (an element of XML, a field of dBase) put where a header would stand.
     /// Such a cell gives meaning to its neighbours like any header, but is no cell of the source: it is not counted, gets no
     /// disposition and is never the place that a value came from.
@@ -107,7 +108,7 @@ pub struct Cell {
 impl Cell {
     /// A text cell with nothing else to tell.
     #[must_use]
-    pub fn text(row: u32, column: u32, text: impl Into<String>) -> Self {
+    pub fn text(row: u32, column: u32, text: impl Into<Text>) -> Self {
         Self {
             row,
             column,
@@ -123,25 +124,25 @@ impl Cell {
 
     /// A header or label made from a name of the container; see [`Cell::synthetic`].
     #[must_use]
-    pub fn name(row: u32, column: u32, name: impl Into<String>) -> Self {
+    pub fn name(row: u32, column: u32, name: impl Into<Text>) -> Self {
         Self { synthetic: true, ..Self::text(row, column, name) }
     }
 
     /// The same cell with an address of its own.
     #[must_use]
-    pub fn at(self, address: impl Into<String>) -> Self {
+    pub fn at(self, address: impl Into<Text>) -> Self {
         Self { address: Some(address.into()), ..self }
     }
 
     /// A number cell with nothing else to tell; `text` is the shortest form that reads back as the same number.
     #[must_use]
     pub fn number(row: u32, column: u32, value: f64) -> Self {
-        Self { content: Content::Number(value), ..Self::text(row, column, format!("{value}")) }
+        Self { content: Content::Number(value), ..Self::text(row, column, value.to_smolstr()) }
     }
 
     /// Address as stored in `source_cell`.
     #[must_use]
-    pub fn place(&self) -> String {
+    pub fn place(&self) -> Text {
         self.address.clone().unwrap_or_else(|| a1(self.row, self.column))
     }
 }

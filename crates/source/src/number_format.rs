@@ -11,6 +11,7 @@ mod tests;
 
 use jiff::civil::{Date, Time};
 use jiff::{SignedDuration, ToSpan};
+use windrow_model::Text;
 
 use crate::grid::{Cell, Content};
 pub use code::{Kind, kind, section};
@@ -42,15 +43,17 @@ const DAY_MS: f64 = 86_400_000.0;
 #[must_use]
 pub fn number_cell(row: u32, column: u32, value: f64, code: Option<&str>, epoch: Epoch) -> Cell {
     let code = code.filter(|code| !code.is_empty() && !code.eq_ignore_ascii_case("general"));
-    let plain = Cell { format: code.map(str::to_owned), ..Cell::number(row, column, value) };
-    let dated =
-        |text| Cell { content: Content::Date { serial: value, is_1904: epoch == Epoch::Y1904 }, text, ..plain.clone() };
+    let plain = Cell { format: code.map(Text::from), ..Cell::number(row, column, value) };
+    let dated = |text: String| {
+        let content = Content::Date { serial: value, is_1904: epoch == Epoch::Y1904 };
+        Cell { content, text: text.into(), ..plain.clone() }
+    };
     match code.map_or(Kind::Number, |code| kind(code, value)) {
         Kind::Number => plain,
         Kind::Date => iso(value, epoch).map(dated).unwrap_or(plain),
         Kind::Duration => {
             let seconds = (value * DAY_MS).round() / 1000.0;
-            Cell { content: Content::Duration(seconds), text: clock(seconds), ..plain }
+            Cell { content: Content::Duration(seconds), text: clock(seconds).into(), ..plain }
         }
     }
 }

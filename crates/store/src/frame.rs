@@ -7,6 +7,7 @@ use polars_arrow::array::{Array, ListArray, PrimitiveArray, StructArray, Utf8Vie
 use polars_arrow::datatypes::{ArrowDataType, Field as ArrayField};
 use polars_arrow::offset::Offsets;
 use polars_arrow::types::NativeType;
+use windrow_model::Text;
 use windrow_model::place::Step;
 use windrow_model::table::{Column as ColumnInfo, ColumnData, ColumnType, Table, TableInfo};
 
@@ -66,7 +67,9 @@ pub(crate) fn to_rows<T: Table>(frame: &DataFrame) -> Result<Vec<T>> {
 fn series(name: &str, data: ColumnData) -> PolarsResult<Series> {
     let name = PlSmallStr::from(name);
     Ok(match data {
-        ColumnData::Text(values) => Series::new(name, values),
+        ColumnData::Text(values) => {
+            StringChunked::from_iter_options(name, values.iter().map(Option::as_deref)).into_series()
+        }
         ColumnData::Double(values) => Series::new(name, values),
         ColumnData::Int(values) => Series::new(name, values),
         ColumnData::Long(values) => Series::new(name, values),
@@ -113,7 +116,7 @@ fn list_series<T>(
 fn column_data(frame: &DataFrame, column: &ColumnInfo) -> PolarsResult<ColumnData> {
     let series = frame.column(column.name)?.as_materialized_series();
     Ok(match column.kind {
-        ColumnType::Text => ColumnData::Text(series.str()?.iter().map(|text| text.map(str::to_owned)).collect()),
+        ColumnType::Text => ColumnData::Text(series.str()?.iter().map(|text| text.map(Text::from)).collect()),
         ColumnType::Double => ColumnData::Double(series.f64()?.iter().collect()),
         ColumnType::Int => ColumnData::Int(series.i32()?.iter().collect()),
         ColumnType::Long => ColumnData::Long(series.i64()?.iter().collect()),
@@ -192,7 +195,7 @@ mod tests {
     }
 
     fn row() -> impl Strategy<Value = Everything> {
-        let step = (".{0,12}", ".{0,40}").prop_map(|(step, detail)| Step { step, detail });
+        let step = (".{0,12}", ".{0,40}").prop_map(|(step, detail)| Step { step: step.into(), detail: detail.into() });
         let first =
             (any::<Option<String>>(), any::<Option<f64>>(), any::<Option<i32>>(), any::<i64>(), any::<Option<bool>>());
         let second = (

@@ -1,7 +1,7 @@
 //! Open questions, grouped so that one answer settles many cells.
 
 use std::collections::BTreeMap;
-use windrow_model::{Decision, Hold, Question};
+use windrow_model::{Decision, Hold, Question, Text};
 
 /// Questions that one answer settles.
 #[derive(Debug, Clone)]
@@ -31,9 +31,9 @@ impl Group {
             Some(Decision {
                 question: Question::from_code(&hold.question)?,
                 answer: answer.to_owned(),
-                file: Some(hold.source_file.clone()),
-                sheet: hold.source_sheet.clone(),
-                cells: hold.source_cell.clone(),
+                file: Some(hold.source_file.to_string()),
+                sheet: hold.source_sheet.as_deref().map(str::to_owned),
+                cells: hold.source_cell.as_deref().map(str::to_owned),
                 by: by.map(str::to_owned),
                 on: Some(on.to_owned()),
                 why: why.map(str::to_owned),
@@ -54,15 +54,15 @@ fn is_about_one_cell(question: &str) -> bool {
 
 /// Groups open questions by cause, the ones that concern most first.
 pub(crate) fn groups(holds: Vec<Hold>) -> Vec<Group> {
-    let mut by_cause: BTreeMap<(String, String, String, String), Vec<Hold>> = BTreeMap::new();
+    let mut by_cause: BTreeMap<[Text; 4], Vec<Hold>> = BTreeMap::new();
     for hold in holds.into_iter().filter(|hold| hold.resolved_by.is_none()) {
-        let own = if is_about_one_cell(&hold.question) { hold.hold_id.clone() } else { String::new() };
-        let key = (hold.source_file.clone(), hold.question.clone(), hold.cause.clone(), own);
+        let own = if is_about_one_cell(&hold.question) { hold.hold_id.clone() } else { Text::default() };
+        let key = [hold.source_file.clone(), hold.question.clone(), hold.cause.clone(), own];
         by_cause.entry(key).or_default().push(hold);
     }
     let mut groups: Vec<Group> = by_cause.into_values().map(|holds| Group { id: String::new(), holds }).collect();
     groups.sort_by_key(|group| std::cmp::Reverse(group.holds.len()));
-    let ids: Vec<String> =
+    let ids: Vec<Text> =
         groups.iter().map(|group| group.holds.first().map(|hold| hold.hold_id.clone()).unwrap_or_default()).collect();
     let length = short_length(&ids);
     for (group, id) in groups.iter_mut().zip(ids) {
@@ -72,7 +72,7 @@ pub(crate) fn groups(holds: Vec<Hold>) -> Vec<Group> {
 }
 
 /// Fewest characters, at least six, at which the ids still differ.
-fn short_length(ids: &[String]) -> usize {
+fn short_length(ids: &[Text]) -> usize {
     let differ = |length: &usize| {
         let short: std::collections::BTreeSet<&str> = ids.iter().map(|id| id.get(..*length).unwrap_or(id)).collect();
         short.len() == ids.len()
@@ -98,20 +98,20 @@ pub(crate) fn find<'g>(groups: &'g [Group], id: &str) -> anyhow::Result<&'g Grou
 #[cfg(test)]
 mod tests {
     use super::{find, groups};
-    use windrow_model::Hold;
+    use windrow_model::{Hold, Text};
 
     fn hold(id: &str, question: &str, cause: &str) -> Hold {
         Hold {
-            hold_id: id.to_owned(),
-            import_id: String::new(),
-            source_file: "a.xlsx".to_owned(),
+            hold_id: id.into(),
+            import_id: Text::default(),
+            source_file: "a.xlsx".into(),
             source_sheet: None,
-            source_cell: Some("B2".to_owned()),
-            raw_text: String::new(),
-            question: question.to_owned(),
+            source_cell: Some("B2".into()),
+            raw_text: Text::default(),
+            question: question.into(),
             choices: Vec::new(),
-            context: String::new(),
-            cause: cause.to_owned(),
+            context: Text::default(),
+            cause: cause.into(),
             resolved_by: None,
         }
     }

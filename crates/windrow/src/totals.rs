@@ -2,7 +2,7 @@
 
 use crate::questions;
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Disposition, SourceRow};
+use windrow_model::{Disposition, SourceRow, Text};
 use windrow_pipeline::Rows;
 
 /// Counts of a fleet's rows.
@@ -13,21 +13,16 @@ pub(crate) struct Totals {
     pub(crate) readings: usize,
     /// Questions as `windrow holds` lists them: one for each cause.
     pub(crate) questions: usize,
-    cells: BTreeMap<String, usize>,
+    cells: BTreeMap<Text, usize>,
     pub(crate) sources: Vec<SourceRow>,
 }
 
 impl Totals {
     pub(crate) fn of(rows: &Rows) -> Self {
         let sites: BTreeSet<&str> = rows.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
-        let mut cells: BTreeMap<String, usize> = BTreeMap::new();
+        let mut cells: BTreeMap<Text, usize> = BTreeMap::new();
         for cell in &rows.cells {
-            match cells.get_mut(&cell.disposition) {
-                Some(count) => *count += 1,
-                None => {
-                    cells.insert(cell.disposition.clone(), 1);
-                }
-            }
+            *cells.entry(cell.disposition.clone()).or_default() += 1;
         }
         Self {
             machines: rows.assets.len(),

@@ -13,7 +13,7 @@ fn workbook(text: &[u8]) -> Workbook {
 
 fn cells(text: &[u8]) -> Vec<(String, String)> {
     let book = workbook(text);
-    book.sheets[0].cells.iter().map(|cell| (cell.place(), cell.text.clone())).collect()
+    book.sheets[0].cells.iter().map(|cell| (cell.place().to_string(), cell.text.to_string())).collect()
 }
 
 fn check(text: &[u8], expected: &[(&str, &str)]) {

@@ -39,7 +39,7 @@ fn workbook(text: &[u8]) -> Workbook {
 /// Column and text of the cell at `line:column`.
 fn at(book: &Workbook, address: &str) -> (u32, String) {
     let cell = book.sheets[0].cells.iter().find(|cell| cell.place() == address);
-    cell.map(|cell| (cell.column, cell.text.clone())).unwrap_or_default()
+    cell.map(|cell| (cell.column, cell.text.to_string())).unwrap_or_default()
 }
 
 fn check(text: &str, expected: &[(&str, u32, &str)]) {

@@ -17,7 +17,7 @@ fn sheet(text: &str) -> Grid {
 }
 
 fn listed(grid: &Grid) -> Vec<(String, &str)> {
-    grid.cells.iter().map(|cell| (cell.place(), cell.text.as_str())).collect()
+    grid.cells.iter().map(|cell| (cell.place().to_string(), cell.text.as_str())).collect()
 }
 
 fn check(html: &str, expected: &[(&str, &str)]) {
@@ -120,7 +120,7 @@ fn kept_numbers_count_where_the_text_is_that_number() {
 #[test]
 fn kept_days_settle_which_number_is_the_month() {
     let html = "<table><tr><td x:num='31840'>03/04/87<td x:num='30378'>4 March 1987<td x:num='31840'>04/05/87<td>03/04/87</table>";
-    let texts: Vec<String> = sheet(html).cells.into_iter().map(|cell| cell.text).collect();
+    let texts: Vec<String> = sheet(html).cells.into_iter().map(|cell| cell.text.to_string()).collect();
     assert_eq!(texts, ["1987-03-04", "1987-03-04", "04/05/87", "03/04/87"]);
 }
 
@@ -191,8 +191,8 @@ proptest! {
         let cells = book.sheets.iter().flat_map(|sheet| &sheet.cells);
         let kept: String = cells.map(|cell| match &cell.struck {
             Some(struck) if cell.text == *struck => struck.clone(),
-            Some(struck) => cell.text.clone() + struck,
-            None => cell.text.clone(),
+            Some(struck) => cell.text.to_string() + struck,
+            None => cell.text.to_string(),
         }).collect();
         let count = |text: &str| ["word", "more", "gone"].map(|word| text.matches(word).count());
         prop_assert_eq!(count(&kept), count(&html));

@@ -150,7 +150,7 @@ impl Sheet {
             code.as_deref(),
             format.epoch,
         );
-        let all_struck = style.is_some_and(|id| format.styles.is_struck(id)).then(|| cell.text.clone());
+        let all_struck = style.is_some_and(|id| format.styles.is_struck(id)).then(|| cell.text.to_string());
         let struck = (!struck.is_empty()).then(|| struck.to_owned()).or(all_struck);
         Some(Cell { struck, ..cell })
     }
@@ -174,7 +174,7 @@ struct Value<'a> {
 fn typed(value: &Value<'_>, code: Option<&str>, epoch: Epoch) -> Cell {
     let Value { row, column, kind, text } = *value;
     let plain =
-        Cell { format: code.filter(|code| *code != "General").map(str::to_owned), ..Cell::text(row, column, text) };
+        Cell { format: code.filter(|code| *code != "General").map(Into::into), ..Cell::text(row, column, text) };
     match kind {
         "Number" => match text.parse::<f64>() {
             Ok(number) if number.is_finite() => number_cell(row, column, number, code, epoch),
@@ -192,7 +192,7 @@ fn typed(value: &Value<'_>, code: Option<&str>, epoch: Epoch) -> Cell {
         "Boolean" => {
             let is_true = text == "1" || text.eq_ignore_ascii_case("true");
             let word = if is_true { "TRUE" } else { "FALSE" };
-            Cell { content: Content::Bool(is_true), text: word.to_owned(), ..plain }
+            Cell { content: Content::Bool(is_true), text: word.into(), ..plain }
         }
         "Error" => Cell { content: Content::Error, ..plain },
         _ => plain,

@@ -21,7 +21,8 @@ fn cells(styles: &str, rows: &str) -> Vec<Cell> {
 }
 
 fn check(rows: &str, expected: &[(&str, &str)]) {
-    let found: Vec<(String, String)> = cells("", rows).into_iter().map(|cell| (cell.place(), cell.text)).collect();
+    let found: Vec<(String, String)> =
+        cells("", rows).into_iter().map(|cell| (cell.place().to_string(), cell.text.to_string())).collect();
     let found: Vec<(&str, &str)> = found.iter().map(|(place, text)| (place.as_str(), text.as_str())).collect();
     assert_eq!(found, expected);
 }
@@ -69,7 +70,7 @@ fn styles_of_rows_and_columns_apply_to_cells_without_their_own() {
     let rows = "<Column ss:Index='2' ss:StyleID='u'/><Row><Cell/><Cell><Data ss:Type='Number'>5</Data></Cell></Row>\
         <Row ss:StyleID='k'><Cell/><Cell><Data ss:Type='Number'>500</Data></Cell></Row>";
     let formats: Vec<_> = cells(styles, rows).into_iter().map(|cell| cell.format).collect();
-    assert_eq!(formats, [Some("0.0\" MΩ\"".to_owned()), Some("0\" V\"".to_owned())]);
+    assert_eq!(formats, [Some("0.0\" MΩ\"".into()), Some("0\" V\"".into())]);
 }
 
 #[test]

@@ -37,7 +37,9 @@ fn print(book: &Workbook, out: &mut impl Write) -> std::io::Result<()> {
         writeln!(out, "   merges={:?}", sheet.merges)?;
         for cell in &sheet.cells {
             write!(out, "{}\t{:?}\t{:?}", cell.place(), cell.text, cell.content)?;
-            for (name, value) in [("format", &cell.format), ("note", &cell.note), ("struck", &cell.struck)] {
+            for (name, value) in
+                [("format", cell.format.as_deref()), ("note", cell.note.as_deref()), ("struck", cell.struck.as_deref())]
+            {
                 if let Some(value) = value {
                     write!(out, "\t{name}={value:?}")?;
                 }

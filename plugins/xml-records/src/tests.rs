@@ -28,7 +28,7 @@ fn sheet(text: &str) -> Grid {
 /// Text of the cell at a row and column, in brackets if it is a name.
 fn at(grid: &Grid, row: u32, column: u32) -> String {
     let cell = grid.get(row, column);
-    cell.map_or(String::new(), |cell| if cell.synthetic { format!("[{}]", cell.text) } else { cell.text.clone() })
+    cell.map_or(String::new(), |cell| if cell.synthetic { format!("[{}]", cell.text) } else { cell.text.to_string() })
 }
 
 fn row(grid: &Grid, number: u32) -> Vec<String> {
@@ -63,7 +63,7 @@ fn addresses_are_xpaths_without_prefixes() {
         "<r:log xmlns:r='urn:x'><r:entry><r:ir value='5.2'/><r:tag>RM-3</r:tag></r:entry><r:entry><r:ir value='6.1'/></r:entry></r:log>",
     );
     let places: Vec<String> =
-        grid.cells.iter().filter(|cell| !cell.synthetic).map(windrow_source::Cell::place).collect();
+        grid.cells.iter().filter(|cell| !cell.synthetic).map(|cell| cell.place().to_string()).collect();
     assert_eq!(places, ["/log/entry[1]/ir/@value", "/log/entry[1]/tag", "/log/entry[2]/ir/@value"]);
 }
 
@@ -159,7 +159,7 @@ proptest! {
             prop_assert_eq!(count, 0);
             return Ok(());
         };
-        let places: Vec<String> = grid.cells.iter().filter(|cell| !cell.synthetic).map(windrow_source::Cell::place).collect();
+        let places: Vec<String> = grid.cells.iter().filter(|cell| !cell.synthetic).map(|cell| cell.place().to_string()).collect();
         let different: BTreeSet<&String> = places.iter().collect();
         prop_assert_eq!((places.len(), different.len()), (count, count));
     }

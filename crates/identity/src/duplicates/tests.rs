@@ -4,7 +4,7 @@ use super::{Beside, digits, mark};
 use jiff::civil::date;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
-use windrow_model::{Decision, Question, Reading, Test};
+use windrow_model::{Decision, Question, Reading, Test, Text};
 
 fn test(id: &str, file: &str) -> Test {
     Test {
@@ -39,7 +39,7 @@ fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
         .iter()
         .zip(values)
         .map(|(circuit, (value, text))| Reading {
-            reading_id: format!("{}{circuit}", test.test_id),
+            reading_id: format!("{}{circuit}", test.test_id).into(),
             test_id: test.test_id.clone(),
             seq: 0,
             quantity: "insulation_resistance".into(),
@@ -58,7 +58,7 @@ fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
             raw_text: text.into(),
             source_file: test.source_file.clone(),
             source_sheet: None,
-            source_cell: format!("D4{circuit}"),
+            source_cell: format!("D4{circuit}").into(),
             derivation: vec![],
             flags: vec![],
         })
@@ -113,12 +113,12 @@ fn a_person_rules_which_copy_is_right_or_that_there_are_two_tests() {
             why: None,
         };
         let holds = mark(&mut tests, &mut rows, Beside { decisions: &[ruling], ..Beside::default() });
-        let copies: Vec<Option<String>> = tests.into_iter().map(|test| test.duplicate_of).collect();
+        let copies: Vec<Option<Text>> = tests.into_iter().map(|test| test.duplicate_of).collect();
         (copies, holds.len())
     };
     assert_eq!(ruled("two tests"), (vec![None, None], 0));
-    assert_eq!(ruled("one test, book.xlsx is right"), (vec![None, Some("a".to_owned())], 0));
-    assert_eq!(ruled("one test, office.xlsx is right"), (vec![Some("b".to_owned()), None], 0));
+    assert_eq!(ruled("one test, book.xlsx is right"), (vec![None, Some("a".into())], 0));
+    assert_eq!(ruled("one test, office.xlsx is right"), (vec![Some("b".into()), None], 0));
 }
 
 #[test]
@@ -126,15 +126,15 @@ fn a_file_copied_under_another_name_repeats_its_tests_whatever_their_dates() {
     let marked = |machine: &str| {
         let mut tests = vec![test("a", "book.xlsx"), test("b", "copy of book.xlsx")];
         for test in &mut tests {
-            (test.performed_on, test.performed_precision) = (None, "unknown".to_owned());
+            (test.performed_on, test.performed_precision) = (None, "unknown".into());
         }
-        tests[1].asset_id = Some(machine.to_owned());
+        tests[1].asset_id = Some(machine.into());
         let files = BTreeMap::from([("copy of book.xlsx", "book.xlsx")]);
         let holds = mark(&mut tests, &mut [], Beside { same_bytes: Some(&files), decisions: &[] });
         assert!(holds.is_empty());
         tests.into_iter().map(|test| test.duplicate_of).collect::<Vec<_>>()
     };
-    assert_eq!(marked("machine"), [None, Some("a".to_owned())]);
+    assert_eq!(marked("machine"), [None, Some("a".into())]);
     assert_eq!(marked("another"), [None, None]);
 }
 
@@ -162,7 +162,7 @@ fn readings_at_the_end_of_the_range_alone_show_no_copy() {
             test.winding_temperature_c = temperature;
         }
         for row in &mut rows {
-            row.bound = "at_least".to_owned();
+            row.bound = "at_least".into();
         }
         let _ = mark(&mut tests, &mut rows, Beside::default());
         tests[1].duplicate_of.is_some()

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use windrow_model::place::{a1, column_letters};
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
+use windrow_model::{Text, ToText};
 use windrow_source::{Cell, Grid, Limits, ReadError, Workbook};
 
 /// Whether a case has a golden: a look-alike gives nothing to compare.
@@ -52,17 +53,17 @@ fn of_sheet(number: usize, grid: &Grid) -> Value {
         if grid.hidden {
             sheet.insert("hidden".to_owned(), json!(true));
         }
-        sheet.insert("hidden rows".to_owned(), json!(runs(&grid.hidden_rows, |row| (row + 1).to_string())));
+        sheet.insert("hidden rows".to_owned(), json!(runs(&grid.hidden_rows, |row| (row + 1).to_smolstr())));
         sheet.insert("hidden columns".to_owned(), json!(runs(&grid.hidden_columns, column_letters)));
     }
     sheet
 }
 
 /// `5`, `7:9`: sorted numbers as the runs that they form, so that a sheet with all columns hidden is one line.
-fn runs(numbers: &[u32], name: fn(u32) -> String) -> Vec<String> {
+fn runs(numbers: &[u32], name: fn(u32) -> Text) -> Vec<String> {
     let chunks = numbers.chunk_by(|before, after| before + 1 == *after);
     let run = |chunk: &[u32]| match chunk {
-        [only] => Some(name(*only)),
+        [only] => Some(name(*only).to_string()),
         [first, .., last] => Some(format!("{}:{}", name(*first), name(*last))),
         [] => None,
     };
@@ -73,9 +74,12 @@ fn of_cell(sheet: usize, cell: &Cell) -> Value {
     let at = a1(cell.row, cell.column);
     let mut line = json!({ "sheet": sheet, "at": at, "text": cell.text, "content": cell.content });
     if let Some(line) = line.as_object_mut() {
-        for (name, value) in
-            [("address", &cell.address), ("format", &cell.format), ("note", &cell.note), ("struck", &cell.struck)]
-        {
+        for (name, value) in [
+            ("address", cell.address.as_deref()),
+            ("format", cell.format.as_deref()),
+            ("note", cell.note.as_deref()),
+            ("struck", cell.struck.as_deref()),
+        ] {
             line.extend(value.iter().map(|value| (name.to_owned(), json!(value))));
         }
         if cell.synthetic {

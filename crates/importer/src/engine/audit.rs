@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 use windrow_model::raw::{CellMark, SourceStatus, Understood};
-use windrow_model::{Disposition, Place};
+use windrow_model::{Disposition, Place, Text};
 use windrow_source::Workbook;
 
 /// Adds what nobody marked as unread, drops second marks with a note, and sets the status.
@@ -25,7 +25,7 @@ pub(super) fn account(book: &Workbook, understood: &mut Understood) {
                 raw_text: cell.text.clone(),
                 disposition: Disposition::Unread,
                 target: None,
-                reason: Some("no importer read this cell".to_owned()),
+                reason: Some(Text::new_static("no importer read this cell")),
             });
             understood.cells.push(mark);
         }

@@ -6,7 +6,7 @@ use crate::loose::{self, Caption, Pair};
 use crate::view::Item;
 use std::collections::BTreeSet;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told, Via};
-use windrow_model::{Dimension, Unit};
+use windrow_model::{Dimension, Text, Unit};
 use windrow_text::date::DateMeaning;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
@@ -63,10 +63,10 @@ impl Names {
 
     /// A tag in the sheet's or the file's name.
     #[must_use]
-    pub fn tag(&self) -> Option<Told<String>> {
+    pub fn tag(&self) -> Option<Told<Text>> {
         let from = |caption: &Option<Caption>, via, name: &str| {
             let tag = caption.as_ref()?.tag.clone().filter(|tag| tag.contains('-') || self.known(tag))?;
-            Some(Told::without_place(tag, via, name))
+            Some(Told::without_place(tag.into(), via, name))
         };
         from(&self.sheet_caption, Via::SheetName, &self.sheet)
             .or_else(|| from(&self.file_caption, Via::File, &self.file))
@@ -112,7 +112,7 @@ impl Reader<'_, '_, '_> {
             match captioned {
                 Found::One(index, via) => {
                     let caption = &self.scene.loose.captions[index];
-                    mention.tag = caption.tag.clone().map(|tag| self.told(tag, via, &caption.item));
+                    mention.tag = caption.tag.clone().map(|tag| self.told(tag.into(), via, &caption.item));
                 }
                 Found::Many(_) => conflict = true,
                 // "Drive: KP-11": what is described by its tag.
@@ -129,13 +129,13 @@ impl Reader<'_, '_, '_> {
         (mention, conflict)
     }
 
-    fn pair_text(&self, pair: &Pair, via: Via) -> Told<String> {
-        let text = pair.cell(self.view).text.trim().to_owned();
+    fn pair_text(&self, pair: &Pair, via: Via) -> Told<Text> {
+        let text = pair.cell(self.view).text.trim().into();
         self.told(text, via, &pair.value)
     }
 
     /// A site named in a title: known from elsewhere in the folder, or by its last word.
-    fn caption_site(&self) -> Option<Told<String>> {
+    fn caption_site(&self) -> Option<Told<Text>> {
         let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
         let captions = &self.scene.loose.captions;
         let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
@@ -146,14 +146,14 @@ impl Reader<'_, '_, '_> {
             .or_else(worded)
             .or_else(|| named.find(|(name, _)| loose::site_in(name).as_deref() == Some(name.trim())));
         if let Some((name, caption)) = found {
-            return Some(self.told(name.clone(), Via::Section, &caption.item));
+            return Some(self.told(name.into(), Via::Section, &caption.item));
         }
 
         captions.iter().find_map(|caption| {
             let text = &self.view.grid.cells.get(caption.item.cell as usize)?.text;
             let pools = self.around.folder.sites.iter().chain(&self.around.book.sites);
             let site = pools.filter(|site| text.contains(site.as_str())).max_by_key(|site| site.len())?;
-            Some(self.told(site.clone(), Via::Section, &caption.item))
+            Some(self.told(site.into(), Via::Section, &caption.item))
         })
     }
 

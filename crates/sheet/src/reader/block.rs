@@ -4,6 +4,7 @@ use super::Reader;
 use super::date::When;
 use super::line::Line;
 use crate::context::Found;
+use windrow_model::Text;
 use windrow_model::raw::Told;
 use windrow_text::vocabulary::Concept;
 
@@ -56,10 +57,10 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    pub(super) fn block_text(&self, concept: Concept) -> Option<Told<String>> {
+    pub(super) fn block_text(&self, concept: Concept) -> Option<Told<Text>> {
         let Found::One(index, via) = self.scene.pair(self.block, concept) else { return None };
         let pair = &self.scene.loose.pairs[index];
-        Some(self.told(pair.cell(self.view).text.trim().to_owned(), via, &pair.value))
+        Some(self.told(pair.cell(self.view).text.trim().into(), via, &pair.value))
     }
 
     pub(super) fn block_humidity(&self) -> Option<Told<f64>> {

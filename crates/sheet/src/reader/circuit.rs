@@ -10,7 +10,7 @@ use crate::ruling::Ruling;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Quantity, Question};
+use windrow_model::{Circuit, Quantity, Question, Text};
 use windrow_text::circuit::{CircuitMeaning, Named, resolve};
 use windrow_text::vocabulary::Concept;
 
@@ -22,7 +22,7 @@ pub(super) enum Terminals {
     /// One circuit.
     Known(Told<Circuit>),
     /// A name of a phase that may be another's.
-    Open(Vec<Circuit>, String),
+    Open(Vec<Circuit>, Text),
 }
 
 impl Reader<'_, '_, '_> {

@@ -12,7 +12,7 @@ use crate::sense::Kind;
 use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
-use windrow_model::{Disposition, Stage};
+use windrow_model::{Disposition, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::date::Order;
@@ -39,11 +39,11 @@ pub(super) struct Line {
     pub ambient: Option<Told<f64>>,
     pub humidity: Option<Told<f64>>,
     pub dew_point: Option<Told<f64>>,
-    pub instrument: Option<Told<String>>,
-    pub tester: Option<Told<String>>,
-    pub work_order: Option<Told<String>>,
-    pub outcome: Option<Told<String>>,
-    pub remarks: Vec<Told<String>>,
+    pub instrument: Option<Told<Text>>,
+    pub tester: Option<Told<Text>>,
+    pub work_order: Option<Told<Text>>,
+    pub outcome: Option<Told<Text>>,
+    pub remarks: Vec<Told<Text>>,
     /// Cells that told this line its machine and date, for grouping.
     pub origin: (Option<u32>, Option<u32>),
     /// Whether the column's header told the machine or date, so that other columns tell others.
@@ -156,7 +156,7 @@ impl Reader<'_, '_, '_> {
         for (concept, item, _) in &fields {
             if *concept == Concept::UnitColumn {
                 let units = self.view.sense(item).label.units.clone();
-                told.units.insert(item.column, ((units, self.view.cell(item).text.trim().to_owned()), *item));
+                told.units.insert(item.column, ((units, self.view.cell(item).text.trim().into()), *item));
             }
         }
         for (concept, item, own) in fields {
@@ -209,7 +209,7 @@ impl Reader<'_, '_, '_> {
         own: bool,
     ) {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
-        let text = cell.text.trim().to_owned();
+        let text = Text::from(cell.text.trim());
         let told_text = self.told(text.clone(), Via::Row, item);
         let mut disposition = Disposition::Value;
         match concept {
@@ -346,7 +346,7 @@ fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
 
 /// What a mention keeps when the line names its own machine: where it stands, and what the line's other cells tell of it.
 fn of_this_line(mut mention: Mention) -> Mention {
-    let of_line = |told: &Told<String>| told.via == Via::Row;
+    let of_line = |told: &Told<Text>| told.via == Via::Row;
     mention.serial = mention.serial.filter(of_line);
     mention.description = mention.description.filter(of_line);
     mention.other_tags.retain(of_line);

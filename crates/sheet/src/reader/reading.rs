@@ -105,7 +105,7 @@ impl Reader<'_, '_, '_> {
             line.when = self.date_of(&item, Via::Column, Count::default());
         }
         if let Some(by) = &heading.tag {
-            line.machine.tag = Some(self.told(by.value.clone(), Via::Column, &by.item));
+            line.machine.tag = Some(self.told(by.value.as_str().into(), Via::Column, &by.item));
             line.machine_conflict = false;
         } else if !heading.unexplained.is_empty()
             && line.machine.tag.as_ref().is_some_and(|tag| matches!(tag.via, Via::SheetName | Via::File))
@@ -194,7 +194,7 @@ impl Reader<'_, '_, '_> {
             line.winding = self.note_temperature(item);
         }
         if let Some(remark) = &extra.remark {
-            line.remarks.push(self.told(remark.clone(), Via::Cell, item));
+            line.remarks.push(self.told(remark.into(), Via::Cell, item));
         }
         let reading = RawReading {
             quantity,

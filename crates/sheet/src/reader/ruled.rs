@@ -9,7 +9,7 @@ use crate::value::{self, Amounts};
 use crate::view::Item;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::settings::DateOrder;
-use windrow_model::{Disposition, PartialDate, Question, Step, Unit};
+use windrow_model::{Disposition, PartialDate, Question, Step, Text, Unit};
 use windrow_source::Cell;
 
 impl Reader<'_, '_, '_> {
@@ -71,7 +71,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn apply_rulings(&self, item: &Item, line: &mut Line) {
         let pick = |ruling: &Ruling| if let Ruling::Machine(tag) = ruling { Some(tag.clone()) } else { None };
         if let Some(tag) = self.ruled(item, Question::Machine, pick) {
-            line.machine = Mention { tag: Some(tag), ..Mention::default() };
+            line.machine = Mention { tag: Some(tag.map(Text::from)), ..Mention::default() };
             line.machine_conflict = false;
         }
         if let Some(date) = self.ruled_date(item) {

@@ -64,6 +64,10 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
+                    if unit.is_none() && line.unit.is_none() && column.group().is_none() {
+                        self.read_cell(item, column, line, marks, dittos);
+                        continue;
+                    }
                     let mut line = Line { unit, ..line.clone() };
                     self.apply_group(read, body, column, &mut line);
                     self.read_cell(item, column, &line, marks, dittos);

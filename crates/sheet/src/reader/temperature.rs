@@ -116,7 +116,7 @@ impl Reader<'_, '_, '_> {
                 .map(|meaning| meaning.unit)?;
             let number = part.numbers.first()?.value;
             let told = self.told(unit.to_stored(number), Via::Cell, item);
-            Some(Told { text: note.to_owned(), ..told })
+            Some(Told { text: note.into(), ..told })
         })
     }
 

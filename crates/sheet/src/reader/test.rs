@@ -4,7 +4,7 @@ use super::date::When;
 use super::line::Line;
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{RawReading, RawTest, Told};
-use windrow_model::{Bound, Flag, Quantity, Reported, TestKind};
+use windrow_model::{Bound, Flag, Quantity, Reported, TestKind, Text};
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
@@ -268,7 +268,7 @@ pub(super) const fn kind_of(quantity: Quantity) -> Option<TestKind> {
 /// What makes two mentions of a block one machine.
 pub(super) fn machine_key(line: &Line) -> String {
     let machine = &line.machine;
-    let part = |told: &Option<Told<String>>| told.as_ref().map(|told| tag::fold(&told.value)).unwrap_or_default();
+    let part = |told: &Option<Told<Text>>| told.as_ref().map(|told| tag::fold(&told.value)).unwrap_or_default();
     let tag = part(&machine.tag);
     if tag.is_empty() { part(&machine.serial) } else { tag }
 }

@@ -6,12 +6,12 @@ use crate::heading::Heading;
 use crate::value::{Amount, unit_for};
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Quantity, Unit};
+use windrow_model::{Quantity, Text, Unit};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
 /// Units told somewhere, with the text they were written as.
-pub(super) type UnitText = (Vec<UnitMeaning>, String);
+pub(super) type UnitText = (Vec<UnitMeaning>, Text);
 
 /// What the places told of the unit.
 #[derive(Debug, Clone)]

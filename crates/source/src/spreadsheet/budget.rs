@@ -33,9 +33,9 @@ impl Budget {
 
     /// Takes `count` cells like this one out of it, before they are made.
     pub fn take_many(&mut self, cell: &Cell, count: usize) -> Result<(), ReadError> {
-        let optional = |text: &Option<String>| text.as_ref().map_or(0, |text| text.len() + TEXT_COST);
-        let texts =
-            cell.text.len() + TEXT_COST + optional(&cell.format) + optional(&cell.struck) + optional(&cell.note);
+        let optional = |text: Option<&str>| text.map_or(0, |text| text.len() + TEXT_COST);
+        let further = [cell.format.as_deref(), cell.struck.as_deref(), cell.note.as_deref()];
+        let texts = cell.text.len() + TEXT_COST + further.into_iter().map(optional).sum::<usize>();
         let bytes = (size_of::<Cell>() + texts) as u64;
         self.take_items(count)?;
         match self.bytes.checked_sub(bytes.saturating_mul(count as u64)) {

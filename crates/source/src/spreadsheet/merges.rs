@@ -45,7 +45,7 @@ mod tests {
         };
         let mut remarks = Remarks::default();
         uncover(&mut grid, &mut remarks);
-        let left: Vec<String> = grid.cells.iter().map(Cell::place).collect();
+        let left: Vec<windrow_model::Text> = grid.cells.iter().map(Cell::place).collect();
         assert_eq!(left, ["A1", "B1", "B2", "B4"]);
         assert!(remarks.into_lines().iter().any(|line| line.ends_with(": Mill!C2, Mill!B3")));
     }

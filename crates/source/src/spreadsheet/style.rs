@@ -2,6 +2,7 @@
 
 use crate::number_format::{self, Epoch, Kind, kind, number_cell};
 use crate::{Cell, Content};
+use windrow_model::{Text, ToText};
 
 use crate::spreadsheet::iso;
 use crate::spreadsheet::remarks::Remark;
@@ -14,7 +15,7 @@ const FIRST_DATE: f64 = 61.0;
 #[derive(Debug, Clone, Default)]
 pub struct Style {
     /// Number format; `None` for general.
-    code: Option<String>,
+    code: Option<Text>,
     /// What the format shows every number as; `None` where it depends on the number.
     steady: Option<Kind>,
     /// Whether the whole content is struck through.
@@ -34,7 +35,7 @@ impl Style {
             Some(code) if code.contains(';') => None,
             Some(code) => Some(kind(code, 1.0)),
         };
-        Self { code, steady, struck }
+        Self { code: code.map(Text::from), steady, struck }
     }
 
     /// Whether it has no number format.
@@ -45,8 +46,9 @@ impl Style {
 
     /// A cell with the format and strike of the style.
     #[must_use]
-    pub fn cell(&self, (row, column): Place, text: String, content: Content) -> Cell {
-        let struck = self.struck.then(|| text.clone());
+    pub fn cell(&self, (row, column): Place, text: impl Into<Text>, content: Content) -> Cell {
+        let text = text.into();
+        let struck = self.struck.then(|| text.to_string());
         Cell { content, struck, format: self.code.clone(), ..Cell::text(row, column, text) }
     }
 
@@ -60,13 +62,13 @@ impl Style {
     /// The cell of true or false.
     #[must_use]
     pub fn boolean(&self, place: Place, value: bool) -> Cell {
-        self.cell(place, if value { "TRUE" } else { "FALSE" }.to_owned(), Content::Bool(value))
+        self.cell(place, if value { "TRUE" } else { "FALSE" }, Content::Bool(value))
     }
 
     /// The cell of a formula whose result is a text without letters: there is a result, and it is blank.
     #[must_use]
     pub fn without_text(&self, place: Place) -> Cell {
-        Cell { struck: None, ..self.cell(place, String::new(), Content::NoResult) }
+        Cell { struck: None, ..self.cell(place, "", Content::NoResult) }
     }
 
     /// The cell of a stored number, and what is odd about it.
@@ -78,7 +80,7 @@ impl Style {
     /// The cell of a stored number that was written as `text`.
     #[must_use]
     pub fn written_number(&self, place: Place, (value, text): (f64, &str), epoch: Epoch) -> (Cell, Option<Remark>) {
-        let shortest = || if is_shortest(text) { text.to_owned() } else { format!("{value}") };
+        let shortest = || if is_shortest(text) { Text::new(text) } else { value.to_smolstr() };
         let plain = || self.cell(place, shortest(), Content::Number(value));
         if self.steady.unwrap_or_else(|| kind(self.code.as_deref().unwrap_or_default(), value)) == Kind::Number {
             return (plain(), None);

@@ -77,7 +77,7 @@ fn asset() -> Asset {
 
 fn test(id: &str, number: usize) -> Test {
     Test {
-        test_id: format!("test-{number}"),
+        test_id: format!("test-{number}").into(),
         asset_id: (number != 1).then(|| "asset-1".into()),
         kind: "insulation_resistance".into(),
         performed_on: (number != 2).then(|| date(1969, 12, 30)),
@@ -98,15 +98,15 @@ fn test(id: &str, number: usize) -> Test {
         duplicate_of: None,
         source_file: "old/book.xlsx".into(),
         source_sheet: Some("1969".into()),
-        source_cell: format!("A{}", number + 2),
+        source_cell: format!("A{}", number + 2).into(),
         import_id: id.into(),
     }
 }
 
 fn reading(test: usize, seq: i32) -> Reading {
     Reading {
-        reading_id: format!("reading-{test}-{seq}"),
-        test_id: format!("test-{test}"),
+        reading_id: format!("reading-{test}-{seq}").into(),
+        test_id: format!("test-{test}").into(),
         seq,
         quantity: "insulation_resistance".into(),
         circuit: Some("UVW-E".into()),
@@ -124,7 +124,7 @@ fn reading(test: usize, seq: i32) -> Reading {
         raw_text: "> 2000 M\u{3a9}".into(),
         source_file: "old/book.xlsx".into(),
         source_sheet: Some("1969".into()),
-        source_cell: format!("B{}", test + 2),
+        source_cell: format!("B{}", test + 2).into(),
         derivation: vec![Step::new("text", "> 2000 M\u{3a9}"), Step::new("unit", "M\u{3a9}, from the cell")],
         flags: if seq == 0 { vec!["unit_assumed".into(), "date_order_assumed".into()] } else { Vec::new() },
     }
@@ -166,7 +166,7 @@ fn hold(id: &str) -> Hold {
         raw_text: "\u{221e}, \"quoted\"".into(),
         question: "missing_ceiling".into(),
         choices: vec!["1000 M\u{3a9}".into(), String::new()],
-        context: String::new(),
+        context: "".into(),
         cause: "c".into(),
         resolved_by: None,
     }

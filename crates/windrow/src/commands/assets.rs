@@ -139,14 +139,14 @@ fn told_at(evidence: &Evidence, told: &str, asset: &Asset, tests: &[Test], cells
     let own = format!("assets/{}/{}", asset.asset_id, evidence.column);
     let named: BTreeSet<String> = tests
         .iter()
-        .filter(|test| test.asset_id.as_ref() == Some(&asset.asset_id))
+        .filter(|test| test.asset_id.as_deref() == Some(asset.asset_id.as_str()))
         .map(|test| format!("tests/{}/asset_id", test.test_id))
         .collect();
     let is_told = |cell: &&CellRow| {
         let Some(target) = &cell.target else { return false };
         let same_text = tag::fold(&cell.raw_text) == tag::fold(told);
         // A tag has many spellings: only the cells with this one tell it.
-        (*target == own && (same_text || evidence.column != "tag")) || same_text && named.contains(target)
+        (*target == own && (same_text || evidence.column != "tag")) || same_text && named.contains(target.as_str())
     };
     let mut found: Vec<String> = cells
         .iter()

@@ -30,7 +30,7 @@ fn row(group: &Group) -> Vec<String> {
     let text = |pick: &dyn Fn(&Hold) -> String| first.map(pick).unwrap_or_default();
     vec![
         group.id.clone(),
-        text(&|hold| hold.question.clone()),
+        text(&|hold| hold.question.to_string()),
         group.place(),
         text(&|hold| hold.raw_text.chars().take(30).collect()),
         text(&|hold| hold.choices.join(" | ")),
@@ -84,7 +84,8 @@ fn surroundings(hold: &Hold, cells: &[CellRow]) -> String {
         let short: String = found.replace('\n', " ").chars().take(WIDEST).collect();
         if (r, c) == (row, column) { format!("»{short}«") } else { short }
     };
-    let header: Vec<String> = std::iter::once(String::new()).chain(columns.clone().map(column_letters)).collect();
+    let letters = columns.clone().map(|column| column_letters(column).to_string());
+    let header: Vec<String> = std::iter::once(String::new()).chain(letters).collect();
     let header: Vec<&str> = header.iter().map(String::as_str).collect();
     let lines: Vec<Vec<String>> = rows
         .map(|r| std::iter::once((r + 1).to_string()).chain(columns.clone().map(|c| text(r, c))).collect())
@@ -99,7 +100,7 @@ fn in_order(asked: &str, cells: &[CellRow]) -> String {
     let lines: Vec<Vec<String>> = near
         .map(|cell| {
             let mark = if cell.source_cell == asked { "»" } else { "" };
-            vec![mark.to_owned(), cell.source_cell.clone(), cell.raw_text.chars().take(60).collect()]
+            vec![mark.to_owned(), cell.source_cell.to_string(), cell.raw_text.chars().take(60).collect()]
         })
         .collect();
     output::table(&["", "place", "text"], &lines)

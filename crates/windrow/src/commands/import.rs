@@ -50,7 +50,7 @@ pub(crate) fn import(args: &ImportArgs, workers: &Workers) -> anyhow::Result<Imp
         .in_scope(|| rows_of(sources, &settings, &[env!("CARGO_PKG_VERSION"), &settings_hash]));
     let totals = Totals::of(&rows);
     let import = Import {
-        import_id: rows.import_id.clone(),
+        import_id: rows.import_id.to_string(),
         started_at,
         tool_version: env!("CARGO_PKG_VERSION").to_owned(),
         settings_hash,

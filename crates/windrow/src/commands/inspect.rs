@@ -59,15 +59,15 @@ fn cells(understood: &Understood) -> Vec<Vec<String>> {
         .cells
         .iter()
         .map(|mark| {
-            let sheet = mark.place.sheet.clone().unwrap_or_default();
-            let reason = mark.reason.clone().unwrap_or_default();
+            let sheet = mark.place.sheet.as_deref().unwrap_or_default();
+            let reason = mark.reason.as_deref().unwrap_or_default();
             vec![
                 understood.source_file.clone(),
-                sheet,
-                mark.place.cell.clone(),
-                mark.raw_text.clone(),
+                sheet.to_owned(),
+                mark.place.cell.to_string(),
+                mark.raw_text.to_string(),
                 mark.disposition.to_string(),
-                reason,
+                reason.to_owned(),
             ]
         })
         .collect()

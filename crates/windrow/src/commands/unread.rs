@@ -8,10 +8,10 @@ use windrow_store::Fleet;
 
 pub(crate) fn run(args: &ListArgs) -> anyhow::Result<Ending> {
     let cells = Fleet::open(&args.fleet.fleet)?.snapshot()?.rows::<CellRow>()?;
-    let mut heaps: BTreeMap<(String, String), Vec<&CellRow>> = BTreeMap::new();
+    let mut heaps: BTreeMap<(&str, &str), Vec<&CellRow>> = BTreeMap::new();
     for cell in cells.iter().filter(|cell| cell.disposition == Disposition::Unread.code()) {
-        let reason = cell.reason.clone().unwrap_or_default();
-        heaps.entry((cell.source_file.clone(), reason)).or_default().push(cell);
+        let reason = cell.reason.as_deref().unwrap_or_default();
+        heaps.entry((cell.source_file.as_str(), reason)).or_default().push(cell);
     }
     let mut heaps: Vec<_> = heaps.into_iter().collect();
     heaps.sort_by_key(|(_, cells)| std::cmp::Reverse(cells.len()));
@@ -20,7 +20,7 @@ pub(crate) fn run(args: &ListArgs) -> anyhow::Result<Ending> {
         .map(|((file, reason), cells)| {
             let first = cells.first();
             let text = first.map(|cell| cell.raw_text.chars().take(40).collect()).unwrap_or_default();
-            vec![cells.len().to_string(), file, places(&cells), text, reason]
+            vec![cells.len().to_string(), file.to_owned(), places(&cells), text, reason.to_owned()]
         })
         .collect();
     output::list(&["cells", "file", "where", "text", "why"], &rows, args.format)?;

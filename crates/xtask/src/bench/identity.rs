@@ -4,6 +4,7 @@ use crate::layouts::dice::Dice;
 use jiff::civil::Date;
 use std::time::Instant;
 use windrow_identity::{MentionIn, resolve};
+use windrow_model::Text;
 use windrow_model::place::Place;
 use windrow_model::raw::{Mention, Told, Via};
 
@@ -49,6 +50,7 @@ fn draw(records: usize, dice: &mut Dice) -> Vec<(Mention, Date)> {
 /// A record of machine number `machine`; forty machines a site.
 fn mention(machine: usize, record: usize, dice: &mut Dice) -> Mention {
     let told = |text: String, row: usize| {
+        let text = Text::from(text);
         Some(Told::at(text.clone(), Via::Row, text, Place::new(Some("Log"), format!("A{row}"))))
     };
     let (site, number) = (machine / 40, 100 + machine % 40);

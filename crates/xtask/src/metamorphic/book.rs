@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use windrow_importer::{Registry, Source, read_source, understand_source};
-use windrow_model::Disposition;
 use windrow_model::place::a1;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
+use windrow_model::{Disposition, Text};
 use windrow_pipeline::{Rows, rows_of};
 use windrow_source::{Limits, Workbook};
 
@@ -18,7 +18,7 @@ pub(super) struct Bench {
 }
 
 /// Sheet and address of a cell of the file as it was.
-pub(super) type Key = (Option<String>, String);
+pub(super) type Key = (Option<Text>, Text);
 
 /// What was found in a file.
 #[derive(Debug)]
@@ -39,7 +39,7 @@ pub(super) struct Base {
 #[derive(Debug)]
 pub(super) enum Changed {
     /// Cells that moved or say the same in another way; sheets by their new names with their old ones.
-    Book { book: Workbook, names: BTreeMap<Option<String>, Option<String>> },
+    Book { book: Workbook, names: BTreeMap<Option<Text>, Option<Text>> },
     /// The first sheet in another container.
     File { name: &'static str, bytes: Vec<u8> },
 }
@@ -93,9 +93,9 @@ impl Bench {
                 let understood = understand_source(source, &self.registry, &self.settings, &self.limits);
                 let sheet = base.book.sheets.first();
                 let cells = sheet.iter().flat_map(|sheet| &sheet.cells);
-                let addresses: BTreeMap<String, String> =
+                let addresses: BTreeMap<Text, Text> =
                     cells.map(|cell| (a1(cell.row, cell.column), cell.place())).collect();
-                let name = sheet.and_then(|sheet| sheet.name.clone());
+                let name = sheet.and_then(|sheet| sheet.name.as_deref().map(Text::from));
                 self.found(understood, &|(_, cell)| (name.clone(), addresses.get(&cell).cloned().unwrap_or(cell)))
             }
         }

@@ -76,7 +76,7 @@ pub(super) fn tally(file: &str, base: &Base, changed: &Changed, found: &Found) -
     let mut tally = Tally::default();
     for (key, was) in &before {
         // Another container takes one sheet.
-        if single && base.book.sheets.first().is_some_and(|sheet| sheet.name != key.0) {
+        if single && base.book.sheets.first().is_some_and(|sheet| sheet.name.as_deref() != key.0.as_deref()) {
             continue;
         }
         let now = after.remove(key).unwrap_or_default();

@@ -56,9 +56,11 @@ fn page(grid: &Grid) -> Option<Page> {
 }
 
 fn written(cell: &Cell) -> page::Cell {
-    let shown = page::Cell::text(&cell.text);
+    let shown = page::Cell::text(cell.text.as_str());
     match cell.content {
-        Content::Number(number) => page::Cell { stored: Stored::Number(number, cell.format.clone()), ..shown },
+        Content::Number(number) => {
+            page::Cell { stored: Stored::Number(number, cell.format.as_ref().map(ToString::to_string)), ..shown }
+        }
         Content::Date { serial, is_1904 } if serial.fract() == 0.0 => {
             #[expect(clippy::cast_possible_truncation, reason = "days of this century and the last")]
             let days = serial as i32 + if is_1904 { 1462 } else { 0 };

@@ -74,7 +74,8 @@ pub(super) fn wider_gaps(base: &Base) -> Option<Changed> {
 pub(super) fn reversed_columns(base: &Base) -> Option<Changed> {
     let regions = &base.understood.regions;
     each(base, &|grid| {
-        let of_sheet: Vec<_> = regions.iter().filter(|region| region.place.sheet == grid.name).collect();
+        let of_sheet: Vec<_> =
+            regions.iter().filter(|region| region.place.sheet.as_deref() == grid.name.as_deref()).collect();
         let [region] = of_sheet.as_slice() else { return grid.clone() };
         let is_log = region.importer.as_deref() == Some("row-log") && region.layout.contains("under 1 header");
         let Some(area) = area(&region.place.cell).filter(|_| is_log && grid.merges.is_empty()) else {
@@ -136,7 +137,9 @@ pub(super) fn renamed(base: &Base) -> Option<Changed> {
     for (sheet, at) in book.sheets.iter_mut().zip(1..) {
         if sheet.name.is_some() {
             let new = Some(format!("Sheet{at}"));
-            names.insert(new.clone(), std::mem::replace(&mut sheet.name, new));
+            let text = |name: &Option<String>| name.as_deref().map(windrow_model::Text::from);
+            names.insert(text(&new), text(&sheet.name));
+            sheet.name = new;
         }
     }
     (!names.is_empty()).then_some(Changed::Book { book, names })

@@ -27,7 +27,7 @@ pub(super) fn commas(base: &Base) -> Option<Changed> {
     }
     each(base, &|cell| match (cell.content, &cell.format) {
         (Content::Number(number), None) => {
-            let text = format!("{number}").replace('.', ",");
+            let text = format!("{number}").replace('.', ",").into();
             Some(Cell { content: Content::Text, text, ..cell.clone() })
         }
         _ => None,
@@ -41,7 +41,7 @@ pub(super) fn iso_dates(base: &Base) -> Option<Changed> {
     }
     each(base, &|cell| match cell.content {
         Content::Date { serial, .. } if serial.fract() == 0.0 && names_day(cell) => {
-            let text = cell.text.get(..10)?.to_owned();
+            let text = cell.text.get(..10)?.into();
             Some(Cell { content: Content::Text, format: None, text, ..cell.clone() })
         }
         _ => None,

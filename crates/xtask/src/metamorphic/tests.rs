@@ -34,7 +34,7 @@ fn a_number_changed_without_its_unit_is_wrong() {
     let cell = book.sheets[0].cells.iter_mut().find(|cell| cell.place() == reading.source_cell).expect("its cell");
     let Content::Number(number) = cell.content else { panic!("a stored number") };
     cell.content = Content::Number(number * 1.5);
-    cell.text = (number * 1.5).to_string();
+    cell.text = (number * 1.5).to_string().into();
     let tally = outcome(&bench, &base, &Changed::book(book));
     assert_eq!((tally.wrong, tally.same), (1, tally.base - 1), "{:?}", tally.notes);
 }

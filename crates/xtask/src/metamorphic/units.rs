@@ -2,8 +2,8 @@
 
 use super::book::{Base, Changed};
 use std::collections::BTreeSet;
-use windrow_model::Quantity;
 use windrow_model::raw::{RawReading, Via};
+use windrow_model::{Quantity, ToText};
 use windrow_source::{Cell, Content, Grid};
 
 /// Spellings of the megohm that can be told from anything else, longest first.
@@ -36,7 +36,7 @@ pub(super) fn gigohms(base: &Base) -> Option<Changed> {
 }
 
 fn sheet(base: &Base, grid: &Grid) -> Option<Grid> {
-    let of_sheet = |reading: &&RawReading| reading.place.sheet == grid.name;
+    let of_sheet = |reading: &&RawReading| reading.place.sheet.as_deref() == grid.name.as_deref();
     let readings: Vec<&RawReading> =
         base.understood.tests.iter().flat_map(|test| &test.readings).filter(of_sheet).collect();
     let resistance = |reading: &&&RawReading| reading.quantity.value == Quantity::InsulationResistance;
@@ -52,8 +52,8 @@ fn sheet(base: &Base, grid: &Grid) -> Option<Grid> {
     }
     let mut changed = grid.clone();
     for cell in &mut changed.cells {
-        cell.text = renamed(&cell.text);
-        cell.format = cell.format.as_deref().map(renamed);
+        cell.text = renamed(&cell.text).into();
+        cell.format = cell.format.as_deref().map(|format| renamed(format).into());
         if places.contains(cell.place().as_str()) {
             *cell = smaller(cell)?;
         }
@@ -73,7 +73,7 @@ fn renamed(text: &str) -> String {
 fn smaller(cell: &Cell) -> Option<Cell> {
     if let Content::Number(number) = cell.content {
         let number = number / 1000.0;
-        return Some(Cell { content: Content::Number(number), text: number.to_string(), ..cell.clone() });
+        return Some(Cell { content: Content::Number(number), text: number.to_smolstr(), ..cell.clone() });
     }
     let Some(start) = cell.text.find(|letter: char| letter.is_ascii_digit()) else { return Some(cell.clone()) };
     let (before, rest) = cell.text.split_at_checked(start)?;
@@ -91,5 +91,5 @@ fn smaller(cell: &Cell) -> Option<Cell> {
     let value: f64 = number.replace(',', ".").parse().ok()?;
     let text = (value / 1000.0).to_string();
     let text = if comma { text.replace('.', ",") } else { text };
-    Some(Cell { text: format!("{before}{text}{after}"), ..cell.clone() })
+    Some(Cell { text: format!("{before}{text}{after}").into(), ..cell.clone() })
 }

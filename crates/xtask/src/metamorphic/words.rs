@@ -62,7 +62,7 @@ fn reworded(base: &Base, other: impl Fn(&Words, &str, &str) -> Option<String>) -
             && let Some(new) = other(words, thing, word)
             && new != word
         {
-            cell.text = format!("{new}{rest}");
+            cell.text = format!("{new}{rest}").into();
             any = true;
         }
     }

@@ -6,7 +6,7 @@ use super::place::{self, At};
 use super::truth::{True, Truth};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Asset, Reading, Test};
+use windrow_model::{Asset, Reading, Test, Text};
 use windrow_pipeline::Rows;
 
 /// Columns of the table: key and heading. `less` are readings, right or not, of which something told was left empty.
@@ -201,7 +201,7 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
         {
             let sheet = true_reading.sheet.as_deref().unwrap_or_default();
             let item = format!("{}|{sheet}|{:?}", true_reading.file, true_reading.performed_on);
-            clusters.insert((asset.clone(), id.clone(), item));
+            clusters.insert((asset.clone(), id.to_string(), item));
         }
         one(true_reading, found, &index, &mut score);
     }
@@ -246,7 +246,7 @@ fn index<'r>(truth: &'r Truth, rows: &'r Rows, machines: Machines) -> Index<'r> 
                 index.asked.insert(key);
             }
             None => {
-                index.asked_sheets.insert((file.clone(), sheet.clone()));
+                index.asked_sheets.insert((file.to_string(), sheet.as_ref().map(Text::to_string)));
             }
         }
     }

@@ -153,7 +153,7 @@ fn number(value: &str, place: Place, (style, words): (&Style, &Words), epoch: Ep
     };
     let (mut cell, remark) = style.number(place, number, epoch);
     if style.is_general() {
-        cell.format = shown::code(&words.text, number);
+        cell.format = shown::code(&words.text, number).map(Into::into);
     }
     (Some(cell), remark)
 }

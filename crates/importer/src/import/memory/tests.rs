@@ -9,7 +9,8 @@ use windrow_model::raw::{
     Understood, Via,
 };
 use windrow_model::{
-    Bound, Circuit, Disposition, Flag, PartialDate, Place, Quantity, Question, Reported, Stage, Step, TestKind, Unit,
+    Bound, Circuit, Disposition, Flag, PartialDate, Place, Quantity, Question, Reported, Stage, Step, TestKind, Text,
+    Unit,
 };
 
 /// Older answers are taken for files that are gone. If this fails, the form in which answers are written has changed: raise
@@ -17,7 +18,7 @@ use windrow_model::{
 #[test]
 fn the_form_of_what_is_remembered_has_its_number() {
     let told = || Told::at(1.5, Via::Row, "1,5", Place::new(Some("S"), "B2"));
-    let text = || Told::without_place("P-1".to_owned(), Via::Sheet, "P-1");
+    let text = || Told::without_place(Text::new("P-1"), Via::Sheet, "P-1");
     let mention = Mention {
         tag: Some(text()),
         other_tags: vec![text()],
@@ -27,7 +28,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
         area: Some(text()),
         plate: vec![
             (PlateField::MadeYear, told().map(PlateValue::Number)),
-            (PlateField::Model, text().map(PlateValue::Text)),
+            (PlateField::Model, text().map(|text| PlateValue::Text(text.into()))),
         ],
     };
     let reading = RawReading {
@@ -41,7 +42,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
         as_reported: Reported::AsRead,
         reported_reference_c: Some(40.0),
         outcome: Some(Outcome::ALL[0]),
-        raw_text: ">2,5".to_owned(),
+        raw_text: ">2,5".into(),
         place: Place::new(None, "C3".to_owned()),
         steps: vec![Step::new("unit", "from the cell")],
         flags: vec![Flag::ALL[0]],
@@ -69,12 +70,12 @@ fn the_form_of_what_is_remembered_has_its_number() {
     };
     let mark = |target: Target| CellMark {
         place: Place::new(None, "C3".to_owned()),
-        raw_text: "x".to_owned(),
+        raw_text: "x".into(),
         disposition: Disposition::Value,
         target: Some(target),
-        reason: Some("why".to_owned()),
+        reason: Some("why".into()),
     };
-    let column = || "value".to_owned();
+    let column = || Text::new("value");
     let understood = Understood {
         source_file: "a".to_owned(),
         blake3: "b".to_owned(),
@@ -102,7 +103,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
         ],
         holds: vec![RawHold {
             place: Place::new(None, "C3".to_owned()),
-            raw_text: "x".to_owned(),
+            raw_text: "x".into(),
             question: Question::ALL[0],
             choices: vec!["y".to_owned()],
             context: "c".to_owned(),

@@ -1,9 +1,9 @@
 //! What a mention tells of who it is.
 
 use crate::ruling::Named;
-use crate::words::{earlier, is_nobody};
 use windrow_model::Text;
 use windrow_model::raw::{Mention, Told, Via};
+use windrow_text::naming::{earlier, is_nobody};
 use windrow_text::{fold, tag};
 
 /// A position: folded site, if told, and folded tag.
@@ -22,6 +22,8 @@ pub(crate) struct Keys {
     pub(crate) written: Option<String>,
     /// Earlier tags of the same position, as written.
     pub(crate) earlier: Vec<String>,
+    /// What a person ruled the nameplate to tell, among machines that share the name.
+    pub(crate) label: Option<String>,
 }
 
 impl Keys {

@@ -12,6 +12,7 @@ mod asset;
 pub mod duplicates;
 pub mod evidence;
 mod keys;
+mod namesakes;
 pub mod plate;
 mod positions;
 mod prefix;
@@ -19,7 +20,6 @@ mod question;
 mod resolve;
 pub mod ruling;
 mod stand;
-mod words;
 
 pub use resolve::{MentionIn, Resolved, resolve};
 

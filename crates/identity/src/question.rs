@@ -1,12 +1,16 @@
 //! Questions about machines, with the evidence side by side.
 
+mod sites;
+
 use crate::asset::most_told;
 use crate::evidence::{Evidence, Profile, SURE, compare, total};
 use crate::keys::{Keys, Position};
+use crate::namesakes::Alike;
 use crate::positions::{Likely, Positions};
 use crate::resolve::{Machine, MentionIn};
 use crate::ruling::Named;
 use crate::stand::Stand;
+use sites::Sites;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
 use windrow_model::place::Place;
@@ -21,6 +25,8 @@ pub(crate) enum Why {
     Sites(String),
     /// Several machines stood at the position.
     Motors(Position, Vec<String>),
+    /// Several machines share the name, and the record tells no nameplate that names one of them.
+    Namesakes(Vec<Machine>),
     /// A person ruled when the machine of the position changed, and the record has no date.
     UndatedMove,
 }
@@ -32,6 +38,8 @@ pub(crate) struct Open<'a> {
     pub(crate) positions: &'a Positions,
     pub(crate) stand: &'a Stand,
     pub(crate) found: &'a [Result<Machine, Why>],
+    /// Machines of one name that a person should look at.
+    pub(crate) alike: &'a [Alike],
 }
 
 /// Most machines offered as an answer.
@@ -40,7 +48,7 @@ const MOST_CHOICES: usize = 12;
 /// All questions, sorted by id.
 pub(crate) fn holds(open: &Open<'_>, serials_apart: &BTreeSet<(String, String)>) -> Vec<Hold> {
     let names = Names::of(open);
-    let mut sites = Sites { open, written: BTreeMap::new() };
+    let mut sites = Sites::new(open);
     let mut holds: BTreeMap<Text, Hold> = BTreeMap::new();
     for ((mention, keys), found) in open.mentions.iter().zip(open.keys).zip(open.found) {
         if let Err(why) = found
@@ -55,7 +63,8 @@ pub(crate) fn holds(open: &Open<'_>, serials_apart: &BTreeSet<(String, String)>)
     });
     let numbered = numbered(open);
     let serials = serials.filter_map(|(a, b)| serials_alike(&a, &b, &numbered, open, &names));
-    for hold in likely.chain(serials) {
+    let namesakes = open.alike.iter().filter_map(|alike| namesakes(alike, open, &names));
+    for hold in likely.chain(serials).chain(namesakes) {
         holds.insert(hold.hold_id.clone(), hold);
     }
     holds.into_values().collect()
@@ -100,6 +109,14 @@ impl Names {
 
     fn serial(&self, serial: &str) -> String {
         Named::write_serial(self.serials.get(serial).map_or(serial, String::as_str))
+    }
+
+    fn machine(&self, machine: &Machine) -> String {
+        match machine {
+            Machine::Serial(serial) => self.serial(serial),
+            Machine::At(position, _) => self.position(position),
+            Machine::Like(of, label) => Named::write_label(&self.machine(of), label),
+        }
     }
 }
 
@@ -160,6 +177,11 @@ fn which(mention: &MentionIn<'_>, keys: &Keys, why: &Why, names: &Names, sites: 
                 names.position(home)
             ),
         ),
+        Why::Namesakes(machines) => (
+            machines.iter().take(MOST_CHOICES).map(|machine| names.machine(machine)).collect(),
+            "the nameplates told under this name are of several machines, and neither this record nor its file tells which of them"
+                .to_owned(),
+        ),
         Why::UndatedMove => {
             (Vec::new(), "the machine of this position changed on a ruled day, and this record tells no day".to_owned())
         }
@@ -167,50 +189,12 @@ fn which(mention: &MentionIn<'_>, keys: &Keys, why: &Why, names: &Names, sites: 
     hold(mention, Question::Machine, "", choices, context)
 }
 
-/// What is known of the machines of one tag, written once.
-struct Sites<'a> {
-    open: &'a Open<'a>,
-    written: BTreeMap<String, (Vec<String>, String)>,
-}
-
-impl Sites<'_> {
-    /// The machines as answers, and what is told of each.
-    fn of(&mut self, tag: &str, names: &Names) -> (Vec<String>, String) {
-        if let Some(known) = self.written.get(tag) {
-            return known.clone();
-        }
-        let positions = self.open.positions.of_tag(tag);
-        let more = positions.len().saturating_sub(MOST_CHOICES);
-        let (mut choices, mut parts) = (Vec::new(), Vec::new());
-        for position in positions.take(MOST_CHOICES) {
-            let name = names.position(position);
-            parts.push(format!("{name} ({})", self.described(position)));
-            choices.push(name);
-        }
-        if more > 0 {
-            parts.push(format!("and {more} more"));
-        }
-        let known = (choices, parts.join("; "));
-        self.written.insert(tag.to_owned(), known.clone());
-        known
-    }
-
-    fn described(&self, position: &Position) -> String {
-        let profile = self.open.positions.profile(position, self.open.mentions, self.open.keys);
-        let indexes = self.open.positions.mentions.get(position).map_or(&[][..], Vec::as_slice);
-        let days = || indexes.iter().filter_map(|index| self.open.mentions.get(*index)?.on);
-        let mut parts = vec![format!("{} records", indexes.len())];
-        if let (Some(first), Some(last)) = (days().min(), days().max()) {
-            parts.push(format!("{} to {}", first.year(), last.year()));
-        }
-        parts.extend(profile.voltage_v.map(|volts| format!("rated {volts} V")));
-        parts.join(", ")
-    }
-}
-
 fn told(evidence: &[Evidence]) -> String {
-    let parts: Vec<String> =
-        evidence.iter().map(|one| format!("{} ({} / {}, {:+.1})", one.what, one.a, one.b, one.weight)).collect();
+    let part = |one: &Evidence| match (one.a.as_str(), one.b.as_str()) {
+        ("", "") => format!("{} ({:+.1})", one.what, one.weight),
+        (a, b) => format!("{} ({a} / {b}, {:+.1})", one.what, one.weight),
+    };
+    let parts: Vec<String> = evidence.iter().map(part).collect();
     format!("{}; sum {:+.1}, sure from {SURE:+.1}", parts.join("; "), total(evidence))
 }
 
@@ -233,6 +217,21 @@ fn positions_alike(likely: &Likely, open: &Open<'_>, names: &Names) -> Option<Ho
     let mention = first(open, open.positions.mentions.get(&likely.b)?)?;
     let context = format!("{} may be {other}: {}", names.position(&likely.b), told(&likely.evidence));
     hold(mention, Question::SameMachine, &format!(" / {other}"), choices(&other), context)
+}
+
+fn namesakes(alike: &Alike, open: &Open<'_>, names: &Names) -> Option<Hold> {
+    let ((a, first_of_a), (b, first_of_b)) = (&alike.a, &alike.b);
+    let (other, mention) = (names.machine(a), first(open, first_of_b)?);
+    let told_in = |members: &[usize]| first(open, members).map_or("", |mention| mention.source_file);
+    let context = format!(
+        "{other} (told in {}) and {} (told in {}) share a name: {}",
+        told_in(first_of_a),
+        names.machine(b),
+        told_in(first_of_b),
+        told(&alike.evidence)
+    );
+    let choices = vec![format!("same as {other}"), format!("different from {other}")];
+    hold(mention, Question::SameMachine, &format!(" / {other}"), choices, context)
 }
 
 /// Mentions of each serial number.

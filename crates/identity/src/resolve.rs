@@ -2,6 +2,7 @@
 
 use crate::asset;
 use crate::keys::{Keys, Position};
+use crate::namesakes::{self, OneName};
 use crate::positions::Positions;
 use crate::prefix::Prefixes;
 use crate::question::{self, Open, Why};
@@ -45,6 +46,8 @@ pub(crate) enum Machine {
     Serial(String),
     /// What stood at a position, from a day on if a person ruled that the former machine left.
     At(Position, Option<Date>),
+    /// One of several machines that share a name, and what its nameplate tells.
+    Like(Box<Machine>, String),
 }
 
 impl Machine {
@@ -56,6 +59,7 @@ impl Machine {
                 let since = since.map(|day| day.to_string()).unwrap_or_default();
                 format!("position {}|{tag}|{since}", site.as_deref().unwrap_or_default())
             }
+            Self::Like(of, plate) => format!("{}|{plate}", of.key()),
         }
     }
 }
@@ -69,6 +73,19 @@ pub(crate) struct Ruled {
     /// Serial numbers that are one, the ruled one first.
     serials: BTreeMap<String, String>,
     serials_apart: BTreeSet<(String, String)>,
+    /// Whether all records of a position, or of a serial number, are of one machine, whatever their nameplates say.
+    position_is_one: BTreeMap<Position, bool>,
+    serial_is_one: BTreeMap<String, bool>,
+}
+
+impl Ruled {
+    /// What is ruled of names that several machines may share.
+    fn one_name<'r>(&'r self, positions: &'r Positions) -> OneName<'r> {
+        let home = |(position, is_one): (&Position, &bool)| {
+            (positions.home(position).unwrap_or_else(|| position.clone()), *is_one)
+        };
+        OneName { positions: self.position_is_one.iter().map(home).collect(), serials: &self.serial_is_one }
+    }
 }
 
 /// Resolves all mentions of a fleet under the rulings of people. The order of mentions changes nothing but the order of `asset_of`.
@@ -88,14 +105,15 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
     earlier_names(&keys, &prefixes, &mut ruled.same);
     let positions = Positions::learn(mentions, &keys, &ruled.same, &ruled.apart);
     let stand = stand(mentions, &keys, &positions);
-    let found: Vec<Result<Machine, Why>> = mentions
+    let mut found: Vec<Result<Machine, Why>> = mentions
         .iter()
         .zip(&keys)
         .map(|(mention, keys)| machine(keys, mention.on, &positions, &stand, &ruled.moves))
         .collect();
+    let alike = namesakes::part(mentions, &keys, &mut found, &ruled.one_name(&positions));
     let (assets, by_machine) = assets(mentions, &found);
     let asset_of = found.iter().map(|found| by_machine.get(found.as_ref().ok()?).cloned()).collect();
-    let open = Open { mentions, keys: &keys, positions: &positions, stand: &stand, found: &found };
+    let open = Open { mentions, keys: &keys, positions: &positions, stand: &stand, found: &found, alike: &alike };
     let holds = question::holds(&open, &ruled.serials_apart);
     Resolved { assets, asset_of, holds }
 }
@@ -130,6 +148,8 @@ fn ruled(mentions: &[MentionIn<'_>], keys: &[Keys], rulings: &Rulings<'_>, prefi
                 let pair = (own.clone(), other.clone());
                 match ruling {
                     Ruling::Same(_) if own != other => drop(ruled.serials.insert(pair.0, pair.1)),
+                    Ruling::Same(_) => drop(ruled.serial_is_one.insert(own.clone(), true)),
+                    Ruling::Different(_) if own == other => drop(ruled.serial_is_one.insert(own.clone(), false)),
                     Ruling::Different(_) => drop(ruled.serials_apart.insert(pair)),
                     _ => {}
                 }
@@ -137,7 +157,11 @@ fn ruled(mentions: &[MentionIn<'_>], keys: &[Keys], rulings: &Rulings<'_>, prefi
             let other = prefixes.applied(named.clone().keys(Keys { site: keys.site.clone(), ..Keys::default() }));
             let (Some(own), Some(other)) = (keys.position(), other.position()) else { continue };
             match ruling {
-                Ruling::Same(_) => drop(ruled.same.insert((own, other))),
+                Ruling::Same(_) => {
+                    ruled.position_is_one.insert(own.clone(), true);
+                    ruled.same.insert((own, other));
+                }
+                Ruling::Different(_) if own == other => drop(ruled.position_is_one.insert(own, false)),
                 Ruling::Different(_) => drop(ruled.apart.insert((own, other))),
                 Ruling::Since(_, on) => drop(ruled.moves.insert(Move { from: other, to: own, on: *on })),
                 Ruling::Is(_) => {}

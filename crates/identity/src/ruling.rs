@@ -11,26 +11,32 @@ use windrow_text::tag;
 /// Between tag and site in the name of a machine.
 const COMMA: &str = ", ";
 const SERIAL: &str = "serial ";
+/// Before what the nameplate tells, in the name of one of several machines that share a name.
+const LABEL: &str = " [";
 
-/// A machine as a question names it: `P-101A, North Station`, `P-101A` or `serial 58554-5801`.
+/// A machine as a question names it: `P-101A, North Station`, `P-101A` or `serial 58554-5801`; where several machines share the name,
+/// with what the nameplate tells: `P-101A [6600 V, 450 kW]`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Named {
     site: Option<String>,
     tag: Option<String>,
     written: Option<String>,
     serial: Option<String>,
+    label: Option<String>,
 }
 
 impl Named {
     /// Reads a name.
     #[must_use]
     pub fn read(text: &str) -> Self {
+        let labelled = text.trim().strip_suffix(']').and_then(|text| text.rsplit_once(LABEL));
+        let (text, label) = labelled.map_or((text, None), |(name, label)| (name, Some(label.to_owned())));
         if let Some(number) = text.trim().strip_prefix(SERIAL) {
-            return Self { site: None, tag: None, written: None, serial: serial(number) };
+            return Self { site: None, tag: None, written: None, serial: serial(number), label };
         }
         let (name, site) = text.split_once(COMMA).map_or((text, None), |(name, site)| (name, folded(site)));
         let tag = Some(tag::fold(name)).filter(|tag| !tag.is_empty());
-        Self { site, written: tag.is_some().then(|| name.trim().to_owned()), tag, serial: None }
+        Self { site, written: tag.is_some().then(|| name.trim().to_owned()), tag, serial: None, label }
     }
 
     /// The name that [`Named::read`] reads.
@@ -43,9 +49,21 @@ impl Named {
         format!("{SERIAL}{number}")
     }
 
+    /// The name of one of several machines that share `name`.
+    pub(crate) fn write_label(name: &str, label: &str) -> String {
+        format!("{name}{LABEL}{label}]")
+    }
+
     /// Keys that this name overrules; a name without a site leaves the site that was told.
     pub(crate) fn keys(self, told: Keys) -> Keys {
-        Keys { site: self.site.or(told.site), written: self.written, tag: self.tag, serial: self.serial, ..told }
+        Keys {
+            site: self.site.or(told.site),
+            written: self.written,
+            tag: self.tag,
+            serial: self.serial,
+            label: self.label,
+            ..told
+        }
     }
 }
 

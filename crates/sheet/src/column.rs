@@ -398,7 +398,10 @@ fn settle_unlabelled(view: &View<'_>, columns: &mut [Column], cells: &std::colle
 fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
     let Some(first) = columns.first_mut() else { return };
     let Some(cells) = cells.get(&first.column).filter(|cells| !cells.is_empty()) else { return };
-    let labels = cells.iter().filter(|item| line_label(view, item)).count();
+    // "Oak Mill" in a column of sites is a site, though "mill" is a label of sites.
+    let is_own_kind =
+        |item: &Item| matches!(first.role, Role::Field(concept) if view.sense(item).label.weight(concept) > 0.0);
+    let labels = cells.iter().filter(|item| line_label(view, item) && !is_own_kind(item)).count();
     let is_key = matches!(first.role, Role::Field(Concept::Circuit)) && first.fit >= 0.8;
     if !is_key && labels * 10 >= cells.len() * 7 && first.fit < 0.7 {
         first.role = Role::LineLabel;

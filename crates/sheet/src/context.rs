@@ -151,7 +151,7 @@ fn pair_blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Bloc
     let form = |column: u32| starts.iter().filter(|start| **start <= column).count();
     (0..=starts.len())
         .flat_map(|number| {
-            let last = starts.get(number).map_or(u32::MAX, |next| next - 1);
+            let last = starts.get(number).map_or_else(|| view.last_column(), |next| next - 1);
             let first = number.checked_sub(1).and_then(|before| starts.get(before)).copied().unwrap_or(0);
             let within = |pair: &Pair| form(pair.label.column) == number;
             let mut blocks = blocks_of_form(view, tables, loose, &within);

@@ -50,6 +50,12 @@ pub struct View<'a> {
 }
 
 impl<'a> View<'a> {
+    /// The last column in which something stands.
+    #[must_use]
+    pub fn last_column(&self) -> u32 {
+        self.items.iter().map(|item| item.right).max().unwrap_or(0)
+    }
+
     /// Looks at `grid`; `ids` are the meanings of its cells.
     #[must_use]
     pub fn new(grid: &'a Grid, senses: &'a Senses, ids: &[SenseId], orientation: Orientation) -> Self {

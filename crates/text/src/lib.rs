@@ -11,6 +11,7 @@ pub mod fold;
 pub mod header;
 pub mod marks;
 pub mod measure;
+pub mod naming;
 pub mod number;
 pub mod tag;
 pub mod unit;

@@ -18,6 +18,8 @@ pub struct Names {
     pub sheet: String,
     /// Name of the file without folders and ending.
     pub file: String,
+    /// Names of the folders that the file lies in, the nearest first.
+    pub folders: Vec<String>,
     /// What the sheet's name tells as a caption.
     pub sheet_caption: Option<Caption>,
     /// What the file's name tells as a caption.
@@ -43,6 +45,7 @@ impl Names {
         Self {
             sheet: sheet.unwrap_or_default().to_owned(),
             file: stem.to_owned(),
+            folders: file.rsplit('/').skip(1).map(str::to_owned).collect(),
             sheet_caption: sheet.filter(|name| !name.is_empty()).map(caption),
             file_caption: Some(caption(stem)),
             known_tags: BTreeSet::new(),
@@ -149,12 +152,24 @@ impl Reader<'_, '_, '_> {
             return Some(self.told(name.into(), Via::Section, &caption.item));
         }
 
-        captions.iter().find_map(|caption| {
+        let contained = captions.iter().find_map(|caption| {
             let text = &self.view.grid.cells.get(caption.item.cell as usize)?.text;
             let pools = self.around.folder.sites.iter().chain(&self.around.book.sites);
             let site = pools.filter(|site| text.contains(site.as_str())).max_by_key(|site| site.len())?;
             Some(self.told(site.into(), Via::Section, &caption.item))
-        })
+        });
+        contained.or_else(|| self.folder_site())
+    }
+
+    /// A site that a folder is named by: one that the records know, or, where they know none, one by its last word.
+    fn folder_site(&self) -> Option<Told<Text>> {
+        let pools = [&self.around.folder.sites, &self.around.book.sites];
+        let is_known = |name: &&String| pools.iter().any(|pool| pool.contains(name.as_str()));
+        let none_known = pools.iter().all(|pool| pool.is_empty());
+        let by_word = |name: &&String| none_known && loose::site_in(name).as_deref() == Some(name.trim());
+        let folders = &self.around.names.folders;
+        let name = folders.iter().find(is_known).or_else(|| folders.iter().find(by_word))?;
+        Some(Told::without_place(name.trim().into(), Via::Folder, name.as_str()))
     }
 
     fn block_plate(&self, mention: &mut Mention) {

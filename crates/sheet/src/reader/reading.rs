@@ -235,7 +235,11 @@ impl Reader<'_, '_, '_> {
                 kind = TestKind::DcWithstand;
             }
         }
-        let key = test::test_key(home, line, kind);
+        let mut key = test::test_key(home, line, kind);
+        let first = self.by_key.get(&key).and_then(|index| self.groups.get(*index));
+        if first.is_some_and(|group| test::contradicts(&group.test.machine, &line.machine)) {
+            key = format!("{key}|{}", test::machine_details(&line.machine));
+        }
         let index = if let Some(index) = self.by_key.get(&key) {
             *index
         } else {

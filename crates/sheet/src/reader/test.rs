@@ -3,10 +3,10 @@
 use super::date::When;
 use super::line::Line;
 use windrow_model::kind::TemperatureBasis;
-use windrow_model::raw::{RawReading, RawTest, Told};
+use windrow_model::raw::{Mention, PlateValue, RawReading, RawTest, Told, Via};
 use windrow_model::{Bound, Flag, Quantity, Reported, TestKind, Text};
-use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
+use windrow_text::{naming, tag};
 
 /// A reading with the cell that it stands in.
 #[derive(Debug, Clone)]
@@ -270,7 +270,32 @@ pub(super) fn machine_key(line: &Line) -> String {
     let machine = &line.machine;
     let part = |told: &Option<Told<Text>>| told.as_ref().map(|told| tag::fold(&told.value)).unwrap_or_default();
     let tag = part(&machine.tag);
+    // "SPARE" in two cells is two machines for all that one knows; in one cell that holds on, it is one.
+    if let (Some(told), Some(cell)) = (&machine.tag, line.origin.0)
+        && told.via == Via::Row
+        && naming::is_nobody(&told.value)
+    {
+        return format!("{tag} in cell {cell} {}", part(&machine.serial));
+    }
     if tag.is_empty() { part(&machine.serial) } else { tag }
+}
+
+/// Whether a line tells another serial number or nameplate than a test does, so that it is of another machine of that tag.
+pub(super) fn contradicts(told: &Mention, line: &Mention) -> bool {
+    let serial = |mention: &Mention| mention.serial.as_ref().map(|told| tag::fold(&told.value));
+    let other_serial = matches!((serial(told), serial(line)), (Some(one), Some(other)) if one != other);
+    let other_plate = line.plate.iter().any(|(field, value)| {
+        let is_other = |own: &PlateValue| matches!((own, &value.value), (PlateValue::Number(a), PlateValue::Number(b)) if (a - b).abs() > 0.05 * a.abs().max(b.abs()));
+        told.plate.iter().any(|(known, own)| known == field && is_other(&own.value))
+    });
+    other_serial || other_plate
+}
+
+/// What sets apart the tests of machines that share a tag: all that a line tells of its machine.
+pub(super) fn machine_details(line: &Mention) -> String {
+    let serial = line.serial.as_ref().map(|told| tag::fold(&told.value)).unwrap_or_default();
+    let plate: Vec<String> = line.plate.iter().map(|(field, told)| format!("{field}={:?}", told.value)).collect();
+    format!("{serial} {}", plate.join(" "))
 }
 
 /// What makes two readings of a block one test.

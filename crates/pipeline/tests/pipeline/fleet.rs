@@ -14,9 +14,18 @@ use windrow_source::Limits;
 pub(crate) struct Records(tempfile::TempDir);
 
 impl Records {
+    /// Files by name and text.
+    pub(crate) fn of(files: &[(&str, &str)]) -> Self {
+        let records = Self(tempfile::tempdir().unwrap());
+        for (name, text) in files {
+            records.write(name, text);
+        }
+        records
+    }
+
     /// Three folders; two of their files have one name, and one file leaves its dates to the others of its folder.
     pub(crate) fn scattered() -> Self {
-        let records = Self(tempfile::tempdir().unwrap());
+        let records = Self::of(&[]);
         records.write("north/log.csv", "Motor,Date,IR MOhm\nN-1,2001-02-03,410\nN-2,2001-02-03,380\n");
         records.write("north/pumps/new.csv", "Motor,Date,IR MOhm\nN-1,2004-02-03,350\n");
         records.write("north/pumps/old.csv", "Motor,Date,IR MOhm\nN-1,1999-02-03,450\nN-3,1999-02-03,90\n");

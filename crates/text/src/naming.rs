@@ -1,12 +1,12 @@
 //! Words in tag cells that are no tags: "spare", "formerly".
 
+use crate::fold::fold;
+use crate::tag::likeness;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
-use windrow_text::fold::fold;
-use windrow_text::tag::likeness;
 
 static WORDS: LazyLock<BTreeSet<(&'static str, &'static str)>> = LazyLock::new(|| {
-    let lines = include_str!("../data/words.csv").lines().filter(|line| !line.starts_with('#'));
+    let lines = include_str!("../data/naming.csv").lines().filter(|line| !line.starts_with('#'));
     lines.filter_map(|line| line.split_once(',')).collect()
 });
 
@@ -14,13 +14,15 @@ static WORDS: LazyLock<BTreeSet<(&'static str, &'static str)>> = LazyLock::new(|
 const TAG_LIKE: f32 = 0.5;
 
 /// Whether `text` stands where a tag should and names no machine ("SPARE", "n/a", "?").
-pub(crate) fn is_nobody(text: &str) -> bool {
+#[must_use]
+pub fn is_nobody(text: &str) -> bool {
     let folded = fold(text);
     folded.is_empty() || WORDS.contains(&("nobody", folded.as_str()))
 }
 
 /// `"P-7 (formerly P-3)"` as the present tag and the earlier one; `None` if no earlier tag is told.
-pub(crate) fn earlier(text: &str) -> Option<(&str, &str)> {
+#[must_use]
+pub fn earlier(text: &str) -> Option<(&str, &str)> {
     let is_edge = |c: char| c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | ',' | ';' | ':');
     let mut at = 0;
     for word in text.split(is_edge) {

@@ -1,10 +1,7 @@
 //! A fleet is a function of its sources: however its imports were cut, ordered and spread over threads, and whatever a cache has lost,
 //! the rows are those of one import of everything. What this checks against is that one import.
-#![expect(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
 
-mod fleet;
-
-use fleet::{Records, Shelf};
+use crate::fleet::{Records, Shelf};
 use proptest::prelude::*;
 use std::path::PathBuf;
 use windrow_model::{Decision, Question};

@@ -1,0 +1,6 @@
+//! From files on a disk to rows, through the readers and importers that the program has.
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
+
+mod fleet;
+mod namesakes;
+mod union;

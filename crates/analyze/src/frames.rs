@@ -66,6 +66,17 @@ impl Rows {
             .collect()
     }
 
+    /// Lists of whole numbers of a column; missing members are left out.
+    pub(crate) fn integer_lists(&self, name: &str) -> Result<Vec<Vec<i32>>, AnalyzeError> {
+        let lists = self.frame.column(name)?.list()?;
+        (0..lists.len())
+            .map(|row| match lists.get_as_series(row) {
+                Some(series) => Ok(series.i32()?.iter().flatten().collect()),
+                None => Ok(Vec::new()),
+            })
+            .collect()
+    }
+
     /// Lists of texts of a column; missing members are left out.
     pub(crate) fn text_lists(&self, name: &str) -> Result<Vec<Vec<String>>, AnalyzeError> {
         let lists = self.frame.column(name)?.list()?;

@@ -2,7 +2,7 @@
 
 use crate::features::{CircuitTimes, TestFeatures};
 use std::collections::BTreeMap;
-use windrow_criteria::{Limit, Machine, ratio, unbalance};
+use windrow_criteria::{Limit, Preference, ratio, unbalance};
 use windrow_model::Bound;
 use windrow_model::settings::Settings;
 
@@ -37,14 +37,8 @@ pub(crate) fn all<'a>(
 }
 
 fn one<'a>(test: &'a TestFeatures, circuits: &[CircuitTimes], settings: &Settings) -> Judged<'a> {
-    let machine = Machine {
-        rated_voltage_v: test.rated_voltage_v,
-        winding_kind: test.winding_kind.clone(),
-        made_year: test.made_year,
-        insulation_era: test.insulation_era.clone(),
-        insulation_class: test.insulation_class.clone(),
-        ..Machine::default()
-    };
+    let machine = test.plate().machine(test.performed_on, &settings.judging);
+    let prefer = Preference::of(&settings.judging);
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {
         test,
@@ -54,9 +48,9 @@ fn one<'a>(test: &'a TestFeatures, circuits: &[CircuitTimes], settings: &Setting
         unbalance: Some(&test.winding_resistances)
             .filter(|values| values.len() == 3)
             .and_then(|values| unbalance::from_mean(values)),
-        minimum: machine.minimum_insulation_resistance(settings.judging.thermosetting_since),
-        index_minimum: machine.minimum_polarization_index(one_minute),
-        unbalance_limit: machine.largest_unbalance(),
+        minimum: machine.minimum_insulation_resistance(prefer),
+        index_minimum: machine.minimum_polarization_index(one_minute, prefer),
+        unbalance_limit: machine.largest_unbalance(prefer),
     }
 }
 

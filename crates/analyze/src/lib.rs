@@ -9,6 +9,7 @@ mod features;
 mod finding;
 mod frames;
 mod judge;
+pub mod nameplate;
 mod rules;
 mod series;
 mod summary;

@@ -30,7 +30,7 @@ const EARTHING_FACTOR: f64 = 4.0;
 pub const fn of(subject: Subject) -> &'static str {
     match subject {
         Subject::AcWithstand | Subject::DcWithstand | Subject::Surge => HIGH_VOLTAGE,
-        Subject::LargestUnbalance => CONDUCTOR,
+        Subject::LargestUnbalance | Subject::LargestResistanceChange => CONDUCTOR,
         _ => GROUND_WALL,
     }
 }

@@ -3,11 +3,12 @@
 use crate::machine::Machine;
 use crate::rule::{self, Subject};
 
-/// Margin by which a winding should be warmer than the dew point, K, with its basis.
+/// Margin by which a winding should be warmer than the dew point, K, with its basis: the widest of the rules.
 #[must_use]
 pub fn least_margin_k() -> Option<(f64, String)> {
-    let rule = rule::on(Subject::DewPointMargin).next()?;
-    Some((rule.value.value(&Machine::default()).ok()?, rule.basis()))
+    let margins = rule::on(Subject::DewPointMargin);
+    let told = margins.filter_map(|rule| Some((rule.value.value(&Machine::default()).ok()?, rule.basis())));
+    told.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// How much warmer than the dew point a winding at `winding_c` is in air at `air_c` and `relative_humidity_pct`, K; negative

@@ -48,6 +48,9 @@ pub enum Formula {
     },
 }
 
+/// Line-to-line over phase voltage of three phases: √3 (circuit geometry).
+pub(crate) const PHASE_TO_LINE: f64 = 1.732_050_807_568_877_2;
+
 /// Peak line-to-earth voltage, V, of a winding rated `line_voltage_v` line to line: 1 pu of surge tests (IEEE 522, quoted
 /// second-hand).
 ///

@@ -74,15 +74,16 @@ mod tests {
     use proptest::prelude::*;
 
     fn stator(volts: f64) -> Machine {
-        Machine { rated_voltage_v: Some(volts), ..Machine::default() }
+        Machine { rated_voltage_v: Some(volts), voltage_confirmed: true, ..Machine::default() }
     }
 
-    fn ranges(volts: f64) -> Vec<(f64, Option<f64>)> {
+    fn ranges(volts: f64, family: Family) -> Vec<(f64, Option<f64>)> {
         let machine = stator(volts);
         let asked = Asked { machine: &machine, state: State::InService, prefer: Family::Ieee };
         levels(Subject::InsulationTestVoltage, asked)
             .unwrap()
             .iter()
+            .filter(|level| level.rule.family == family)
             .map(|level| (level.volts, level.up_to_v))
             .collect()
     }
@@ -101,8 +102,19 @@ mod tests {
             (12_000.0, (2500.0, Some(5000.0))),
             (12_001.0, (5000.0, Some(10_000.0))),
         ] {
-            assert_eq!(ranges(rated), [expected], "{rated}");
+            assert_eq!(ranges(rated, Family::Ieee), [expected], "{rated}");
+            assert_eq!(ranges(rated, Family::Iec), [expected], "{rated}: practically the same bands, from memory");
         }
+    }
+
+    /// A refrigeration machine's manual just below, at and above every border (verified).
+    #[test]
+    fn voltage_to_measure_insulation_resistance_with_as_users_simplify_it() {
+        for (rated, volts) in [(899.0, 500.0), (900.0, 500.0), (901.0, 1000.0), (7000.0, 1000.0), (7001.0, 2500.0)] {
+            assert_eq!(ranges(rated, Family::Practice), [(volts, None)], "{rated}");
+        }
+        assert_eq!(ranges(14_500.0, Family::Practice), [(2500.0, None)]);
+        assert!(ranges(14_501.0, Family::Practice).is_empty(), "the table ends");
     }
 
     #[test]

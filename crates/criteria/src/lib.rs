@@ -7,21 +7,28 @@
 //! the figure is.
 
 mod applies;
+pub mod asked;
 pub mod cautions;
 pub mod correction;
 pub mod dew_point;
+pub mod facts;
 mod formula;
 pub mod level;
 pub mod limit;
 mod machine;
+mod preference;
+pub mod rated;
 pub mod ratio;
 pub mod rule;
 pub mod unbalance;
+pub mod winding;
 
 pub use applies::{Applies, Condition, Interval};
 pub use correction::{Corrected, Correction, OutsideRange};
+pub use facts::{Insulation, TestFacts};
 pub use formula::{Formula, per_unit_v};
 pub use level::{Level, levels};
 pub use limit::{Limit, Standing};
 pub use machine::{Machine, Missing, Part, State};
-pub use rule::{Family, Known, Rule, Subject, rules};
+pub use preference::Preference;
+pub use rule::{Example, Family, Known, Rule, Subject, rules};

@@ -3,7 +3,8 @@
 use crate::applies::Applies;
 use crate::cautions;
 use crate::machine::{Machine, Missing};
-use crate::rule::{self, Rule, Subject};
+use crate::preference::Preference;
+use crate::rule::{self, Family, Rule, Subject};
 use windrow_model::Bound;
 
 /// A limit with where it comes from.
@@ -72,11 +73,10 @@ impl Machine {
     /// Minimum one-minute insulation resistance at 40 °C of the whole winding, Ohm (IEEE 43-2013 Table 3).
     ///
     /// `None` when the machine's records do not decide: without a rated voltage, or with neither construction nor age.
-    /// `thermosetting_since` is the year from which windings count as thermosetting where the records do not tell.
     #[must_use]
-    pub fn minimum_insulation_resistance(&self, thermosetting_since: i32) -> Option<Limit> {
+    pub fn minimum_insulation_resistance(&self, prefer: Preference) -> Option<Limit> {
         self.rated_voltage().ok()?;
-        self.first(Subject::MinimumInsulationResistance, thermosetting_since).ok()
+        self.first(Subject::MinimumInsulationResistance, prefer).ok()
     }
 
     /// Minimum polarization index; the reason when none applies (IEEE 43-2013 Table 2).
@@ -84,8 +84,11 @@ impl Machine {
     /// # Errors
     /// The reason, in words: thermal class not told, a winding for which the index says nothing, or a one-minute value too
     /// high for the index to mean anything.
-    pub fn minimum_polarization_index(&self, one_minute_40c_ohm: Option<f64>) -> Result<Limit, String> {
-        let any_era = i32::MIN;
+    pub fn minimum_polarization_index(
+        &self,
+        one_minute_40c_ohm: Option<f64>,
+        prefer: Preference,
+    ) -> Result<Limit, String> {
         for rule in rule::on(Subject::PolarizationIndexCeiling) {
             let ceiling = rule.value.value(self).map_err(|missing| missing.reason)?;
             if one_minute_40c_ohm.is_some_and(|value| value > ceiling) {
@@ -97,11 +100,11 @@ impl Machine {
             }
         }
         for rule in rule::on(Subject::PolarizationIndexNotFor) {
-            if rule.applies_to(self, any_era) == Applies::Yes {
+            if rule.applies_to(self, prefer.thermosetting_since) == Applies::Yes {
                 return Err(format!("not judged: the index says nothing of {} ({})", rule.scope, rule.basis()));
             }
         }
-        match (self.first(Subject::MinimumPolarizationIndex, any_era), self.insulation_class.as_deref()) {
+        match (self.first(Subject::MinimumPolarizationIndex, prefer), self.insulation_class.as_deref()) {
             (Ok(limit), _) => Ok(limit),
             (Err(_), Some(class)) => Err(format!("not judged: no minimum for thermal class {class}")),
             (Err(_), None) => Err("not judged: the records tell no thermal class".to_owned()),
@@ -110,18 +113,21 @@ impl Machine {
 
     /// Largest unbalance of winding resistances, a pure number ([`crate::unbalance::Definition::DeviationOverMean`]).
     #[must_use]
-    pub fn largest_unbalance(&self) -> Option<Limit> {
-        self.first(Subject::LargestUnbalance, i32::MIN).ok()
+    pub fn largest_unbalance(&self, prefer: Preference) -> Option<Limit> {
+        self.first(Subject::LargestUnbalance, prefer).ok()
     }
 
-    /// The first rule on `subject` that surely applies.
+    /// The first rule on `subject` that surely applies, the preferred family's before others.
     ///
     /// # Errors
     /// What the records would have to tell.
-    fn first(&self, subject: Subject, thermosetting_since: i32) -> Result<Limit, Missing> {
+    fn first(&self, subject: Subject, prefer: Preference) -> Result<Limit, Missing> {
         let mut missing = Missing::new("part", "no rule is for this winding");
-        for rule in rule::on(subject).filter(|rule| rule.family != rule::Family::Historic) {
-            match rule.applies_to(self, thermosetting_since) {
+        let mut rules: Vec<&Rule> = rule::on(subject).filter(|rule| rule.family != Family::Historic).collect();
+        // A stable sort: the data's order stays within a family.
+        rules.sort_by_key(|rule| (rule.family != prefer.family, rule.family));
+        for rule in rules {
+            match rule.applies_to(self, prefer.thermosetting_since) {
                 Applies::Yes => return Limit::of(rule, self),
                 Applies::Unknown(field) => missing = Missing::new(field, format!("the records tell no {field}")),
                 Applies::No => {}
@@ -134,7 +140,7 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::Standing;
-    use crate::{Machine, Part};
+    use crate::{Machine, Part, Preference};
     use windrow_model::Bound;
 
     fn machine(volts: f64, kind: &str, year: i32) -> Machine {
@@ -147,7 +153,7 @@ mod tests {
     }
 
     fn megohms(machine: &Machine) -> Option<f64> {
-        machine.minimum_insulation_resistance(1970).map(|limit| limit.value / 1e6)
+        machine.minimum_insulation_resistance(Preference::default()).map(|limit| limit.value / 1e6)
     }
 
     /// IEEE 43-2013 Table 3 just below, at and above its borders (from memory).
@@ -180,24 +186,25 @@ mod tests {
     #[test]
     fn polarization_index_minima() {
         let class = |class: &str| Machine { insulation_class: Some(class.into()), ..Machine::default() };
-        let minimum =
-            |name: &str, one_minute| class(name).minimum_polarization_index(one_minute).map(|limit| limit.value);
+        let minimum = |name: &str, one_minute| {
+            class(name).minimum_polarization_index(one_minute, Preference::default()).map(|limit| limit.value)
+        };
         assert_eq!(minimum("155", Some(8.5e8)), Ok(2.0));
         assert_eq!(minimum("130", Some(5.0e9)), Ok(2.0));
         assert_eq!(minimum("180", None), Ok(2.0));
         assert_eq!(minimum("105", None), Ok(1.5));
         assert!(minimum("155", Some(5.000_001e9)).unwrap_err().contains("5000"));
         assert!(minimum("90", None).unwrap_err().contains("90"));
-        assert!(Machine::default().minimum_polarization_index(None).is_err());
+        assert!(Machine::default().minimum_polarization_index(None, Preference::default()).is_err());
         let small = Machine { insulation_class: Some("155".into()), ..machine(400.0, "random", 1995) };
-        assert!(small.minimum_polarization_index(None).unwrap_err().contains("random-wound"));
+        assert!(small.minimum_polarization_index(None, Preference::default()).unwrap_err().contains("random-wound"));
         let field = Machine { part: Part::DcField, ..class("155") };
-        assert!(field.minimum_polarization_index(None).unwrap_err().contains("field"));
+        assert!(field.minimum_polarization_index(None, Preference::default()).unwrap_err().contains("field"));
     }
 
     #[test]
     fn a_bound_is_judged_only_where_it_decides() {
-        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(1970).unwrap();
+        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(Preference::default()).unwrap();
         for (megohms, bound, standing) in [
             (100.0, Bound::Exact, Standing::Kept),
             (99.9, Bound::Exact, Standing::Broken),
@@ -214,7 +221,7 @@ mod tests {
     /// ANSI/EASA AR100-2020 clause 4.3.1 (quoted second-hand).
     #[test]
     fn largest_unbalance_by_construction() {
-        let largest = |machine: Machine| machine.largest_unbalance().map(|limit| limit.value);
+        let largest = |machine: Machine| machine.largest_unbalance(Preference::default()).map(|limit| limit.value);
         assert_eq!(largest(machine(400.0, "random", 1990)), Some(0.02));
         assert_eq!(largest(machine(6600.0, "form", 1990)), Some(0.01));
         assert_eq!(largest(Machine::default()), Some(0.05));
@@ -222,7 +229,7 @@ mod tests {
 
     #[test]
     fn every_limit_carries_its_basis_and_a_caution() {
-        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(1970).unwrap();
+        let limit = machine(6600.0, "form", 1990).minimum_insulation_resistance(Preference::default()).unwrap();
         assert!(limit.basis.contains("IEEE 43-2013 Table 3") && limit.basis.contains("memory"), "{}", limit.basis);
         assert!(!limit.caution.is_empty());
         assert!(limit.for_one_phase().basis.contains("IR-ONE-PHASE"));

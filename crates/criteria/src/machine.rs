@@ -1,5 +1,6 @@
 //! What decides which rule applies to a winding.
 
+use crate::rated;
 use serde::Deserialize;
 
 /// Which winding of a machine is meant.
@@ -27,6 +28,8 @@ pub enum Part {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
+    /// Coils inserted in the core, before they are processed.
+    Unprocessed,
     /// New.
     New,
     /// New, ordered with reinforced insulation.
@@ -41,6 +44,23 @@ pub enum State {
     Repeat,
     /// In service.
     InService,
+}
+
+impl State {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Unprocessed => "before processing",
+            Self::New => "new",
+            Self::NewReinforced => "new, reinforced insulation",
+            Self::Rewound => "rewound",
+            Self::PartlyRewound => "partly rewound",
+            Self::Overhauled => "overhauled",
+            Self::Repeat => "acceptance test repeated",
+            Self::InService => "in service",
+        }
+    }
 }
 
 /// What is known of a winding; every field but the part may be unknown.
@@ -60,6 +80,8 @@ pub struct Machine {
     pub rated_power_w: Option<f64>,
     /// Which winding.
     pub part: Part,
+    /// Whether the site vouches that the rated voltage is line to line although it looks like a phase voltage.
+    pub voltage_confirmed: bool,
 }
 
 /// A field of the nameplate that a rule needs and that is missing or cannot be true.
@@ -85,31 +107,22 @@ impl std::fmt::Display for Missing {
 
 impl std::error::Error for Missing {}
 
-/// Rated voltages below this are more likely kilovolts typed as volts than a machine with records of its own (choice of this
-/// program, no source).
-const LOWEST_RATED_V: f64 = 24.0;
-/// Rated voltages above this are no machine's (choice of this program; the highest published level here ends at 24 kV).
-const HIGHEST_RATED_V: f64 = 40_000.0;
-
 impl Machine {
     /// Rated voltage, V, if it can be one.
     ///
     /// # Errors
-    /// When it is not told, not positive, or so low or high that its unit must be wrong: no level is made from such a figure.
+    /// When it is not told, not positive, so low or high that its unit must be wrong, or looks like a phase voltage that nobody
+    /// confirmed to be line to line: no level is made from such a figure.
     pub fn rated_voltage(&self) -> Result<f64, Missing> {
         let missing = |reason: String| Err(Missing::new("rated_voltage_v", reason));
-        match self.rated_voltage_v {
-            None => missing("the records tell no rated voltage".into()),
-            Some(volts) if !volts.is_finite() || volts <= 0.0 => {
-                missing(format!("the rated voltage, {volts} V, is not a voltage; correct the nameplate"))
+        let Some(volts) = self.rated_voltage_v else { return missing("the records tell no rated voltage".into()) };
+        match rated::doubt(volts) {
+            // A field's voltage is of no series, and a rotor's neither; a site may know better than the series.
+            Some(_) if rated::is_a_machines(volts) && (self.voltage_confirmed || self.part != Part::Stator) => {
+                Ok(volts)
             }
-            Some(volts) if volts < LOWEST_RATED_V => {
-                missing(format!("the rated voltage, {volts} V, looks like kilovolts; correct the nameplate"))
-            }
-            Some(volts) if volts > HIGHEST_RATED_V => {
-                missing(format!("the rated voltage, {volts} V, is higher than any machine's; correct the nameplate"))
-            }
-            Some(volts) => Ok(volts),
+            Some(doubt) => missing(doubt),
+            None => Ok(volts),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use crate::applies::{self, Applies, Condition};
 use crate::formula::Formula;
-use crate::machine::{Machine, State};
+use crate::machine::{Machine, Missing, State};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -32,8 +32,32 @@ pub enum Subject {
     Surge,
     /// Largest unbalance of winding resistances, a pure number ([`crate::unbalance::Definition::DeviationOverMean`]).
     LargestUnbalance,
+    /// Largest change of a winding's resistance between two tests at one temperature, a pure number.
+    LargestResistanceChange,
     /// Least distance of the winding's temperature from the dew point, K.
     DewPointMargin,
+}
+
+impl Subject {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::MinimumInsulationResistance => "minimum insulation resistance",
+            Self::OnePhaseFactor => "factor for one phase, the others earthed",
+            Self::OnePhaseGuardedFactor => "factor for one phase, the others guarded",
+            Self::InsulationTestVoltage => "voltage for insulation resistance",
+            Self::MinimumPolarizationIndex => "minimum polarization index",
+            Self::PolarizationIndexCeiling => "resistance above which the index is not judged",
+            Self::PolarizationIndexNotFor => "windings whose index is not judged",
+            Self::AcWithstand => "alternating withstand voltage",
+            Self::DcWithstand => "direct withstand voltage",
+            Self::Surge => "surge voltage",
+            Self::LargestUnbalance => "largest unbalance of winding resistance",
+            Self::LargestResistanceChange => "largest change of winding resistance",
+            Self::DewPointMargin => "distance from the dew point",
+        }
+    }
 }
 
 /// How a figure is known to the people who wrote it down here.
@@ -54,14 +78,34 @@ pub enum Known {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Family {
-    /// IEEE, NEMA and North American repair practice.
+    /// IEEE and NEMA.
     Ieee,
-    /// IEC and European practice.
+    /// IEC.
     Iec,
+    /// Standards of the repair trade.
+    Repair,
     /// Common practice.
     Practice,
     /// Rules of the past, met in old records; never judged by.
     Historic,
+}
+
+/// A worked example of a rule.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Example {
+    /// Rated voltage of the machine, V.
+    pub rated_voltage_v: f64,
+    /// Its rated power, W, where the rule needs it.
+    #[serde(default)]
+    pub rated_power_w: Option<f64>,
+    /// What the rule then gives, in its unit; the lower end of a range.
+    pub gives: f64,
+    /// Upper end of a range.
+    #[serde(default)]
+    pub up_to: Option<f64>,
+    /// Where the example comes from.
+    pub source: String,
 }
 
 /// One rule.
@@ -79,6 +123,9 @@ pub struct Rule {
     pub upper: Option<Formula>,
     /// The figure in words.
     pub formula: String,
+    /// A worked example, for every figure that depends on the machine.
+    #[serde(default)]
+    pub example: Option<Example>,
     /// UCUM code; by default the unit of the subject.
     #[serde(default)]
     unit: Option<String>,
@@ -114,8 +161,28 @@ impl Rule {
     /// Standard, edition, clause, rule and how it is known, in one line.
     #[must_use]
     pub fn basis(&self) -> String {
-        let year = self.year.map(|year| format!("-{year}")).unwrap_or_default();
-        format!("{}{year} {}, rule {} ({})", self.standard, self.clause, self.id, self.how)
+        format!("{}{}, rule {} ({})", self.edition(), self.place(), self.id, self.how)
+    }
+
+    /// The standard with its edition, as its publisher writes it: `IEEE 43-2013`, `IEC 60034-1:2004`.
+    #[must_use]
+    pub fn edition(&self) -> String {
+        let sign = if self.standard.starts_with("IEC") { ':' } else { '-' };
+        self.year.map_or_else(|| self.standard.clone(), |year| format!("{}{sign}{year}", self.standard))
+    }
+
+    /// Clause, table or page after a blank; empty where the source has none.
+    fn place(&self) -> String {
+        if self.clause.starts_with("no ") { String::new() } else { format!(" {}", self.clause) }
+    }
+
+    /// The figure for `machine`, and the upper end when it is a range, in [`Rule::unit`].
+    ///
+    /// # Errors
+    /// The field of the nameplate that it needs and that is missing or cannot be true.
+    pub fn figures(&self, machine: &Machine) -> Result<(f64, Option<f64>), Missing> {
+        let upper = self.upper.as_ref().map(|upper| upper.value(machine)).transpose()?;
+        Ok((self.value.value(machine)?, upper))
     }
 
     /// Whether it is for `machine`, windings made before `thermosetting_since` counting as thermoplastic; if nobody can say,
@@ -178,6 +245,7 @@ pub fn on(subject: Subject) -> impl Iterator<Item = &'static Rule> {
 mod tests {
     use super::{FILES, Known, RuleFile, rule, rules};
     use crate::formula::Formula;
+    use crate::machine::Machine;
     use std::collections::BTreeSet;
 
     #[test]
@@ -198,7 +266,30 @@ mod tests {
                 Known::Practice => "common practice",
             };
             assert!(rule.how.contains(word), "{}", rule.id);
-            assert!(rule.basis().contains(&rule.id) && rule.basis().contains(&rule.clause));
+            let has_place = rule.clause.starts_with("no ") || rule.basis().contains(&rule.clause);
+            assert!(rule.basis().contains(&rule.id) && has_place);
+        }
+    }
+
+    /// The examples are those of the reference files and of the texts that they name.
+    #[test]
+    fn every_figure_that_depends_on_the_machine_has_an_example_that_holds() {
+        for rule in rules() {
+            let Some(example) = &rule.example else {
+                let is_fixed = matches!(rule.value, Formula::Fixed(_));
+                assert!(is_fixed, "{} has no example", rule.id);
+                continue;
+            };
+            let machine = Machine {
+                rated_voltage_v: Some(example.rated_voltage_v),
+                rated_power_w: example.rated_power_w,
+                ..Machine::default()
+            };
+            let (value, upper) = rule.figures(&machine).unwrap();
+            let near = |found: f64, wanted: f64| (found / wanted - 1.0).abs() < 1e-8;
+            assert!(near(value, example.gives), "{}: {value}", rule.id);
+            assert_eq!(upper.is_some(), example.up_to.is_some(), "{}", rule.id);
+            assert!(upper.zip(example.up_to).is_none_or(|(found, wanted)| near(found, wanted)), "{}", rule.id);
         }
     }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use windrow_criteria::level::{Asked, levels};
 use windrow_criteria::unbalance::Definition;
 use windrow_criteria::{
-    Correction, Family, Machine, Part, State, Subject, cautions, dew_point, per_unit_v, ratio, rule,
+    Correction, Family, Machine, Part, Preference, State, Subject, cautions, dew_point, per_unit_v, ratio, rule,
 };
 use windrow_model::{Bound, Unit};
 
@@ -102,10 +102,10 @@ fn machine(volts: f64, kind: &str, year: i32) -> Machine {
 
 #[test]
 fn minimum_insulation_resistance() {
-    let megohms = |machine: Machine| machine.minimum_insulation_resistance(1970).unwrap().value / 1e6;
+    let megohms = |machine: Machine| machine.minimum_insulation_resistance(Preference::default()).unwrap().value / 1e6;
     let by = |id: &str, machine: Machine| rule::rule(id).unwrap().value.value(&machine).unwrap() / 1e6;
     let rated = |kva: f64, volts: f64| Machine { rated_power_w: Some(kva * 1e3), ..machine(volts, "form", 1940) };
-    let whole = machine(6600.0, "form", 1988).minimum_insulation_resistance(1970).unwrap();
+    let whole = machine(6600.0, "form", 1988).minimum_insulation_resistance(Preference::default()).unwrap();
     check(&[
         ("MN-01", megohms(machine(4160.0, "form", 1960))),
         ("MN-02", megohms(machine(13_800.0, "form", 1965))),
@@ -143,12 +143,12 @@ fn ratios_with_their_bounds() {
     assert_eq!(ratio::of((2000.0, AtLeast), (2000.0, AtLeast)), None, "PI-06");
     let class = |class: &str| Machine { insulation_class: Some(class.into()), ..Machine::default() };
     let below = |class_name: &str, value| {
-        let minimum = class(class_name).minimum_polarization_index(Some(850e6)).unwrap();
+        let minimum = class(class_name).minimum_polarization_index(Some(850e6), Preference::default()).unwrap();
         minimum.as_minimum(value, Exact) == windrow_criteria::Standing::Broken
     };
     assert!(!below("155", 4.0), "PI-01");
     assert!(below("130", 1.4) && below("105", 1.4), "PI-02");
-    assert!(class("155").minimum_polarization_index(Some(6100e6)).is_err(), "PI-03");
+    assert!(class("155").minimum_polarization_index(Some(6100e6), Preference::default()).is_err(), "PI-03");
 }
 
 /// Level of `rule` among those that surely apply.

@@ -48,19 +48,21 @@ pub enum DateOrder {
 }
 
 /// Which limits to judge by.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct JudgingSettings {
-    /// Family of standards preferred where several speak: `ieee` or `iec`. Others are shown beside it.
+    /// Family of standards preferred where several speak: `ieee`, `iec` or `repair`. Others are shown beside it.
     pub standards: StandardFamily,
     /// Windings of machines made before this year are taken as thermoplastic, later ones as thermosetting, where the
     /// records do not tell (about 1970: IEEE 43-2013, from memory).
     pub thermosetting_since: i32,
+    /// Rated voltages, V, that the site vouches for as line to line although they look like phase voltages.
+    pub line_voltages: Vec<f64>,
 }
 
 impl Default for JudgingSettings {
     fn default() -> Self {
-        Self { standards: StandardFamily::Ieee, thermosetting_since: 1970 }
+        Self { standards: StandardFamily::Ieee, thermosetting_since: 1970, line_voltages: Vec::new() }
     }
 }
 
@@ -68,8 +70,10 @@ impl Default for JudgingSettings {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum StandardFamily {
-    /// IEEE and North American practice.
+    /// IEEE and NEMA.
     Ieee,
-    /// IEC and European practice.
+    /// IEC.
     Iec,
+    /// Standards of the repair trade.
+    Repair,
 }

@@ -1,6 +1,9 @@
 //! What the command line accepts, with help that teaches.
 
+mod levels;
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
+pub(crate) use levels::{LevelsArgs, LimitsArgs, Standards};
 use std::path::PathBuf;
 
 /// Turns decades of scattered motor-insulation test records into one fleet of evidence.
@@ -72,6 +75,14 @@ pub(crate) enum Command {
         after_help = "Examples:\n  windrow assets --fleet plant\n  windrow assets --why \"P-101A, North Station\" \"Pump 101A, North Station\" --fleet plant\n\nA machine is named by its tag (with its site where several have it), by its serial number, or by its id."
     )]
     Assets(AssetsArgs),
+    /// Show what each standard asks of a winding: test, level, what it stresses and cannot see
+    #[command(
+        after_help = "Examples:\n  windrow levels --voltage 480 --winding random --service in-service\n  windrow levels P-101 --fleet plant --service overhauled --format csv\n\nWithout a rated voltage that can be true there is no level: 4.16 V (kilovolts typed as volts) and 277 V (a phase voltage; --line-to-line says that it is none) are refused and explained. Levels are no order to test: local codes and licensed practice decide."
+    )]
+    Levels(LevelsArgs),
+    /// List the limits of the trade, or explain one: value, formula, source, worked example
+    #[command(after_help = "Examples:\n  windrow limits\n  windrow limits AC-NEMA")]
+    Limits(LimitsArgs),
     /// List what no plugin understood, biggest first
     #[command(after_help = "Example:\n  windrow unread --fleet plant")]
     Unread(ListArgs),

@@ -1,6 +1,7 @@
 //! The command line: parses, calls, prints.
 
 mod args;
+mod clock;
 mod commands;
 mod log;
 mod memory;
@@ -62,13 +63,13 @@ fn is_usage(error: &anyhow::Error) -> bool {
     is_query || error.is::<WrongUsage>()
 }
 
-/// Options that do not go together, with what to do.
+/// What was asked cannot be answered, with what to do.
 #[derive(Debug)]
-struct WrongUsage(&'static str);
+struct WrongUsage(String);
 
 impl std::fmt::Display for WrongUsage {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.0)
+        f.write_str(&self.0)
     }
 }
 
@@ -95,6 +96,8 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Holds(args) => commands::holds::run(&args),
         Command::Decide(args) => commands::decide::run(&args),
         Command::Assets(args) => commands::assets::run(&args),
+        Command::Levels(args) => commands::levels::run(&args),
+        Command::Limits(args) => commands::limits::run(&args),
         Command::Unread(args) => commands::unread::run(&args),
         Command::Plugins(args) => commands::plugins::run(&args),
         Command::Inspect(args) => commands::inspect::run(&args, workers),

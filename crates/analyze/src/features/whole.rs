@@ -3,8 +3,10 @@
 use super::{at_seconds, of};
 use crate::AnalyzeError;
 use crate::frames::{Frames, Rows};
+use crate::nameplate::Plate;
 use jiff::civil::Date;
 use polars::prelude::*;
+use windrow_criteria::winding::Years;
 
 /// One test with its machine and the figures of its readings.
 #[derive(Debug, Clone, Default)]
@@ -19,6 +21,7 @@ pub(crate) struct TestFeatures {
     pub(crate) insulation_class: Option<String>,
     pub(crate) insulation_era: Option<String>,
     pub(crate) made_year: Option<i32>,
+    pub(crate) rewound_years: Vec<i32>,
     pub(crate) kind: String,
     pub(crate) performed_on: Option<Date>,
     pub(crate) performed_precision: String,
@@ -33,6 +36,20 @@ pub(crate) struct TestFeatures {
     pub(crate) winding_resistances: Vec<f64>,
     /// Readings the figures rest on.
     pub(crate) evidence: Vec<String>,
+}
+
+impl TestFeatures {
+    /// What the nameplate tells of the machine.
+    pub(crate) fn plate(&self) -> Plate<'_> {
+        Plate {
+            rated_voltage_v: self.rated_voltage_v,
+            rated_power_w: self.rated_power_w,
+            winding_kind: self.winding_kind.as_deref(),
+            insulation_class: self.insulation_class.as_deref(),
+            insulation_era: self.insulation_era.as_deref(),
+            years: Years { made: self.made_year, rewound: &self.rewound_years },
+        }
+    }
 }
 
 /// The lowest one-minute insulation resistance of a test.
@@ -58,6 +75,7 @@ pub(crate) fn test_features(frames: &Frames) -> Result<Vec<TestFeatures>, Analyz
         col("insulation_class"),
         col("insulation_era"),
         col("made_year"),
+        col("rewound_years"),
     ]);
     let plan = frames
         .tests
@@ -135,6 +153,7 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
     fill!(texts, "insulation_class", |feature, value| feature.insulation_class = value);
     fill!(texts, "insulation_era", |feature, value| feature.insulation_era = value);
     fill!(integers, "made_year", |feature, value| feature.made_year = value);
+    fill!(integer_lists, "rewound_years", |feature, value| feature.rewound_years = value);
     fill!(texts, "kind", |feature, value| feature.kind = value.unwrap_or_default());
     fill!(dates, "performed_on", |feature, value| feature.performed_on = value);
     fill!(texts, "performed_precision", |feature, value| feature.performed_precision = value.unwrap_or_default());

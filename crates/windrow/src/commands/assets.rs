@@ -56,7 +56,7 @@ fn row(asset: &Asset, tests: &[&Test]) -> Vec<String> {
 }
 
 /// The one machine that `name` can mean.
-fn find<'a>(assets: &'a [Asset], name: &str) -> anyhow::Result<&'a Asset> {
+pub(crate) fn find<'a>(assets: &'a [Asset], name: &str) -> anyhow::Result<&'a Asset> {
     let (own, site) = name.split_once(", ").map_or((name, None), |(own, site)| (own, Some(fold(site))));
     let plain = own.strip_prefix("serial ").unwrap_or(own);
     let folded = tag::fold(plain);

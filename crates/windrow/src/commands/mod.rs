@@ -7,6 +7,8 @@ pub(crate) mod decide;
 pub(crate) mod holds;
 pub(crate) mod import;
 pub(crate) mod inspect;
+pub(crate) mod levels;
+pub(crate) mod limits;
 pub(crate) mod plugins;
 pub(crate) mod query;
 pub(crate) mod report;

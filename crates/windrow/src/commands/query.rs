@@ -10,7 +10,7 @@ use windrow_store::answer::{Format, write};
 pub(crate) fn run(args: &QueryArgs) -> anyhow::Result<Ending> {
     let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
     if args.format == QueryFormat::Parquet && to_terminal {
-        return Err(WrongUsage("Parquet is no text: name a file with --out").into());
+        return Err(WrongUsage("Parquet is no text: name a file with --out".to_owned()).into());
     }
     let frame = Fleet::open(&args.fleet.fleet)?.snapshot()?.query(&args.sql)?;
     let format = match args.format {

@@ -4,6 +4,7 @@
 mod again;
 mod bad_input;
 mod forms;
+mod levels;
 mod log;
 mod report;
 mod stopped;

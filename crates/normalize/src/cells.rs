@@ -41,6 +41,7 @@ fn name(target: &Target, ids: &Ids) -> Option<String> {
             ids.reading(*test, *reading).map(|id| format!("readings/{id}/{column}"))
         }
         Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}")),
+        Target::Waveform { waveform } => ids.waveform(*waveform).map(|id| format!("waveforms/{id}/samples")),
         Target::Asset { .. } => None,
     }
 }

@@ -5,13 +5,14 @@
 use std::collections::BTreeMap;
 use windrow_model::Place;
 use windrow_model::id::row_id;
-use windrow_model::raw::{RawReading, RawTest, Understood};
+use windrow_model::raw::{RawReading, RawTest, RawWaveform, Understood};
 
 /// Ids of one source's rows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct Ids {
     tests: Vec<String>,
     readings: Vec<Vec<String>>,
+    waveforms: Vec<String>,
 }
 
 impl Ids {
@@ -24,7 +25,9 @@ impl Ids {
             test.readings.iter().map(|reading| seen.id("readings", reading_key(file, reading))).collect()
         };
         let readings = understood.tests.iter().map(|test| of_test(test, &mut seen)).collect();
-        Self { tests, readings }
+        let waveforms = understood.waveforms.iter();
+        let waveforms = waveforms.map(|waveform| seen.id("waveforms", waveform_key(file, waveform))).collect();
+        Self { tests, readings, waveforms }
     }
 
     /// Id of test number `test`.
@@ -36,6 +39,11 @@ impl Ids {
     pub(crate) fn reading(&self, test: u32, reading: u32) -> Option<&str> {
         let readings = self.readings.get(usize::try_from(test).ok()?)?;
         readings.get(usize::try_from(reading).ok()?).map(String::as_str)
+    }
+
+    /// Id of waveform number `waveform`.
+    pub(crate) fn waveform(&self, waveform: u32) -> Option<&str> {
+        self.waveforms.get(usize::try_from(waveform).ok()?).map(String::as_str)
     }
 
     /// Tests in order, each with the ids of its readings.
@@ -67,6 +75,13 @@ fn test_key(file: &str, test: &RawTest) -> Vec<String> {
     let mut key = vec![file.to_owned()];
     key.extend(place(&test.place));
     key.extend([first.cell.clone(), test.kind.code().to_owned()]);
+    key
+}
+
+fn waveform_key(file: &str, waveform: &RawWaveform) -> Vec<String> {
+    let mut key = vec![file.to_owned()];
+    key.extend(place(&waveform.place));
+    key.extend([waveform.channel.clone(), waveform.start_s.to_string()]);
     key
 }
 

@@ -160,7 +160,7 @@ fn temperature_step(told: &Told<f64>, basis: TemperatureBasis) -> String {
 }
 
 /// Which place told an attribute, in words.
-fn told_by<T>(told: &Told<T>) -> String {
+pub(crate) fn told_by<T>(told: &Told<T>) -> String {
     match &told.place {
         Some(place) => format!("told by {:?} ({}, {place})", told.text, told.via),
         None if told.via == Via::Assumed => format!("assumed: {}", told.text),

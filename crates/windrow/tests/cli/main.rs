@@ -5,6 +5,7 @@ mod again;
 mod bad_input;
 mod forms;
 mod log;
+mod records;
 mod report;
 mod stopped;
 mod truth;

@@ -79,13 +79,20 @@ CREATE TABLE readings (
   flags VARCHAR[] NOT NULL
 );
 
--- One row per recorded waveform.
+-- One row per channel of a recorded signal, and per stretch of even sampling.
 CREATE TABLE waveforms (
+  waveform_id VARCHAR NOT NULL,
   test_id VARCHAR NOT NULL,
+  channel VARCHAR NOT NULL,
   circuit VARCHAR,
   applied_voltage_v DOUBLE,
+  started VARCHAR,
+  start_s DOUBLE NOT NULL,
   sample_interval_s DOUBLE NOT NULL,
   samples FLOAT[] NOT NULL,
+  unit VARCHAR NOT NULL,
+  derivation STRUCT(step VARCHAR, detail VARCHAR)[] NOT NULL,
+  flags VARCHAR[] NOT NULL,
   source_file VARCHAR NOT NULL,
   source_sheet VARCHAR,
   source_cell VARCHAR NOT NULL

@@ -1,6 +1,7 @@
 //! From the bytes of one source to what it tells: ask the readers, read, understand, and account for every cell.
 
 mod audit;
+mod record;
 
 use crate::claim;
 use crate::registry::Registry;
@@ -8,7 +9,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
 use windrow_sheet::{Context, Pools};
-use windrow_source::{Input, Limits, Preview, ReadError, ReaderPlugin, Refusal, Workbook, archive, sniff};
+use windrow_source::{Companion, Input, Limits, Preview, ReadError, ReaderPlugin, Refusal, Workbook, archive, sniff};
 
 /// One source to be understood.
 #[derive(Debug, Clone, Copy)]
@@ -17,9 +18,23 @@ pub struct Source<'a> {
     pub source_file: &'a str,
     /// All bytes.
     pub bytes: &'a [u8],
+    /// The file beside it that belongs to it.
+    pub companion: Option<Companion<'a>>,
 }
 
 impl<'a> Source<'a> {
+    /// A source that is read by itself.
+    #[must_use]
+    pub const fn alone(source_file: &'a str, bytes: &'a [u8]) -> Self {
+        Self { source_file, bytes, companion: None }
+    }
+
+    /// What claims may look at.
+    #[must_use]
+    pub fn preview(&self) -> Preview<'a> {
+        Preview::of(self.name(), self.bytes).beside(self.companion)
+    }
+
     /// File name without folders.
     #[must_use]
     pub fn name(&self) -> &'a str {
@@ -54,7 +69,7 @@ pub fn understand_in_folder(
     let _entered = span.enter();
     let mut understood = blank(source);
     let outcome = catch_unwind(AssertUnwindSafe(|| {
-        let preview = Preview::of(source.name(), source.bytes);
+        let preview = source.preview();
         let media_type = sniff::kind(&preview.probe()).map_or("", |kind| kind.media_type);
         media_type.clone_into(&mut understood.media_type);
         open(source, &preview, registry, limits)
@@ -90,6 +105,7 @@ fn interpret(
     let result = catch_unwind(AssertUnwindSafe(|| {
         let mut fresh = understood.clone();
         windrow_sheet::understand(book, &context, &registry.specialists(), &mut fresh);
+        record::understand(book, settings, &mut fresh);
         fresh
     }));
     match result {
@@ -119,6 +135,7 @@ fn blank(source: Source<'_>) -> Understood {
     Understood {
         blake3: blake3::hash(source.bytes).to_hex().to_string(),
         bytes: source.bytes.len() as u64,
+        companion_blake3: source.companion.map(|companion| blake3::hash(companion.bytes).to_hex().to_string()),
         ..Understood::blank(source.source_file, SourceStatus::Read)
     }
 }
@@ -137,7 +154,7 @@ pub fn read_source(
     registry: &Registry,
     limits: &Limits,
 ) -> Result<(&'static ReaderPlugin, Workbook), ReadError> {
-    let preview = Preview::of(source.name(), source.bytes);
+    let preview = source.preview();
     open(source, &preview, registry, limits)
 }
 
@@ -153,7 +170,8 @@ fn open(
     archive::check(source.bytes, limits)?;
     let span = tracing::info_span!("read", reader = reader.id);
     let _entered = span.enter();
-    let mut book = (reader.read)(&Input { name: source.name(), bytes: source.bytes }, limits)?;
+    let mut book =
+        (reader.read)(&Input { name: source.name(), bytes: source.bytes, companion: source.companion }, limits)?;
     book.tell_sheets_apart();
     Ok((reader, book))
 }

@@ -2,6 +2,7 @@
 //! in order, so that the number of workers changes nothing. With a memory, what was understood earlier is not opened again.
 
 mod ask;
+mod companion;
 mod memory;
 pub mod names;
 mod source;
@@ -111,6 +112,7 @@ pub fn import(
     let listed = look(listed, intake, memo.as_ref(), &mut folders, progress);
     let mut listed = without_moved(listed);
     names::tell_apart(&mut listed);
+    companion::join(&mut listed, intake.registry);
     let span = tracing::info_span!("understanding", sources = listed.len());
     let _entered = span.enter();
     let work = |file: &Listed| Work::Understand(folders.get(&file.folder()).cloned());

@@ -3,6 +3,7 @@
 use crate::descriptor::ImporterPlugin;
 use windrow_sheet::Specialist;
 use windrow_source::ReaderPlugin;
+use windrow_source::reader::companions_of;
 
 /// Plugins by id. Only `plugins/all` makes one for programs: a plugin crate that nothing names is silently not linked.
 #[derive(Debug, Default)]
@@ -53,6 +54,12 @@ impl Registry {
     #[must_use]
     pub fn specialists(&self) -> Vec<&dyn Specialist> {
         self.importers.iter().map(|plugin| *plugin as &dyn Specialist).collect()
+    }
+
+    /// Names, lower case, that a file would have that belongs to a file named `name`.
+    #[must_use]
+    pub fn companions(&self, name: &str) -> Vec<String> {
+        self.readers.iter().flat_map(|plugin| companions_of(name, plugin.companions)).collect()
     }
 
     /// Ids of all plugins, sorted.

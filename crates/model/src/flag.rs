@@ -41,5 +41,11 @@ crate::coded_enum! {
         CopiesDiffer = "copies_differ",
         /// The ceiling is the instrument's range, told elsewhere in the source.
         CeilingFromRange = "ceiling_from_range",
+        /// The record ends before the last sample that it tells of.
+        CutShort = "cut_short",
+        /// Samples are on the secondary side of a transformer, as recorded.
+        SecondarySide = "secondary_side",
+        /// Some samples are missing.
+        SamplesMissing = "samples_missing",
     }
 }

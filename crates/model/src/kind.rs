@@ -23,6 +23,8 @@ crate::coded_enum! {
         PartialDischarge = "partial_discharge",
         /// Inductance or impedance.
         Inductance = "inductance",
+        /// A record of sampled signals that does not tell the kind of test.
+        Waveform = "waveform",
     }
 }
 

@@ -242,6 +242,11 @@ pub enum Target {
         /// Column of `assets`.
         column: Text,
     },
+    /// Samples of the waveform number `waveform` of the same source.
+    Waveform {
+        /// Index into [`Understood::waveforms`].
+        waveform: u32,
+    },
 }
 
 /// Disposition of one non-empty cell.
@@ -297,6 +302,35 @@ pub struct RegionReport {
     pub columns: Vec<(String, String)>,
 }
 
+/// Samples of one channel at even times, as the source tells them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RawWaveform {
+    /// Index into [`Understood::tests`].
+    pub test: u32,
+    /// Name of the channel as written.
+    pub channel: String,
+    /// Between which terminals.
+    pub circuit: Option<Told<Circuit>>,
+    /// Unit of `samples`; `None` where the source tells none that is known.
+    pub unit: Option<Told<Unit>>,
+    /// The unit as written.
+    pub unit_text: String,
+    /// Date and time of the first sample of the record as written.
+    pub started: Option<String>,
+    /// Time of the first of `samples` after the first sample of the record, s.
+    pub start_s: f64,
+    /// Time between samples, s.
+    pub interval_s: f64,
+    /// Samples in `unit`; `None` where one is missing.
+    pub samples: Vec<Option<f32>>,
+    /// Where they stand.
+    pub place: Place,
+    /// Steps from what is stored to `samples`, in order.
+    pub steps: Vec<Step>,
+    /// What a person should know.
+    pub flags: Vec<Flag>,
+}
+
 crate::coded_enum! {
     /// How far a source was read.
     pub enum SourceStatus {
@@ -320,6 +354,8 @@ pub struct Understood {
     pub blake3: String,
     /// Size of the file.
     pub bytes: u64,
+    /// BLAKE3 hash of the file beside it that it was read together with, hexadecimal.
+    pub companion_blake3: Option<String>,
     /// Media type by content.
     pub media_type: String,
     /// How far it was read.
@@ -332,6 +368,8 @@ pub struct Understood {
     pub regions: Vec<RegionReport>,
     /// Tests.
     pub tests: Vec<RawTest>,
+    /// Sampled signals.
+    pub waveforms: Vec<RawWaveform>,
     /// Machines told by registers and nameplates without a test.
     pub machines: Vec<Mention>,
     /// One mark for each non-empty cell.
@@ -349,12 +387,14 @@ impl Understood {
             source_file: source_file.into(),
             blake3: String::new(),
             bytes: 0,
+            companion_blake3: None,
             media_type: String::new(),
             status,
             reason: None,
             reader: None,
             regions: Vec::new(),
             tests: Vec::new(),
+            waveforms: Vec::new(),
             machines: Vec::new(),
             cells: Vec::new(),
             holds: Vec::new(),

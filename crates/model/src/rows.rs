@@ -158,24 +158,38 @@ table! {
 }
 
 table! {
-    /// One row per recorded waveform.
+    /// One row per channel of a recorded signal, and per stretch of even sampling.
     pub struct Waveform in "waveforms" {
+        /// UUIDv5 of source, place and channel.
+        waveform_id: Text,
         /// The test it belongs to.
-        test_id: String,
+        test_id: Text,
+        /// Name of the channel as written.
+        channel: Text,
         /// What was measured against what.
-        circuit: Option<String>,
+        circuit: Option<Text>,
         /// Applied voltage, V.
         applied_voltage_v: Option<f64>,
+        /// Date and time of the first sample of the record, as written.
+        started: Option<Text>,
+        /// Time of the first sample of this row after the first sample of the record, s.
+        start_s: f64,
         /// Time between samples, s.
         sample_interval_s: f64,
-        /// Samples in volts.
+        /// Samples in `unit`, single precision; not a number where a sample is missing.
         samples: Vec<f32>,
+        /// UCUM code of the SI unit of the samples; 1 for states (0 and 1); the unit as written in braces (`{pu}`) where it is none that is known.
+        unit: Text,
+        /// Steps from what is stored to the samples, in order.
+        derivation: Vec<Step>,
+        /// What a person should know: `secondary_side`, `samples_missing`, `cut_short`, …
+        flags: Vec<String>,
         /// Path below the imported folder, with `/`.
-        source_file: String,
+        source_file: Text,
         /// Sheet name; null where the format has none.
-        source_sheet: Option<String>,
+        source_sheet: Option<Text>,
         /// Where it stood.
-        source_cell: String,
+        source_cell: Text,
     }
 }
 

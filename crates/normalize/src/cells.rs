@@ -42,6 +42,7 @@ fn name(target: &Target, ids: &Ids) -> Option<Text> {
             ids.reading(*test, *reading).map(|id| format!("readings/{id}/{column}").into())
         }
         Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}").into()),
+        Target::Waveform { waveform } => ids.waveform(*waveform).map(|id| format!("waveforms/{id}/samples").into()),
         Target::Asset { .. } => None,
     }
 }

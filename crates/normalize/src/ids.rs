@@ -4,7 +4,7 @@
 
 use std::collections::HashMap;
 use windrow_model::id::row_id;
-use windrow_model::raw::{RawReading, RawTest, Understood};
+use windrow_model::raw::{RawReading, RawTest, RawWaveform, Understood};
 use windrow_model::{Place, Text};
 
 /// Ids of one source's rows.
@@ -12,6 +12,7 @@ use windrow_model::{Place, Text};
 pub(crate) struct Ids {
     tests: Vec<Text>,
     readings: Vec<Vec<Text>>,
+    waveforms: Vec<Text>,
 }
 
 impl Ids {
@@ -24,7 +25,9 @@ impl Ids {
             test.readings.iter().map(|reading| seen.of_reading(file, reading)).collect()
         };
         let readings = understood.tests.iter().map(|test| of_test(test, &mut seen)).collect();
-        Self { tests, readings }
+        let waveforms = understood.waveforms.iter();
+        let waveforms = waveforms.map(|waveform| seen.of_waveform(file, waveform)).collect();
+        Self { tests, readings, waveforms }
     }
 
     /// Id of test number `test`.
@@ -36,6 +39,11 @@ impl Ids {
     pub(crate) fn reading(&self, test: u32, reading: u32) -> Option<&str> {
         let readings = self.readings.get(usize::try_from(test).ok()?)?;
         readings.get(usize::try_from(reading).ok()?).map(Text::as_str)
+    }
+
+    /// Id of waveform number `waveform`.
+    pub(crate) fn waveform(&self, waveform: u32) -> Option<&Text> {
+        self.waveforms.get(usize::try_from(waveform).ok()?)
     }
 
     /// Tests in order, each with the ids of its readings.
@@ -61,6 +69,11 @@ impl Seen {
         let first = test.readings.first().map_or(&test.place, |reading| &reading.place);
         let [sheet, cell] = place(&test.place);
         self.id("tests", &[file, sheet, cell, &first.cell, test.kind.code()])
+    }
+
+    fn of_waveform(&mut self, file: &str, waveform: &RawWaveform) -> Text {
+        let [sheet, cell] = place(&waveform.place);
+        self.id("waveforms", &[file, sheet, cell, &waveform.channel, &waveform.start_s.to_string()])
     }
 
     fn of_reading(&mut self, file: &str, reading: &RawReading) -> Text {

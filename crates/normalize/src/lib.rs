@@ -10,6 +10,7 @@ mod ids;
 mod phrases;
 mod source;
 mod test;
+mod waveform;
 
 pub use cells::AssetCell;
 pub use correct::correct;
@@ -18,7 +19,7 @@ pub use source::{Location, source_row};
 use crate::ids::Ids;
 use crate::phrases::Phrases;
 use windrow_model::raw::Understood;
-use windrow_model::{CellRow, Hold, Reading, SourceRow, Test, Text};
+use windrow_model::{CellRow, Hold, Reading, SourceRow, Test, Text, Waveform};
 
 /// Rows of one source; machines are filled in by identity.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -27,6 +28,8 @@ pub struct Normalized {
     pub tests: Vec<Test>,
     /// Readings of all tests.
     pub readings: Vec<Reading>,
+    /// Waveforms of all tests.
+    pub waveforms: Vec<Waveform>,
     /// One row a non-empty cell.
     pub cells: Vec<CellRow>,
     /// The cells that told fields of machines; [`name_asset_cells`] completes their targets.
@@ -45,6 +48,7 @@ pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &Te
         cells: cells::rows(understood, import_id, &ids),
         asset_cells: cells::of_assets(understood),
         holds: cells::holds(understood, import_id),
+        waveforms: waveform::rows(understood, &ids),
         source: Some(source_row(understood, location)),
         ..Normalized::default()
     };

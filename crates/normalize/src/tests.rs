@@ -3,10 +3,12 @@
 use crate::{Location, correct, name_asset_cells, normalize};
 use proptest::prelude::*;
 use windrow_model::kind::TemperatureBasis;
-use windrow_model::raw::{CellMark, Mention, RawReading, RawTest, SourceStatus, Target, Told, Understood, Via};
+use windrow_model::raw::{
+    CellMark, Mention, RawReading, RawTest, RawWaveform, SourceStatus, Target, Told, Understood, Via,
+};
 use windrow_model::settings::JudgingSettings;
 use windrow_model::{
-    Asset, Bound, Circuit, Disposition, Place, Quantity, Reading, Reported, Test, TestKind, Text, Unit,
+    Asset, Bound, Circuit, Disposition, Flag, Place, Quantity, Reading, Reported, Test, TestKind, Text, Unit,
 };
 
 fn place(cell: &str) -> Place {
@@ -58,12 +60,14 @@ fn source(reading: RawReading, temperature: Option<f64>) -> Understood {
         source_file: "log.xlsx".into(),
         blake3: String::new(),
         bytes: 0,
+        companion_blake3: None,
         media_type: String::new(),
         status: SourceStatus::Read,
         reason: None,
         reader: None,
         regions: vec![],
         tests: vec![test],
+        waveforms: vec![],
         machines: vec![],
         cells: vec![],
         holds: vec![],
@@ -286,4 +290,40 @@ proptest! {
         // Seventeen digits shifted twice may come back off by the last one; what people write has far fewer.
         prop_assert!((units[index].from_stored(reading.value) / number - 1.0).abs() < 1e-15);
     }
+}
+
+/// 12.5 kV are 12 500 V (SI brochure, 9th edition, table 7); a unit that is not known stays as written, in the braces of a UCUM annotation.
+#[test]
+fn samples_are_stored_in_si_units_and_keep_what_is_missing() {
+    let mut understood = source(raw_reading(5.0, Unit::MEGOHM, Bound::Exact, "5"), None);
+    let waveform = |unit: Option<Unit>, text: &str| RawWaveform {
+        test: 0,
+        channel: "U-E".into(),
+        circuit: Some(Told::at(Circuit::UToEarth, Via::Column, "U-E", place("C2"))),
+        unit: unit.map(|unit| Told::at(unit, Via::Column, text, place("C3"))),
+        unit_text: text.into(),
+        started: Some("14/03/2003 10:15:30".into()),
+        start_s: 0.5,
+        interval_s: 0.25,
+        samples: vec![Some(12.5), None],
+        place: place(&format!("C4:C5 {text}")),
+        steps: vec![],
+        flags: vec![Flag::SamplesMissing],
+    };
+    understood.waveforms = vec![waveform(Some(Unit::KILOVOLT), "kV"), waveform(None, "pu")];
+    understood.cells = vec![CellMark {
+        place: place("C4:C5 kV"),
+        raw_text: "2 samples".into(),
+        disposition: Disposition::Value,
+        target: Some(Target::Waveform { waveform: 0 }),
+        reason: None,
+    }];
+    let rows = normalize(&understood, Location { origin: "records", path: "records/a.dat" }, &"import".into());
+    let [volts, unknown] = rows.waveforms.as_slice() else { panic!("two rows") };
+    assert!((volts.samples[0] - 12_500.0).abs() < 1e-3 && volts.samples[1].is_nan());
+    assert_eq!((volts.unit.as_str(), unknown.unit.as_str()), ("V", "{pu}"));
+    assert!((unknown.samples[0] - 12.5).abs() < f32::EPSILON);
+    assert_eq!((volts.test_id.as_str(), volts.circuit.as_deref()), (rows.tests[0].test_id.as_str(), Some("U-E")));
+    assert_eq!(rows.cells[0].target, Some(format!("waveforms/{}/samples", volts.waveform_id).into()));
+    assert!(volts.derivation.iter().any(|step| step.detail.contains("1 kV = 1e3 V")), "{:?}", volts.derivation);
 }

@@ -6,7 +6,7 @@ use windrow_identity::duplicates::{self, Beside};
 use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
 use windrow_model::settings::Settings;
-use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test, Text};
+use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test, Text, Waveform};
 use windrow_normalize::{Location, correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
@@ -20,6 +20,8 @@ pub struct Rows {
     pub tests: Vec<Test>,
     /// Readings.
     pub readings: Vec<Reading>,
+    /// Sampled signals.
+    pub waveforms: Vec<Waveform>,
     /// Dispositions.
     pub cells: Vec<CellRow>,
     /// Questions.
@@ -45,6 +47,7 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
         name_asset_cells(&mut normalized, |mention| machines.get(mention).copied().flatten());
         rows.tests.extend(normalized.tests);
         rows.readings.extend(normalized.readings);
+        rows.waveforms.extend(normalized.waveforms);
         rows.cells.extend(normalized.cells);
         rows.holds.extend(normalized.holds);
         rows.sources.extend(normalized.source);
@@ -63,9 +66,11 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
 
 /// Files with the bytes of another, and the first of those in the order of names.
 fn same_bytes(sources: &[Source]) -> BTreeMap<String, String> {
-    let mut by_content: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    // Samples are the same only if what tells their meaning is.
+    let mut by_content: BTreeMap<(&str, Option<&str>), Vec<&str>> = BTreeMap::new();
     for Source { understood, .. } in sources {
-        by_content.entry(&understood.blake3).or_default().push(&understood.source_file);
+        let content = (understood.blake3.as_str(), understood.companion_blake3.as_deref());
+        by_content.entry(content).or_default().push(&understood.source_file);
     }
     let mut copies = BTreeMap::new();
     for mut files in by_content.into_values() {

@@ -12,7 +12,7 @@ fn read(grid: Grid) -> Understood {
     let settings = Settings::default();
     let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
     let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-    understand(&Workbook { sheets: vec![grid], notes: Vec::new() }, &context, &[], &mut into);
+    understand(&Workbook { sheets: vec![grid], notes: Vec::new(), ..Workbook::default() }, &context, &[], &mut into);
     into
 }
 

@@ -22,7 +22,7 @@ fn read(sheets: &[&str], title: &str) -> Understood {
         grid.finish();
         grid
     };
-    let book = Workbook { sheets: sheets.iter().map(grid).collect(), notes: Vec::new() };
+    let book = Workbook { sheets: sheets.iter().map(grid).collect(), notes: Vec::new(), ..Workbook::default() };
     let settings = Settings::default();
     let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
     understand(&book, &Context { source_file: "folder/file.xlsx", settings: &settings, folder: None }, &[], &mut into);

@@ -35,7 +35,12 @@ fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
     let settings = Settings { decisions: rulings.iter().map(ruling).collect(), ..Settings::default() };
     let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
     let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-    understand(&Workbook { sheets: vec![grid(rows)], notes: Vec::new() }, &context, &[], &mut into);
+    understand(
+        &Workbook { sheets: vec![grid(rows)], notes: Vec::new(), ..Workbook::default() },
+        &context,
+        &[],
+        &mut into,
+    );
     into
 }
 

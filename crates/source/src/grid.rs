@@ -9,6 +9,8 @@ use std::collections::HashSet;
 use windrow_model::place::a1;
 use windrow_model::{Text, ToText};
 
+use crate::wave::Record;
+
 /// A source as sheets. Formats without sheets (delimited text, dBase, print-outs, XML) give one unnamed sheet.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Workbook {
@@ -16,6 +18,8 @@ pub struct Workbook {
     pub sheets: Vec<Grid>,
     /// What a person should know: encoding chosen, deleted records skipped, things this container cannot tell.
     pub notes: Vec<String>,
+    /// Sampled signals, where the source holds a record of them.
+    pub record: Option<Box<Record>>,
 }
 
 impl Workbook {
@@ -48,6 +52,8 @@ pub struct Grid {
     /// Whether it holds signals sampled over time, or tells how they were sampled. A sample is no result of a test, whatever its unit,
     /// so the sheet engine leaves such a sheet unread, in sight.
     pub is_signal: bool,
+    /// Of a sheet of signals: what its cells tell, where all of them were used to read the samples of a record.
+    pub told: Option<String>,
     /// Non-empty cells, sorted by row, then column, each position once.
     pub cells: Vec<Cell>,
     /// Merged areas; the value stands in the top left cell only.

@@ -15,6 +15,7 @@ pub mod schedule;
 pub mod shape;
 pub mod sniff;
 pub mod spreadsheet;
+pub mod wave;
 pub mod worker;
 pub mod xml;
 
@@ -22,4 +23,4 @@ pub use error::{ReadError, Refusal};
 pub use grid::{Area, Cell, Content, Grid, Workbook};
 pub use limits::Limits;
 pub use members::Preview;
-pub use reader::{Input, Maturity, Probe, ReaderPlugin, Verdict};
+pub use reader::{Companion, Input, Maturity, Probe, ReaderPlugin, Verdict};

@@ -1,7 +1,7 @@
 //! What stands inside an archive or compound file, by name. Nothing is inflated.
 
 use crate::archive;
-use crate::reader::Probe;
+use crate::reader::{Companion, Probe};
 use crate::sniff::COMPOUND;
 use std::io::Cursor;
 
@@ -13,6 +13,7 @@ const HEAD: usize = 64 << 10;
 pub struct Preview<'a> {
     name: &'a str,
     bytes: &'a [u8],
+    companion: Option<Companion<'a>>,
     zip_members: Vec<String>,
     ole_streams: Vec<String>,
 }
@@ -21,7 +22,13 @@ impl<'a> Preview<'a> {
     /// Looks at the source `bytes`, which goes by `name` (without folders).
     #[must_use]
     pub fn of(name: &'a str, bytes: &'a [u8]) -> Self {
-        Self { name, bytes, zip_members: of_zip(bytes), ole_streams: of_compound_file(bytes) }
+        Self { name, bytes, companion: None, zip_members: of_zip(bytes), ole_streams: of_compound_file(bytes) }
+    }
+
+    /// The same with the file beside it that belongs to it.
+    #[must_use]
+    pub fn beside(self, companion: Option<Companion<'a>>) -> Self {
+        Self { companion, ..self }
     }
 
     /// What is shown to a claim.
@@ -33,6 +40,10 @@ impl<'a> Preview<'a> {
             len: self.bytes.len(),
             zip_members: &self.zip_members,
             ole_streams: &self.ole_streams,
+            companion: self.companion.map(|companion| Companion {
+                bytes: companion.bytes.get(..HEAD).unwrap_or(companion.bytes),
+                ..companion
+            }),
         }
     }
 }

@@ -22,6 +22,31 @@ pub struct Input<'a> {
     pub name: &'a str,
     /// All bytes.
     pub bytes: &'a [u8],
+    /// The file beside it that belongs to it (see [`ReaderPlugin::companions`]).
+    pub companion: Option<Companion<'a>>,
+}
+
+impl<'a> Input<'a> {
+    /// A source that is read by itself.
+    #[must_use]
+    pub const fn alone(name: &'a str, bytes: &'a [u8]) -> Self {
+        Self { name, bytes, companion: None }
+    }
+}
+
+/// A file that belongs to another, such as the samples of a configuration.
+#[derive(Debug, Clone, Copy)]
+pub struct Companion<'a> {
+    /// File name without folders.
+    pub name: &'a str,
+    /// All bytes.
+    pub bytes: &'a [u8],
+}
+
+/// The ends of names of the files that belong to a file named `name`, by `pairs`, lower case.
+pub fn companions_of<'p>(name: &'p str, pairs: &'p [(&'p str, &'p str)]) -> impl Iterator<Item = String> + 'p {
+    let folded = name.to_lowercase();
+    pairs.iter().filter_map(move |(own, other)| Some(format!("{}{other}", folded.strip_suffix(own)?)))
 }
 
 /// What a claim may look at: a bounded preview, opened once by the engine.
@@ -37,6 +62,8 @@ pub struct Probe<'a> {
     pub zip_members: &'a [String],
     /// Stream paths, when it is a compound file (OLE).
     pub ole_streams: &'a [String],
+    /// The file beside it that belongs to it, of which the first 64 KiB.
+    pub companion: Option<Companion<'a>>,
 }
 
 /// A bid: 0 refused, 0.3 container fits, 0.6 its structure fits, 0.9 a mark that only this container has.
@@ -77,6 +104,9 @@ pub struct ReaderPlugin {
     pub maturity: Maturity,
     /// Media types or names of the containers it reads.
     pub reads: &'static [&'static str],
+    /// Ends of file names that belong together, lower case (`(".cfg", ".dat")`): a file that ends in the first is read with the
+    /// one of the same folder and name that ends in the second, where there is one. Each file stays a source of its own.
+    pub companions: &'static [(&'static str, &'static str)],
     /// Bids for a source; cheap, looks at the probe only.
     pub claim: fn(&Probe<'_>) -> Verdict,
     /// Reads a source whole, within `limits`.

@@ -65,7 +65,7 @@ mod tests {
     use crate::reader::Probe;
 
     fn probe<'a>(head: &'a [u8], zip_members: &'a [String], ole_streams: &'a [String]) -> Probe<'a> {
-        Probe { name: "misleading.csv", head, len: head.len(), zip_members, ole_streams }
+        Probe { name: "misleading.csv", head, len: head.len(), zip_members, ole_streams, companion: None }
     }
 
     fn names(names: &[&str]) -> Vec<String> {

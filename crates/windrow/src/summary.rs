@@ -123,7 +123,11 @@ fn stored(totals: &Totals) -> String {
         1 => " at 1 site".to_owned(),
         sites => format!(" at {sites} sites"),
     };
-    format!("{} machines{at}, {} tests, {} readings", totals.machines, totals.tests, totals.readings)
+    let waveforms = match totals.waveforms {
+        0 => String::new(),
+        many => format!(", {many} waveforms"),
+    };
+    format!("{} machines{at}, {} tests, {} readings{waveforms}", totals.machines, totals.tests, totals.readings)
 }
 
 fn cells(totals: &Totals) -> String {

@@ -11,6 +11,7 @@ pub(crate) struct Totals {
     pub(crate) sites: usize,
     pub(crate) tests: usize,
     pub(crate) readings: usize,
+    pub(crate) waveforms: usize,
     /// Questions as `windrow holds` lists them: one for each cause.
     pub(crate) questions: usize,
     cells: BTreeMap<Text, usize>,
@@ -29,6 +30,7 @@ impl Totals {
             sites: sites.len(),
             tests: rows.tests.len(),
             readings: rows.readings.len(),
+            waveforms: rows.waveforms.len(),
             questions: questions::groups(rows.holds.clone()).len(),
             cells,
             sources: rows.sources.clone(),

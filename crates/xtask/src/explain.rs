@@ -101,6 +101,6 @@ fn read(file: &Path) -> anyhow::Result<Workbook> {
     let bytes = std::fs::read(file).with_context(|| format!("reading {}", file.display()))?;
     let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let registry = windrow_plugins::registry()?;
-    let (_, book) = read_source(Source { source_file: &name, bytes: &bytes }, &registry, &Limits::default())?;
+    let (_, book) = read_source(Source::alone(&name, &bytes), &registry, &Limits::default())?;
     Ok(book)
 }

@@ -1,8 +1,9 @@
 //! The bid for a source.
 
-use windrow_source::{Probe, Verdict, encoding};
+use windrow_source::{Companion, Probe, Verdict, encoding};
 
-use crate::{config, single};
+use crate::config::Config;
+use crate::{config, data, single};
 
 /// What a source is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,16 +18,20 @@ pub(crate) enum Form {
 
 /// Bids by the marks of the three forms.
 pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
-    match form(probe.name, probe.head, probe.len) {
+    match form(probe.name, probe.head, probe.len, probe.companion) {
         Some(Form::Single) => Verdict::new(0.9, "it begins like a transient record in a single file"),
         Some(Form::Configuration) => Verdict::new(0.9, "its second line counts the channels of a transient record"),
-        Some(Form::Data) => Verdict::new(0.9, "its samples are numbered like those of a transient record"),
+        Some(Form::Data) => Verdict::new(
+            0.9,
+            "it holds samples as the configuration beside it tells, or numbered like those of a transient record",
+        ),
         None => Verdict::refuse("it is no part of a transient record"),
     }
 }
 
-/// The form of a source by its beginning. Text of numbers alone is taken for samples only where the file is also named so.
-pub(crate) fn form(name: &str, head: &[u8], len: usize) -> Option<Form> {
+/// The form of a source by its beginning, or as the configuration beside it tells. Text of numbers alone is taken for samples only where
+/// the file is also named so.
+pub(crate) fn form(name: &str, head: &[u8], len: usize, companion: Option<Companion<'_>>) -> Option<Form> {
     let decoded = encoding::decode(head.get(..4096).unwrap_or(head));
     let mut lines = decoded.text.lines();
     let (first, second) = (lines.next()?, lines.next().unwrap_or_default());
@@ -36,8 +41,19 @@ pub(crate) fn form(name: &str, head: &[u8], len: usize) -> Option<Form> {
     if first.contains(',') && config::counts(second).is_some() {
         return Some(Form::Configuration);
     }
+    let config = companion.and_then(|companion| configuration(companion.bytes));
+    if config.is_some_and(|config| data::fits(&config, head, len)) {
+        return Some(Form::Data);
+    }
     let is_data = is_binary(head, len) || (name.to_ascii_lowercase().ends_with(".dat") && is_text(&decoded.text));
     is_data.then_some(Form::Data)
+}
+
+/// The configuration in the file beside, if it is one.
+pub(crate) fn configuration(bytes: &[u8]) -> Option<Config> {
+    let decoded = encoding::decode(bytes);
+    config::counts(decoded.text.lines().nth(1)?)?;
+    Config::of(&decoded.text, 1).ok()
 }
 
 /// Samples looked at.

@@ -35,6 +35,10 @@ impl Line {
 pub(crate) struct Analog {
     pub(crate) name: String,
     pub(crate) unit: String,
+    /// Rated values of a transformer, primary and secondary, where told.
+    pub(crate) ratio: Option<(f64, f64)>,
+    /// Whether the samples are on its secondary side.
+    pub(crate) is_secondary: bool,
     /// Factor and offset from the stored number to the unit.
     pub(crate) factor: f64,
     pub(crate) offset: f64,
@@ -126,6 +130,19 @@ impl Config {
         })
     }
 
+    /// The line that tells the moment of the first sample: date, time.
+    pub(crate) fn first_sample(&self) -> Option<&Line> {
+        self.rest.get(self.rates.len().saturating_add(2))
+    }
+
+    /// What the stored times of samples are multiplied with to be seconds. The edition of 2013 counts nanoseconds where the moment of the
+    /// first sample has more than six decimals.
+    pub(crate) fn seconds(&self) -> f64 {
+        let fraction =
+            self.first_sample().and_then(|line| line.field(1).split_once('.')).map_or(0, |(_, rest)| rest.len());
+        self.time_factor * if fraction > 6 { 1e-9 } else { 1e-6 }
+    }
+
     /// The last sample that the rates tell.
     pub(crate) fn last_sample(&self) -> u64 {
         self.rates.last().map_or(0, |(_, last)| *last)
@@ -138,7 +155,15 @@ fn analog_channel(line: &Line) -> Result<Analog, ReadError> {
         return Err(damaged(line.number, found));
     }
     let (factor, offset) = (line.number(5, "the factor of a channel")?, line.number(6, "the offset of a channel")?);
-    Ok(Analog { name: named(line, "analog"), unit: line.field(4).to_owned(), factor, offset })
+    let rated = |at: usize| line.field(at).parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
+    Ok(Analog {
+        name: named(line, "analog"),
+        unit: line.field(4).to_owned(),
+        ratio: rated(10).zip(rated(11)),
+        is_secondary: line.field(12).eq_ignore_ascii_case("S"),
+        factor,
+        offset,
+    })
 }
 
 /// The name of a channel, or its number where it has none.

@@ -19,39 +19,101 @@ pub(crate) struct Sample {
     pub(crate) digital: Vec<bool>,
 }
 
-/// Hands each sample of `bytes` to `each`; `first` is the line at which text begins.
+/// How data end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum End {
+    /// With a whole sample.
+    Whole,
+    /// Within a sample: how.
+    Ragged(String),
+}
+
+/// Hands each whole sample of `bytes` to `each`; `first` is the line at which text begins.
 pub(crate) fn each(
     config: &Config,
     bytes: &[u8],
     first: usize,
-    mut each: impl FnMut(Sample) -> Result<(), ReadError>,
-) -> Result<(), ReadError> {
-    if config.storage == Storage::Text {
-        let text = String::from_utf8_lossy(bytes);
-        for (number, line) in (first..).zip(text.lines()) {
-            if line.starts_with('\u{1A}') {
-                break;
-            }
-            if !line.trim().is_empty() {
-                each(of_text(config, line, number)?)?;
-            }
-        }
-        return Ok(());
+    each: impl FnMut(Sample) -> Result<(), ReadError>,
+) -> Result<End, ReadError> {
+    match config.storage {
+        Storage::Text => each_of_text(config, bytes, first, each),
+        Storage::Bits16 => each_of_bytes(config, bytes, 2, each),
+        Storage::Bits32 | Storage::Float32 => each_of_bytes(config, bytes, 4, each),
     }
-    let wide = if config.storage == Storage::Bits16 { 2 } else { 4 };
-    let width = 8 + wide * config.analog.len() + 2 * config.digital.len().div_ceil(16);
+}
+
+fn each_of_text(
+    config: &Config,
+    bytes: &[u8],
+    first: usize,
+    mut each: impl FnMut(Sample) -> Result<(), ReadError>,
+) -> Result<End, ReadError> {
+    let text = String::from_utf8_lossy(bytes);
+    let mut count = 0_u64;
+    for (number, line) in (first..).zip(text.split_inclusive('\n')) {
+        if line.starts_with('\u{1A}') {
+            break;
+        }
+        if line.trim().is_empty() {
+            continue;
+        }
+        // A last line without an end may lack digits of its last number, where more fields or samples are told of.
+        let is_short = line.split(',').count() < fields_of(config) || count + 1 < config.last_sample();
+        if !line.ends_with('\n') && is_short {
+            return Ok(End::Ragged(format!("line {number} does not end")));
+        }
+        each(of_text(config, line.trim_end_matches('\u{1A}'), number)?)?;
+        count += 1;
+    }
+    Ok(End::Whole)
+}
+
+/// Fields of a sample as text.
+const fn fields_of(config: &Config) -> usize {
+    2 + config.analog.len() + config.digital.len()
+}
+
+fn each_of_bytes(
+    config: &Config,
+    bytes: &[u8],
+    wide: usize,
+    mut each: impl FnMut(Sample) -> Result<(), ReadError>,
+) -> Result<End, ReadError> {
+    let width = width(config, wide);
     let samples = bytes.chunks_exact(width);
     // Some programs put the mark of the end of a text behind the samples.
-    if !matches!(samples.remainder(), [] | [0x1A]) {
-        let left = samples.remainder().len();
-        return Err(damaged(first, format!("the data are no whole samples of {width} bytes: {left} bytes are left")));
-    }
-    samples.map(|bytes| of_bytes(config, bytes, wide)).try_for_each(|sample| each(sample.unwrap_or_default()))
+    let end = match samples.remainder() {
+        [] | [0x1A] => End::Whole,
+        rest => End::Ragged(format!("{} bytes are left behind the last whole sample of {width}", rest.len())),
+    };
+    samples.map(|bytes| of_bytes(config, bytes, wide)).try_for_each(|sample| each(sample.unwrap_or_default()))?;
+    Ok(end)
+}
+
+/// Bytes of a sample.
+fn width(config: &Config, wide: usize) -> usize {
+    8 + wide * config.analog.len() + 2 * config.digital.len().div_ceil(16)
+}
+
+/// Whether data begin as the configuration tells, as far as their beginning shows.
+pub(crate) fn fits(config: &Config, head: &[u8], len: usize) -> bool {
+    let wide = match config.storage {
+        Storage::Text => {
+            let text = String::from_utf8_lossy(head);
+            return text.lines().next().is_some_and(|line| of_text(config, line, 1).is_ok());
+        }
+        Storage::Bits16 => 2,
+        Storage::Bits32 | Storage::Float32 => 4,
+    };
+    let width = width(config, wide);
+    let number = |at: usize| head.get(at..)?.first_chunk().map(|bytes| u32::from_le_bytes(*bytes));
+    let next = number(0).map(|first| first.wrapping_add(1));
+    len >= width && (len < 2 * width || number(width) == next)
 }
 
 fn of_text(config: &Config, line: &str, number: usize) -> Result<Sample, ReadError> {
     let fields: Vec<&str> = line.split(',').map(str::trim).collect();
-    let wanted = 2 + config.analog.len() + config.digital.len();
+    let wanted = fields_of(config);
     if fields.len() != wanted {
         return Err(damaged(
             number,

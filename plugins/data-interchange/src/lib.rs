@@ -28,6 +28,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["application/x-dif", "text/x-dif"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

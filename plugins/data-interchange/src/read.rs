@@ -31,7 +31,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
             "check what was saved",
         ));
     }
-    Ok(Workbook { sheets: vec![data.grid], notes })
+    Ok(Workbook { sheets: vec![data.grid], notes, ..Workbook::default() })
 }
 
 /// The data part being read.

@@ -10,7 +10,7 @@ fn sample(name: &str) -> Vec<u8> {
 }
 
 fn book(bytes: &[u8]) -> Result<Workbook, ReadError> {
-    read(&Input { name: "x.dif", bytes }, &Limits::default())
+    read(&Input::alone("x.dif", bytes), &Limits::default())
 }
 
 fn listed(book: &Workbook) -> String {
@@ -70,7 +70,7 @@ fn what_is_cut_or_makes_no_sense_is_refused_with_its_line() {
     refused(&table("7,0\nV\n"), "line 10: an item of the data is of no type");
     refused("TABLE\n0,1\n\"\"\nDATA\n0,0\n\"\"\n0,5\nV\n-1,0\nEOD\n", "before the first row");
     let limits = Limits { cells: 1, ..Limits::default() };
-    let error = read(&Input { name: "x", bytes: table("0,1\nV\n0,2\nV\n").as_bytes() }, &limits).unwrap_err();
+    let error = read(&Input::alone("x", table("0,1\nV\n0,2\nV\n").as_bytes()), &limits).unwrap_err();
     assert_eq!(error.refusal, Refusal::TooLarge);
 }
 

@@ -31,6 +31,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["application/dbase", "application/x-dbf"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

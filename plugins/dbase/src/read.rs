@@ -40,7 +40,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
         table.record(index + 1, record)?;
     }
     table.grid.finish();
-    Ok(Workbook { sheets: vec![table.grid], notes: table.remarks.into_lines() })
+    Ok(Workbook { sheets: vec![table.grid], notes: table.remarks.into_lines(), ..Workbook::default() })
 }
 
 fn check_columns(header: &Header, limits: &Limits) -> Result<(), ReadError> {

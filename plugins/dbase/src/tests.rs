@@ -16,7 +16,7 @@ fn bytes(name: &str) -> Vec<u8> {
 }
 
 fn table(bytes: &[u8]) -> Result<Workbook, ReadError> {
-    read(&Input { name: "x.dbf", bytes }, &Limits::default())
+    read(&Input::alone("x.dbf", bytes), &Limits::default())
 }
 
 fn sample(name: &str) -> Workbook {
@@ -128,7 +128,7 @@ fn tables_that_are_not_whole_are_refused() {
 fn limits_of_cells_and_fields_hold() {
     let input = bytes("no-language.dbf");
     for limits in [Limits { cells: 5, ..Limits::default() }, Limits { columns: 4, ..Limits::default() }] {
-        let error = read(&Input { name: "x", bytes: &input }, &limits).unwrap_err();
+        let error = read(&Input::alone("x", &input), &limits).unwrap_err();
         assert_eq!(error.refusal, Refusal::TooLarge, "{error}");
     }
 }
@@ -136,7 +136,8 @@ fn limits_of_cells_and_fields_hold() {
 #[test]
 fn tables_are_known_by_their_header_and_not_by_their_name() {
     let bid = |name: &str, bytes: &[u8]| {
-        claim(&Probe { name, head: bytes, len: bytes.len(), zip_members: &[], ole_streams: &[] }).confidence
+        claim(&Probe { name, head: bytes, len: bytes.len(), zip_members: &[], ole_streams: &[], companion: None })
+            .confidence
     };
     for name in ["memo-iii.dbf", "foxpro.dbf", "no-language.dbf", "never-counted.dbf"] {
         assert!(bid("data", &bytes(name)) >= 0.9, "{name}");

@@ -30,6 +30,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["text/csv", "text/tab-separated-values"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

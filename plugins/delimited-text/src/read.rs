@@ -22,7 +22,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     let mut notes: Vec<String> = decoded.note().into_iter().collect();
     notes.push(format!("fields are delimited by {}", delimiter.name()));
     notes.extend(quote_note(&decoded.text, delimiter));
-    Ok(Workbook { sheets: vec![grid(records, limits)?], notes })
+    Ok(Workbook { sheets: vec![grid(records, limits)?], notes, ..Workbook::default() })
 }
 
 fn grid(records: Vec<Record>, limits: &Limits) -> Result<Grid, ReadError> {

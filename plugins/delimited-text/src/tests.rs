@@ -4,11 +4,12 @@ use windrow_source::{Input, Limits, Probe, Workbook};
 use crate::{claim::claim, read::read};
 
 fn confidence(text: &[u8]) -> f64 {
-    claim(&Probe { name: "x.txt", head: text, len: text.len(), zip_members: &[], ole_streams: &[] }).confidence
+    claim(&Probe { name: "x.txt", head: text, len: text.len(), zip_members: &[], ole_streams: &[], companion: None })
+        .confidence
 }
 
 fn workbook(text: &[u8]) -> Workbook {
-    read(&Input { name: "x.txt", bytes: text }, &Limits::default()).unwrap()
+    read(&Input::alone("x.txt", text), &Limits::default()).unwrap()
 }
 
 fn cells(text: &[u8]) -> Vec<(String, String)> {
@@ -89,7 +90,7 @@ fn ragged_rows_are_kept() {
 #[test]
 fn numbers_torn_by_their_own_commas_are_refused() {
     let text = b"Maschine,Datum,Riso U,Riso V\nRM-3,14.03.1987,48,9,49,6\nRM-4,15.03.1987,750,602,5\n";
-    let error = read(&Input { name: "x.csv", bytes: text }, &Limits::default()).unwrap_err();
+    let error = read(&Input::alone("x.csv", text), &Limits::default()).unwrap_err();
     assert!(error.to_string().contains("2 of 2 lines have more fields than the 4 of line 1"), "{error}");
 }
 
@@ -118,7 +119,7 @@ fn tables_are_claimed_whatever_their_encoding() {
 #[test]
 fn limits_have_their_own_messages() {
     let limits = Limits { cells: 5, ..Limits::default() };
-    let error = read(&Input { name: "x", bytes: b"a;1;2\nb;3;4\n" }, &limits).unwrap_err();
+    let error = read(&Input::alone("x", b"a;1;2\nb;3;4\n"), &limits).unwrap_err();
     assert!(error.to_string().contains("more than 5 cells"), "{error}");
 }
 
@@ -149,13 +150,13 @@ proptest! {
     #[test]
     fn no_bytes_make_it_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
         let _ = confidence(&bytes);
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 
     #[test]
     fn no_text_makes_it_panic(text in "[a-c0-9;,|\t\"\r\n .sep=-]{0,120}") {
         let _ = confidence(text.as_bytes());
-        let _ = read(&Input { name: "x", bytes: text.as_bytes() }, &Limits::default());
+        let _ = read(&Input::alone("x", text.as_bytes()), &Limits::default());
     }
 
     /// Nothing that is visible in the text is lost: every letter and digit stands in some cell.

@@ -31,6 +31,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["text/plain"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

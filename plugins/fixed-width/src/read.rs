@@ -35,7 +35,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     let mut notes: Vec<String> = decoded.note().into_iter().collect();
     let found: Vec<String> = layouts.all.iter().map(|layout| layout.setting.width().to_string()).collect();
     notes.push(format!("print-out; columns of its layouts: {}", found.join(", ")));
-    Ok(Workbook { sheets: vec![grid], notes })
+    Ok(Workbook { sheets: vec![grid], notes, ..Workbook::default() })
 }
 
 fn write(grid: &mut Grid, row: u32, line: &Line, placed: &[Placed], limits: &Limits) -> Result<(), ReadError> {

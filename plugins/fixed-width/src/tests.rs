@@ -29,11 +29,12 @@ RM-6      03-MAY-1989     500      900      1900    OK
 ";
 
 fn confidence(text: &[u8]) -> f64 {
-    claim(&Probe { name: "x.txt", head: text, len: text.len(), zip_members: &[], ole_streams: &[] }).confidence
+    claim(&Probe { name: "x.txt", head: text, len: text.len(), zip_members: &[], ole_streams: &[], companion: None })
+        .confidence
 }
 
 fn workbook(text: &[u8]) -> Workbook {
-    read(&Input { name: "x.txt", bytes: text }, &Limits::default()).unwrap()
+    read(&Input::alone("x.txt", text), &Limits::default()).unwrap()
 }
 
 /// Column and text of the cell at `line:column`.
@@ -219,7 +220,7 @@ proptest! {
     #[test]
     fn no_bytes_make_it_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
         let _ = confidence(&bytes);
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 
     /// Whatever the layout, what is printed stands in some cell, once, and cells of a row stand in order.

@@ -29,6 +29,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["text/html"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

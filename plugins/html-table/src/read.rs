@@ -61,7 +61,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
         }
     }
     let title = (!title.is_empty()).then(|| format!("title of the page: {title}"));
-    Ok(Workbook { sheets, notes: decoded.note().into_iter().chain(title).collect() })
+    Ok(Workbook { sheets, notes: decoded.note().into_iter().chain(title).collect(), ..Workbook::default() })
 }
 
 /// The parser looks through all open elements again and again: a page that opens thousands and closes none would take hours.

@@ -5,11 +5,12 @@ use crate::{claim::claim, read::read};
 
 fn confidence(text: &str) -> f64 {
     let head = text.as_bytes();
-    claim(&Probe { name: "x.xls", head, len: head.len(), zip_members: &[], ole_streams: &[] }).confidence
+    claim(&Probe { name: "x.xls", head, len: head.len(), zip_members: &[], ole_streams: &[], companion: None })
+        .confidence
 }
 
 fn workbook(text: &str) -> Workbook {
-    read(&Input { name: "x.xls", bytes: text.as_bytes() }, &Limits::default()).unwrap()
+    read(&Input::alone("x.xls", text.as_bytes()), &Limits::default()).unwrap()
 }
 
 fn sheet(text: &str) -> Grid {
@@ -140,7 +141,7 @@ fn scripts_are_no_text_and_struck_text_is_told_apart() {
 #[test]
 fn declared_encodings_are_obeyed() {
     let html = b"<html><meta charset='windows-1252'><table><tr><td>20 \xB0C</table>";
-    let book = read(&Input { name: "x", bytes: html }, &Limits::default()).unwrap();
+    let book = read(&Input::alone("x", html), &Limits::default()).unwrap();
     assert_eq!(book.sheets[0].cells[0].text, "20 °C");
 }
 
@@ -157,7 +158,7 @@ fn pages_with_tables_are_claimed_and_others_refused() {
     ] {
         assert!(confidence(other) == 0.0, "{other}");
     }
-    let error = read(&Input { name: "x", bytes: b"<table><tr><td> </table>" }, &Limits::default()).unwrap_err();
+    let error = read(&Input::alone("x", b"<table><tr><td> </table>"), &Limits::default()).unwrap_err();
     assert!(error.to_string().contains("without a table that holds anything"), "{error}");
 }
 
@@ -168,7 +169,7 @@ fn elements_too_deep_and_cells_too_many_are_refused() {
     let limits = Limits { cells: 2, ..Limits::default() };
     let wide = "<table><tr><td>1<td>2<td>3</table>";
     for (html, words) in [(deep.as_str(), "deep"), (unclosed.as_str(), "100001 elements"), (wide, "more cells")] {
-        let error = read(&Input { name: "x", bytes: html.as_bytes() }, &limits).unwrap_err();
+        let error = read(&Input::alone("x", html.as_bytes()), &limits).unwrap_err();
         assert!(error.to_string().contains(words), "{error}");
     }
 }
@@ -176,7 +177,7 @@ fn elements_too_deep_and_cells_too_many_are_refused() {
 proptest! {
     #[test]
     fn no_bytes_make_it_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 
     /// Pieces of pages in any order: no panic, and every word that can be seen stands in some cell.

@@ -13,7 +13,7 @@ fn document(styles: &str, rows: &str) -> String {
 }
 
 fn try_read(text: &str) -> Result<Workbook, String> {
-    read(&Input { name: "x.xml", bytes: text.as_bytes() }, &Limits::default()).map_err(|error| error.to_string())
+    read(&Input::alone("x.xml", text.as_bytes()), &Limits::default()).map_err(|error| error.to_string())
 }
 
 fn cells(styles: &str, rows: &str) -> Vec<Cell> {
@@ -118,7 +118,8 @@ fn a_formula_without_a_result_is_told() {
 fn only_this_format_is_claimed() {
     let confidence = |text: &str| {
         let head = text.as_bytes();
-        claim(&Probe { name: "x.xls", head, len: head.len(), zip_members: &[], ole_streams: &[] }).confidence
+        claim(&Probe { name: "x.xls", head, len: head.len(), zip_members: &[], ole_streams: &[], companion: None })
+            .confidence
     };
     assert!(confidence(HEAD) > 0.8);
     for other in ["<?xml version='1.0'?><log/>", "<Workbook/>", "<html><table>", "Tag;MOhm", ""] {
@@ -140,7 +141,7 @@ fn impossible_numbers_and_cut_files_are_refused() {
 proptest! {
     #[test]
     fn no_bytes_make_it_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 
     /// Cutting or flipping a byte anywhere gives cells or a reason.
@@ -151,6 +152,6 @@ proptest! {
         let mut bytes = document("<Style ss:ID='d' ss:Parent='d'/>", rows).into_bytes();
         let at = at.min(bytes.len() - 1);
         if is_cut { bytes.truncate(at) } else { bytes[at] ^= flip }
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 }

@@ -28,6 +28,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["application/x-sylk", "text/x-sylk"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

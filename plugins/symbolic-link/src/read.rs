@@ -176,7 +176,7 @@ impl Sheet {
         }
         let mut grid = draft.finish(&mut budget, &mut remarks)?;
         grid.name = None;
-        Ok(Workbook { sheets: vec![grid], notes: remarks.into_lines() })
+        Ok(Workbook { sheets: vec![grid], notes: remarks.into_lines(), ..Workbook::default() })
     }
 }
 

@@ -10,7 +10,7 @@ fn sample(name: &str) -> Vec<u8> {
 }
 
 fn book(bytes: &[u8]) -> Result<Workbook, ReadError> {
-    read(&Input { name: "x.slk", bytes }, &Limits::default())
+    read(&Input::alone("x.slk", bytes), &Limits::default())
 }
 
 fn of(records: &str) -> Workbook {

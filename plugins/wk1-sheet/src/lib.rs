@@ -28,6 +28,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["application/vnd.lotus-1-2-3", "application/x-wks"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

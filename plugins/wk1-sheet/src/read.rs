@@ -165,6 +165,6 @@ impl Sheet {
             let advice = "check what was saved";
             return Err(ReadError::new(Refusal::Empty, "a worksheet without a cell that holds anything", advice));
         }
-        Ok(Workbook { sheets: vec![grid], notes: self.remarks.into_lines() })
+        Ok(Workbook { sheets: vec![grid], notes: self.remarks.into_lines(), ..Workbook::default() })
     }
 }

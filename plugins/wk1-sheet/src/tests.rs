@@ -11,7 +11,7 @@ fn sample(name: &str) -> Vec<u8> {
 }
 
 fn book(bytes: &[u8]) -> Result<Workbook, ReadError> {
-    read(&Input { name: "x.wk1", bytes }, &Limits::default())
+    read(&Input::alone("x.wk1", bytes), &Limits::default())
 }
 
 fn record(kind: u16, body: &[u8]) -> Vec<u8> {
@@ -81,7 +81,7 @@ fn passwords_cuts_and_short_records_have_their_own_refusals() {
         refused(&whole[..end], Refusal::Damaged, "before its end mark");
     }
     let limits = Limits { cells: 3, ..Limits::default() };
-    assert_eq!(read(&Input { name: "x", bytes: &whole }, &limits).unwrap_err().refusal, Refusal::TooLarge);
+    assert_eq!(read(&Input::alone("x", &whole), &limits).unwrap_err().refusal, Refusal::TooLarge);
 }
 
 #[test]

@@ -40,7 +40,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
             "{struck} cells have text that was struck through or deleted under tracking; it is kept apart"
         ));
     }
-    Ok(Workbook { sheets: vec![grid], notes: remarks.into_lines() })
+    Ok(Workbook { sheets: vec![grid], notes: remarks.into_lines(), ..Workbook::default() })
 }
 
 /// Lays out the headers or footers, those that say the same once.

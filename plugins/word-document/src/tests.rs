@@ -12,7 +12,7 @@ fn sample(name: &str) -> Vec<u8> {
 }
 
 fn book(bytes: &[u8]) -> Result<Workbook, ReadError> {
-    read(&Input { name: "x.docx", bytes }, &Limits::default())
+    read(&Input::alone("x.docx", bytes), &Limits::default())
 }
 
 fn package(parts: &[(&str, &str)]) -> Vec<u8> {
@@ -115,7 +115,7 @@ fn text_under_a_merged_cell_is_told() {
 #[test]
 fn broken_empty_and_oversized_documents_are_refused_with_their_reason() {
     let refused = |bytes: &[u8], limits: &Limits, refusal: Refusal, words: &str| {
-        let error = read(&Input { name: "x", bytes }, limits).unwrap_err();
+        let error = read(&Input::alone("x", bytes), limits).unwrap_err();
         assert_eq!(error.refusal, refusal, "{error}");
         assert!(error.found.contains(words), "{error}");
     };

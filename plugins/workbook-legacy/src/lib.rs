@@ -38,6 +38,7 @@ inventory::submit! {
         since: "0.1.0",
         maturity: Maturity::Candidate,
         reads: &["application/vnd.ms-excel"],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

@@ -42,7 +42,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
             return Err(ReadError::new(Refusal::Unsupported, "it is a lone chart or macro sheet", advice));
         }
     };
-    Ok(Workbook { sheets, notes: desk.remarks.into_lines() })
+    Ok(Workbook { sheets, notes: desk.remarks.into_lines(), ..Workbook::default() })
 }
 
 impl Desk<'_> {

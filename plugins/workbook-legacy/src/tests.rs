@@ -22,7 +22,7 @@ fn read(bytes: &[u8]) -> Result<Workbook, ReadError> {
 }
 
 fn read_within(bytes: &[u8], limits: &Limits) -> Result<Workbook, ReadError> {
-    crate::read::read(&Input { name: "workbook", bytes }, limits)
+    crate::read::read(&Input::alone("workbook", bytes), limits)
 }
 
 fn sample(name: &str) -> Workbook {

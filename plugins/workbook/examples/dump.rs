@@ -13,7 +13,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let plugin = inventory::iter::<ReaderPlugin>().next().ok_or("the reader is not linked")?;
     let bytes = std::fs::read(&path)?;
     let start = Instant::now();
-    let book = (plugin.read)(&Input { name: &path, bytes: &bytes }, &Limits::default())?;
+    let book = (plugin.read)(&Input::alone(&path, &bytes), &Limits::default())?;
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     if arguments.next().is_some() {
         let cells: usize = book.sheets.iter().map(|sheet| sheet.cells.len()).sum();

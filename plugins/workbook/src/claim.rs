@@ -53,7 +53,14 @@ mod tests {
     fn confidence(head: &[u8], members: &[&str], streams: &[&str]) -> f64 {
         let owned = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect::<Vec<_>>();
         let (zip_members, ole_streams) = (owned(members), owned(streams));
-        let probe = Probe { name: "a", head, len: head.len(), zip_members: &zip_members, ole_streams: &ole_streams };
+        let probe = Probe {
+            name: "a",
+            head,
+            len: head.len(),
+            zip_members: &zip_members,
+            ole_streams: &ole_streams,
+            companion: None,
+        };
         claim(&probe).confidence
     }
 

@@ -36,6 +36,7 @@ inventory::submit! {
             "application/vnd.ms-excel.sheet.binary.macroEnabled.12",
             "application/vnd.oasis.opendocument.spreadsheet",
         ],
+        companions: &[],
         claim: claim::claim,
         read: read::read,
     }

@@ -30,7 +30,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     writer.grid.finish();
     let mut notes: Vec<String> = decoded.note().into_iter().collect();
     notes.push("names of elements and attributes stand as headers".to_owned());
-    Ok(Workbook { sheets: vec![writer.grid], notes })
+    Ok(Workbook { sheets: vec![writer.grid], notes, ..Workbook::default() })
 }
 
 struct Writer<'a> {

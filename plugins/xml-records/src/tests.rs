@@ -16,8 +16,7 @@ const NESTED: &str = r#"<?xml version="1.0"?>
 </mill>"#;
 
 fn try_sheet(text: &str) -> Result<Grid, String> {
-    let mut book =
-        read(&Input { name: "x.xml", bytes: text.as_bytes() }, &Limits::default()).map_err(|e| e.to_string())?;
+    let mut book = read(&Input::alone("x.xml", text.as_bytes()), &Limits::default()).map_err(|e| e.to_string())?;
     Ok(book.sheets.remove(0))
 }
 
@@ -100,7 +99,7 @@ fn cells_that_only_their_order_tells_apart_are_columns() {
 #[test]
 fn declared_encodings_are_obeyed() {
     let text = b"<?xml version='1.0' encoding='ISO-8859-1'?><log><e>Pr\xFCfung</e><e>k\xFChl</e></log>";
-    let book = read(&Input { name: "x", bytes: text }, &Limits::default()).unwrap();
+    let book = read(&Input::alone("x", text), &Limits::default()).unwrap();
     assert!(book.sheets[0].cells.iter().any(|cell| cell.text == "Prüfung"));
 }
 
@@ -120,7 +119,8 @@ fn broken_hostile_and_empty_documents_are_refused_with_their_reason() {
 fn other_formats_written_in_xml_are_left_to_their_readers() {
     let confidence = |text: &str| {
         let head = text.as_bytes();
-        claim(&Probe { name: "x.xml", head, len: head.len(), zip_members: &[], ole_streams: &[] }).confidence
+        claim(&Probe { name: "x.xml", head, len: head.len(), zip_members: &[], ole_streams: &[], companion: None })
+            .confidence
     };
     assert!((confidence(NESTED) - 0.6).abs() < 1e-9);
     for other in [
@@ -166,7 +166,7 @@ proptest! {
 
     #[test]
     fn no_bytes_make_it_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 
     #[test]
@@ -174,6 +174,6 @@ proptest! {
         let mut bytes = NESTED.as_bytes().to_vec();
         let at = at.min(bytes.len() - 1);
         if is_cut { bytes.truncate(at) } else { bytes[at] ^= flip }
-        let _ = read(&Input { name: "x", bytes: &bytes }, &Limits::default());
+        let _ = read(&Input::alone("x", &bytes), &Limits::default());
     }
 }

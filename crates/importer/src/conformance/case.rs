@@ -1,8 +1,10 @@
 //! Samples of a plugin, with what is said of them.
 
+use crate::engine::Source;
 use serde::Deserialize;
 use std::fs;
 use std::path::{Path, PathBuf};
+use windrow_source::Companion;
 
 /// What must happen with a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -37,6 +39,8 @@ pub(super) struct Said {
     /// Whether the file's name decides: only where people put facts into names.
     #[serde(default)]
     pub(super) name_matters: bool,
+    /// Another sample, by the name of its file, that lies beside it as its companion.
+    pub(super) beside: Option<String>,
 }
 
 /// A sample.
@@ -50,9 +54,22 @@ pub struct Case {
     pub(super) bytes: Vec<u8>,
     /// What is said of it.
     pub(super) said: Said,
+    /// Bytes of the sample beside it.
+    pub(super) beside: Option<Vec<u8>>,
 }
 
 impl Case {
+    /// The sample as a source, with the one beside it.
+    pub(super) fn source(&self) -> Source<'_> {
+        Source { companion: self.companion(), ..Source::alone(&self.file, &self.bytes) }
+    }
+
+    /// The sample beside it.
+    pub(super) fn companion(&self) -> Option<Companion<'_>> {
+        let (name, bytes) = self.said.beside.as_deref().zip(self.beside.as_deref())?;
+        Some(Companion { name, bytes })
+    }
+
     /// Id of its plugin: the name of the folder.
     #[must_use]
     pub fn id(&self) -> String {
@@ -119,8 +136,9 @@ pub fn cases_of(plugin: &Path) -> Result<Vec<Case>, String> {
     for sample in samples {
         let path = sample.with_extension("toml");
         let text = String::from_utf8_lossy(&read(&path)?).into_owned();
-        let said = toml::from_str(&text).map_err(|error| format!("{}: {error}", path.display()))?;
-        cases.push(Case { plugin: plugin.clone(), file: file_name(&sample), bytes: read(&sample)?, said });
+        let said: Said = toml::from_str(&text).map_err(|error| format!("{}: {error}", path.display()))?;
+        let beside = said.beside.as_ref().map(|name| read(&folder.join(name))).transpose()?;
+        cases.push(Case { plugin: plugin.clone(), file: file_name(&sample), bytes: read(&sample)?, said, beside });
     }
     Ok(cases)
 }

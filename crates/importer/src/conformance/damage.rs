@@ -36,7 +36,7 @@ pub fn damaged(cases: &[Case], pool: &Pool) -> Complaints {
 /// Understands a damaged sample in a worker; the answer is empty, or tells the bug that showed.
 #[must_use]
 pub fn answer(request: &[u8], registry: &Registry) -> Vec<u8> {
-    let source = Source { source_file: "damaged", bytes: request };
+    let source = Source::alone("damaged", request);
     let understood = understand_source(source, registry, &Settings::default(), &Limits::default());
     let mut said = understood.reason.iter().chain(&understood.notes);
     said.find(|text| text.contains("our bug")).map(|bug| bug.clone().into_bytes()).unwrap_or_default()

@@ -1,7 +1,7 @@
 //! What came out of a sample, one item a line, as people compare it.
 
 use super::case::{Case, Expect};
-use crate::engine::{Source, read_source, understand_source};
+use crate::engine::{read_source, understand_source};
 use crate::registry::Registry;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -9,6 +9,7 @@ use windrow_model::place::{a1, column_letters};
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_model::{Text, ToText};
+use windrow_source::wave::Record;
 use windrow_source::{Cell, Grid, Limits, ReadError, Workbook};
 
 /// Whether a case has a golden: a look-alike gives nothing to compare.
@@ -18,7 +19,7 @@ pub(super) fn has_one(case: &Case) -> bool {
 
 /// The golden of a case as it is now.
 pub(super) fn of(case: &Case, registry: &Registry) -> String {
-    let source = Source { source_file: case.file(), bytes: case.bytes() };
+    let source = case.source();
     let is_reader = registry.readers().iter().any(|plugin| plugin.id == case.id());
     let lines = if is_reader {
         match read_source(source, registry, &Limits::default()) {
@@ -41,7 +42,15 @@ fn of_book(book: &Workbook) -> Vec<Value> {
         lines.push(of_sheet(number, grid));
         lines.extend(grid.cells.iter().map(|cell| of_cell(number, cell)));
     }
+    lines.extend(book.record.iter().flat_map(|record| of_record(record)));
     lines.extend(book.notes.iter().map(|note| json!({ "note of the source": note })));
+    lines
+}
+
+fn of_record(record: &Record) -> Vec<Value> {
+    let whole = Record { channels: Vec::new(), ..record.clone() };
+    let mut lines = vec![json!({ "record": whole })];
+    lines.extend(record.channels.iter().map(|channel| json!({ "channel": channel })));
     lines
 }
 

@@ -23,7 +23,7 @@ pub(super) fn check(case: &Case, registry: &Registry) -> Complaints {
 }
 
 fn of_readers(case: &Case, id: &str, registry: &Registry, complaints: &mut Complaints) {
-    let preview = Preview::of(case.file(), case.bytes());
+    let preview = Preview::of(case.file(), case.bytes()).beside(case.companion());
     let bids = bids(&preview.probe(), registry);
     let name = case.name();
     for (plugin, verdict) in &bids {
@@ -46,7 +46,7 @@ fn of_readers(case: &Case, id: &str, registry: &Registry, complaints: &mut Compl
 }
 
 fn of_importers(case: &Case, id: &str, registry: &Registry, complaints: &mut Complaints) {
-    let source = Source { source_file: case.file(), bytes: case.bytes() };
+    let source = case.source();
     let understood = understand_source(source, registry, &Settings::default(), &Limits::default());
     let name = case.name();
     if understood.reader.is_none() {
@@ -104,7 +104,7 @@ pub fn unclaimed(folder: &Path, registry: &Registry) -> std::io::Result<Complain
     paths.sort_by_key(std::fs::DirEntry::path);
     for entry in paths {
         let (bytes, name) = (std::fs::read(entry.path())?, entry.file_name().to_string_lossy().into_owned());
-        match read_source(Source { source_file: &name, bytes: &bytes }, registry, &Limits::default()) {
+        match read_source(Source::alone(&name, &bytes), registry, &Limits::default()) {
             Ok((reader, _)) => complaints.add(format!("{} is nobody's and {} reads it", name, reader.id)),
             Err(error) if error.found.is_empty() || error.advice.is_empty() => {
                 complaints.add(format!("{name} is refused without saying why and what to do: {error}"));

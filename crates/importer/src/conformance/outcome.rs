@@ -3,7 +3,7 @@
 use super::Complaints;
 use super::case::{Case, Expect};
 use super::golden;
-use crate::engine::{Source, read_source, understand_source};
+use crate::engine::{read_source, understand_source};
 use crate::registry::Registry;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -15,7 +15,7 @@ use windrow_source::{Grid, Limits, Workbook};
 /// Holds one sample to what is said of it.
 pub(super) fn check(case: &Case, registry: &Registry) -> Complaints {
     let mut complaints = Complaints::none();
-    let source = Source { source_file: case.file(), bytes: case.bytes() };
+    let source = case.source();
     let name = case.name();
     let read = read_source(source, registry, &Limits::default());
     let is_reader = registry.readers().iter().any(|plugin| plugin.id == case.id());

@@ -4,7 +4,7 @@ use super::Complaints;
 use super::case::Case;
 use super::golden;
 use crate::claim::bids;
-use crate::engine::{Source, understand_source};
+use crate::engine::understand_source;
 use crate::registry::Registry;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
@@ -21,7 +21,7 @@ pub(super) fn check(case: &Case, registry: &Registry) -> Complaints {
         complaints.add(format!("{name} gives something else the second time"));
     }
     let bid = |file: &str| -> Vec<(&str, String)> {
-        let preview = Preview::of(file, case.bytes());
+        let preview = Preview::of(file, case.bytes()).beside(case.companion());
         bids(&preview.probe(), registry)
             .into_iter()
             .map(|(plugin, bid)| (plugin.id, bid.confidence.to_string()))
@@ -47,6 +47,6 @@ pub(super) fn check_order(cases: &[Case], registry: &Registry) -> Complaints {
 }
 
 fn understand(case: &Case, registry: &Registry) -> Understood {
-    let source = Source { source_file: case.file(), bytes: case.bytes() };
+    let source = case.source();
     understand_source(source, registry, &Settings::default(), &Limits::default())
 }

@@ -19,19 +19,20 @@ fn read(input: &Input<'_>, _limits: &Limits) -> Result<Workbook, ReadError> {
     let mut grid = Grid { name: Some("One".into()), ..Grid::default() };
     grid.cells = vec![Cell::text(0, 0, "something"), Cell::name(1, 0, "field"), Cell::text(2, 0, "else")];
     let sheets = if input.bytes.ends_with(b" CELLS") { vec![grid.clone(), grid] } else { vec![grid] };
-    Ok(Workbook { sheets, notes: vec![] })
+    let notes = input.companion.map(|beside| format!("beside {} of {} bytes", beside.name, beside.bytes.len()));
+    Ok(Workbook { sheets, notes: notes.into_iter().collect(), ..Workbook::default() })
 }
 
 inventory::submit! {
     ReaderPlugin {
         id: "of-the-test", title: "Test", summary: "Reads the test's bytes.", version: "1", since: "0", maturity: Maturity::Draft,
-        reads: &["application/x-test"], claim, read,
+        reads: &["application/x-test"], companions: &[(".bin", ".twin"), (".twin", ".bin")], claim, read,
     }
 }
 
 fn understand(bytes: &[u8]) -> windrow_model::raw::Understood {
     let registry = Registry::of_linked().unwrap();
-    understand_source(Source { source_file: "a/b.bin", bytes }, &registry, &Settings::default(), &Limits::default())
+    understand_source(Source::alone("a/b.bin", bytes), &registry, &Settings::default(), &Limits::default())
 }
 
 #[test]

@@ -42,6 +42,7 @@ pub(super) fn ask(
         Some(Request {
             source_file: file.source_file.clone(),
             location: file.location.clone(),
+            companion: file.companion.clone(),
             settings: settings_of(file, &work, intake.settings),
             work,
             limits: intake.limits.clone(),

@@ -17,7 +17,7 @@ use windrow_model::{Bound, Circuit, Disposition, Flag, Precision, Quantity, Ques
 
 /// Raised when [`Understood`](windrow_model::raw::Understood) or [`Pools`](windrow_sheet::Pools) gets other fields, so that answers
 /// of older programs are never taken for something else. A test compares.
-const FORMAT: &str = "1";
+const FORMAT: &str = "2";
 
 /// How many codes each list of codes had when an answer was written, and the hash of them: codes are written by their number.
 type Codes = Vec<(u32, String)>;
@@ -76,7 +76,12 @@ impl<'a> Memo<'a> {
         };
         let content = file.content.as_deref()?;
         let settings = settings_of(file, work, self.settings);
-        let all = postcard::to_stdvec(&(self.basis.as_bytes(), &settings, &file.source_file, content, work)).ok()?;
+        let beside = match &file.companion {
+            Some(companion) => Some((companion.name.as_str(), companion.content.as_deref()?)),
+            None => None,
+        };
+        let own = (&file.source_file, content, beside);
+        let all = postcard::to_stdvec(&(self.basis.as_bytes(), &settings, own, work)).ok()?;
         Some(format!("{kind}-{}", blake3::hash(&all).to_hex()))
     }
 

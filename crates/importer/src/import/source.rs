@@ -115,6 +115,19 @@ pub(super) struct Listed {
     pub(super) is_kept: bool,
     /// All that is known of it, when nothing is to be read from it.
     pub(super) bare: Option<Understood>,
+    /// The file beside it that it is read together with.
+    pub(super) companion: Option<Companion>,
+}
+
+/// A file that another is read together with.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Companion {
+    /// File name without folders.
+    pub(super) name: String,
+    /// Where its bytes are.
+    pub(super) location: Location,
+    /// BLAKE3 hash of its bytes, hexadecimal, where it is known beforehand.
+    pub(super) content: Option<String>,
 }
 
 impl Listed {
@@ -133,6 +146,7 @@ impl Listed {
             looked_by: None,
             is_kept: false,
             bare: None,
+            companion: None,
         }
     }
 
@@ -156,6 +170,7 @@ impl Listed {
             looked_by: None,
             is_kept: true,
             bare: kept.bare,
+            companion: None,
         }
     }
 
@@ -180,6 +195,11 @@ impl Listed {
     /// Whether it has yet to be looked at.
     pub(super) fn is_pending(&self) -> bool {
         self.is_open() && !self.looked_at
+    }
+
+    /// Name without folders.
+    pub(super) fn file_name(&self) -> String {
+        self.source_file.rsplit('/').next().unwrap_or(&self.source_file).to_owned()
     }
 
     /// The folder that it lies in, wherever the import began; an archive is a folder.

@@ -107,6 +107,7 @@ fn what_goes_through_the_pipe_is_what_comes_without_it() {
     let mut request = Request {
         source_file: "a.bin".to_owned(),
         location: Location::File(path.into_os_string()),
+        companion: None,
         work: Work::Look,
         settings: Settings::default(),
         limits: Limits::default(),
@@ -187,4 +188,45 @@ fn what_failed_for_reasons_that_pass_is_tried_again() {
     let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1), recall };
     import(below(&[folder.path().to_path_buf()]), Vec::new(), intake, &mut |_| {}, &mut |_| {});
     assert!(kinds(&memory).is_empty(), "no answer, nothing to remember");
+}
+
+#[test]
+fn a_file_is_read_with_the_one_that_belongs_to_it_in_folders_and_archives() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, bytes: &[u8]| std::fs::write(folder.path().join(name), bytes).unwrap();
+    std::fs::create_dir(folder.path().join("other")).unwrap();
+    for (name, bytes) in
+        [("a.bin", &b"CELLS"[..]), ("A.TWIN", b"CELLS of A"), ("b.bin", b"CELLS"), ("other/b.twin", b"CELLS")]
+    {
+        write(name, bytes);
+    }
+    write("z.zip", &zipped(&[("run/c.bin", b"CELLS"), ("run/C.twin", b"CELLS of c"), ("d.twin", b"CELLS")]));
+    let all = taken(folder.path(), 2, &Limits::default());
+    let notes = |file: &str| of(&all, file).notes.join("; ");
+    assert_eq!(notes("a.bin"), "beside A.TWIN of 10 bytes");
+    assert_eq!(notes("A.TWIN"), "beside a.bin of 5 bytes");
+    assert_eq!(notes("z.zip/run/c.bin"), "beside C.twin of 10 bytes");
+    let alone = ["b.bin", "other/b.twin", "z.zip/d.twin"].map(notes);
+    assert_eq!(alone, [""; 3], "another folder is another record");
+}
+
+#[test]
+fn what_is_remembered_of_a_file_is_forgotten_when_the_one_beside_it_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.bin"), "CELLS").unwrap();
+    let registry = Registry::of_linked().unwrap();
+    let (memory, settings, limits) = (Drawer::default(), Settings::default(), Limits::default());
+    let recall = Some(Recall { memory: &memory, program: "1" });
+    let intake = Intake { registry: &registry, settings: &settings, limits: &limits, hands: Hands::Threads(1), recall };
+    let run = || {
+        let mut all = Vec::new();
+        import(below(&[folder.path().to_path_buf()]), Vec::new(), intake, &mut |_| {}, &mut |taken| all.push(taken));
+        of(&all, "a.bin").notes.join("; ")
+    };
+    assert_eq!(run(), "");
+    std::fs::write(folder.path().join("a.twin"), "CELLS 1").unwrap();
+    assert_eq!(run(), "beside a.twin of 7 bytes");
+    std::fs::write(folder.path().join("a.twin"), "CELLS 1234").unwrap();
+    assert_eq!(run(), "beside a.twin of 10 bytes");
+    assert_eq!(run(), "beside a.twin of 10 bytes");
 }

@@ -1,6 +1,6 @@
 //! What is asked of a worker, and what it answers.
 
-use super::source::Location;
+use super::source::{Companion, Location};
 use crate::claim;
 use crate::engine::{Source, evidence_of, understand_in_folder};
 use crate::registry::Registry;
@@ -11,7 +11,7 @@ use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
 use windrow_sheet::Pools;
 use windrow_source::archive::{self, Member};
-use windrow_source::{Limits, Preview, ReadError, Refusal};
+use windrow_source::{Limits, ReadError, Refusal};
 
 /// What is to be done with a source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -29,6 +29,8 @@ pub(super) struct Request {
     pub(super) source_file: String,
     /// Where its bytes are.
     pub(super) location: Location,
+    /// The file beside it that it is read together with.
+    pub(super) companion: Option<Companion>,
     /// What is to be done.
     pub(super) work: Work,
     /// Settings of the fleet.
@@ -90,7 +92,9 @@ impl Request {
     /// Does the work. An error is about the file as a whole, and looking at it once more would not help.
     pub(super) fn run(&self, registry: &Registry) -> Result<Reply, ReadError> {
         let bytes = self.location.bytes(&self.limits)?;
-        let source = Source { source_file: &self.source_file, bytes: &bytes };
+        let beside = self.beside()?;
+        let companion = beside.as_ref().map(|(name, bytes)| windrow_source::Companion { name, bytes });
+        let source = Source { companion, ..Source::alone(&self.source_file, &bytes) };
         let answer = match &self.work {
             Work::Look => match self.archive(source, registry)? {
                 Some(members) => Answer::Archive(members),
@@ -104,10 +108,20 @@ impl Request {
         Ok(Reply { content: hash(&bytes), answer })
     }
 
+    /// Name and bytes of the file that the source is read together with.
+    fn beside(&self) -> Result<Option<(&str, Vec<u8>)>, ReadError> {
+        let Some(companion) = &self.companion else { return Ok(None) };
+        let bytes = companion.location.bytes(&self.limits).map_err(|error| {
+            let found = format!("{} beside it: {}", companion.name, error.found);
+            ReadError { found, ..error }
+        })?;
+        Ok(Some((&companion.name, bytes)))
+    }
+
     /// The files of the source, when it is an archive in a file of its own.
     fn archive(&self, source: Source<'_>, registry: &Registry) -> Result<Option<Vec<Packed>>, ReadError> {
         let Location::File(_) = &self.location else { return Ok(None) };
-        let preview = Preview::of(source.name(), source.bytes);
+        let preview = source.preview();
         let probe = preview.probe();
         if !archive::is_plain(&probe) || claim::choose(&probe, registry).is_ok() {
             return Ok(None);

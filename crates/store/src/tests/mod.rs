@@ -132,11 +132,18 @@ fn reading(test: usize, seq: i32) -> Reading {
 
 fn waveform() -> Waveform {
     Waveform {
+        waveform_id: "waveform-0".into(),
         test_id: "test-0".into(),
+        channel: "U-V".into(),
         circuit: None,
         applied_voltage_v: Some(9000.0),
+        started: None,
+        start_s: 0.0,
         sample_interval_s: 1e-7,
         samples: vec![0.0, -1.5, 3.25e-8],
+        unit: "V".into(),
+        derivation: vec![Step::new("unit", "V, as written")],
+        flags: vec!["samples_missing".into()],
         source_file: "surge/a.csv".into(),
         source_sheet: None,
         source_cell: "A1".into(),

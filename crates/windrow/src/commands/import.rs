@@ -110,7 +110,7 @@ fn tables(rows: Rows) -> ImportTables {
         assets: rows.assets,
         tests: rows.tests,
         readings: rows.readings,
-        waveforms: Vec::new(),
+        waveforms: rows.waveforms,
         cells: rows.cells,
         holds: rows.holds,
         sources: rows.sources,

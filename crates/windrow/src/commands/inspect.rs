@@ -4,7 +4,8 @@ use crate::args::{InspectArgs, ListFormat};
 use crate::commands::import::pool;
 use crate::{Ending, Workers, output};
 use anyhow::Context;
-use windrow_importer::{Hands, Intake};
+use std::path::{Path, PathBuf};
+use windrow_importer::{Hands, Intake, Registry};
 use windrow_model::Disposition;
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_pipeline::understand_all;
@@ -30,11 +31,10 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
         hands: Hands::Workers(&pool),
         recall: None,
     };
-    // More than one where the file is an archive or a folder.
-    let sources: Vec<Understood> = understand_all(std::slice::from_ref(&args.file), intake, &mut |_| {})
-        .into_iter()
-        .map(|source| source.understood)
-        .collect();
+    // More than one where the file is an archive or a folder, or belongs to another.
+    let files: Vec<PathBuf> = std::iter::once(args.file.clone()).chain(beside(&args.file, &registry)).collect();
+    let sources: Vec<Understood> =
+        understand_all(&files, intake, &mut |_| {}).into_iter().map(|source| source.understood).collect();
     match args.format {
         ListFormat::Json if sources.len() == 1 => json(&sources.first())?,
         ListFormat::Json => json(&sources)?,
@@ -46,6 +46,23 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
     }
     let is_clean = sources.iter().all(|understood| understood.status == SourceStatus::Read);
     Ok(if is_clean { Ending::Clean } else { Ending::Open })
+}
+
+/// The files that lie beside `file` and belong to it.
+fn beside(file: &Path, registry: &Registry) -> Vec<PathBuf> {
+    let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let wanted = registry.companions(&name);
+    if wanted.is_empty() {
+        return Vec::new();
+    }
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or_else(|| Path::new("."));
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let is_wanted = |path: &PathBuf| {
+        path.is_file() && path.file_name().is_some_and(|name| wanted.contains(&name.to_string_lossy().to_lowercase()))
+    };
+    let mut found: Vec<PathBuf> = entries.map(|entry| entry.path()).filter(is_wanted).collect();
+    found.sort();
+    found
 }
 
 fn json(value: &impl serde::Serialize) -> anyhow::Result<()> {
@@ -97,8 +114,9 @@ fn page(understood: &Understood) -> String {
     }
     let readings: usize = understood.tests.iter().map(|test| test.readings.len()).sum();
     lines.push(format!(
-        "  {} tests, {readings} readings, {} machines told without a test",
+        "  {} tests, {readings} readings, {} waveforms, {} machines told without a test",
         understood.tests.len(),
+        understood.waveforms.len(),
         understood.machines.len()
     ));
     lines.join("\n")

@@ -22,7 +22,7 @@ fn read_all(folder: &Path, truth: &Truth) -> BTreeMap<String, Workbook> {
         .iter()
         .filter_map(|file| {
             let bytes = std::fs::read(folder.join("files").join(file)).expect("the file is there");
-            let source = Source { source_file: file, bytes: &bytes };
+            let source = Source::alone(file, &bytes);
             let (_, book) = read_source(source, &registry, &Limits::default()).ok()?;
             Some(((*file).clone(), book))
         })

@@ -61,13 +61,12 @@ impl Bench {
     pub(super) fn read(&self, path: &Path) -> Option<Base> {
         let bytes = std::fs::read(path).ok()?;
         let name = path.file_name()?.to_string_lossy().into_owned();
-        let source = Source { source_file: &name, bytes: &bytes };
+        let source = Source::alone(&name, &bytes);
         let (_, mut book) = read_source(source, &self.registry, &self.limits).ok()?;
         for cell in book.sheets.iter_mut().flat_map(|sheet| &mut sheet.cells).filter(|cell| !cell.synthetic) {
             cell.address = Some(cell.place());
         }
-        let blank =
-            understand_source(Source { source_file: &name, bytes: &[] }, &self.registry, &self.settings, &self.limits);
+        let blank = understand_source(Source::alone(&name, &[]), &self.registry, &self.settings, &self.limits);
         let understood = self.understand(&book, blank);
         let found = self.found(understood.clone(), &|key| key);
         (!found.rows.readings.is_empty()).then_some(Base { book, understood, found })
@@ -79,6 +78,7 @@ impl Bench {
             Changed::Book { book, names } => {
                 let blank = Understood {
                     tests: vec![],
+                    waveforms: vec![],
                     machines: vec![],
                     cells: vec![],
                     holds: vec![],
@@ -89,7 +89,7 @@ impl Bench {
                 self.found(understood, &|(sheet, cell)| (names.get(&sheet).cloned().unwrap_or(sheet), cell))
             }
             Changed::File { name, bytes } => {
-                let source = Source { source_file: name, bytes };
+                let source = Source::alone(name, bytes);
                 let understood = understand_source(source, &self.registry, &self.settings, &self.limits);
                 let sheet = base.book.sheets.first();
                 let cells = sheet.iter().flat_map(|sheet| &sheet.cells);

@@ -148,7 +148,15 @@ fn passwords_are_told_from_damage() {
 fn only_workbook_streams_are_claimed() {
     let bid = |head: &[u8], streams: &[&str]| {
         let ole_streams: Vec<String> = streams.iter().map(|name| (*name).to_owned()).collect();
-        claim(&Probe { name: "log.xls", head, len: head.len(), zip_members: &[], ole_streams: &ole_streams }).confidence
+        claim(&Probe {
+            name: "log.xls",
+            head,
+            len: head.len(),
+            zip_members: &[],
+            ole_streams: &ole_streams,
+            companion: None,
+        })
+        .confidence
     };
     assert!(bid(&sample_bytes("motor-log.xls"), &["/Workbook", "/\u{5}SummaryInformation"]) >= 0.9);
     assert!(bid(&sample_bytes("notes-1996.xls"), &["/BOOK"]) >= 0.9);

@@ -79,7 +79,7 @@ pub(crate) fn read(package: &mut Package<'_>, limits: &Limits) -> Result<Workboo
             return Err(too_many("sheets", sheets.len(), limits.sheets));
         }
     }
-    Ok(Workbook { sheets, notes: context.remarks.into_lines() })
+    Ok(Workbook { sheets, notes: context.remarks.into_lines(), ..Workbook::default() })
 }
 
 fn read_styles(package: &mut Package<'_>) -> Result<Styles, ReadError> {

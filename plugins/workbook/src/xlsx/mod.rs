@@ -57,7 +57,7 @@ pub(crate) fn read(package: &mut Package<'_>, limits: &Limits) -> Result<Workboo
         let grid = sheet_of(package, &relation.part, &mut context)?;
         sheets.push(Grid { hidden: entry.hidden, ..grid });
     }
-    Ok(Workbook { sheets, notes: remarks.into_lines() })
+    Ok(Workbook { sheets, notes: remarks.into_lines(), ..Workbook::default() })
 }
 
 fn sheet_of(package: &mut Package<'_>, part: &str, context: &mut Context<'_>) -> Result<Grid, ReadError> {

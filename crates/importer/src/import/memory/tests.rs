@@ -5,8 +5,8 @@ use super::{FORMAT, codes, fits};
 use crate::import::work::Answer;
 use windrow_model::kind::{Outcome, TemperatureBasis};
 use windrow_model::raw::{
-    CellMark, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RegionReport, SourceStatus, Target, Told,
-    Understood, Via,
+    CellMark, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RawWaveform, RegionReport, SourceStatus,
+    Target, Told, Understood, Via,
 };
 use windrow_model::{
     Bound, Circuit, Disposition, Flag, PartialDate, Place, Quantity, Question, Reported, Stage, Step, TestKind, Text,
@@ -80,6 +80,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
         source_file: "a".to_owned(),
         blake3: "b".to_owned(),
         bytes: 3,
+        companion_blake3: Some("c".to_owned()),
         media_type: "m".to_owned(),
         status: SourceStatus::PartlyRead,
         reason: Some("r".to_owned()),
@@ -95,11 +96,26 @@ fn the_form_of_what_is_remembered_has_its_number() {
             columns: vec![("date".to_owned(), "A".to_owned())],
         }],
         tests: vec![test],
+        waveforms: vec![RawWaveform {
+            test: 0,
+            channel: "U".to_owned(),
+            circuit: Some(told().map(|_| Circuit::ALL[0])),
+            unit: Some(told().map(|_| Unit::ONE)),
+            unit_text: "A".to_owned(),
+            started: Some("d".to_owned()),
+            start_s: 0.5,
+            interval_s: 0.25,
+            samples: vec![Some(1.5)],
+            place: Place::new(None, "C1:C2".to_owned()),
+            steps: vec![Step::new("unit", "u")],
+            flags: vec![Flag::ALL[0]],
+        }],
         machines: vec![mention],
         cells: vec![
             mark(Target::Reading { test: 1, reading: 2, column: column() }),
             mark(Target::Test { test: 1, column: column() }),
             mark(Target::Asset { mention: 1, column: column() }),
+            mark(Target::Waveform { waveform: 1 }),
         ],
         holds: vec![RawHold {
             place: Place::new(None, "C3".to_owned()),
@@ -118,7 +134,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
     };
     let answers = (Answer::Understood(Box::new(understood)), Answer::Evidence(pools));
     let hash = blake3::hash(&postcard::to_stdvec(&answers).unwrap()).to_hex();
-    assert_eq!((FORMAT, &hash.as_str()[..16]), ("1", "6b7611fcd6fdaf03"));
+    assert_eq!((FORMAT, &hash.as_str()[..16]), ("2", "af90cf5686ea970f"));
 }
 
 #[test]

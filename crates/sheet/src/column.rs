@@ -392,6 +392,23 @@ fn settle_unlabelled(view: &View<'_>, columns: &mut [Column], cells: &std::colle
         columns[index].fit = 0.8;
     }
     first_column_labels(view, columns, cells);
+    lists_of_labels(view, columns, cells);
+}
+
+/// A column headed by a word of the winding whose cells tell times or quantities ("Winding" over "IR 1 min") labels its lines.
+fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &std::collections::BTreeMap<u32, Vec<Item>>) {
+    let tells = |item: &Item| {
+        let label = &view.sense(item).label;
+        let named = label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some());
+        label.unexplained.is_empty() && (label.elapsed_s.is_some() || named)
+    };
+    for column in columns {
+        let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
+        let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));
+        if is_word && cells.iter().filter(|item| tells(item)).count() * 10 >= cells.len() * 7 {
+            (column.role, column.fit) = (Role::LineLabel, 0.9);
+        }
+    }
 }
 
 /// A first column of a corner label, whose cells are labels of another kind ("min:sec" over "MΩ"), labels its lines.

@@ -109,6 +109,7 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
             _ => 0.1,
         },
         Wants::Words => match sense.kind {
+            Kind::Text if sense.circuits.iter().any(|meaning| meaning.weight >= 0.5) => 0.3,
             Kind::Text if sense.is_pure_label() && sense.words <= 2 => 0.5,
             Kind::Text => 0.9,
             Kind::Number if matches!(cell.content, Content::Number(_)) => 0.3,

@@ -55,10 +55,7 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
     if values.len() < 2 {
         return None;
     }
-    let number = |item: &&&Item| match view.cell(item).content {
-        Content::Number(value) => Some(value),
-        _ => None,
-    };
+    let number = |item: &&&Item| plain_number(view, item);
     let all = |test: &dyn Fn(&&&Item) -> bool| values.iter().all(|item| test(&item));
     let is_year = |value: f64| value.fract() == 0.0 && (1930.0..2100.0).contains(&value);
     if all(&|item| number(item).is_some_and(is_year) || is_text_year(view, item)) {
@@ -80,6 +77,20 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
         return Some(Axis::Tags);
     }
     None
+}
+
+/// A number without unit or bound, stored or typed.
+fn plain_number(view: &View<'_>, item: &Item) -> Option<f64> {
+    if let Content::Number(value) = view.cell(item).content {
+        return Some(value);
+    }
+    let measure = view.sense(item).measure.as_ref().filter(|measure| !measure.range && measure.remark.is_none())?;
+    let [part] = measure.parts.as_slice() else { return None };
+    let is_plain = part.units.is_empty() && part.bound == windrow_model::Bound::Exact && part.label.is_empty();
+    match part.numbers.as_slice() {
+        [number] if is_plain => Some(number.value),
+        _ => None,
+    }
 }
 
 fn is_text_year(view: &View<'_>, item: &Item) -> bool {
@@ -162,20 +173,24 @@ pub(crate) fn is_column_label(sense: &Sense) -> bool {
 }
 
 /// "MΩ", "Megohms": a unit, which may name what is measured in it.
-fn names_unit(sense: &Sense) -> bool {
+pub(crate) fn names_unit(sense: &Sense) -> bool {
     let label = &sense.label;
     sense.words == 1 && !label.units.is_empty() && label.unexplained.is_empty() && label.circuits.is_empty()
 }
 
-fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {
+/// Whether the text ends as a label does that has its value beside it.
+pub(crate) fn ends_with_colon(view: &View<'_>, item: &Item) -> bool {
     view.cell(item).text.trim_end().ends_with([':', '='])
 }
 
 /// Whether the items look like a header: labels, or an axis with its label.
 #[must_use]
 pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
-    if items.len() < 2 || is_pair_row(view, items) || are_captions(view, items) {
+    if items.len() < 2 || is_pair_row(view, items) || are_captions(view, items) || is_unfilled_pair(view, items) {
         return false;
+    }
+    if is_numbered_axis(view, items) {
+        return true;
     }
     let headings = items.iter().filter(|item| is_heading(view, item)).count();
     let values: Vec<&Item> = items.iter().filter(|item| !is_heading(view, item) && is_value(view, item)).collect();
@@ -190,6 +205,24 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
         && (values.len() >= 2 && headings <= values.len() + 6)
 }
 
+/// "IR W-E: | | MΩ": a label with its unit and no value between.
+fn is_unfilled_pair(view: &View<'_>, items: &[Item]) -> bool {
+    let [label, unit] = items else { return false };
+    let has_room = unit.column > label.right + 1;
+    has_room && names_unit(view.sense(unit)) && view.sense(label).is_label() && !view.sense(label).is_unit_only()
+}
+
+/// Whether the items are the name of a voltage or time and three or more plain numbers that rise: steps beside each other.
+fn is_numbered_axis(view: &View<'_>, items: &[Item]) -> bool {
+    let [label, steps @ ..] = items else { return false };
+    let sense = view.sense(label);
+    let counts = matches!(sense.concept(), Some(Concept::TestVoltage | Concept::Elapsed));
+    let numbers: Option<Vec<f64>> = steps.iter().map(|step| plain_number(view, step)).collect();
+    counts
+        && sense.is_pure_label()
+        && numbers.is_some_and(|numbers| numbers.len() >= 3 && numbers.windows(2).all(|two| two[0] < two[1]))
+}
+
 /// Whether the items are long texts with room between them: captions of tables side by side.
 #[must_use]
 pub fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
@@ -197,7 +230,12 @@ pub fn are_captions(view: &View<'_>, items: &[Item]) -> bool {
     let apart = |room: u32| items.windows(2).all(|two| two[1].column > two[0].column + room);
     let repeated = items.len() >= 2 && items.windows(2).all(|two| text(&two[0]) == text(&two[1]));
     items.iter().all(|item| view.sense(item).words >= 4 && item.right == item.column) && apart(1)
-        || repeated && apart(2) && items.iter().all(|item| view.sense(item).words >= 2)
+        || repeated && apart(2) && items.iter().all(|item| view.sense(item).words >= 2 || names_quantity(view, item))
+}
+
+fn names_quantity(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    sense.label.units.is_empty() && sense.concept().is_some_and(|concept| crate::fit::quantity(concept).is_some())
 }
 
 /// Whether the items are an axis without any label, as it stands over groups of columns.

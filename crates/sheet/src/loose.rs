@@ -111,6 +111,8 @@ pub struct Loose {
     pub pairs: Vec<Pair>,
     /// Captions, in order.
     pub captions: Vec<Caption>,
+    /// Labels of forms beside which no value stands: they say nothing of the values of others.
+    pub unfilled: Vec<Item>,
     /// Cells of which nothing is understood.
     pub rest: Vec<Item>,
 }
@@ -125,7 +127,28 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     for line in items.chunk_by(|a, b| a.row == b.row) {
         read_line(view, line, &mut loose);
     }
+    set_unfilled_aside(&mut loose);
     loose
+}
+
+/// Labels of a circuit or time in a column of such labels with values are labels without a value, no titles.
+fn set_unfilled_aside(loose: &mut Loose) {
+    let pairs = &loose.pairs;
+    let is_unfilled = |caption: &Caption| {
+        let (item, told) = (caption.item, &caption.heading);
+        let beside = pairs.iter().filter(|pair| {
+            pair.label.column == item.column && pair.label.row.abs_diff(item.row) == 1 && pair.inline.is_none()
+        });
+        let has_phase = |heading: &Heading| {
+            let mut meanings = heading.circuits.iter().flat_map(|by| &by.value);
+            meanings.any(|meaning| meaning.naming.is_some())
+        };
+        let mut beside = beside.map(|pair| &pair.heading);
+        beside.any(|label| has_phase(told) && has_phase(label) || told.elapsed_s.is_some() && label.elapsed_s.is_some())
+    };
+    let (unfilled, captions) = std::mem::take(&mut loose.captions).into_iter().partition(is_unfilled);
+    loose.captions = captions;
+    loose.unfilled = unfilled.into_iter().map(|caption: Caption| caption.item).collect();
 }
 
 fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
@@ -168,21 +191,27 @@ fn is_number(view: &View<'_>, item: &Item) -> bool {
 
 /// Whether a cell behind a value is surely its unit.
 fn is_written_unit(sense: &Sense) -> bool {
-    sense.is_unit_only()
+    (sense.is_unit_only() || line::names_unit(sense))
         && sense.label.units.first().is_some_and(|meaning| !meaning.colloquial || meaning.weight >= 0.8)
 }
 
 fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let sense = view.sense(label);
-    if view.cell(label).content != windrow_source::Content::Text || sense.words > 7 {
-        return false;
-    }
     let text = view.cell(label).text.trim_end();
     let colon = text.ends_with([':', '=']);
-    if line::is_value(view, label) && !colon && !sense.is_label() {
+    let most_words = if colon { 14 } else { 7 };
+    if view.cell(label).content != windrow_source::Content::Text || sense.words > most_words {
+        return false;
+    }
+    // "6,53 µA" is a value with its unit, "1 min" a label.
+    let is_measured = sense.kind == Kind::Number && !line::is_heading(view, label);
+    if !colon && (is_measured || line::is_value(view, label) && !sense.is_label()) {
         return false;
     }
     if (view.sense(value).is_strong_label() || line::is_column_label(view.sense(value))) && !colon {
+        return false;
+    }
+    if line::ends_with_colon(view, value) {
         return false;
     }
     match line::promise(sense) {

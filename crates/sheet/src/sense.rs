@@ -127,11 +127,21 @@ impl Sense {
             Kind::Void
         } else if is_date && !self.is_valued_measure() {
             Kind::Date
-        } else if self.measure.is_some() {
+        } else if self.measure.is_some() && !self.is_name_with_number(text) {
             Kind::Number
         } else {
             Kind::Text
         }
+    }
+
+    /// "C0476": a letter and a number in one word are a machine's name, no value with its phase.
+    fn is_name_with_number(&self, text: &str) -> bool {
+        let begins =
+            text.starts_with(|c: char| c.is_ascii_uppercase()) && text.chars().all(|c| c.is_ascii_alphanumeric());
+        let is_bare = self.measure.as_ref().is_some_and(|measure| {
+            measure.parts.iter().all(|part| part.units.is_empty() && (!part.label.is_empty() || part.approximate))
+        });
+        self.tag >= 0.5 && begins && is_bare
     }
 
     /// Whether the text is a measure that tells its unit or bound.

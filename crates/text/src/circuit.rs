@@ -260,13 +260,10 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
         || words.contains(&"phasen") && earth
         || words.contains(&"fases") && earth;
     let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
-    // "a" is an article in French and Spanish and a phase elsewhere.
-    let article = !has_link
-        && words.windows(2).any(|two| two[0] == "a" && matches!(two[1], "la" | "terre" | "masse" | "tierra" | "masa"));
     let mut operands: Vec<Vec<(u8, Naming)>> = Vec::new();
-    for word in words {
+    for (at, word) in words.iter().enumerate() {
         let is_earth = EARTH.contains(word) && (word.len() > 1 || has_link);
-        if is_earth || ALL.contains(word) && *word != "a" || (article && *word == "a") {
+        if is_earth || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {
             continue;
         }
         let found = phases(word);
@@ -278,6 +275,12 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
         }
     }
     combine(&operands, Links { earth, all, phase_word, has_link })
+}
+
+/// Whether the word at `at` is the French or Spanish "a" before a word for earth, and no phase: "A a tierra" names both.
+fn is_article(words: &[&str], at: usize) -> bool {
+    words.get(at) == Some(&"a")
+        && words.get(at + 1).is_some_and(|next| matches!(*next, "la" | "terre" | "masse" | "tierra" | "masa"))
 }
 
 /// What ties the operands together.

@@ -90,6 +90,10 @@ pub fn read(text: &str) -> Label {
     let rest = cut::circuit(&rest, &mut label);
     name(&rest, &mut label);
     temperature_letter(&mended, &mut label);
+    if label.concept() == Some(Concept::Page) {
+        // "Page 2 / 3" counts pages, not phases, minutes or volts.
+        return Label { concepts: label.concepts, unexplained: label.unexplained, ..Label::default() };
+    }
     label
 }
 
@@ -194,6 +198,13 @@ fn name(rest: &str, label: &mut Label) {
         label.concepts.push((hit.concept, hit.weight * place * length));
     }
     by_unit(label);
+    // "Winding resistance in ohms": the unit's name says less than the name before it.
+    let is_named = |(concept, _): &(Concept, f32)| {
+        matches!(concept, Concept::WindingResistance | Concept::InsulationResistance | Concept::CorrectedResistance)
+    };
+    if label.concepts.iter().any(is_named) {
+        label.concepts.retain(|(concept, _)| *concept != Concept::Resistance);
+    }
     label.concepts.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     label.concepts.dedup_by_key(|(concept, _)| *concept);
     let explained = |index: usize| hits.iter().any(|hit| hit.from <= index && index < hit.to);

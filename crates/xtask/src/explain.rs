@@ -11,7 +11,7 @@ use windrow_sheet::view::{Orientation, View};
 use windrow_sheet::{context, cut};
 use windrow_source::{Limits, Workbook};
 
-/// Explains one file; `turned` also shows the sheets turned over.
+/// Explains one file; `turned` also shows the sheets turned over, `cells` what the reader gave.
 pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
     let book = read(file)?;
     let registry = windrow_plugins::registry()?;
@@ -25,6 +25,10 @@ pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
             grid.cells.len(),
             names.tag().map(|told| told.value)
         );
+        if options.contains(&"cells") {
+            grid.cells.iter().for_each(|cell| println!("({}, {}) {:?}", cell.row, cell.column, cell.text));
+            grid.merges.iter().for_each(|area| println!("merged {area:?}"));
+        }
         structure(&View::new(grid, &senses, &ids, Orientation::Upright));
         if options.contains(&"turned") {
             structure(&View::new(grid, &senses, &ids, Orientation::Turned));

@@ -103,11 +103,25 @@ impl Layouts {
         let headings: Vec<usize> = above.iter().copied().filter(|&i| lines.get(i).is_some_and(is_heading)).collect();
         let body = take(&layout.body);
         let columns = raster::columns(&layout.occupancy, &body, &take(&headings), &take(&rulers));
-        match steady_words(&body) {
+        let stand_apart = stand_apart(&columns, &body, &take(&headings_of(&above, lines)));
+        match steady_words(&body).filter(|_| !stand_apart) {
             Some(count) if columns.len() < 3 && columns.len() < count => Setting::Words(count),
             _ => Setting::Columns(columns),
         }
     }
+}
+
+/// Whether two columns are told by wide blanks in every line and one word at most over the first: its words are one cell, however
+/// steady their number.
+fn stand_apart(columns: &[Span], body: &[&Line], headings: &[&Line]) -> bool {
+    let [first, _] = columns else { return false };
+    let over_first = |line: &&Line| line.pieces(1).iter().filter(|word| word.overlaps(*first)).count() <= 1;
+    body.iter().all(|line| line.pieces(2).len() == 2) && !headings.is_empty() && headings.iter().all(over_first)
+}
+
+/// The line right above the body, if it may head two columns.
+fn headings_of(above: &[usize], lines: &[Line]) -> Vec<usize> {
+    above.iter().copied().find(|&at| lines.get(at).is_some_and(|line| line.kind == Kind::Text)).into_iter().collect()
 }
 
 /// The number of words that nearly all lines have.

@@ -105,7 +105,27 @@ pub(crate) fn all(text: &str) -> Vec<Line> {
     if lines.last().is_some_and(|line| line.kind == Kind::Blank) {
         lines.pop();
     }
+    for at in 1..lines.len() {
+        if heads_groups(&lines, at - 1) {
+            lines[at - 1].is_body = false;
+        }
+    }
     lines
+}
+
+/// Whether a line is the dates or years over groups of columns: nothing else in it, and headings in more columns right below.
+fn heads_groups(lines: &[Line], at: usize) -> bool {
+    let (Some(line), Some(below)) = (lines.get(at), lines.get(at + 1)) else { return false };
+    let pieces = line.pieces(2);
+    let is_date = |text: &str| {
+        let is_year = text.len() == 4 && (text.starts_with("19") || text.starts_with("20"));
+        is_year && text.bytes().all(|b| b.is_ascii_digit()) || shape::of(text) == shape::Shape::Date
+    };
+    below.kind == Kind::Text
+        && !below.is_body
+        && below.pieces(2).len() > pieces.len()
+        && pieces.len() >= 2
+        && pieces.iter().all(|piece| is_date(&line.text(*piece)))
 }
 
 /// The text before trailing form feeds, and how many there are.
@@ -154,7 +174,22 @@ fn is_body(line: &Line) -> bool {
     let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
     // "Page 2 of 3" is a sentence.
     let is_sentence = line.pieces(2).len() == 1 && words.len() - typed >= 2;
-    words.len() >= 3 && !is_sentence && !words.iter().any(is_label) && typed * 5 >= words.len() * 2 && typed >= 2
+    words.len() >= 3
+        && !is_sentence
+        && !names_terminals(line, &words)
+        && !words.iter().any(is_label)
+        && typed * 5 >= words.len() * 2
+        && typed >= 2
+}
+
+/// "L1 - L2   L2 - L3": letters with or without a digit, and signs between them, head groups of columns.
+fn names_terminals(line: &Line, words: &[Span]) -> bool {
+    let is_terminal = |text: &str| {
+        let mut letters = text.chars();
+        let first = letters.next().is_some_and(|c| c.is_alphabetic() || "-/–→".contains(c));
+        first && text.chars().count() <= 2 && letters.all(|c| c.is_ascii_digit())
+    };
+    words.iter().all(|word| is_terminal(&line.text(*word)))
 }
 
 fn kind(print: &[char]) -> Kind {

@@ -85,6 +85,44 @@ fn titles_stay_whole_and_headings_of_groups_reach_over_their_columns() {
 }
 
 #[test]
+fn names_of_terminals_over_groups_are_headings_and_no_body() {
+    let text = [
+        "                      L1 - L2                    L2 - L3",
+        "MOTOR     DATE        PEAK VOLTS IN KV   DIFF %   PEAK VOLTS IN KV   DIFF %",
+        "PU-116    26/11/2014              7.11      3.4               7.18      4.1",
+        "M-112     26/11/2014              5.61      2.7               5.67      3.4",
+    ];
+    check(&text.join("\n"), &[("1:23", 2, "L1 - L2"), ("1:50", 4, "L2 - L3"), ("3:45", 3, "3.4"), ("3:63", 4, "7.18")]);
+}
+
+#[test]
+fn dates_and_years_over_groups_are_headings_and_no_body() {
+    for (first, second) in [("19-NOV-00", "12-SEP-01"), ("2014     ", "2016     ")] {
+        let groups = format!("          {first}                      {second}");
+        let text = [
+            groups.as_str(),
+            "MOTOR     IR IN GIGOHM   WDG TEMP IN C   IR IN GIGOHM   WDG TEMP IN C",
+            "M-210B            3.24              52   -                         20",
+            "M-211A            5.43              46           5.70              15",
+            "PU-212            13.7              38         0.0452              19",
+        ];
+        check(&text.join("\n"), &[("1:11", 1, first.trim()), ("1:42", 3, second.trim()), ("3:69", 4, "20")]);
+    }
+}
+
+#[test]
+fn two_columns_far_apart_stay_two_however_steady_their_words() {
+    let text = [
+        "Conexión              Aislamiento in MOhm",
+        "L1 a tierra                          1960",
+        "L2 a tierra                          2050",
+        "L1 - L2                              3300",
+        "L2 - L3                              3490",
+    ];
+    check(&text.join("\n"), &[("2:1", 0, "L1 a tierra"), ("4:1", 0, "L1 - L2"), ("4:38", 1, "3300")]);
+}
+
+#[test]
 fn rulers_take_no_row_so_that_headings_stand_on_their_columns() {
     let book = workbook(PRINTOUT.as_bytes());
     let row = |address: &str| book.sheets[0].cells.iter().find(|cell| cell.place() == address).unwrap().row;

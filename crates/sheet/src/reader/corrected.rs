@@ -41,7 +41,7 @@ impl Reader<'_, '_, '_> {
     /// Reference temperature if a footnote explains the sign behind a value as "corrected".
     pub(super) fn footnote_corrected(&self, sign: Option<&str>) -> Option<Option<f64>> {
         let sign = sign?;
-        let caption = self.scene.loose.captions.iter().find(|caption| caption.footnote.as_deref() == Some(sign))?;
+        let caption = self.scene.footnotes.iter().find(|caption| caption.footnote.as_deref() == Some(sign))?;
         caption.corrected.then(|| caption.heading.reference_c.as_ref().map(|by| by.value))
     }
 }

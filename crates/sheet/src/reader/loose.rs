@@ -59,6 +59,9 @@ impl Reader<'_, '_, '_> {
                 self.mark(&caption.item, Disposition::Decor, Some("tells nothing about readings"));
             }
         }
+        for item in &scene.loose.unfilled {
+            self.mark(item, Disposition::Label, Some("label without a value"));
+        }
         for item in &scene.loose.rest {
             self.mark(item, Disposition::Unread, Some("stands in no table, and no label says what it is"));
         }

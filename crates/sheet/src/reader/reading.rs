@@ -100,7 +100,9 @@ impl Reader<'_, '_, '_> {
     pub(super) fn apply_heading(&mut self, heading: &Heading, line: &mut Line) {
         if let Some(item) = heading.date {
             line.when = self.date_of(&item, Via::Column, Count::default());
-        } else if let Some(by) = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value)) {
+        } else if let Some(by) = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value))
+            && !self.is_step(&by.item)
+        {
             let item = by.item;
             line.when = self.date_of(&item, Via::Column, Count::default());
         }
@@ -116,6 +118,12 @@ impl Reader<'_, '_, '_> {
         if let Some(stage) = &heading.stage {
             line.stage = Some(self.told(stage.value, Via::Column, &stage.item));
         }
+    }
+
+    /// Whether a number at the head of a column is one of the voltages or times that the corner announces: 2000 V is no year.
+    fn is_step(&self, item: &Item) -> bool {
+        let corner = self.corner(item).and_then(|corner| corner.concept());
+        matches!(corner, Some(Concept::TestVoltage | Concept::Elapsed))
     }
 
     pub(super) fn push_reading(

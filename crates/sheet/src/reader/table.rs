@@ -1,6 +1,7 @@
 //! Tables line by line, and readings told as pairs.
 
 use super::Reader;
+use super::date::When;
 use super::line::{Above, Line};
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
@@ -21,7 +22,8 @@ impl Reader<'_, '_, '_> {
         for item in &read.table.repeats {
             self.mark(item, Disposition::Decor, Some("repeated page header"));
         }
-        let base = if has_readings { self.block_line(read.table.top()) } else { self.bare_line(read.table.top()) };
+        let mut base = if has_readings { self.block_line(read.table.top()) } else { self.bare_line(read.table.top()) };
+        self.doubt_mixed_keys(read, &mut base);
         let counts = self.date_counts(read);
         let marks: Vec<(u32, Marks)> =
             read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
@@ -39,6 +41,21 @@ impl Reader<'_, '_, '_> {
             if !has_readings && (line.origin.0.is_some()) && self.joins_nothing(read) {
                 let at = line.origin.0.unwrap_or_default();
                 self.machines.push((line.machine.clone(), at));
+            }
+        }
+    }
+
+    /// A column headed as the machine's or the date's that holds something else as well tells neither; what is told farther away
+    /// is then no answer.
+    fn doubt_mixed_keys(&self, read: &ReadTable, base: &mut Line) {
+        for column in read.columns.iter().filter(|column| column.role == Role::Unknown) {
+            let is_empty =
+                !read.table.body.iter().any(|line| line.items.iter().any(|item| item.column == column.column));
+            let Some(label) = column.heading.items.last().filter(|_| !is_empty) else { continue };
+            match column.heading.concept() {
+                Some(Concept::Tag | Concept::Serial) => base.machine_conflict = true,
+                Some(Concept::Date) => base.when = When::Unclear(*label),
+                _ => {}
             }
         }
     }

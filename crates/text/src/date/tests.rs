@@ -311,3 +311,11 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_mark_between_thousands_makes_no_century() {
+    for text in ["24'100", "34'600", "87'132"] {
+        assert_eq!(super::read(text), [], "{text}");
+    }
+    assert!(!super::read("14 Mar'87").is_empty() && !super::read("3 '87").is_empty());
+}

@@ -39,6 +39,11 @@ impl<'a> Tokens<'a> {
             } else if c.is_alphabetic() || c == '°' || c == 'º' || c == 'ª' {
                 run(rest, |c| c.is_alphabetic() || matches!(c, '°' | 'º' | 'ª' | '\u{300}'..='\u{36f}'))
             } else {
+                // "24'100" is a number; an apostrophe stands for the century behind a blank or a month.
+                let behind_digits = mark == '\0' && matches!(tokens.pieces.last(), Some(Piece::Number { .. }));
+                if behind_digits && matches!(c, '\'' | '’' | '‘' | '`' | '´') {
+                    return None;
+                }
                 (mark, apostrophe) = next_mark(c, mark, apostrophe)?;
                 rest = rest.get(c.len_utf8()..)?;
                 continue;

@@ -97,6 +97,11 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         if matches!(lower.as_str(), "m") && apart {
             continue;
         }
+        // "49'800" is a number with a mark between its thousands.
+        let is_mark = matches!(lower.as_str(), "'" | "′" | "″");
+        if is_mark && text.get(whole.end()..).is_some_and(|after| after.starts_with(|c: char| c.is_ascii_digit())) {
+            continue;
+        }
         // "5-M-910" is a tag.
         let hyphens = |text: &str, at_end: bool| if at_end { text.ends_with('-') } else { text.starts_with('-') };
         if text.get(..whole.start()).is_some_and(|before| hyphens(before, true))

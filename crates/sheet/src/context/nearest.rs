@@ -1,0 +1,378 @@
+//! Which pair or caption speaks for a block: the nearest one, and none of several that stand equally near.
+
+use super::reach::overlap;
+use super::{Body, Scene};
+use crate::loose::{self, Caption};
+use crate::view::Orientation;
+use std::collections::BTreeMap;
+use windrow_model::raw::Via;
+use windrow_text::tag;
+use windrow_text::vocabulary::Concept;
+
+/// What the sheet tells of one thing for one block.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Found<T> {
+    /// Nothing.
+    Nothing,
+    /// One value, and how near it stands.
+    One(T, Via),
+    /// Different values, none nearer than the others.
+    Many(Vec<T>),
+}
+
+impl<T> Found<T> {
+    /// The one value.
+    #[must_use]
+    pub const fn one(&self) -> Option<(&T, Via)> {
+        match self {
+            Self::One(value, via) => Some((value, *via)),
+            _ => None,
+        }
+    }
+}
+
+/// Something placed on the sheet that may tell a circumstance.
+struct Candidate<'p> {
+    row: u32,
+    columns: (u32, u32),
+    /// Whether it is one cell that tells all.
+    is_whole: bool,
+    key: String,
+    index: &'p usize,
+}
+
+impl Scene<'_, '_> {
+    /// The pair that tells `concept` for a block.
+    #[must_use]
+    pub fn pair(&self, block: usize, concept: Concept) -> Found<usize> {
+        if self.is_left_blank(block, concept) {
+            return Found::Nothing;
+        }
+        let told: Vec<usize> = (0..self.loose.pairs.len())
+            .filter(|index| {
+                self.loose.pairs[*index].heading.concept() == Some(concept)
+                    && self.loose.pairs[*index].heading.statistic.is_none()
+                    && !self.loose.pairs[*index].is_reading(self.view)
+            })
+            .collect();
+        let candidates = told
+            .iter()
+            .map(|index| {
+                let pair = &self.loose.pairs[*index];
+                let text = &pair.cell(self.view).text;
+                let key = if loose::is_identity(concept) { tag::fold(text) } else { text.trim().to_lowercase() };
+                let (row, columns) = (pair.value.row, (pair.label.column, pair.value.column));
+                Candidate { row, columns, is_whole: pair.inline.is_some(), key, index }
+            })
+            .collect();
+        self.nearest(block, candidates, self.is_another_record(block, concept))
+    }
+
+    /// Whether the label of `concept` stands right above the block with nothing beside it: a form not filled in.
+    fn is_left_blank(&self, number: usize, concept: Concept) -> bool {
+        let (above, block) = (self.gap_above(number), &self.blocks[number]);
+        self.loose.captions.iter().any(|caption| {
+            let item = &caption.item;
+            let text = self.view.cell(item).text.trim_end();
+            let is_label = caption.heading.concept() == Some(concept) && text.ends_with([':', '=']);
+            let index = &usize::MAX;
+            let columns = (item.column, item.right);
+            let candidate = Candidate { row: item.row, columns, is_whole: true, key: String::new(), index };
+            is_label
+                && (item.row > above || above == 0)
+                && item.row <= block.rows.0
+                && self.may_speak_for(&candidate, number)
+        })
+    }
+
+    /// Whether the block has a machine or date of its own, so that circumstances told for the record above are not its own.
+    fn is_another_record(&self, number: usize, concept: Concept) -> bool {
+        let is_circumstance = matches!(
+            concept,
+            Concept::WindingTemperature
+                | Concept::AmbientTemperature
+                | Concept::Temperature
+                | Concept::Humidity
+                | Concept::DewPoint
+                | Concept::TestVoltage
+        );
+        let block = &self.blocks[number];
+        let above = self.gap_above(number);
+        let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
+        let keys = |from: u32, to: u32| {
+            self.loose.pairs.iter().any(|pair| {
+                matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
+                    && (from..=to).contains(&pair.value.row)
+            })
+        };
+        is_circumstance && above > 0 && keys(above + 1, block.rows.0) && keys(0, first_top)
+    }
+
+    /// The caption that tells something for a block: `tell` gives the key of what it tells, if it tells it.
+    #[must_use]
+    pub fn caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
+        let told: Vec<(usize, String)> = self
+            .loose
+            .captions
+            .iter()
+            .enumerate()
+            .filter_map(|(index, caption)| tell(caption).map(|key| (index, key)))
+            .collect();
+        let candidates = told
+            .iter()
+            .map(|(index, key)| {
+                let item = &self.loose.captions[*index].item;
+                let columns = (item.column, item.right);
+                Candidate { row: item.row, columns, is_whole: true, key: key.clone(), index }
+            })
+            .collect();
+        self.nearest_caption(block, candidates)
+    }
+
+    /// The caption that tells which machine or when: right above the block, or the same in all captions of the sheet.
+    #[must_use]
+    pub fn identity_caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
+        match self.caption(block, &tell) {
+            Found::One(index, Via::Block) => self.alone_in_line(block, index, &tell),
+            Found::Nothing => Found::Nothing,
+            found => {
+                let mut told: BTreeMap<String, usize> = BTreeMap::new();
+                for (index, caption) in self.loose.captions.iter().enumerate() {
+                    if let Some(key) = tell(caption) {
+                        told.entry(key).or_insert(index);
+                    }
+                }
+                if told.len() > 1 { Found::Many(told.into_values().collect()) } else { found }
+            }
+        }
+    }
+
+    /// The caption, unless another one of its line over the same block tells something else: names over the columns of a table.
+    fn alone_in_line(&self, block: usize, index: usize, tell: &impl Fn(&Caption) -> Option<String>) -> Found<usize> {
+        let captions = &self.loose.captions;
+        let (item, key) = (captions[index].item, tell(&captions[index]));
+        let rivals = captions.iter().enumerate().filter(|(other, caption)| {
+            *other != index
+                && caption.item.row == item.row
+                && overlap((caption.item.column, caption.item.right), self.reach(block, true))
+                && tell(caption).is_some_and(|other| Some(other) != key)
+        });
+        let rivals: Vec<usize> = rivals.map(|(other, _)| other).collect();
+        if rivals.is_empty() {
+            return Found::One(index, Via::Block);
+        }
+        Found::Many(std::iter::once(index).chain(rivals).collect())
+    }
+
+    /// Captions override each other, the nearest over the block's own columns first; those of sibling blocks do not count.
+    fn nearest_caption(&self, number: usize, candidates: Vec<Candidate<'_>>) -> Found<usize> {
+        let block = &self.blocks[number];
+        let gap = self.gap_above(number);
+        let mut above: Vec<&Candidate<'_>> = candidates
+            .iter()
+            .filter(|candidate| candidate.row <= block.rows.1 && self.may_speak_for(candidate, number))
+            .collect();
+        // What stands over the block's own columns comes before what stands beside.
+        if above.iter().any(|candidate| self.is_over(candidate, number)) {
+            above.retain(|candidate| self.is_over(candidate, number));
+        }
+        above.sort_by_key(|candidate| (std::cmp::Reverse(candidate.row), candidate.columns.0));
+        if let Some(nearest) = above.iter().find(|candidate| candidate.row > gap || gap == 0 && candidate.row == 0) {
+            return Found::One(*nearest.index, Via::Block);
+        }
+        // A header that is repeated goes on with the table above it.
+        let mut earlier = self.table_above_with_this_header(number);
+        while let Some(before) = earlier {
+            let (gap, top) = (self.gap_above(before), self.blocks[before].rows.0);
+            if let Some(nearest) = above.iter().find(|candidate| candidate.row >= gap && candidate.row <= top) {
+                return Found::One(*nearest.index, Via::Section);
+            }
+            earlier = self.table_above_with_this_header(before);
+        }
+        let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
+        let head: Vec<&&Candidate<'_>> =
+            above.iter().filter(|candidate| candidate.row < first_top || first_top == 0).collect();
+        if let Some(nearest) = head.first() {
+            return Found::One(*nearest.index, Via::Section);
+        }
+        if !above.is_empty() {
+            return single(&above, Via::Section);
+        }
+        // Notes below all blocks are meant for all; what stands over another block is that one's.
+        let last = self.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
+        let notes: Vec<&Candidate<'_>> = candidates.iter().filter(|candidate| candidate.row > last).collect();
+        single(&notes, Via::Section)
+    }
+
+    /// The nearest table above in the same columns, if its header says the same.
+    fn table_above_with_this_header(&self, number: usize) -> Option<usize> {
+        let header = |block: usize| match self.blocks[block].body {
+            Body::Table(table) => {
+                let cells = self.tables[table].table.header.iter().flatten();
+                Some(cells.map(|item| (item.column, self.view.cell(item).text.as_str())).collect::<Vec<_>>())
+            }
+            Body::Pairs(_) => None,
+        };
+        let above = self.block_above(number)?;
+        let same = header(number).is_some_and(|own| header(above).is_some_and(|other| own == other));
+        same.then_some(above)
+    }
+
+    /// Last row of the blocks above that share columns, 0 if none.
+    fn gap_above(&self, number: usize) -> u32 {
+        self.block_above(number).map_or(0, |above| self.blocks[above].rows.1)
+    }
+
+    fn gap_below(&self, number: usize) -> u32 {
+        let block = &self.blocks[number];
+        self.blocks
+            .iter()
+            .filter(|other| other.rows.0 > block.rows.1 && overlap(other.columns, block.columns))
+            .map(|other| other.rows.0)
+            .min()
+            .unwrap_or(u32::MAX)
+    }
+
+    /// The columns in which what is told is the block's own.
+    fn reach(&self, number: usize, is_whole: bool) -> (u32, u32) {
+        let reach = self.reaches[number];
+        if is_whole && self.view.orientation == Orientation::Turned { reach.back } else { reach.onward }
+    }
+
+    fn is_over(&self, candidate: &Candidate<'_>, number: usize) -> bool {
+        overlap(candidate.columns, self.reach(number, candidate.is_whole))
+    }
+
+    /// Whether a text at these columns can be meant for the block: it stands over it, or over no sibling of it.
+    fn may_speak_for(&self, candidate: &Candidate<'_>, number: usize) -> bool {
+        let block = &self.blocks[number];
+        if self.is_over(candidate, number) {
+            return true;
+        }
+        // It stands over a sibling beside this block; then it is the sibling's, unless it is above all else in the sheet.
+        let owner = self.blocks.iter().enumerate().find(|(index, other)| {
+            *index != number && self.is_over(candidate, *index) && overlap(other.rows, block.rows)
+        });
+        let own_in_row = self
+            .loose
+            .captions
+            .iter()
+            .map(|caption| &caption.item)
+            .chain(self.loose.pairs.iter().map(|pair| &pair.label))
+            .any(|item| item.row == candidate.row && overlap((item.column, item.right), block.columns));
+        owner.is_none() || !own_in_row
+    }
+
+    fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>, is_another_record: bool) -> Found<usize> {
+        let block = &self.blocks[number];
+        let (above, below) = (self.gap_above(number), self.gap_below(number));
+        let speaks: Vec<&Candidate<'_>> =
+            candidates.iter().filter(|candidate| self.may_speak_for(candidate, number)).collect();
+        if !self.stand_below(&candidates) {
+            if let Some(found) = self.near(number, &candidates, Via::Block) {
+                return found;
+            }
+            if is_another_record {
+                return Found::Nothing;
+            }
+            let mut earlier = self.record_of(number).into_iter();
+            if let Some(found) = earlier.find_map(|at| self.near(at, &candidates, Via::Section)) {
+                return found;
+            }
+            let before: Vec<&Candidate<'_>> =
+                speaks.iter().copied().filter(|candidate| candidate.row <= above).collect();
+            if let Some(found) = self.own_first(number, &before, Via::Section) {
+                return found;
+            }
+        }
+        // What stands between two blocks is the lower one's, unless the sheet tells below its blocks.
+        let is_last = below == u32::MAX;
+        let speaks_up = is_last || self.stand_below(&candidates);
+        let after: Vec<&Candidate<'_>> =
+            speaks.iter().copied().filter(|candidate| candidate.row > block.rows.1 && candidate.row < below).collect();
+        if speaks_up && !after.is_empty() {
+            return single(&after, Via::Block);
+        }
+        single(&speaks, Via::Sheet)
+    }
+
+    /// What stands between the block above and this one, or beside this one.
+    fn near(&self, number: usize, candidates: &[Candidate<'_>], via: Via) -> Option<Found<usize>> {
+        let block = &self.blocks[number];
+        let above = self.block_above(number).map(|above| self.blocks[above].rows.1);
+        let in_gap = |candidate: &&Candidate<'_>| {
+            above.is_none_or(|above| candidate.row > above) && candidate.row <= block.rows.1
+        };
+        let near: Vec<&Candidate<'_>> = candidates
+            .iter()
+            .filter(|candidate| self.may_speak_for(candidate, number))
+            .filter(|candidate| in_gap(candidate))
+            .collect();
+        self.own_first(number, &near, via)
+    }
+
+    /// The candidates over the block's own columns, where there are any, else all.
+    fn own_first(&self, number: usize, candidates: &[&Candidate<'_>], via: Via) -> Option<Found<usize>> {
+        let own: Vec<&Candidate<'_>> =
+            candidates.iter().copied().filter(|candidate| self.is_over(candidate, number)).collect();
+        let group = if own.is_empty() { candidates } else { &own };
+        (!group.is_empty()).then(|| single(group, via))
+    }
+
+    /// The blocks above this one that belong to the same record: no machine, date or unknown name is told between them.
+    fn record_of(&self, number: usize) -> Vec<usize> {
+        let mut record = Vec::new();
+        let mut at = number;
+        while let Some(above) = self.block_above(at) {
+            let between = |row: u32| self.blocks[above].rows.1 < row && row <= self.blocks[at].rows.0;
+            let is_key = |pair: &loose::Pair| {
+                matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
+            };
+            let keys = self.loose.pairs.iter().any(|pair| is_key(pair) && between(pair.value.row));
+            let is_name = |caption: &Caption| {
+                caption.tag.is_some()
+                    || !caption.dates.is_empty()
+                    || !caption.names.is_empty() && caption.concepts.is_empty()
+            };
+            let names = self.loose.captions.iter().any(|caption| is_name(caption) && between(caption.item.row));
+            if keys || names {
+                break;
+            }
+            record.push(above);
+            at = above;
+        }
+        record
+    }
+
+    /// The nearest block above in the same columns.
+    fn block_above(&self, number: usize) -> Option<usize> {
+        let block = &self.blocks[number];
+        let above = self.blocks.iter().enumerate().filter(|(index, other)| {
+            *index != number && other.rows.1 < block.rows.0 && overlap(other.columns, block.columns)
+        });
+        above.max_by_key(|(_, other)| other.rows.1).map(|(index, _)| index)
+    }
+
+    /// Whether the sheet tells this circumstance below its blocks: never above the first, but after the last.
+    fn stand_below(&self, candidates: &[Candidate<'_>]) -> bool {
+        let first = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
+        let last = self.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
+        let inside = |candidate: &Candidate<'_>| {
+            self.blocks.iter().any(|block| block.rows.0 <= candidate.row && candidate.row <= block.rows.1)
+        };
+        !candidates.iter().any(|candidate| candidate.row < first || inside(candidate))
+            && candidates.iter().any(|candidate| candidate.row > last)
+    }
+}
+
+fn single(candidates: &[&Candidate<'_>], via: Via) -> Found<usize> {
+    let Some(first) = candidates.first() else { return Found::Nothing };
+    if candidates.iter().all(|candidate| candidate.key == first.key) {
+        return Found::One(*first.index, via);
+    }
+    let mut one_of_each: BTreeMap<&str, usize> = BTreeMap::new();
+    for candidate in candidates {
+        one_of_each.entry(&candidate.key).or_insert(*candidate.index);
+    }
+    Found::Many(one_of_each.into_values().collect())
+}

@@ -1,0 +1,153 @@
+//! The body under a header, and where it ends.
+
+use super::BodyLine;
+use super::header::Cutter;
+use super::profile::Profile;
+use crate::line::{self, is_header, is_pair_row, is_value};
+use crate::sense::Kind;
+use crate::view::Item;
+
+pub(super) struct Body {
+    pub(super) lines: Vec<BodyLine>,
+    pub(super) repeats: Vec<Item>,
+}
+
+impl Cutter<'_, '_> {
+    /// The lines from `start` that belong to one body.
+    pub(super) fn body(&self, start: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Body {
+        let view = self.view;
+        let mut body = Body { lines: Vec::new(), repeats: Vec::new() };
+        let mut profile = Profile::under(view, header);
+        let mut at = start;
+        while at < view.line_count() {
+            let items = self.free(at, left, right);
+            let row = view.row(at);
+            if items.is_empty() {
+                at += 1;
+                continue;
+            }
+            let last = body.lines.last().map_or(view.row(start), |line| line.row);
+            if let Some((repeats, next)) = self.page_break(at, header, (left, right)) {
+                body.repeats.extend(repeats);
+                at = next;
+                continue;
+            }
+            let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some())
+                && items.iter().skip(1).all(|item| is_value(view, item));
+            if self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
+                break;
+            }
+            if !is_statistic {
+                profile.add(view, &items);
+            }
+            body.lines.push(BodyLine { row, items, is_statistic });
+            at += 1;
+        }
+        body
+    }
+
+    /// The same header again, with up to three lines of page title before it: its cells, and the line after it.
+    fn page_break(&self, at: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Option<(Vec<Item>, usize)> {
+        let mut cells = Vec::new();
+        for ahead in at..(at + 4).min(self.view.line_count()) {
+            let items = self.free(ahead, left, right);
+            if self.is_same_header(&items, header.first()?) {
+                cells.extend(items);
+                let mut next = ahead + 1;
+                for line in header.iter().skip(1) {
+                    let items = self.free(next, left, right);
+                    if self.is_same_header(&items, line) {
+                        cells.extend(items);
+                        next += 1;
+                    }
+                }
+                return Some((cells, next));
+            }
+            // A page title holds no values but a page number.
+            let values = items.iter().filter(|item| is_value(self.view, item)).count();
+            if items.len() > 4 || values > 1 || items.iter().any(|item| self.tells_new_context(item)) {
+                return None;
+            }
+            cells.extend(items);
+        }
+        None
+    }
+
+    /// Whether a cell between two equal headers tells a machine, date or quantity, so that a new block begins.
+    fn tells_new_context(&self, item: &Item) -> bool {
+        let sense = self.view.sense(item);
+        let text = &self.view.cell(item).text;
+        sense.kind == Kind::Date
+            || sense.is_pair
+            || sense.tag >= 0.5
+            || windrow_text::date::find_in(text).is_some()
+            || text.split_whitespace().any(|word| windrow_text::tag::likeness(word) >= 0.5)
+            || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
+            || sense.label.units.iter().any(|meaning| !meaning.colloquial)
+            || sense.concept().is_some_and(|concept| {
+                use windrow_text::vocabulary::Concept;
+                matches!(
+                    concept,
+                    Concept::Tag
+                        | Concept::Date
+                        | Concept::Serial
+                        | Concept::TestVoltage
+                        | Concept::Circuit
+                        | Concept::WindingTemperature
+                        | Concept::AmbientTemperature
+                        | Concept::Temperature
+                )
+            })
+    }
+
+    fn is_same_header(&self, items: &[Item], header: &[Item]) -> bool {
+        items.len() >= 2
+            && items.len() == header.len()
+            && items
+                .iter()
+                .zip(header)
+                .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
+    }
+
+    /// Whether the body ends before this line.
+    fn ends_body(&self, items: &[Item], profile: &Profile, gap: u32, is_statistic: bool) -> bool {
+        let view = self.view;
+        if profile.lines == 0 {
+            return !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
+        }
+        if is_statistic {
+            return gap > 2;
+        }
+        // "Machine: P-12" begins what comes next.
+        if items.iter().all(|item| view.sense(item).is_pair) {
+            return true;
+        }
+        let agreement = profile.agreement(view, items);
+        if gap > 1 {
+            let wide = items.len() >= 2 || profile.columns.len() <= 2;
+            return !wide
+                || agreement < 0.75
+                || is_header(view, items) && agreement < 1.0
+                || is_pair_row(view, items) && agreement < 0.9
+                || self.is_mismatched_pair(items, profile);
+        }
+        if self.is_mismatched_pair(items, profile) {
+            return true;
+        }
+        if is_header(view, items) && agreement < 0.75 {
+            return true;
+        }
+        agreement < 0.5
+    }
+
+    /// A key label and its value, where the columns hold something else.
+    fn is_mismatched_pair(&self, items: &[Item], profile: &Profile) -> bool {
+        let [label, value, ..] = items else { return false };
+        let view = self.view;
+        (items.len() == 2 || is_pair_row(view, items))
+            && view.sense(label).is_strong_label()
+            && line::is_pair(view, label, value)
+            && (profile.agreement(view, std::slice::from_ref(label)) < 0.5
+                || profile.agreement(view, std::slice::from_ref(value)) < 0.5)
+    }
+}

@@ -1,0 +1,229 @@
+//! Header bands: which lines head a table, and which columns it takes.
+
+use super::profile::Profile;
+use super::segment::segments;
+use super::{BodyLine, Table};
+use crate::fit::fits;
+use crate::line::{self, is_bare_axis, is_header, is_key_label, is_pair_row, is_subheader, is_value};
+use crate::sense::Kind;
+use crate::view::{Item, View};
+
+/// Most lines of a header band.
+const HEADER_LINES: usize = 5;
+/// Empty columns bridged at the right end of a table.
+const BRIDGE: u32 = 2;
+
+pub(super) struct Cutter<'v, 'a> {
+    pub(super) view: &'v View<'a>,
+    pub(super) claimed: Vec<bool>,
+    pub(super) tables: Vec<Table>,
+}
+
+impl Cutter<'_, '_> {
+    pub(super) fn free(&self, at: usize, left: u32, right: u32) -> Vec<Item> {
+        let in_range = |item: &&Item| item.column >= left && item.column <= right && !self.claimed[item.cell as usize];
+        self.view.line(at).iter().filter(in_range).copied().collect()
+    }
+
+    fn claim(&mut self, items: &[Item]) {
+        for item in items {
+            self.claimed[item.cell as usize] = true;
+        }
+    }
+
+    /// Tries to read a header at line `at` and the body under it.
+    pub(super) fn try_table(&mut self, at: usize, segment: &[Item], floor: u32, limit: u32) -> bool {
+        let view = self.view;
+        let starts = is_header(view, segment)
+            || (is_bare_axis(view, segment) || is_group_line(view, segment)) && self.header_below(at, segment, limit);
+        if !starts || self.are_titles_of_tables(at, segment) || self.is_title_over_keys(at, segment) {
+            return false;
+        }
+        let (mut left, mut right) = bounds(segment);
+        let mut header = vec![segment.to_vec()];
+        let mut next = at + 1;
+        while header.len() < HEADER_LINES && next < view.line_count() && view.row(next) <= view.row(next - 1) + 1 {
+            let (reach_left, reach_right) = (floor, limit);
+            let items = self.free(next, reach_left, reach_right);
+            if items.is_empty() || is_pair_row(view, &items) || items.iter().any(|item| view.sense(item).is_pair) {
+                break;
+            }
+            // A lone label over nothing of its own is the name of a section.
+            let lone =
+                matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
+            let further = !lone && is_subheader(view, &items) || is_header(view, &items) && !lies_in_axis(view, &items);
+            if !further || !self.body_follows(next + 1, reach_left, reach_right) {
+                break;
+            }
+            let (first, last) = bounds(&items);
+            (left, right) = (left.min(first), right.max(last));
+            header.push(items);
+            next += 1;
+        }
+        self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+    /// Whether the only cell of the line reaches over a key's label below: a title that is wider than its column, no group.
+    fn is_title_over_keys(&self, at: usize, segment: &[Item]) -> bool {
+        let [title] = segment else { return false };
+        let below = self.view.line(at + 1);
+        below.iter().any(|item| (title.column..=title.right).contains(&item.column) && is_key_label(self.view, item))
+    }
+
+    /// Whether each cell stands over the first header cell of a table of its own: titles of tables side by side.
+    fn are_titles_of_tables(&self, at: usize, segment: &[Item]) -> bool {
+        let next = at + 1;
+        if segment.len() < 2 || next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 2 {
+            return false;
+        }
+        let below = segments(self.view, &self.free(next, 0, u32::MAX));
+        below.len() == segment.len() && below.iter().zip(segment).all(|(table, title)| table[0].column == title.column)
+    }
+
+    /// Whether the next line under a group line is a header.
+    fn header_below(&self, at: usize, segment: &[Item], limit: u32) -> bool {
+        let (left, right) = bounds(segment);
+        let next = at + 1;
+        if next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 1 {
+            return false;
+        }
+        let items = self.free(next, 0, right.saturating_add(64).min(limit));
+        let below = items.iter().filter(|item| item.column >= left).count();
+        below >= segment.len() && is_header(self.view, &items)
+    }
+
+    /// Whether a line at or after `at` holds values between the columns.
+    fn body_follows(&self, at: usize, left: u32, right: u32) -> bool {
+        (at..self.view.line_count()).take(3).any(|line| {
+            let items = self.free(line, left, right);
+            items.iter().any(|item| is_value(self.view, item))
+        })
+    }
+
+    fn finish_table(&mut self, start: usize, header: Vec<Vec<Item>>, columns: (u32, u32), range: (u32, u32)) -> bool {
+        let (mut left, mut right) = columns;
+        let headed: usize = header.iter().map(Vec::len).max().unwrap_or(0);
+        // A key column may have no header, a remarks column neither.
+        let Some(mut first) = self.first_body_line(start, left, right) else { return false };
+        // "Machine P-12" between header and body: the name of a section, left to what stands around tables.
+        while self.is_section_name(&self.free(first, left, right), &header) {
+            let Some(next) = self.first_body_line(first + 1, left, right) else { return false };
+            first = next;
+        }
+        for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
+            left = left.min(item.column);
+        }
+        right = right.saturating_add(BRIDGE).min(range.1);
+        let mut body = self.body(first, &header, (left, right));
+        if body.lines.is_empty() || headed < 2 {
+            return false;
+        }
+        let last =
+            body.lines.iter().flat_map(|line| line.items.iter().map(|item| item.column)).max().unwrap_or(columns.1);
+        right = last.max(columns.1).min(right);
+        let header = without_neighbours(self.without_titles(header, &body.lines), &body.lines);
+        right = header.iter().flatten().map(|item| item.right).max().unwrap_or(right).max(last).min(right);
+        for line in &header {
+            self.claim(line);
+        }
+        for line in &body.lines {
+            self.claim(&line.items);
+        }
+        self.claim(&body.repeats);
+        let repeats = std::mem::take(&mut body.repeats);
+        self.tables.push(Table { header, columns: (left, right), body: body.lines, repeats, continues: false });
+        true
+    }
+
+    /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.
+    fn without_titles(&self, header: Vec<Vec<Item>>, body: &[BodyLine]) -> Vec<Vec<Item>> {
+        let first = body.iter().flat_map(|line| &line.items).map(|item| item.column).min().unwrap_or(0);
+        let kept = |line: Vec<Item>| -> Vec<Item> {
+            let next = line.iter().map(|item| item.column).find(|column| *column >= first).unwrap_or(first);
+            line.into_iter().filter(|item| item.right >= first || item.right + 1 >= next).collect()
+        };
+        header.into_iter().map(kept).filter(|line| !line.is_empty()).collect()
+    }
+
+    /// Whether a line of one cell names a section: it does not fit the column that it stands in.
+    fn is_section_name(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let [item] = items else { return false };
+        let leaf = header.iter().rev().flatten().find(|head| head.column == item.column);
+        let Some(promise) = leaf.and_then(|leaf| line::promise(self.view.sense(leaf))) else { return false };
+        self.view.sense(item).kind == Kind::Text && fits(promise, self.view.cell(item), self.view.sense(item)) < 0.4
+    }
+
+    fn first_body_line(&self, start: usize, left: u32, right: u32) -> Option<usize> {
+        let top = self.view.row(start.checked_sub(1)?);
+        (start..self.view.line_count())
+            .take_while(|at| self.view.row(*at) <= top.saturating_add(4))
+            .find(|at| !self.free(*at, left, right).is_empty())
+    }
+
+    /// Tries to read line `at` as more of the table above, whose header still holds.
+    pub(super) fn try_continuation(&mut self, at: usize, segment: &[Item]) -> bool {
+        let (first, last) = bounds(segment);
+        let fitting = self.tables.iter().rev().find(|table| table.columns.0 <= first && last <= table.columns.1);
+        let Some(table) = fitting else { return false };
+        let profile = Profile::of(self.view, &table.header, &table.body);
+        let valued = segment.iter().filter(|item| is_value(self.view, item)).count();
+        if segment.len() < 2
+            || valued * 2 < segment.len()
+            || is_pair_row(self.view, segment)
+            || profile.agreement(self.view, segment) < 0.7
+        {
+            return false;
+        }
+        let (header, columns) = (table.header.clone(), table.columns);
+        let body = self.body(at, &header, columns);
+        if body.lines.is_empty() {
+            return false;
+        }
+        for line in &body.lines {
+            self.claim(&line.items);
+        }
+        self.claim(&body.repeats);
+        self.tables.push(Table { header, columns, body: body.lines, repeats: body.repeats, continues: true });
+        true
+    }
+}
+
+/// A header without the pieces at its right, beyond an empty column, under which the body holds nothing: they belong to what
+/// stands beside.
+fn without_neighbours(header: Vec<Vec<Item>>, body: &[BodyLine]) -> Vec<Vec<Item>> {
+    let last = body.iter().flat_map(|line| &line.items).map(|item| item.column).max().unwrap_or(0);
+    let mut end = last;
+    let mut reaches: Vec<(u32, u32)> = header.iter().flatten().map(|item| (item.column, item.right)).collect();
+    reaches.sort_unstable();
+    for (from, to) in reaches {
+        if from <= end + 1 {
+            end = end.max(to);
+        }
+    }
+    let kept = |line: Vec<Item>| line.into_iter().filter(|item| item.column <= end).collect::<Vec<_>>();
+    header.into_iter().map(kept).filter(|line| !line.is_empty()).collect()
+}
+
+/// A line of group labels over a header: one or more labels or keys, all with columns under them.
+fn is_group_line(view: &View<'_>, items: &[Item]) -> bool {
+    let spans = items.iter().any(|item| item.right > item.column);
+    (items.len() >= 2 || spans && items.len() == 1 && items[0].column > 0)
+        && items.iter().all(|item| line::is_heading(view, item) || is_value(view, item))
+        && !is_pair_row(view, items)
+        && !line::are_captions(view, items)
+}
+
+/// Whether a header-like line is rather the first line of a body under an axis: numbers that only look like an axis.
+fn lies_in_axis(view: &View<'_>, items: &[Item]) -> bool {
+    let values: Vec<&Item> =
+        items.iter().filter(|item| !line::is_heading(view, item) && is_value(view, item)).collect();
+    !values.is_empty()
+        && line::axis(view, &values) == Some(line::Axis::Times)
+        && view.sense(values[0]).kind == Kind::Number
+}
+
+fn bounds(items: &[Item]) -> (u32, u32) {
+    let left = items.iter().map(|item| item.column).min().unwrap_or(0);
+    let right = items.iter().map(|item| item.right.max(item.column)).max().unwrap_or(0);
+    (left, right)
+}

@@ -1,0 +1,51 @@
+//! Parts of a line that belong to different tables or pairs beside each other.
+
+use crate::line::{self, is_header, is_key_label, is_pair_row, is_value};
+use crate::view::{Item, View};
+
+/// Splits a line where the same key labels begin again: tables side by side.
+pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
+    let mut segments: Vec<Vec<Item>> = vec![Vec::new()];
+    for item in items {
+        let current = segments.last().map(Vec::as_slice).unwrap_or_default();
+        let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
+        let apart = current.last().is_some_and(|last| item.column > last.right + 1);
+        let again_apart = first_again && apart && current.len() >= 2 && line::is_heading(view, item);
+        let is_next = is_key_label(view, item) && {
+            let concept = view.sense(item).concept();
+            let again = current.iter().any(|other| view.sense(other).concept() == concept && is_key_label(view, other));
+            let gap = current.last().is_some_and(|last| item.column > last.right + 2);
+            let has_values = current.iter().any(|other| is_value(view, other) && !line::is_heading(view, other));
+            current.len() >= 2 && (first_again || again && (gap || apart))
+                || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
+        };
+        if is_next || again_apart {
+            segments.push(Vec::new());
+        }
+        if let Some(last) = segments.last_mut() {
+            last.push(*item);
+        }
+    }
+    segments.retain(|segment| !segment.is_empty());
+    segments
+}
+
+/// Splits a line into what is label–value pairs and what is not, where empty columns lie between: the pairs of a block beside the
+/// header of another.
+pub(super) fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
+    let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1).collect();
+    let are_pairs = |piece: &[Item]| piece.iter().all(|item| view.sense(item).is_pair) || is_pair_row(view, piece);
+    let natures: Vec<bool> = pieces.iter().map(|piece| are_pairs(piece)).collect();
+    let is_mixed = natures.windows(2).any(|two| two[0] != two[1]);
+    if !is_mixed || !pieces.iter().zip(&natures).any(|(piece, pairs)| !pairs && is_header(view, piece)) {
+        return vec![items.to_vec()];
+    }
+    let mut parts: Vec<(bool, Vec<Item>)> = Vec::new();
+    for (piece, nature) in pieces.into_iter().zip(natures) {
+        match parts.last_mut().filter(|(last, _)| *last == nature) {
+            Some((_, part)) => part.extend_from_slice(piece),
+            None => parts.push((nature, piece.to_vec())),
+        }
+    }
+    parts.into_iter().map(|(_, part)| part).collect()
+}

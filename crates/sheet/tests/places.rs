@@ -1,0 +1,360 @@
+//! From which place a number takes its attributes where several tell one: layouts on which the engine was wrong once.
+//! Common practice in records, no source; all sheets are invented.
+
+#![allow(clippy::missing_panics_doc, reason = "tests")]
+
+mod grid;
+
+use grid::{Read, grid, text_grid};
+
+#[test]
+fn forms_side_by_side_begin_where_their_labels_begin_again_whatever_their_height() {
+    let read = Read::rows(&[
+        "Motor round|||Motor round",
+        "Unit No.:|PU-950||Test V, V:|1000||Date of test:|2012-11-14",
+        "Date of test:|2010-04-17||Unit No.:|PU-951",
+        "Test V, V:|500||Ins. res. U-PE:|1.28 GΩ",
+        "||| Ins. res. V-PE:|1.34 GΩ",
+        "Ins. res. U-PE:|1.71 GΩ||Polarization index:|2.42",
+        "Ins. res. V-PE:|1.79 GΩ",
+    ]);
+    assert_eq!((read.tag("B6"), read.day("B6").as_deref()), (Some("PU-950"), Some("2010-04-17")));
+    assert_eq!((read.tag("E4"), read.day("E4").as_deref()), (Some("PU-951"), Some("2012-11-14")));
+    assert_eq!(read.volts("E4"), Some(1000.0));
+}
+
+#[test]
+fn pairs_right_of_a_table_are_its_own_and_not_its_neighbours() {
+    let read = Read::rows(&[
+        "Equipment:|P-271||Date:|1991-12-01||Equipment:|FAN-272||Date:|1989-01-01",
+        "",
+        "Applied voltage (V)|Leakage µA|||||Applied voltage (V)|Leakage µA",
+        "2500|6.9|||||2500|5.9",
+        "5000|14.3|||||5000|12.4",
+    ]);
+    assert_eq!((read.tag("B4"), read.day("B4").as_deref()), (Some("P-271"), Some("1991-12-01")));
+    assert_eq!((read.tag("H5"), read.day("H5").as_deref()), (Some("FAN-272"), Some("1989-01-01")));
+}
+
+#[test]
+fn an_apostrophe_between_digits_is_no_minute() {
+    let read = Read::of(text_grid(&[
+        "Insulation resistance, 500 V DC",
+        "Machine:|P-101||Date:|2003-10-16",
+        "Time [min]|1|2|10",
+        "U-PE [kΩ]|49'800|64'800|120'000",
+        "V-PE [kΩ]|52'000|67'700|125'000",
+    ]));
+    assert_eq!((read.circuit("B4"), read.seconds("B4")), (Some("U-E"), Some(60.0)));
+    assert_eq!((read.tag("D5"), read.seconds("D5")), (Some("P-101"), Some(600.0)));
+}
+
+#[test]
+fn stacked_tables_of_text_keep_to_the_pairs_above_them() {
+    let read = Read::of(text_grid(&[
+        "Échelons de tension",
+        "Repère|C-1174A||Date|28.07.1990",
+        "",
+        "Tension de mesure [kV]|5|10|15|20",
+        "Courant de fuite R/terre [nA]|325|701|1130|1600",
+        "Courant de fuite S/terre [nA]|311|671|1080|1530",
+        "",
+        "",
+        "Repère|P-1171||Date|01.05.1989",
+        "",
+        "Tension de mesure [kV]|5|10|15|20",
+        "Courant de fuite R/terre [nA]|799|1720|2760|3930",
+        "Courant de fuite S/terre [nA]|n/a|1650|2650|3760",
+    ]));
+    for (cell, tag) in [("B5", "C-1174A"), ("E6", "C-1174A"), ("B12", "P-1171"), ("C13", "P-1171")] {
+        assert_eq!(read.tag(cell), Some(tag), "{cell}");
+    }
+    assert_eq!((read.circuit("C12"), read.volts("C12")), (Some("U-E"), Some(10_000.0)));
+}
+
+#[test]
+fn a_column_that_was_empty_so_far_does_not_end_the_table() {
+    let read = Read::rows(&[
+        "Winding resistance",
+        "Machine|Date|U-V Ω|V-W Ω|W-U Ω|Mean|% unbalance",
+        "CWP-61|2002-04-22|1.559|1.568",
+        "",
+        "BF-60|2004-12-24|0.3813|0.3836|0.3859|0.3836|0.60",
+        "\"|2005-08-12|0.2058|0.2071|0.2083|0.2071|0.61",
+        "",
+        "BF-62|2007-05-20|0.03281|0.03301|0.03320|0.03301|0.60",
+    ]);
+    for (cell, tag) in [("C3", "CWP-61"), ("C5", "BF-60"), ("C6", "BF-60"), ("E8", "BF-62")] {
+        assert_eq!(read.tag(cell), Some(tag), "{cell}");
+    }
+}
+
+#[test]
+fn a_page_number_is_no_circuit() {
+    let read = Read::rows(&[
+        "Isolement les trois phases à la masse [Mohm], 1 min",
+        "N° machine|Date|Isolement",
+        "P-180|1994-01-05|1990",
+        "P-182|1994-02-15|220",
+        "",
+        "Page 2 / 3",
+        "N° machine|Date|Isolement",
+        "P-183|1999-01-05|1610",
+    ]);
+    assert_eq!((read.circuit("C3"), read.circuit("C8")), (Some("UVW-E"), Some("UVW-E")));
+}
+
+#[test]
+fn a_label_without_a_value_says_nothing_of_the_others() {
+    let read = Read::rows(&[
+        "Equipo|CWP-241",
+        "Fecha|1993-01-19",
+        "R. aisl.",
+        "A a tierra|5400 Mohm",
+        "B a tierra|5640 Mohm",
+        "Resistencia de bobinados",
+        "A/B",
+        "B/C|0.08194 ohms",
+        "C/A|0.08242 ohms",
+    ]);
+    assert_eq!((read.circuit("B4"), read.circuit("B5")), (Some("U-E"), Some("V-E")));
+    assert_eq!((read.circuit("B8"), read.quantity("B8")), (Some("V-W"), Some("winding_resistance")));
+}
+
+#[test]
+fn a_table_that_repeats_the_header_above_it_is_of_the_same_quantity() {
+    let read = Read::rows(&[
+        "Insulation resistance to earth",
+        "Machine|Date|U-E Gohm|V-E Gohm|W-E Gohm",
+        "P-253|1987-02-15|0.379|0.381|0.383",
+        "P-254|1987-02-15|0.204|0.205|0.206",
+        "",
+        "Oakley Works",
+        "Winding resistance",
+        "Machine|Date|U1 - V1 in ohms|V1 - W1 in ohms|W1 - U1 in ohms",
+        "P-253|1987-02-15|0.3794|0.3817|0.3839",
+        "P-254|1987-02-15|0.2042|0.2054|0.2066",
+        "",
+        "Form 12-B rev. 3",
+        "Machine|Date|U1 - V1 in ohms|V1 - W1 in ohms|W1 - U1 in ohms",
+        "P-253|1994-11-25|0.8225|0.8274|0.8324",
+    ]);
+    assert_eq!(read.quantity("C9"), Some("winding_resistance"));
+    assert_eq!(read.quantity("C14"), Some("winding_resistance"));
+}
+
+#[test]
+fn a_serial_of_dates_is_read_from_the_grid_as_it_stands() {
+    let read = Read::of(grid(&["Machine|Date|IR MΩ 1 min", "P-101|1994-03-04|850"]));
+    assert_eq!((read.tag("C2"), read.seconds("C2")), (Some("P-101"), Some(60.0)));
+    assert!(!read.is_held("C2") && read.celsius("C2").is_none());
+}
+
+#[test]
+fn what_stands_in_one_cell_above_a_table_of_lines_is_not_the_table_above_its_own() {
+    let read = Read::of(text_grid(&[
+        "Oakley Works - Capacité / Facteur de dissipation",
+        "Repère: C0130",
+        "Date: 26-mars-10",
+        "Tension d'essai [kV]|1|2|3",
+        "Capacité [nF]|42,26|42,26|42,27",
+        "Facteur de dissipation [%]|1,74|1,77|1,80",
+        "",
+        "Repère: C0131",
+        "Date: 10-avr.-12",
+        "Tension d'essai [kV]|1|2|3",
+        "Capacité [nF]|39,23|non mesuré|39,24",
+        "Facteur de dissipation [%]|1,67|1,70|1,73",
+    ]));
+    assert_eq!((read.tag("B5"), read.day("B5").as_deref()), (Some("C0130"), Some("2010-03-26")));
+    assert_eq!((read.tag("D11"), read.day("D12").as_deref()), (Some("C0131"), Some("2012-04-10")));
+}
+
+#[test]
+fn a_later_section_of_a_form_keeps_to_the_head_of_its_own_form() {
+    let read = Read::rows(&[
+        "Machine:|P-60||Machine:|P-61",
+        "Test date:|1991-04-24||Test date:|1989-04-18",
+        "Insulation resistance||| Insulation resistance",
+        "R-PE 1 min:|662 MOhm||R-PE 1 min:|431 MOhm",
+        "Winding resistance",
+        "R-Y:|306.8 mΩ||Winding resistance",
+        "Y-B:|308.6 mΩ||R-Y:|217.6 mΩ",
+        "|||Y-B:|218.8 mΩ",
+    ]);
+    assert_eq!((read.tag("B6"), read.day("B7").as_deref()), (Some("P-60"), Some("1991-04-24")));
+    assert_eq!((read.quantity("E7"), read.quantity("E8")), (Some("winding_resistance"), Some("winding_resistance")));
+    assert_eq!((read.tag("E8"), read.day("E7").as_deref()), (Some("P-61"), Some("1989-04-18")));
+}
+
+#[test]
+fn a_long_label_with_a_colon_is_a_label() {
+    let read = Read::rows(&[
+        "Registro de aislamiento",
+        "Máquina:|2-BF-060",
+        "Fecha de prueba:|2012-09-24",
+        "Resistencia de devanados R - S in ohms:|2.761",
+        "Resistencia de devanados S - T in ohms:|2.777",
+    ]);
+    assert_eq!((read.quantity("B4"), read.circuit("B5")), (Some("winding_resistance"), Some("V-W")));
+}
+
+#[test]
+fn a_section_keeps_to_its_own_form_where_the_form_above_tells_the_same_elsewhere() {
+    let read = Read::rows(&[
+        "Machine:|P-421",
+        "Date:|2014-01-18",
+        "Insulation resistance R-E, Gohm:|0.262",
+        "",
+        "Machine:|P-421||Date:|2010-01-26",
+        "Insulation resistance",
+        "R-E, Gohm:|5.49",
+        "Winding resistance",
+        "R - S, mΩ:|2112",
+        "S - T, mΩ:|2124",
+        "",
+        "Machine:|P-422||Date:",
+        "Insulation resistance R-E, Gohm:|0.5",
+    ]);
+    assert_eq!(read.day("B3").as_deref(), Some("2014-01-18"));
+    assert_eq!((read.day("B7").as_deref(), read.day("B9").as_deref()), (Some("2010-01-26"), Some("2010-01-26")));
+    assert_eq!((read.tag("B13"), read.day("B13")), (Some("P-422"), None));
+}
+
+#[test]
+fn a_column_of_windings_tells_the_circuits_that_it_lists() {
+    let read = Read::rows(&[
+        "Insulation resistance",
+        "Machine:|P-40",
+        "Date:|1991-11-23",
+        "Winding|1 min|10 min|Unit",
+        "T1 to earth|34.8|138|MΩ",
+        "T2 to earth|36.3|145|MΩ",
+        "T3 to earth|0.0379|0.151|GΩ",
+    ]);
+    assert_eq!((read.circuit("B5"), read.circuit("C7")), (Some("U-E"), Some("W-E")));
+    assert_eq!(
+        (read.seconds("C6"), read.reading("B7").map(|reading| reading.unit.value.ucum)),
+        (Some(600.0), Some("GOhm"))
+    );
+}
+
+#[test]
+fn steps_of_voltage_head_columns_whatever_their_size() {
+    let read = Read::of(text_grid(&[
+        "Essai par paliers toutes phases à la terre",
+        "Moteur: FAN-990",
+        "Date: 13.12.2009",
+        "Tension de mesure (kV)|2,5|5|7,5|10",
+        "Courant de fuite 30 s|2,02 µA|4,19 µA|6,53 µA|9,03 µA",
+        "Courant de fuite 1 min|1,35 µA|2,82 µA|4,39 µA|6,07 µA",
+    ]));
+    assert_eq!((read.seconds("D5"), read.volts("D5")), (Some(30.0), Some(7500.0)));
+    assert_eq!((read.seconds("E6"), read.volts("E6")), (Some(60.0), Some(10_000.0)));
+    assert_eq!(read.tag("B6"), Some("FAN-990"));
+}
+
+#[test]
+fn a_wide_title_over_key_columns_is_a_title() {
+    let mut sheet = grid(&[
+        "||Insulation resistance, 500 V DC",
+        "Tester|No|Machine|Remarks|Date|60 s (Mohm)|600 s (Mohm)",
+        "K.O.|1|FAN-610|wet|1988-10-09|19900|76900",
+        "HB|2|P-611||1988-10-10|2380|9260",
+        "",
+        "Winding resistance",
+        "Machine|Date|U-V ohms|V-W ohms",
+        "FAN-610|1988-10-09|0.42|0.43",
+    ]);
+    sheet.merges.push(windrow_source::Area { top: 0, left: 2, bottom: 0, right: 4 });
+    let read = Read::of(sheet);
+    assert_eq!((read.quantity("F3"), read.quantity("C8")), (Some("insulation_resistance"), Some("winding_resistance")));
+}
+
+#[test]
+fn what_a_neighbour_heads_beyond_an_empty_column_is_no_part_of_the_table() {
+    let read = Read::of(text_grid(&[
+        "Insulation resistance all phases to earth, 5 kV DC",
+        "Equip. No.:|FAN-623|||||Equip. No.:|M-620|||Date:|2010-07-19",
+        "Date:|2012-12-23|||||Elapsed time (min)|0.25|0.5|0.75|1",
+        "||||||Insulation resistance|4.72|7.07|8.95|10.6",
+        "Elapsed time (min)|0.25|0.5|0.75|1||Units|GΩ|GΩ|GΩ|GΩ",
+        "Insulation resistance|0.0201|0.0268|0.0318|0.0359",
+        "Units|GΩ|GΩ|GΩ|GΩ",
+    ]));
+    assert_eq!((read.tag("B6"), read.day("B6").as_deref()), (Some("FAN-623"), Some("2012-12-23")));
+    assert_eq!((read.tag("H4"), read.day("H4").as_deref()), (Some("M-620"), Some("2010-07-19")));
+}
+
+#[test]
+fn a_footnote_explains_its_sign_wherever_it_stands() {
+    let read = Read::of(text_grid(&[
+        "Insulation resistance, 500 V DC",
+        "Machine|Date|1 min MΩ|10 min MΩ",
+        "P-1|1991-11-23|355*|940",
+        "P-2|1991-11-23|371|1020*",
+        "|* = corrected to 40 °C",
+    ]));
+    let reported = |cell: &str| read.reading(cell).map(|reading| reading.as_reported);
+    assert_eq!(reported("C3"), Some(windrow_model::Reported::Corrected));
+    assert_eq!(reported("D3"), Some(windrow_model::Reported::AsRead));
+}
+
+#[test]
+fn two_thousand_volts_are_no_year() {
+    let read = Read::of(text_grid(&[
+        "Repère: C0130",
+        "Date: 26-mars-10",
+        "Tension d'essai [V]|1000|2000|3000",
+        "Capacité [nF]|42,26|42,26|42,27",
+    ]));
+    assert_eq!((read.day("C4").as_deref(), read.volts("C4")), (Some("2010-03-26"), Some(2000.0)));
+}
+
+#[test]
+fn a_letter_with_digits_after_a_key_label_begins_the_next_record() {
+    let read = Read::of(text_grid(&[
+        "Asset No. :|PU0470",
+        "Date tested :|14-May-13",
+        "",
+        "Circuit|Peak volts (V)|Waveform difference (%)|Status",
+        "U/V|3510|n/a|OK",
+        "V/W|3550|2.3|OK",
+        "",
+        "Asset No. :|C0476",
+        "Date tested :|27-Aug-22",
+        "",
+        "Circuit|Peak volts (V)|Waveform difference (%)|Status",
+        "U/V|1980|0.84|OK",
+        "V/W|1990|1.5|OK",
+    ]));
+    assert_eq!((read.tag("B5"), read.tag("B12"), read.tag("C13")), (Some("PU0470"), Some("C0476"), Some("C0476")));
+}
+
+#[test]
+fn a_label_with_a_unit_and_no_value_heads_nothing() {
+    let read = Read::rows(&[
+        "Motor No.:|5-M-242||Test date:|1996-04-26",
+        "Insulation resistance U-E:|12000|Megohms",
+        "Insulation resistance W-E:||Megohms",
+        "",
+        "Motor No.:|5-M-242||Test date:|1997-06-15",
+        "Applied voltage [V]:|2500",
+        "Insulation resistance U-E:|634|Megohms",
+        "Insulation resistance V-E:|0.7|GΩ",
+    ]);
+    assert_eq!((read.day("B2").as_deref(), read.day("B7").as_deref()), (Some("1996-04-26"), Some("1997-06-15")));
+    assert_eq!(read.reading("B8").map(|reading| reading.unit.value.ucum), Some("GOhm"));
+}
+
+#[test]
+fn a_label_is_no_value_of_the_label_above_it() {
+    let read = Read::rows(&[
+        "Asset No. :|MTR-240B||Asset No. :|MTR-241B",
+        "Tested on :|2010-09-15||Test V in V :|500",
+        "Test V in V :|500||Tested on :|2011-10-01",
+        "Winding resistance R - S :|1.158 Ω||Winding resistance R - S :|0.3776 Ω",
+    ]);
+    assert_eq!((read.tag("B4"), read.tag("E4")), (Some("MTR-240B"), Some("MTR-241B")));
+    assert_eq!(read.day("E4").as_deref(), Some("2011-10-01"));
+}

@@ -193,7 +193,7 @@ fn check_size(bytes: &[u8], limits: &Limits) -> Result<(), ReadError> {
 /// The refusal of a file of `bytes` bytes.
 pub(crate) fn too_large(bytes: u64, limits: &Limits) -> ReadError {
     let found = format!("the file has {bytes} bytes, more than the limit of {}", limits.file_bytes);
-    ReadError::new(Refusal::TooLarge, found, "split it, or raise the limit")
+    ReadError::new(Refusal::TooLarge, found, "split it, or raise file_mib under [opening] in windrow.toml")
 }
 
 #[cfg(test)]

@@ -13,6 +13,8 @@ pub struct Settings {
     pub reading: ReadingSettings,
     /// Which limits to judge by.
     pub judging: JudgingSettings,
+    /// What one file may cost.
+    pub opening: OpeningSettings,
     /// Rulings of people; they stand in a file of their own (`decisions.toml`).
     pub decisions: Vec<Decision>,
 }
@@ -45,6 +47,26 @@ pub enum DateOrder {
     DayFirst,
     /// Month, day, year.
     MonthFirst,
+}
+
+/// What one file may cost before it is given up, so that none can stop an import.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct OpeningSettings {
+    /// Size of a file, MiB.
+    pub file_mib: u64,
+    /// Cells that are not empty.
+    pub cells: usize,
+    /// Time for one file, seconds.
+    pub seconds: u64,
+    /// Memory of the process that reads it, MiB. A million cells with 400,000 readings need about 1.2 GiB.
+    pub memory_mib: u64,
+}
+
+impl Default for OpeningSettings {
+    fn default() -> Self {
+        Self { file_mib: 256, cells: 20_000_000, seconds: 60, memory_mib: 2_048 }
+    }
 }
 
 /// Which limits to judge by.

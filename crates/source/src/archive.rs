@@ -99,7 +99,7 @@ fn inflated<R: Read + Seek>(archive: &mut ZipArchive<R>, index: usize, limits: &
     Ok(bytes)
 }
 
-const SPLIT: &str = "unpack it and import what it holds bit by bit, or raise the limit";
+const SPLIT: &str = "unpack it and import what it holds bit by bit";
 
 fn opened<R: Read + Seek>(archive: R) -> Result<ZipArchive<R>, ReadError> {
     ZipArchive::new(archive).map_err(|error| {

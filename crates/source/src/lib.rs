@@ -21,6 +21,6 @@ pub mod xml;
 
 pub use error::{ReadError, Refusal};
 pub use grid::{Area, Cell, Content, Grid, Workbook};
-pub use limits::Limits;
+pub use limits::{FEWER_CELLS, Limits};
 pub use members::Preview;
 pub use reader::{Companion, Input, Maturity, Probe, ReaderPlugin, Verdict};

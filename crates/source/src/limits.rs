@@ -1,6 +1,7 @@
 //! Bounds on what one source may cost.
 
 use serde::{Deserialize, Serialize};
+use windrow_model::settings::OpeningSettings;
 
 /// Limits for one source; each has its own message when met.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -30,20 +31,31 @@ pub struct Limits {
     pub memory_bytes: u64,
 }
 
+/// What to do with a source of more cells than the limit.
+pub const FEWER_CELLS: &str = "split it, or raise cells under [opening] in windrow.toml";
+
 impl Default for Limits {
     fn default() -> Self {
+        Self::of(OpeningSettings::default())
+    }
+}
+
+impl Limits {
+    /// The limits of a fleet; those that no honest file meets are not for setting.
+    #[must_use]
+    pub const fn of(settings: OpeningSettings) -> Self {
         Self {
-            file_bytes: 256 << 20,
+            file_bytes: settings.file_mib.saturating_mul(1 << 20),
             inflated_bytes: 512 << 20,
             member_bytes: 256 << 20,
             inflation_ratio: 100,
             members: 4_096,
-            cells: 20_000_000,
+            cells: settings.cells,
             columns: 16_384,
             sheets: 1_024,
             cell_text_bytes: 1 << 20,
-            seconds: 60,
-            memory_bytes: 1 << 30,
+            seconds: settings.seconds,
+            memory_bytes: settings.memory_mib.saturating_mul(1 << 20),
         }
     }
 }

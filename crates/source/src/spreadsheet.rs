@@ -14,4 +14,5 @@ pub mod style;
 pub const REPAIR: &str =
     "open it in a spreadsheet program, let it be repaired and save a copy, or restore it from a backup";
 /// What to do about a workbook over a limit.
-pub const SPLIT: &str = "split it into smaller workbooks, or raise the limit in the settings";
+pub const SPLIT: &str =
+    "split it into smaller workbooks; the number of cells may be raised by cells under [opening] in windrow.toml";

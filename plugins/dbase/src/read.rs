@@ -49,7 +49,7 @@ fn check_columns(header: &Header, limits: &Limits) -> Result<(), ReadError> {
         return Ok(());
     }
     let found = format!("the table has {count} fields, the limit is {limit}");
-    Err(ReadError::new(Refusal::TooLarge, found, "split it, or raise the limit in the settings"))
+    Err(ReadError::new(Refusal::TooLarge, found, "export the fields that tell tests"))
 }
 
 /// The bytes of all records.

@@ -1,7 +1,7 @@
 //! Text to one sheet.
 
 use windrow_source::shape::{self, Shape};
-use windrow_source::{Cell, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
+use windrow_source::{Cell, FEWER_CELLS, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
 
 use crate::dialect::{self, Delimiter};
 use crate::quotes;
@@ -34,7 +34,7 @@ fn grid(records: Vec<Record>, limits: &Limits) -> Result<Grid, ReadError> {
             }
             if column >= limits.columns {
                 let found = format!("line {} has more than {} fields", number + 1, limits.columns);
-                return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of columns"));
+                return Err(ReadError::new(Refusal::TooLarge, found, "split it"));
             }
             if text.len() > limits.cell_text_bytes {
                 let found = format!("a field of record {} is {} bytes long", number + 1, text.len());
@@ -42,7 +42,7 @@ fn grid(records: Vec<Record>, limits: &Limits) -> Result<Grid, ReadError> {
             }
             if grid.cells.len() >= limits.cells {
                 let found = format!("it has more than {} cells", limits.cells);
-                return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
+                return Err(ReadError::new(Refusal::TooLarge, found, FEWER_CELLS));
             }
             grid.cells.push(Cell::text(number, column, text));
         }

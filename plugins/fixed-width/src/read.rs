@@ -1,6 +1,6 @@
 //! Text to one sheet.
 
-use windrow_source::{Area, Cell, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
+use windrow_source::{Area, Cell, FEWER_CELLS, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
 
 use crate::layout::{self, Setting};
 use crate::lines::{self, Kind, Line};
@@ -41,7 +41,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
 fn write(grid: &mut Grid, row: u32, line: &Line, placed: &[Placed], limits: &Limits) -> Result<(), ReadError> {
     if grid.cells.len() + placed.len() > limits.cells {
         let found = format!("it has more than {} cells", limits.cells);
-        return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
+        return Err(ReadError::new(Refusal::TooLarge, found, FEWER_CELLS));
     }
     let is_group = !line.is_body;
     for (at, piece) in placed.iter().enumerate() {

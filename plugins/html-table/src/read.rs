@@ -53,7 +53,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     below(last, &texts);
     if sheets.len() > limits.sheets {
         let found = format!("{} tables", sheets.len());
-        return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of sheets"));
+        return Err(ReadError::new(Refusal::TooLarge, found, "split it"));
     }
     if sheets.len() > 1 {
         for (number, sheet) in (1..).zip(&mut sheets) {

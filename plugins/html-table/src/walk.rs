@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use ego_tree::iter::Edge;
 use scraper::{Html, Node, node::Element};
-use windrow_source::{Limits, ReadError, Refusal};
+use windrow_source::{FEWER_CELLS, Limits, ReadError, Refusal};
 
 /// Elements within elements that are read.
 const DEEPEST: usize = 400;
@@ -266,9 +266,10 @@ impl Walker {
 
     fn open_cell(&mut self, element: &Element) -> Result<(), ReadError> {
         self.close_cell();
-        self.cells_left = self.cells_left.checked_sub(1).ok_or_else(|| {
-            ReadError::new(Refusal::TooLarge, "more cells than the limit", "split it or raise the limit of cells")
-        })?;
+        self.cells_left = self
+            .cells_left
+            .checked_sub(1)
+            .ok_or_else(|| ReadError::new(Refusal::TooLarge, "more cells than the limit", FEWER_CELLS))?;
         let number = |name: &str| element.attr(name).and_then(|text| text.trim().parse::<u32>().ok());
         let kept = element.attr("x:num").or_else(|| element.attr("sdval"));
         let cell = Marked {

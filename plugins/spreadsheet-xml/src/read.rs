@@ -2,7 +2,7 @@
 
 use windrow_source::number_format::Epoch;
 use windrow_source::xml::{self, Attribute, Step};
-use windrow_source::{Input, Limits, ReadError, Refusal, Workbook};
+use windrow_source::{FEWER_CELLS, Input, Limits, ReadError, Refusal, Workbook};
 
 use crate::parts::{get, is_on};
 use crate::sheet::{Format, Sheet};
@@ -91,7 +91,7 @@ impl Book {
                 }
                 if self.cells > self.limits.cells {
                     let found = format!("more than {} cells", self.limits.cells);
-                    return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
+                    return Err(ReadError::new(Refusal::TooLarge, found, FEWER_CELLS));
                 }
             }
             ("Worksheet", _) => self.end_sheet()?,
@@ -104,7 +104,7 @@ impl Book {
         let Some(mut sheet) = self.sheet.take() else { return Ok(()) };
         if self.workbook.sheets.len() >= self.limits.sheets {
             let found = format!("more than {} sheets", self.limits.sheets);
-            return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of sheets"));
+            return Err(ReadError::new(Refusal::TooLarge, found, "split it"));
         }
         sheet.grid.finish();
         self.workbook.notes.append(&mut sheet.notes);

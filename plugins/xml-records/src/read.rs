@@ -22,7 +22,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     let width = writer.grid.cells.iter().map(|cell| cell.column + 1).max().unwrap_or(0);
     if width > limits.columns {
         let found = format!("records with {width} different names");
-        return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of columns"));
+        return Err(ReadError::new(Refusal::TooLarge, found, "split it"));
     }
     if let Some(header) = top {
         writer.columns.write_headers(&mut writer.grid, header, &tree);

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use windrow_source::xml::{self, Attribute, Step};
-use windrow_source::{Limits, ReadError, Refusal};
+use windrow_source::{FEWER_CELLS, Limits, ReadError, Refusal};
 
 /// A path of element names from the root, shared by all elements that have it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -68,7 +68,7 @@ pub(crate) fn parse(text: &str, limits: &Limits) -> Result<Tree, ReadError> {
         }
         if leaves > limits.cells {
             let found = format!("more than {} elements and attributes", limits.cells);
-            return Err(ReadError::new(Refusal::TooLarge, found, "split it or raise the limit of cells"));
+            return Err(ReadError::new(Refusal::TooLarge, found, FEWER_CELLS));
         }
         Ok(())
     })?;

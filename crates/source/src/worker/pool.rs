@@ -81,7 +81,7 @@ impl Pool {
         let error = match death {
             Death::Time => {
                 let found = format!("reading it took longer than the limit of {} s", self.terms.seconds);
-                crashed(found, "split it, or raise the limit")
+                crashed(found, "split it, or raise seconds under [opening] in windrow.toml")
             }
             Death::Ended { status, last_lines } => self.explain_end(status, &last_lines),
         };
@@ -93,7 +93,10 @@ impl Pool {
         // What the runtime of the language writes before it aborts; there is no other way to learn it.
         if last_lines.contains("memory allocation of") || last_lines.contains("out of memory") {
             let found = format!("reading it needs more memory than the limit of {} MiB", self.terms.memory_bytes >> 20);
-            return crashed(found, "split it, save it again with another program, or raise the limit");
+            return crashed(
+                found,
+                "split it, save it again with another program, or raise memory_mib under [opening] in windrow.toml",
+            );
         }
         if last_lines.contains("overflowed its stack") {
             return crashed("reading it went too deep, which is our bug".to_owned(), REPORT);

@@ -70,7 +70,8 @@ fn take_all_in(
     earlier: &[SourceRow],
 ) -> anyhow::Result<Union> {
     let registry = windrow_plugins::registry()?;
-    let (settings, limits) = (fleet.settings()?, Limits::default());
+    let settings = fleet.settings()?;
+    let limits = Limits::of(settings.opening);
     let pool = pool(workers, args.workers, &limits);
     let program = program();
     let intake = Intake {

@@ -22,7 +22,7 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
         .transpose()?
         .unwrap_or_default();
     let registry = windrow_plugins::registry()?;
-    let limits = Limits::default();
+    let limits = Limits::of(settings.opening);
     let pool = pool(workers, Some(1), &limits);
     let intake = Intake {
         registry: &registry,

@@ -24,6 +24,21 @@ fn a_folder_without_files_is_told() {
     assert!(said.err.contains("there is no file below"), "{}", said.err);
 }
 
+#[test]
+fn a_file_over_a_limit_is_listed_with_the_setting_that_raises_it() {
+    let folder = folder();
+    let (fleet, records) = (folder.path().join("fleet"), folder.path().join("a.csv"));
+    fs::write(&records, log_of("P-10", 500)).unwrap();
+    fs::create_dir(&fleet).unwrap();
+    fs::write(fleet.join("windrow.toml"), "[opening]\ncells = 3\n").unwrap();
+    let said = on(&fleet, "import", &[records.to_str().unwrap()]);
+    assert!(said.out.contains("a.csv") && said.out.contains("cells under [opening]"), "{}", said.out);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM readings"), 0);
+    fs::write(fleet.join("windrow.toml"), "").unwrap();
+    on(&fleet, "import", &[records.to_str().unwrap()]);
+    assert!(count(&fleet, "SELECT count(*) FROM readings") > 0, "without the setting the same file is read");
+}
+
 #[cfg(unix)]
 #[test]
 fn a_folder_that_may_not_be_read_is_told_or_listed() {

@@ -21,6 +21,14 @@ struct Candidate {
     command: Vec<String>,
 }
 
+/// What is imported.
+struct Input<'a> {
+    title: &'static str,
+    folder: &'a Path,
+    /// Readings that an import must find there.
+    readings: usize,
+}
+
 /// Generates the input, builds the program for release, measures and prints the table.
 pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     let program = release_program(root)?;
@@ -30,8 +38,12 @@ pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     println!("generating 200 workbooks with 50,000 tests, and one workbook of 1,000,000 cells");
     generate::many_workbooks(&many, 200, 250)?;
     generate::large_workbook(&large, 100_000)?;
-    for (title, input) in [("200 workbooks, 50,000 tests", &many), ("one workbook, 1,000,000 cells", &large)] {
-        table(title, input, &program, folder.path())?;
+    let inputs = [
+        Input { title: "200 workbooks, 50,000 tests", folder: &many, readings: 200_000 },
+        Input { title: "one workbook, 1,000,000 cells", folder: &large, readings: 400_000 },
+    ];
+    for input in &inputs {
+        table(input, &program, folder.path())?;
     }
     Ok(())
 }
@@ -53,10 +65,11 @@ fn release_program(root: &Path) -> anyhow::Result<PathBuf> {
     Ok(target.join("release"))
 }
 
-fn table(title: &str, input: &Path, programs: &Path, scratch: &Path) -> anyhow::Result<()> {
+fn table(input: &Input<'_>, programs: &Path, scratch: &Path) -> anyhow::Result<()> {
+    let title = input.title;
     let own = programs.join("xtask").display().to_string();
     let windrow = programs.join("windrow").display().to_string();
-    let input_text = input.display().to_string();
+    let input_text = input.folder.display().to_string();
     let fleet = scratch.join(format!("fleet-{}", title.len())).display().to_string();
     let read = |pass: &str| vec![own.clone(), "bench-read".into(), pass.into(), input_text.clone()];
     let candidates = [
@@ -64,7 +77,7 @@ fn table(title: &str, input: &Path, programs: &Path, scratch: &Path) -> anyhow::
         Candidate { name: "calamine: values, styles, formulas, merges", command: read("full") },
         Candidate {
             name: "windrow import",
-            command: vec![windrow, "import".into(), input_text.clone(), "--fleet".into(), fleet],
+            command: vec![windrow.clone(), "import".into(), input_text.clone(), "--fleet".into(), fleet.clone()],
         },
     ];
     println!("\n{title}");
@@ -81,6 +94,17 @@ fn table(title: &str, input: &Path, programs: &Path, scratch: &Path) -> anyhow::
         if candidate.name.contains("styles") {
             reference = Some(cost);
         }
+    }
+    check_count(&windrow, &fleet, input.readings)
+}
+
+/// A refused file costs next to nothing: figures count only when everything was stored.
+fn check_count(windrow: &str, fleet: &str, readings: usize) -> anyhow::Result<()> {
+    let sql = "SELECT count(*) AS n FROM readings";
+    let output = Command::new(windrow).args(["query", sql, "--fleet", fleet, "--format", "csv"]).output()?;
+    let stored = String::from_utf8_lossy(&output.stdout).lines().nth(1).and_then(|line| line.trim().parse().ok());
+    if stored != Some(readings) {
+        bail!("the import stored {} readings of {readings}", stored.unwrap_or(0));
     }
     Ok(())
 }

@@ -16,6 +16,7 @@ pub(crate) struct Found {
     pub(crate) unit: &'static str,
     pub(crate) basis: String,
     pub(crate) next_test: &'static str,
+    pub(crate) cautions: &'static str,
 }
 
 /// The finding's row. Its id rests on machine, test and rule, so that running again gives the same.
@@ -34,7 +35,7 @@ pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> F
         unit: Some(found.unit.to_owned()),
         basis: found.basis,
         next_test: Some(found.next_test.to_owned()),
-        cautions: windrow_criteria::cautions::GROUND_WALL.to_owned(),
+        cautions: found.cautions.to_owned(),
         q_value: None,
         forecast_date: None,
         forecast_from: None,

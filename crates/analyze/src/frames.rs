@@ -13,6 +13,8 @@ pub struct Frames {
     pub tests: LazyFrame,
     /// `readings`.
     pub readings: LazyFrame,
+    /// `reported_figures`.
+    pub reported_figures: LazyFrame,
 }
 
 /// A collected frame read row by row.

@@ -1,10 +1,12 @@
 //! Puts each test beside the limits that apply to it; the rules then only compare.
 
-use crate::features::{CircuitTimes, TestFeatures};
+use crate::features::{CircuitTimes, Figure, TestFeatures};
 use std::collections::BTreeMap;
-use windrow_criteria::{Limit, Preference, ratio, unbalance};
-use windrow_model::Bound;
+use windrow_criteria::correction::INSULATION_REFERENCE_C;
+use windrow_criteria::stress::Form;
+use windrow_criteria::{Limit, Machine, Preference, dew_point, ratio, unbalance};
 use windrow_model::settings::Settings;
+use windrow_model::{Bound, TestKind};
 
 /// A ratio with its bound.
 pub(crate) type Ratio = (f64, Bound);
@@ -13,30 +15,58 @@ pub(crate) type Ratio = (f64, Bound);
 #[derive(Debug, Clone)]
 pub(crate) struct Judged<'a> {
     pub(crate) test: &'a TestFeatures,
+    /// The machine as it was at the time of the test.
+    pub(crate) machine: Machine,
     /// Lowest polarization index over the circuits.
     pub(crate) polarization_index: Option<Ratio>,
     /// Lowest absorption ratio over the circuits.
     pub(crate) absorption_ratio: Option<Ratio>,
     /// Largest deviation from the mean over the mean, of winding resistances.
     pub(crate) unbalance: Option<f64>,
+    /// How much warmer than the dew point the winding was, K.
+    pub(crate) dew_point_margin_k: Option<f64>,
+    /// Highest voltage in per unit of the rated phase-to-earth voltage.
+    pub(crate) max_voltage_pu: Option<f64>,
     /// Minimum one-minute insulation resistance at 40 °C, Ohm.
     pub(crate) minimum: Option<Limit>,
+    /// Where the records leave the insulation system open: value at 40 °C (Ohm) and minimum for each system.
+    pub(crate) by_system: Option<[Hypothesis; 2]>,
     /// Minimum polarization index, or why none applies.
     pub(crate) index_minimum: Result<Limit, String>,
     /// Largest unbalance.
     pub(crate) unbalance_limit: Option<Limit>,
+    /// Uncorrected readings as they were printed.
+    pub(crate) figures: &'a [Figure],
+    /// Figures that the source computed.
+    pub(crate) reported: &'a [Figure],
+}
+
+/// What would hold if the insulation were of one system.
+#[derive(Debug, Clone)]
+pub(crate) struct Hypothesis {
+    /// `thermoplastic` or `thermosetting`.
+    pub(crate) system: &'static str,
+    /// Value at 40 °C, Ohm.
+    pub(crate) value_ohm: f64,
+    /// Minimum, if one applies then.
+    pub(crate) minimum: Option<Limit>,
+}
+
+/// What the readings give beside the whole tests.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Beside<'a> {
+    pub(crate) times: &'a BTreeMap<String, Vec<CircuitTimes>>,
+    pub(crate) figures: &'a BTreeMap<String, Vec<Figure>>,
+    pub(crate) reported: &'a BTreeMap<String, Vec<Figure>>,
 }
 
 /// Judges all tests.
-pub(crate) fn all<'a>(
-    features: &'a [TestFeatures],
-    times: &BTreeMap<String, Vec<CircuitTimes>>,
-    settings: &Settings,
-) -> Vec<Judged<'a>> {
-    features.iter().map(|test| one(test, times.get(&test.test_id).map_or(&[], Vec::as_slice), settings)).collect()
+pub(crate) fn all<'a>(features: &'a [TestFeatures], beside: Beside<'a>, settings: &Settings) -> Vec<Judged<'a>> {
+    features.iter().map(|test| one(test, beside, settings)).collect()
 }
 
-fn one<'a>(test: &'a TestFeatures, circuits: &[CircuitTimes], settings: &Settings) -> Judged<'a> {
+fn one<'a>(test: &'a TestFeatures, beside: Beside<'a>, settings: &Settings) -> Judged<'a> {
+    let circuits = of_test(beside.times, test);
     let machine = test.plate().machine(test.performed_on, &settings.judging);
     let prefer = Preference::of(&settings.judging);
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
@@ -48,12 +78,48 @@ fn one<'a>(test: &'a TestFeatures, circuits: &[CircuitTimes], settings: &Setting
         unbalance: Some(&test.winding_resistances)
             .filter(|values| values.len() == 3)
             .and_then(|values| unbalance::from_mean(values)),
+        dew_point_margin_k: dew_point_margin_k(test),
+        max_voltage_pu: max_voltage_pu(test, &machine),
         minimum: machine.minimum_insulation_resistance(prefer),
+        by_system: by_system(test, &machine, prefer),
         index_minimum: machine.minimum_polarization_index(one_minute, prefer),
         unbalance_limit: machine.largest_unbalance(prefer),
+        figures: of_test(beside.figures, test),
+        reported: of_test(beside.reported, test),
+        machine,
     }
+}
+
+fn of_test<'a, T>(all: &'a BTreeMap<String, Vec<T>>, test: &TestFeatures) -> &'a [T] {
+    all.get(&test.test_id).map_or(&[], Vec::as_slice)
 }
 
 fn lowest(ratios: impl Iterator<Item = Ratio>) -> Option<Ratio> {
     ratios.min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// Only a temperature that was measured on the winding says how it stood to the dew point.
+fn dew_point_margin_k(test: &TestFeatures) -> Option<f64> {
+    let winding = test.winding_temperature_c.filter(|_| test.winding_temperature_basis == "measured")?;
+    match test.dew_point_c {
+        Some(dew) => Some(winding - dew),
+        None => dew_point::margin_k(winding, test.ambient_temperature_c?, test.relative_humidity_pct?),
+    }
+}
+
+fn max_voltage_pu(test: &TestFeatures, machine: &Machine) -> Option<f64> {
+    let form = Form::of(TestKind::from_code(&test.kind)?)?;
+    form.per_unit(test.max_voltage_v?, machine).ok()
+}
+
+/// Both insulation systems, each with its law and its minimum. Below 40 °C the halving law gives the lower value, above it the
+/// higher one: it is the steeper.
+fn by_system(test: &TestFeatures, machine: &Machine, prefer: Preference) -> Option<[Hypothesis; 2]> {
+    let [low, high] = test.lowest.as_ref()?.bracket_ohm?;
+    let below = test.winding_temperature_c? < INSULATION_REFERENCE_C;
+    let (thermoplastic, thermosetting) = if below { (low, high) } else { (high, low) };
+    Some([("thermoplastic", thermoplastic), ("thermosetting", thermosetting)].map(|(system, value_ohm)| {
+        let machine = Machine { insulation_era: Some(system.to_owned()), ..machine.clone() };
+        Hypothesis { system, value_ohm, minimum: machine.minimum_insulation_resistance(prefer) }
+    }))
 }

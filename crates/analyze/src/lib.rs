@@ -5,20 +5,23 @@
 //! Features are computed by polars in one pass over the readings (module `features`); limits come from `windrow-criteria`; each
 //! rule in module `rules` is one file with its level, its basis and the test that would settle it.
 
+mod coverage;
 mod features;
 mod finding;
 mod frames;
 mod judge;
 pub mod nameplate;
+mod printed;
 mod rules;
 mod series;
+mod sheets;
 mod summary;
 pub mod trend;
 
 pub use frames::Frames;
 
 use windrow_model::settings::Settings;
-use windrow_model::{Finding, TestSummary};
+use windrow_model::{Coverage, Finding, TestSummary};
 
 /// What an analysis gives.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -27,6 +30,8 @@ pub struct Analysis {
     pub summaries: Vec<TestSummary>,
     /// Findings, sorted by id.
     pub findings: Vec<Finding>,
+    /// What tests proved of the insulation of each machine that was tested, one row a part.
+    pub coverage: Vec<Coverage>,
 }
 
 /// Why an analysis could not be made.
@@ -41,9 +46,16 @@ pub struct AnalyzeError(#[from] polars::error::PolarsError);
 pub fn analyze(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
     let features = features::test_features(frames)?;
     let times = features::circuit_times(frames.readings.clone())?;
-    let judged = judge::all(&features, &times, settings);
+    let figures = features::figures(frames.readings.clone())?;
+    let reported = features::figures(frames.reported_figures.clone())?;
+    let applied = features::applied(frames.readings.clone())?;
+    let beside = judge::Beside { times: &times, figures: &figures, reported: &reported };
+    let judged = judge::all(&features, beside, settings);
     let summaries = judged.iter().map(summary::row).collect();
-    let mut findings: Vec<Finding> = series::by_machine(&judged).iter().flat_map(rules::of_machine).collect();
+    let histories = series::by_machine(&judged);
+    let mut findings: Vec<Finding> = histories.iter().flat_map(rules::of_machine).collect();
+    findings.extend(sheets::find(frames)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
-    Ok(Analysis { summaries, findings })
+    let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
+    Ok(Analysis { summaries, findings, coverage })
 }

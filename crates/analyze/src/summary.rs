@@ -10,6 +10,7 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         Ok(limit) => (Some(limit.value), limit.basis.clone()),
         Err(reason) => (None, reason.clone()),
     };
+    let bracket = test.lowest.as_ref().and_then(|lowest| lowest.bracket_ohm);
     TestSummary {
         test_id: test.test_id.clone(),
         asset_id: test.asset_id.clone(),
@@ -24,18 +25,42 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         performed_precision: test.performed_precision.clone(),
         ir_1min_ohm: test.lowest.as_ref().map(|lowest| lowest.value_ohm),
         ir_1min_40c_ohm: test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm),
+        ir_1min_40c_low_ohm: bracket.map(|[low, _]| low),
+        ir_1min_40c_high_ohm: bracket.map(|[_, high]| high),
         ir_bound: test.lowest.as_ref().map(|lowest| lowest.bound.clone()),
         polarization_index: judged.polarization_index.map(|(value, _)| value),
         polarization_index_bound: judged.polarization_index.map(|(_, bound)| bound.code().to_owned()),
         absorption_ratio: judged.absorption_ratio.map(|(value, _)| value),
+        absorption_ratio_bound: judged.absorption_ratio.map(|(_, bound)| bound.code().to_owned()),
         leakage_at_max_v_a: test.leakage_at_max_v_a,
+        ir_from_current_ohm: test
+            .leakage_at_max_v_a
+            .filter(|current| *current > 0.0)
+            .zip(test.max_voltage_v)
+            .map(ohms_law),
         max_voltage_v: test.max_voltage_v,
+        max_voltage_pu: judged.max_voltage_pu,
         withstood: test.withstood,
         unbalance: judged.unbalance,
+        dew_point_margin_k: judged.dew_point_margin_k,
+        reported_polarization_index: reported(judged, "polarization_index"),
+        reported_absorption_ratio: reported(judged, "absorption_ratio"),
+        reported_unbalance: reported(judged, "unbalance"),
         ir_minimum_ohm: judged.minimum.as_ref().map(|limit| limit.value),
         ir_minimum_basis: judged.minimum.as_ref().map(|limit| limit.basis.clone()),
         polarization_index_minimum: index_minimum,
         polarization_index_basis: judged.polarization_index.map(|_| index_basis),
         duplicate_of: test.duplicate_of.clone(),
     }
+}
+
+fn ohms_law((amperes, volts): (f64, f64)) -> f64 {
+    volts / amperes
+}
+
+/// The lowest figure of a kind that the source computed, the largest for an unbalance.
+fn reported(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
+    let values = judged.reported.iter().chain(judged.figures).filter(|figure| figure.quantity == quantity);
+    let values = values.map(|figure| figure.value);
+    if quantity == "unbalance" { values.reduce(f64::max) } else { values.reduce(f64::min) }
 }

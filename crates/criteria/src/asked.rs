@@ -133,6 +133,10 @@ pub fn figure(rule: &Rule, value: f64, up_to: Option<f64>) -> String {
         (Subject::AcWithstand, _) => (1.0, " V rms"),
         (Subject::Surge, _) => (1.0, " V peak"),
         (Subject::LargestUnbalance | Subject::LargestResistanceChange, _) => (100.0, " %"),
+        (
+            Subject::ServiceStressToEarth | Subject::ServiceStressBetweenPhases | Subject::ServiceStressBetweenTurns,
+            _,
+        ) => (1.0, " V crest"),
         (_, "Ohm") => (1e-6, " MΩ"),
         (_, "V") => (1.0, " V"),
         (_, "K") => (1.0, " K"),

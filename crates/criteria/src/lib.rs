@@ -20,6 +20,7 @@ mod preference;
 pub mod rated;
 pub mod ratio;
 pub mod rule;
+pub mod stress;
 pub mod unbalance;
 pub mod winding;
 

@@ -30,6 +30,12 @@ pub enum Subject {
     DcWithstand,
     /// Surge level, V peak.
     Surge,
+    /// Crest of what service puts on the ground wall, V.
+    ServiceStressToEarth,
+    /// Crest of what service puts between phases, V.
+    ServiceStressBetweenPhases,
+    /// Crest of what a start puts on the turns of the line end, V.
+    ServiceStressBetweenTurns,
     /// Largest unbalance of winding resistances, a pure number ([`crate::unbalance::Definition::DeviationOverMean`]).
     LargestUnbalance,
     /// Largest change of a winding's resistance between two tests at one temperature, a pure number.
@@ -53,6 +59,9 @@ impl Subject {
             Self::AcWithstand => "alternating withstand voltage",
             Self::DcWithstand => "direct withstand voltage",
             Self::Surge => "surge voltage",
+            Self::ServiceStressToEarth => "stress of service on the ground wall",
+            Self::ServiceStressBetweenPhases => "stress of service between phases",
+            Self::ServiceStressBetweenTurns => "stress of a start between turns",
             Self::LargestUnbalance => "largest unbalance of winding resistance",
             Self::LargestResistanceChange => "largest change of winding resistance",
             Self::DewPointMargin => "distance from the dew point",
@@ -200,6 +209,12 @@ impl Rule {
             (None, Subject::AcWithstand | Subject::DcWithstand | Subject::Surge | Subject::InsulationTestVoltage) => {
                 "V"
             }
+            (
+                None,
+                Subject::ServiceStressToEarth
+                | Subject::ServiceStressBetweenPhases
+                | Subject::ServiceStressBetweenTurns,
+            ) => "V",
             (None, Subject::MinimumInsulationResistance | Subject::PolarizationIndexCeiling) => "Ohm",
             (None, Subject::DewPointMargin) => "K",
             (None, _) => "1",
@@ -212,11 +227,12 @@ struct RuleFile {
     rule: Vec<Rule>,
 }
 
-const FILES: [&str; 4] = [
+const FILES: [&str; 5] = [
     include_str!("../data/insulation_resistance.toml"),
     include_str!("../data/ratios_and_balance.toml"),
     include_str!("../data/withstand.toml"),
     include_str!("../data/surge.toml"),
+    include_str!("../data/service.toml"),
 ];
 
 static RULES: LazyLock<Vec<Rule>> = LazyLock::new(|| {

@@ -34,7 +34,9 @@ pub use kind::{Bound, Reported, Stage, TestKind};
 pub use place::{Place, Step};
 pub use quantity::Quantity;
 pub use question::Question;
-pub use rows::{Asset, CellRow, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform};
+pub use rows::{
+    Asset, CellRow, Coverage, Finding, Hold, ImportRow, Reading, ReportedFigure, SourceRow, Test, TestSummary, Waveform,
+};
 pub use unit::{Dimension, Unit};
 
 /// Text of a source or an id: up to 23 bytes stand in place, longer ones are shared, so that copies cost next to nothing. A fleet

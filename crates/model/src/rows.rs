@@ -140,6 +140,10 @@ table! {
         reference_c: Option<f64>,
         /// Method code of the correction.
         correction: Option<Text>,
+        /// Where the records leave open which law corrects it: the lower of the two values at the reference temperature.
+        value_ref_low: Option<f64>,
+        /// The higher of the two.
+        value_ref_high: Option<f64>,
         /// `withstood`, `broke_down`, `stopped`, as the source says it for this circuit.
         outcome: Option<Text>,
         /// Text as it stood in the source.
@@ -154,6 +158,39 @@ table! {
         derivation: Vec<Step>,
         /// What a person should know: `unit_assumed`, `date_order_assumed`, …
         flags: Vec<String>,
+    }
+}
+
+table! {
+    /// One row per figure that a source computed from its readings (a ratio, an unbalance, a resistance from voltage and
+    /// current): kept to be compared with ours, never a reading.
+    pub struct ReportedFigure in "reported_figures" {
+        /// The test it stands in.
+        test_id: Text,
+        /// What it is.
+        quantity: Text,
+        /// What was measured against what.
+        circuit: Option<Text>,
+        /// Time since voltage was applied, s.
+        elapsed_s: Option<f64>,
+        /// Voltage at this figure, V.
+        applied_voltage_v: Option<f64>,
+        /// Value in the SI unit of the quantity.
+        value: f64,
+        /// UCUM code of that unit.
+        unit: Text,
+        /// `exact`, `at_least`, `at_most`.
+        bound: Text,
+        /// `as_read`, or `corrected` when it is a corrected copy of a reading.
+        as_reported: Text,
+        /// Text as it stood in the source.
+        raw_text: Text,
+        /// Path below the imported folder, with `/`.
+        source_file: Text,
+        /// Sheet name; null where the format has none.
+        source_sheet: Option<Text>,
+        /// Where it stood.
+        source_cell: Text,
     }
 }
 
@@ -347,7 +384,11 @@ table! {
         ir_1min_ohm: Option<f64>,
         /// The same at 40 °C, Ohm.
         ir_1min_40c_ohm: Option<f64>,
-        /// Bound of both: `exact`, `at_least`, `at_most`.
+        /// Where the records leave open which law corrects it: the lower of the two values at 40 °C, Ohm.
+        ir_1min_40c_low_ohm: Option<f64>,
+        /// The higher of the two, Ohm.
+        ir_1min_40c_high_ohm: Option<f64>,
+        /// Bound of all four: `exact`, `at_least`, `at_most`.
         ir_bound: Option<String>,
         /// Ten-minute over one-minute insulation resistance, recomputed; a lower bound when the ten-minute value is one.
         polarization_index: Option<f64>,
@@ -355,14 +396,28 @@ table! {
         polarization_index_bound: Option<String>,
         /// Sixty-second over thirty-second insulation resistance, recomputed.
         absorption_ratio: Option<f64>,
+        /// Bound of the absorption ratio.
+        absorption_ratio_bound: Option<String>,
         /// Leakage current at the highest voltage, A.
         leakage_at_max_v_a: Option<f64>,
-        /// Highest voltage reached, V.
+        /// Insulation resistance from voltage and current at the highest voltage, Ohm.
+        ir_from_current_ohm: Option<f64>,
+        /// Highest voltage reached, V: direct, rms of an alternating or peak of a surge test.
         max_voltage_v: Option<f64>,
+        /// The same over the rated phase-to-earth voltage, like over like: rms over rms, direct and peak over peak, 1.
+        max_voltage_pu: Option<f64>,
         /// Whether every circuit withstood; null when the source does not tell.
         withstood: Option<bool>,
         /// Largest deviation from the mean over the mean of winding resistances or per-phase insulation resistances, 1.
         unbalance: Option<f64>,
+        /// How much warmer than the dew point the winding was, K.
+        dew_point_margin_k: Option<f64>,
+        /// Polarization index as the source computed it, 1.
+        reported_polarization_index: Option<f64>,
+        /// Absorption ratio as the source computed it, 1.
+        reported_absorption_ratio: Option<f64>,
+        /// Unbalance as the source computed it, 1.
+        reported_unbalance: Option<f64>,
         /// Minimum one-minute insulation resistance at 40 °C that applied, Ohm.
         ir_minimum_ohm: Option<f64>,
         /// Standard, edition and rule of that minimum.
@@ -419,5 +474,55 @@ table! {
         last_seen: Option<Date>,
         /// `open`, `cleared`.
         state: String,
+    }
+}
+
+table! {
+    /// One row per machine and part of its insulation: what voltage tests proved, and what they never tried.
+    pub struct Coverage in "coverage" {
+        /// The machine.
+        asset_id: String,
+        /// Its tag.
+        tag: String,
+        /// Plant, station or ship.
+        site: Option<String>,
+        /// `ground_wall`, `phase_to_phase`, `turn_to_turn`.
+        insulation: String,
+        /// Rated line-to-line voltage, V; null where it is not told or cannot be true.
+        rated_voltage_v: Option<f64>,
+        /// Highest voltage that it carried, V, as applied; null where no test of this winding reached it.
+        proven_v: Option<f64>,
+        /// `direct`, `rms`, `peak`: how that voltage is told.
+        proven_form: Option<String>,
+        /// Its crest, V.
+        proven_crest_v: Option<f64>,
+        /// Kind of that test.
+        proven_kind: Option<String>,
+        /// Its day.
+        proven_on: Option<Date>,
+        /// The test.
+        proven_test_id: Option<String>,
+        /// Voltage of the newest test that failed, V, as applied.
+        failed_v: Option<f64>,
+        /// Kind of that test.
+        failed_kind: Option<String>,
+        /// Its day.
+        failed_on: Option<Date>,
+        /// The test.
+        failed_test_id: Option<String>,
+        /// Highest voltage applied in tests whose outcome the records do not tell, V.
+        untold_v: Option<f64>,
+        /// Crest of what service puts on it, V: operating voltage, between turns the surge of a start.
+        stress_v: Option<f64>,
+        /// Where that figure comes from.
+        stress_basis: Option<String>,
+        /// Year from which tests count, because the winding was replaced.
+        since_year: Option<i32>,
+        /// `proven` at the stress or above, `below_stress`, `failed`, `untold`, `never_tested`, `stress_unknown`.
+        standing: String,
+        /// The same in plain words.
+        statement: String,
+        /// Cautions that go with acting on it.
+        cautions: String,
     }
 }

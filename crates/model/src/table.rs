@@ -297,6 +297,7 @@ pub const TABLES: &[TableInfo] = &[
     TableInfo::of::<crate::Asset>(),
     TableInfo::of::<crate::Test>(),
     TableInfo::of::<crate::Reading>(),
+    TableInfo::of::<crate::ReportedFigure>(),
     TableInfo::of::<crate::Waveform>(),
     TableInfo::of::<crate::CellRow>(),
     TableInfo::of::<crate::Hold>(),
@@ -304,6 +305,7 @@ pub const TABLES: &[TableInfo] = &[
     TableInfo::of::<crate::ImportRow>(),
     TableInfo::of::<crate::TestSummary>(),
     TableInfo::of::<crate::Finding>(),
+    TableInfo::of::<crate::Coverage>(),
 ];
 
 #[cfg(test)]

@@ -13,7 +13,8 @@ use windrow_model::{Asset, Flag, Quantity, Reading, Reported, Step, Test};
 ///
 /// A value that the source had corrected is never corrected again. Without a winding temperature, or outside the range of
 /// the law, there is no corrected value. Where the insulation's era is not told, the year in which the winding was made
-/// decides with a flag; where that is not told either, both laws are shown and a value is taken only where they agree.
+/// decides with a flag; where that is not told either, both values are kept as the ends of a bracket (`value_ref_low`,
+/// `value_ref_high`), and one is taken only where they agree.
 pub fn correct(reading: &mut Reading, test: &Test, asset: Option<&Asset>, judging: &JudgingSettings) {
     let quantity = Quantity::from_code(&reading.quantity);
     let reference_c = match quantity {
@@ -85,13 +86,19 @@ fn apply(reading: &mut Reading, law: Correction, at: Temperatures, why: &str) {
     }
 }
 
-/// All laws side by side; a value only where they agree, at the reference temperature.
+/// Both laws side by side, and the two values as the ends of a bracket; a value of its own only where they agree, at the
+/// reference temperature.
 fn bracket(reading: &mut Reading, laws: [Correction; 2], at: Temperatures, why: &str) {
     if at.are_equal() {
         apply(reading, laws[0], at, "");
         return;
     }
-    let shown = laws.map(|law| match law.apply(reading.value, at.temperature_c, at.reference_c) {
+    let corrected = laws.map(|law| (law, law.apply(reading.value, at.temperature_c, at.reference_c)));
+    if let [(_, Ok(a)), (_, Ok(b))] = &corrected {
+        reading.value_ref_low = Some(a.value.min(b.value));
+        reading.value_ref_high = Some(a.value.max(b.value));
+    }
+    let shown = corrected.map(|(law, corrected)| match corrected {
         Ok(corrected) => format!("{:e} {} by {}", corrected.value, reading.unit, law.code()),
         Err(outside) => format!("nothing by {} ({outside})", law.code()),
     });

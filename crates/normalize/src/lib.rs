@@ -8,6 +8,7 @@ mod cells;
 mod correct;
 mod ids;
 mod phrases;
+mod reported;
 mod source;
 mod test;
 mod waveform;
@@ -19,7 +20,7 @@ pub use source::{Location, source_row};
 use crate::ids::Ids;
 use crate::phrases::Phrases;
 use windrow_model::raw::Understood;
-use windrow_model::{CellRow, Hold, Reading, SourceRow, Test, Text, Waveform};
+use windrow_model::{CellRow, Hold, Reading, ReportedFigure, SourceRow, Test, Text, Waveform};
 
 /// Rows of one source; machines are filled in by identity.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -30,6 +31,8 @@ pub struct Normalized {
     pub readings: Vec<Reading>,
     /// Waveforms of all tests.
     pub waveforms: Vec<Waveform>,
+    /// Figures that the source computed.
+    pub reported_figures: Vec<ReportedFigure>,
     /// One row a non-empty cell.
     pub cells: Vec<CellRow>,
     /// The cells that told fields of machines; [`name_asset_cells`] completes their targets.
@@ -57,6 +60,9 @@ pub fn normalize(understood: &Understood, location: Location<'_>, import_id: &Te
     for (raw, (test_id, reading_ids)) in understood.tests.iter().zip(ids.iter()) {
         normalized.tests.push(test::test_row(raw, test_id, source));
         normalized.readings.extend(test::reading_rows(raw, test_id, reading_ids, source, &mut phrases));
+        normalized
+            .reported_figures
+            .extend(raw.derived.iter().map(|figure| reported::row(figure, test_id, source.file)));
     }
     normalized
 }

@@ -100,6 +100,8 @@ fn reading_row(
         value_ref: None,
         reference_c: None,
         correction: None,
+        value_ref_low: None,
+        value_ref_high: None,
         outcome: reading.outcome.map(|outcome| outcome.code().into()),
         raw_text: reading.raw_text.clone(),
         source_file: source_file.clone(),

@@ -160,6 +160,9 @@ fn what_cannot_be_corrected_says_why() {
     let (test, mut unknown) = rows(raw_reading(820.0, Unit::MEGOHM, Bound::Exact, "820"), Some(20.0));
     correct(&mut unknown, &test, None, &judging);
     assert!(unknown.value_ref.is_none());
+    // Factor table of the worked examples at 20 °C: 0.25 by the halving rule, 0.76223 by the thermosetting law.
+    assert_eq!(unknown.value_ref_low, Some(820e6 * 0.25));
+    assert!(unknown.value_ref_high.is_some_and(|high| (high / 820e6 - 0.762_23).abs() < 1e-5));
     let shown = &unknown.derivation.last().unwrap().detail;
     assert!(
         shown.contains("thermoplastic_halving") && shown.contains("thermosetting_exponential"),

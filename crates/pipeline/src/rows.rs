@@ -6,7 +6,7 @@ use windrow_identity::duplicates::{self, Beside};
 use windrow_identity::{MentionIn, resolve};
 use windrow_model::id::row_id;
 use windrow_model::settings::Settings;
-use windrow_model::{Asset, CellRow, Hold, Reading, SourceRow, Test, Text, Waveform};
+use windrow_model::{Asset, CellRow, Hold, Reading, ReportedFigure, SourceRow, Test, Text, Waveform};
 use windrow_normalize::{Location, correct, name_asset_cells, normalize};
 
 /// Rows of a whole import.
@@ -22,6 +22,8 @@ pub struct Rows {
     pub readings: Vec<Reading>,
     /// Sampled signals.
     pub waveforms: Vec<Waveform>,
+    /// Figures that sources computed.
+    pub reported_figures: Vec<ReportedFigure>,
     /// Dispositions.
     pub cells: Vec<CellRow>,
     /// Questions.
@@ -48,6 +50,7 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
         rows.tests.extend(normalized.tests);
         rows.readings.extend(normalized.readings);
         rows.waveforms.extend(normalized.waveforms);
+        rows.reported_figures.extend(normalized.reported_figures);
         rows.cells.extend(normalized.cells);
         rows.holds.extend(normalized.holds);
         rows.sources.extend(normalized.source);

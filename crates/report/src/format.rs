@@ -79,7 +79,14 @@ pub(crate) fn reading(reading: &Reading) -> String {
 }
 
 /// A reading's value at the reference temperature, if it has one.
+///
+/// Where the records leave the law open, both ends of the bracket stand for it.
 pub(crate) fn reading_at_reference(reading: &Reading) -> Option<String> {
+    if let (None, Some(low), Some(high)) = (reading.value_ref, reading.value_ref_low, reading.value_ref_high) {
+        let of = |value: f64| with_unit(value, &reading.unit, &reading.quantity);
+        let sign = bound_sign(&reading.bound);
+        return Some(format!("{sign}{} or {sign}{}, by an insulation system not told", of(low), of(high)));
+    }
     let (value, reference) = (reading.value_ref?, reading.reference_c?);
     let value = with_unit(value, &reading.unit, &reading.quantity);
     Some(format!("{}{value} at {}\u{a0}°C", bound_sign(&reading.bound), number(reference)))

@@ -3,6 +3,7 @@
 //!
 //! This crate must **not** know the store, the importers or the web application: it is given rows and gives a page.
 
+mod coverage;
 mod findings;
 mod format;
 mod machine;
@@ -11,9 +12,11 @@ mod plot;
 mod sources;
 mod trail;
 
+pub use coverage::LevelLine;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
-use windrow_model::{Asset, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary};
+use windrow_model::{Asset, Coverage, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary};
 
 /// The rows a report is made from, as they stand in the store.
 #[derive(Debug, Clone, Default)]
@@ -32,6 +35,10 @@ pub struct ReportData {
     pub summaries: Vec<TestSummary>,
     /// Findings.
     pub findings: Vec<Finding>,
+    /// What tests proved of the insulation.
+    pub coverage: Vec<Coverage>,
+    /// Levels of standards that stand beside the tests.
+    pub levels: Vec<LevelLine>,
     /// Questions.
     pub holds: Vec<Hold>,
     /// Files met.
@@ -52,6 +59,8 @@ pub(crate) struct Fleet<'a> {
     pub(crate) machines: Vec<Machine<'a>>,
     pub(crate) unassigned: Vec<&'a Test>,
     pub(crate) readings_of: BTreeMap<&'a str, Vec<&'a Reading>>,
+    pub(crate) coverage: BTreeMap<&'a str, Vec<&'a Coverage>>,
+    pub(crate) levels: BTreeMap<&'a str, Vec<&'a LevelLine>>,
 }
 
 /// A machine with what was measured on it.
@@ -93,7 +102,19 @@ impl<'a> Fleet<'a> {
         });
         let mut unassigned = tests_of.get(&None).cloned().unwrap_or_default();
         unassigned.sort_by_key(|test| (&test.source_file, &test.source_sheet, &test.test_id));
-        Self { machines, unassigned, readings_of }
+        let coverage = named(group(&data.coverage, |row| Some(row.asset_id.as_str())));
+        let levels = named(group(&data.levels, |line| Some(line.asset_id.as_str())));
+        Self { machines, unassigned, readings_of, coverage, levels }
+    }
+
+    /// What tests proved of a machine's insulation, part by part.
+    pub(crate) fn coverage_of(&self, asset_id: &str) -> &[&'a Coverage] {
+        self.coverage.get(asset_id).map_or(&[], Vec::as_slice)
+    }
+
+    /// Levels that stand beside a machine's tests.
+    pub(crate) fn levels_of(&self, asset_id: &str) -> &[&'a LevelLine] {
+        self.levels.get(asset_id).map_or(&[], Vec::as_slice)
     }
 
     /// Readings of a test, in its order.
@@ -108,6 +129,11 @@ fn group<'a, T>(rows: &'a [T], key: impl Fn(&'a T) -> Option<&'a str>) -> BTreeM
         groups.entry(key(row)).or_default().push(row);
     }
     groups
+}
+
+/// The groups of rows that name a machine.
+fn named<'a, T>(groups: BTreeMap<Option<&'a str>, Vec<&'a T>>) -> BTreeMap<&'a str, Vec<&'a T>> {
+    groups.into_iter().filter_map(|(id, rows)| Some((id?, rows))).collect()
 }
 
 fn page(data: &ReportData, fleet: &Fleet<'_>) -> Markup {

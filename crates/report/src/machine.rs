@@ -1,6 +1,6 @@
 //! A section a machine: nameplate, findings, plotted histories, tests, and the trail of every number.
 
-use crate::{Fleet, Machine, findings, format, plot, trail};
+use crate::{Fleet, Machine, coverage, findings, format, plot, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
 
@@ -54,6 +54,7 @@ pub(crate) fn section(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
             (plate(asset))
             (findings::list(&machine.findings))
             (plot::histories(machine, fleet))
+            (coverage::block(machine, fleet))
             (trail::tests(&machine.tests, fleet))
         }
     }

@@ -1,8 +1,8 @@
 //! The page as a reader sees it.
 
-use crate::{ReportData, render};
+use crate::{LevelLine, ReportData, render};
 use jiff::civil::date;
-use windrow_model::{Asset, Finding, Reading, Step, Test, TestSummary};
+use windrow_model::{Asset, Coverage, Finding, Reading, Step, Test, TestSummary};
 
 fn asset() -> Asset {
     Asset {
@@ -76,6 +76,8 @@ fn reading(test: &str, bound: &str, value: f64) -> Reading {
         value_ref: Some(value / 4.0),
         reference_c: Some(40.0),
         correction: Some("thermoplastic_halving".into()),
+        value_ref_low: None,
+        value_ref_high: None,
         outcome: None,
         raw_text: ">2000".into(),
         source_file: "kiln.xlsx".into(),
@@ -123,14 +125,23 @@ fn data() -> ReportData {
         performed_precision: "day".into(),
         ir_1min_ohm: Some(2e9),
         ir_1min_40c_ohm: Some(5e8),
+        ir_1min_40c_low_ohm: None,
+        ir_1min_40c_high_ohm: None,
         ir_bound: Some("at_least".into()),
         polarization_index: None,
         polarization_index_bound: None,
         absorption_ratio: None,
+        absorption_ratio_bound: None,
         leakage_at_max_v_a: None,
+        ir_from_current_ohm: None,
         max_voltage_v: None,
+        max_voltage_pu: None,
         withstood: None,
         unbalance: None,
+        dew_point_margin_k: None,
+        reported_polarization_index: None,
+        reported_absorption_ratio: None,
+        reported_unbalance: None,
         ir_minimum_ohm: Some(1e8),
         ir_minimum_basis: Some("IR-100".into()),
         polarization_index_minimum: None,
@@ -187,4 +198,70 @@ fn the_page_needs_no_network_and_runs_no_script() {
 fn an_empty_fleet_is_a_page_too() {
     let page = render(&ReportData { title: "nothing yet".into(), ..ReportData::default() });
     assert!(page.contains("nothing yet") && page.contains("</html>"));
+}
+
+/// A direct-voltage test of `kind` that reached 5 kV, with an outcome or none.
+fn trial(id: &str, kind: &str, withstood: Option<bool>) -> TestSummary {
+    let summary = data().summaries.remove(0);
+    TestSummary { test_id: id.into(), kind: kind.into(), max_voltage_v: Some(5000.0), withstood, ..summary }
+}
+
+fn turns() -> Coverage {
+    Coverage {
+        asset_id: "a1".into(),
+        tag: "K-7".into(),
+        site: None,
+        insulation: "turn_to_turn".into(),
+        rated_voltage_v: Some(6600.0),
+        proven_v: None,
+        proven_form: None,
+        proven_crest_v: None,
+        proven_kind: None,
+        proven_on: None,
+        proven_test_id: None,
+        failed_v: None,
+        failed_kind: None,
+        failed_on: None,
+        failed_test_id: None,
+        untold_v: None,
+        stress_v: Some(16_166.0),
+        stress_basis: Some("rule SERVICE-START (from memory)".into()),
+        since_year: None,
+        standing: "never_tested".into(),
+        statement: "Turn to turn: never tested in these records.".into(),
+        cautions: "a level is not an order to test".into(),
+    }
+}
+
+#[test]
+fn the_ladder_tells_fates_by_shape_and_text_and_coverage_in_words() {
+    let level = LevelLine {
+        asset_id: "a1".into(),
+        crest_v: 14_025.0,
+        label: "direct withstand, in service: 14.03 kV DC".into(),
+        basis: "rule DC-SERVICE (verified)".into(),
+    };
+    let page = render(&ReportData {
+        summaries: vec![
+            trial("t1", "dc_withstand", Some(false)),
+            trial("t2", "ac_withstand", Some(true)),
+            trial("t3", "surge", None),
+        ],
+        coverage: vec![turns()],
+        levels: vec![level],
+        ..data()
+    });
+    assert!(page.contains("Voltage ladder, 3 tests, 1 failed"));
+    assert!(page.contains(">failed</text>") && page.contains("point broke"), "a failure is a cross and a word");
+    assert!(page.contains("point off-basis") && page.contains("outcome not told"), "an open outcome is hollow");
+    assert!(page.contains("ac withstand: 5\u{a0}kV rms"), "alternating voltage stands at its crest and is told as rms");
+    for needed in ["never tested", "SERVICE-START", "DC-SERVICE", "Cautions", "a level is not an order to test"] {
+        assert!(page.contains(needed), "{needed}");
+    }
+}
+
+#[test]
+fn a_machine_that_no_test_covered_has_no_ladder() {
+    let page = render(&data());
+    assert!(!page.contains("Voltage ladder"));
 }

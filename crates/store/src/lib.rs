@@ -87,7 +87,7 @@ pub use cache::Cache;
 pub use error::{Error, Result};
 pub use fleet::{Fleet, SCHEMA_VERSION};
 pub use snapshot::Snapshot;
-pub use writer::{Import, ImportTables, Outcome, Writer};
+pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};
 
 #[cfg(test)]
 mod tests;

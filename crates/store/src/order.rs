@@ -9,6 +9,7 @@ const LEADING: &[(&str, &[&str])] = &[
     ("assets", &["site", "tag", "asset_id"]),
     ("tests", &["source_file", "source_sheet", "source_cell"]),
     ("readings", &["source_file", "source_sheet", "test_id", "seq"]),
+    ("reported_figures", &["source_file", "source_sheet", "source_cell"]),
     ("waveforms", &["source_file", "source_sheet", "source_cell"]),
     ("cells", &["source_file", "source_sheet", "source_cell"]),
     ("holds", &["source_file", "source_sheet", "source_cell"]),
@@ -16,6 +17,7 @@ const LEADING: &[(&str, &[&str])] = &[
     ("imports", &["started_at"]),
     ("test_summary", &["site", "tag", "asset_id", "performed_on"]),
     ("findings", &["asset_id", "rule", "test_id"]),
+    ("coverage", &["site", "tag", "asset_id", "insulation"]),
 ];
 
 /// A place such as `C14`, by which rows are sorted by row, then column.

@@ -12,7 +12,9 @@ use crate::tidy;
 use jiff::Timestamp;
 use std::fs::File;
 use windrow_model::table::{TABLES, Table, TableInfo};
-use windrow_model::{Asset, CellRow, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform};
+use windrow_model::{
+    Asset, CellRow, Coverage, Finding, Hold, ImportRow, Reading, ReportedFigure, SourceRow, Test, TestSummary, Waveform,
+};
 
 /// What an import read, complete: it replaces all that earlier imports stored.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -23,6 +25,8 @@ pub struct ImportTables {
     pub tests: Vec<Test>,
     /// Readings.
     pub readings: Vec<Reading>,
+    /// Figures that sources computed.
+    pub reported_figures: Vec<ReportedFigure>,
     /// Waveforms.
     pub waveforms: Vec<Waveform>,
     /// Dispositions of all cells.
@@ -31,6 +35,17 @@ pub struct ImportTables {
     pub holds: Vec<Hold>,
     /// Files met.
     pub sources: Vec<SourceRow>,
+}
+
+/// What an analysis found, complete: it replaces what earlier ones stored.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct AnalysisTables {
+    /// One row per test.
+    pub summaries: Vec<TestSummary>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+    /// What tests proved of the insulation of each machine.
+    pub coverage: Vec<Coverage>,
 }
 
 /// What an import is known by.
@@ -107,6 +122,7 @@ impl<'a> Writer<'a> {
             self.stage(tables.assets)?,
             self.stage(tables.tests)?,
             self.stage(tables.readings)?,
+            self.stage(tables.reported_figures)?,
             self.stage(tables.waveforms)?,
             self.stage(tables.cells)?,
             self.stage(tables.holds)?,
@@ -124,14 +140,14 @@ impl<'a> Writer<'a> {
     ///
     /// # Errors
     /// As [`Writer::commit_import`], and when nothing was imported yet.
-    pub fn commit_analysis(&mut self, summaries: Vec<TestSummary>, findings: Vec<Finding>) -> Result<Outcome> {
+    pub fn commit_analysis(&mut self, tables: AnalysisTables) -> Result<Outcome> {
         let Some(import_id) = self.snapshot.import_id().map(str::to_owned) else {
             return Err(Error::new(format!(
                 "{} holds no records yet: import some first (windrow import PATH --fleet {0})",
                 self.fleet.dir().display()
             )));
         };
-        let staged = vec![self.stage(summaries)?, self.stage(findings)?];
+        let staged = vec![self.stage(tables.summaries)?, self.stage(tables.findings)?, self.stage(tables.coverage)?];
         if self.snapshot.judged_import_id() == Some(&import_id) && staged.iter().all(|staged| self.holds(staged)) {
             return Ok(Outcome::Unchanged);
         }

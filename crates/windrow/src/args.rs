@@ -57,7 +57,7 @@ pub(crate) enum Command {
     Report(ReportArgs),
     /// Ask the tables in SQL
     #[command(
-        after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n\nTables: assets, tests, readings, waveforms, cells, holds, sources, imports, test_summary, findings. Values are in SI units (Ohm, A, V); see schema/ for every column."
+        after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n\nTables: assets, tests, readings, reported_figures, waveforms, cells, holds, sources, imports, test_summary, findings, coverage. Values are in SI units (Ohm, A, V); see schema/ for every column."
     )]
     Query(QueryArgs),
     /// List the questions that wait for a person

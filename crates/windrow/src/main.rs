@@ -3,6 +3,7 @@
 mod args;
 mod clock;
 mod commands;
+mod ladder;
 mod log;
 mod memory;
 mod output;

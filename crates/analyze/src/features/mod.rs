@@ -1,10 +1,14 @@
 //! Features of tests, computed lazily in one pass over the readings: what the judgement rests on.
 
+mod applied;
 mod circuits;
+mod reported;
 mod whole;
 
+pub(crate) use applied::{Applied, applied};
 pub(crate) use circuits::{CircuitTimes, circuit_times};
-pub(crate) use whole::{TestFeatures, test_features};
+pub(crate) use reported::{Figure, figures};
+pub(crate) use whole::{Lowest, TestFeatures, test_features};
 
 use polars::prelude::*;
 

@@ -7,6 +7,7 @@ use crate::nameplate::Plate;
 use jiff::civil::Date;
 use polars::prelude::*;
 use windrow_criteria::winding::Years;
+use windrow_text::marks::{Verdict, verdict};
 
 /// One test with its machine and the figures of its readings.
 #[derive(Debug, Clone, Default)]
@@ -26,6 +27,14 @@ pub(crate) struct TestFeatures {
     pub(crate) performed_on: Option<Date>,
     pub(crate) performed_precision: String,
     pub(crate) duplicate_of: Option<String>,
+    pub(crate) stage: Option<String>,
+    pub(crate) winding_temperature_c: Option<f64>,
+    pub(crate) winding_temperature_basis: String,
+    pub(crate) ambient_temperature_c: Option<f64>,
+    pub(crate) relative_humidity_pct: Option<f64>,
+    pub(crate) dew_point_c: Option<f64>,
+    pub(crate) test_voltage_v: Option<f64>,
+    pub(crate) test_voltage_basis: String,
     /// Lowest one-minute resistance over the circuits: value Ohm, bound, at 40 °C Ohm, reading and circuit.
     pub(crate) lowest: Option<Lowest>,
     pub(crate) max_voltage_v: Option<f64>,
@@ -58,6 +67,8 @@ pub(crate) struct Lowest {
     pub(crate) value_ohm: f64,
     pub(crate) bound: String,
     pub(crate) at_40c_ohm: Option<f64>,
+    /// Where the law is open: lower and higher value at 40 °C.
+    pub(crate) bracket_ohm: Option<[f64; 2]>,
     pub(crate) circuit: Option<String>,
     /// Whether the source told the minute; else it is taken as the usual one-minute reading.
     pub(crate) time_told: bool,
@@ -99,6 +110,8 @@ fn lowest(readings: LazyFrame) -> LazyFrame {
             col("value").first().alias("lowest_value"),
             col("bound").first().alias("lowest_bound"),
             col("value_ref").first().alias("lowest_at_40c"),
+            col("value_ref_low").first().alias("lowest_low"),
+            col("value_ref_high").first().alias("lowest_high"),
             col("circuit").first().alias("lowest_circuit"),
             col("time_told").first().alias("lowest_time_told"),
         ])
@@ -109,7 +122,7 @@ fn levels(readings: LazyFrame) -> LazyFrame {
     let leakage = of("leakage_current").and(col("applied_voltage_v").is_not_null());
     let resistance = of("winding_resistance");
     readings.sort(["test_id", "seq"], SortMultipleOptions::default()).group_by_stable([col("test_id")]).agg([
-        col("applied_voltage_v").max().alias("reached_v"),
+        when(of("surge_peak_voltage")).then(col("value")).otherwise(col("applied_voltage_v")).max().alias("reached_v"),
         col("value")
             .filter(leakage.clone())
             .sort_by(
@@ -158,6 +171,16 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
     fill!(dates, "performed_on", |feature, value| feature.performed_on = value);
     fill!(texts, "performed_precision", |feature, value| feature.performed_precision = value.unwrap_or_default());
     fill!(texts, "duplicate_of", |feature, value| feature.duplicate_of = value);
+    fill!(texts, "stage", |feature, value| feature.stage = value);
+    fill!(numbers, "winding_temperature_c", |feature, value| feature.winding_temperature_c = value);
+    fill!(texts, "winding_temperature_basis", |feature, value| {
+        feature.winding_temperature_basis = value.unwrap_or_default();
+    });
+    fill!(numbers, "ambient_temperature_c", |feature, value| feature.ambient_temperature_c = value);
+    fill!(numbers, "relative_humidity_pct", |feature, value| feature.relative_humidity_pct = value);
+    fill!(numbers, "dew_point_c", |feature, value| feature.dew_point_c = value);
+    fill!(numbers, "test_voltage_v", |feature, value| feature.test_voltage_v = value);
+    fill!(texts, "test_voltage_basis", |feature, value| feature.test_voltage_basis = value.unwrap_or_default());
     fill!(numbers, "reached_v", |feature, value| feature.max_voltage_v = value);
     fill!(numbers, "leakage_at_max", |feature, value| feature.leakage_at_max_v_a = value);
     fill!(number_lists, "resistances", |feature, value| feature.winding_resistances = value);
@@ -170,17 +193,31 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
             (false, false) => None,
         };
     }
-    fill!(numbers, "test_voltage_v", |feature, value| feature.max_voltage_v = feature.max_voltage_v.or(value));
+    for (feature, words) in features.iter_mut().zip(rows.texts("reported_outcome")?) {
+        let told = words.as_deref().filter(|_| is_a_trial(&feature.kind)).and_then(verdict);
+        feature.withstood = feature.withstood.or(match told {
+            Some(Verdict::Pass) => Some(true),
+            Some(Verdict::Fail | Verdict::Stopped) => Some(false),
+            Some(Verdict::Marginal) | None => None,
+        });
+        feature.max_voltage_v = feature.max_voltage_v.or(feature.test_voltage_v);
+    }
     for (feature, lowest) in features.iter_mut().zip(lowest_of(rows)?) {
         feature.lowest = lowest;
     }
     Ok(features)
 }
 
+/// Whether the source's verdict on a test of this kind says whether a voltage was withstood; on other tests it judges a figure.
+fn is_a_trial(kind: &str) -> bool {
+    matches!(kind, "dc_withstand" | "ac_withstand" | "dc_step" | "dc_ramp" | "surge")
+}
+
 fn lowest_of(rows: &Rows) -> Result<Vec<Option<Lowest>>, AnalyzeError> {
     let values = rows.numbers("lowest_value")?;
     let mut bounds = rows.texts("lowest_bound")?;
     let at_40c = rows.numbers("lowest_at_40c")?;
+    let (lows, highs) = (rows.numbers("lowest_low")?, rows.numbers("lowest_high")?);
     let mut circuits = rows.texts("lowest_circuit")?;
     let told = rows.truths("lowest_time_told")?;
     Ok((0..rows.len())
@@ -189,6 +226,7 @@ fn lowest_of(rows: &Rows) -> Result<Vec<Option<Lowest>>, AnalyzeError> {
                 value_ohm: values[index]?,
                 bound: bounds[index].take()?,
                 at_40c_ohm: at_40c[index],
+                bracket_ohm: lows[index].zip(highs[index]).map(|(low, high)| [low, high]),
                 circuit: circuits[index].take(),
                 time_told: told[index].unwrap_or(false),
             })

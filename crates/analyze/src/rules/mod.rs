@@ -1,7 +1,10 @@
 //! The rules, one a file. Each judges the newest evidence of a machine; older evidence is history.
 
+mod dew;
 mod minimum;
+mod plate;
 mod polarization;
+mod reported;
 mod trend;
 mod unbalance;
 mod withstand;
@@ -17,8 +20,11 @@ pub(crate) fn of_machine(history: &History<'_>) -> Vec<Finding> {
         unbalance::find(history),
         withstand::find(history),
         trend::find(history),
+        plate::find(history),
+        dew::find(history),
     ]
     .into_iter()
     .flatten()
+    .chain(reported::find(history))
     .collect()
 }

@@ -7,6 +7,7 @@
 
 use crate::finding::{self, Found};
 use crate::series::History;
+use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
@@ -31,6 +32,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         limit: Some(limit.value),
         unit: "1",
         basis: limit.basis.clone(),
+        cautions: cautions::GROUND_WALL,
         next_test: "the same ten-minute test after drying or cleaning",
     };
     Some(finding::row(history, newest, found))

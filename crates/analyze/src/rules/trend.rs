@@ -9,6 +9,7 @@
 use crate::finding::{self, Found};
 use crate::series::History;
 use crate::trend::{Point, significance, slope};
+use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding};
 
 /// Fewer tests cannot be significant.
@@ -47,6 +48,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         limit: None,
         unit: "1/a",
         basis: "Akritas-Theil-Sen slope of log10 resistance, Kendall's S (Akritas et al. 1995)".to_owned(),
+        cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
     Some(finding::row(history, newest, found))

@@ -7,6 +7,7 @@
 
 use crate::finding::{self, Found};
 use crate::series::History;
+use windrow_criteria::cautions;
 use windrow_model::Finding;
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
@@ -25,6 +26,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         limit: Some(limit.value),
         unit: "1",
         basis: limit.basis.clone(),
+        cautions: cautions::CONDUCTOR,
         next_test: "winding resistance at the motor's own terminals, all joints measured",
     };
     Some(finding::row(history, newest, found))

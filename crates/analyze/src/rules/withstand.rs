@@ -1,12 +1,14 @@
 //! # What it finds
 //! A newest withstand or surge test that the source says broke down.
 //! # How it is judged
-//! `act`.
+//! `act`; a surge comparison `plan`, since a rotor's position or unequal coils make phases differ without a fault (common practice, no
+//! source).
 //! # References
 //! The source's own words.
 
 use crate::finding::{self, Found};
 use crate::series::History;
+use windrow_criteria::cautions;
 use windrow_model::Finding;
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
@@ -17,13 +19,25 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let kind = newest.test.kind.replace('_', " ");
     let found = Found {
         rule: "broke_down",
-        level: "act",
-        statement: format!("{}: the record says that the winding broke down in its {kind} test.", history.tag),
+        level: if newest.test.kind == "surge" { "plan" } else { "act" },
+        statement: if newest.test.kind == "surge" {
+            format!(
+                "{}: the record says that the winding failed its surge test: its phases do not match, or it broke down.",
+                history.tag
+            )
+        } else {
+            format!("{}: the record says that the winding broke down in its {kind} test.", history.tag)
+        },
         value: newest.test.max_voltage_v,
         limit: None,
         unit: "V",
         basis: "the outcome as the source states it".to_owned(),
-        next_test: "none before repair; locate the fault first",
+        cautions: cautions::HIGH_VOLTAGE,
+        next_test: if newest.test.kind == "surge" {
+            "surge comparison of all pairs with the rotor turned and at rest, winding resistance, insulation resistance"
+        } else {
+            "none before repair; locate the fault first"
+        },
     };
     Some(finding::row(history, newest, found))
 }

@@ -54,6 +54,8 @@ fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
             value_ref: None,
             reference_c: None,
             correction: None,
+            value_ref_low: None,
+            value_ref_high: None,
             outcome: None,
             raw_text: text.into(),
             source_file: test.source_file.clone(),

@@ -2,6 +2,7 @@
 
 mod axis;
 mod draw;
+pub(crate) mod ladder;
 
 use crate::{Fleet, Machine, format};
 use draw::{Chart, Limit, Point};

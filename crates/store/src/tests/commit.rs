@@ -1,6 +1,6 @@
 //! What a commit stores, and when it stores nothing.
 
-use super::{asset, cell, commit, contents, files, finding, import, new_fleet, reading, tables};
+use super::{analysis, asset, cell, commit, contents, files, finding, import, new_fleet, reading, tables};
 use crate::{Fleet, ImportTables, Outcome};
 use windrow_model::{Asset, CellRow, Finding, ImportRow, Reading, Waveform};
 
@@ -35,12 +35,12 @@ fn the_same_analysis_again_writes_nothing_and_one_after_another_import_does() {
     let (_folder, fleet) = new_fleet();
     commit(&fleet, "one", 2);
     let mut writer = fleet.writer().unwrap();
-    let mut analyze = || writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap();
+    let mut analyze = || writer.commit_analysis(analysis(vec![finding("f")])).unwrap();
     assert_eq!(analyze(), Outcome::Committed);
     assert_eq!(analyze(), Outcome::Unchanged);
     writer.commit_import(&import("two"), tables("two", 2)).unwrap();
     assert_eq!(writer.snapshot().judged_import_id(), Some("one"), "the findings are still those of the import before");
-    assert_eq!(writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap(), Outcome::Committed);
+    assert_eq!(writer.commit_analysis(analysis(vec![finding("f")])).unwrap(), Outcome::Committed);
     assert_eq!(writer.snapshot().judged_import_id(), Some("two"));
     assert_eq!(writer.snapshot().rows::<Finding>().unwrap(), [finding("f")]);
 }
@@ -80,7 +80,7 @@ fn equal_rows_in_any_order_are_equal_bytes() {
 #[test]
 fn an_analysis_needs_an_import() {
     let (_folder, fleet) = new_fleet();
-    let error = fleet.writer().unwrap().commit_analysis(Vec::new(), vec![finding("f")]).unwrap_err();
+    let error = fleet.writer().unwrap().commit_analysis(analysis(vec![finding("f")])).unwrap_err();
     assert!(error.to_string().contains("import some first"), "{error}");
 }
 

@@ -1,6 +1,6 @@
 //! A program that is killed between any two steps leaves the old tables or the new ones, and the next import succeeds.
 
-use super::{commit, contents, files, finding, import, new_fleet, tables};
+use super::{analysis, commit, contents, files, finding, import, new_fleet, tables};
 use crate::commits::History;
 use crate::steps::Steps;
 use crate::{Fleet, Outcome, Result, Writer};
@@ -90,13 +90,13 @@ fn an_analysis_is_there_whole_or_not_at_all() {
     commit(&fleet, "1", 1);
     for stop in 1..=5 {
         let mut writer = fleet.writer_with(Steps::stopping_after(stop)).unwrap();
-        writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap_err();
+        writer.commit_analysis(analysis(vec![finding("f")])).unwrap_err();
         drop(writer);
         let findings = fleet.snapshot().unwrap().rows::<windrow_model::Finding>().unwrap();
         assert_eq!(findings, [], "step {stop}");
     }
     let mut writer = fleet.writer_with(Steps::stopping_after(6)).unwrap();
-    writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap_err();
+    writer.commit_analysis(analysis(vec![finding("f")])).unwrap_err();
     drop(writer);
     assert_eq!(fleet.snapshot().unwrap().rows::<windrow_model::Finding>().unwrap(), [finding("f")]);
 }

@@ -7,7 +7,7 @@ mod query;
 mod readers;
 mod two_writers;
 
-use crate::{Fleet, Import, ImportTables, Snapshot};
+use crate::{AnalysisTables, Fleet, Import, ImportTables, Snapshot};
 use jiff::civil::date;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -31,12 +31,18 @@ fn import(id: &str) -> Import {
     }
 }
 
+/// What an analysis finds that gives these findings and nothing else.
+pub(crate) fn analysis(findings: Vec<Finding>) -> AnalysisTables {
+    AnalysisTables { findings, ..AnalysisTables::default() }
+}
+
 /// What import `id` reads: one machine, `tests` tests of two readings each, everything else once.
 fn tables(id: &str, tests: usize) -> ImportTables {
     ImportTables {
         assets: vec![asset()],
         tests: (0..tests).map(|number| test(id, number)).collect(),
         readings: (0..tests).flat_map(|number| [reading(number, 0), reading(number, 1)]).collect(),
+        reported_figures: Vec::new(),
         waveforms: vec![waveform()],
         cells: vec![cell(id, "B10"), cell(id, "A2"), cell(id, "B9")],
         holds: vec![hold(id)],
@@ -120,6 +126,8 @@ fn reading(test: usize, seq: i32) -> Reading {
         value_ref: None,
         reference_c: None,
         correction: None,
+        value_ref_low: None,
+        value_ref_high: None,
         outcome: None,
         raw_text: "> 2000 M\u{3a9}".into(),
         source_file: "old/book.xlsx".into(),

@@ -1,6 +1,6 @@
 //! Questions in SQL and the forms of their answers.
 
-use super::{finding, import, new_fleet, tables};
+use super::{analysis, finding, import, new_fleet, tables};
 use crate::answer::{self, Format};
 use crate::{Fleet, Snapshot};
 
@@ -8,7 +8,7 @@ fn filled() -> (tempfile::TempDir, Snapshot) {
     let (folder, fleet) = new_fleet();
     let mut writer = fleet.writer().unwrap();
     writer.commit_import(&import("one"), tables("one", 3)).unwrap();
-    writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap();
+    writer.commit_analysis(analysis(vec![finding("f")])).unwrap();
     let snapshot = writer.snapshot().clone();
     (folder, snapshot)
 }

@@ -3,8 +3,8 @@
 //! Delta protocol: <https://github.com/delta-io/delta/blob/master/PROTOCOL.md>, sections "Delta Log Entries", "Actions" and
 //! "Per-file Statistics". The Parquet reader is that of Apache Arrow for Rust, where the store writes with that of Polars.
 
-use super::{commit, finding, import, new_fleet, tables};
-use crate::Fleet;
+use super::{analysis, commit, finding, import, new_fleet, tables};
+use crate::{AnalysisTables, Fleet};
 use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
 use serde_json::Value;
@@ -80,7 +80,7 @@ fn the_log_names_the_files_of_the_snapshot_with_true_statistics() {
     commit(&fleet, "one", 7);
     let mut writer = fleet.writer().unwrap();
     writer.commit_import(&import("two"), tables("two", 5)).unwrap();
-    writer.commit_analysis(Vec::new(), vec![finding("f")]).unwrap();
+    writer.commit_analysis(analysis(vec![finding("f")])).unwrap();
     let pointers = pointers(&fleet);
     let names: Vec<&str> = pointers.iter().map(|(table, ..)| table.as_str()).collect();
     assert_eq!(names, TABLES.iter().map(|info| info.name).collect::<Vec<_>>());
@@ -161,7 +161,7 @@ fn the_log_tells_the_columns_of_the_schema() {
     let (_folder, fleet) = new_fleet();
     let mut writer = fleet.writer().unwrap();
     writer.commit_import(&import("one"), tables("one", 1)).unwrap();
-    writer.commit_analysis(Vec::new(), Vec::new()).unwrap();
+    writer.commit_analysis(AnalysisTables::default()).unwrap();
     for info in TABLES {
         let found = schema(&fleet, info.name);
         assert_eq!(found.len(), info.columns.len());

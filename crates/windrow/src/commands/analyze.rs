@@ -4,7 +4,7 @@ use crate::args::FleetArgs;
 use crate::{Ending, output, summary};
 use std::path::Path;
 use windrow_analyze::{Analysis, Frames, analyze};
-use windrow_store::Fleet;
+use windrow_store::{AnalysisTables, Fleet};
 
 pub(crate) fn run(args: &FleetArgs) -> anyhow::Result<Ending> {
     let analysis = judge(&args.fleet)?;
@@ -23,8 +23,13 @@ pub(crate) fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
         assets: snapshot.scan("assets")?,
         tests: snapshot.scan("tests")?,
         readings: snapshot.scan("readings")?,
+        reported_figures: snapshot.scan("reported_figures")?,
     };
     let analysis = analyze(&frames, &settings)?;
-    writer.commit_analysis(analysis.summaries.clone(), analysis.findings.clone())?;
+    writer.commit_analysis(AnalysisTables {
+        summaries: analysis.summaries.clone(),
+        findings: analysis.findings.clone(),
+        coverage: analysis.coverage.clone(),
+    })?;
     Ok(analysis)
 }

@@ -112,6 +112,7 @@ fn tables(rows: Rows) -> ImportTables {
         tests: rows.tests,
         readings: rows.readings,
         waveforms: rows.waveforms,
+        reported_figures: rows.reported_figures,
         cells: rows.cells,
         holds: rows.holds,
         sources: rows.sources,

@@ -1,7 +1,7 @@
 //! `windrow report`: the fleet as one page.
 
 use crate::args::ReportArgs;
-use crate::{Ending, output};
+use crate::{Ending, ladder, output};
 use anyhow::Context;
 use std::path::{Path, PathBuf};
 use windrow_report::{ReportData, render};
@@ -19,14 +19,18 @@ pub(crate) fn write(fleet_dir: &Path, out: Option<&Path>) -> anyhow::Result<Path
     let fleet = Fleet::open(fleet_dir)?;
     let snapshot = fleet.snapshot()?;
     let imports: Vec<windrow_model::ImportRow> = snapshot.rows()?;
+    let assets: Vec<windrow_model::Asset> = snapshot.rows()?;
+    let judging = fleet.settings()?.judging;
     let data = ReportData {
         title: title(fleet_dir),
         cautions: windrow_criteria::cautions::GENERAL.iter().map(|text| (*text).to_owned()).collect(),
-        assets: snapshot.rows()?,
+        levels: assets.iter().flat_map(|asset| ladder::levels_beside(asset, &judging)).collect(),
+        assets,
         tests: snapshot.rows()?,
         readings: snapshot.rows()?,
         summaries: snapshot.rows()?,
         findings: snapshot.rows()?,
+        coverage: snapshot.rows()?,
         holds: snapshot.rows()?,
         sources: snapshot.rows()?,
         import: imports.into_iter().max_by(|a, b| a.started_at.cmp(&b.started_at)),

@@ -9,6 +9,7 @@ mod log;
 mod records;
 mod report;
 mod stopped;
+mod trade;
 mod truth;
 
 use std::ffi::OsStr;
@@ -20,8 +21,19 @@ use std::sync::OnceLock;
 /// The demo records.
 const SAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples");
 /// Every table of the schema; `imports` is told apart because it says when.
-const TABLES: [&str; 9] =
-    ["assets", "tests", "readings", "waveforms", "cells", "holds", "sources", "test_summary", "findings"];
+const TABLES: [&str; 11] = [
+    "assets",
+    "tests",
+    "readings",
+    "reported_figures",
+    "waveforms",
+    "cells",
+    "holds",
+    "sources",
+    "test_summary",
+    "findings",
+    "coverage",
+];
 
 /// What the program said, and how it ended.
 #[derive(Debug)]

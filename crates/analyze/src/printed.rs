@@ -1,0 +1,111 @@
+//! What a printed number can stand for: the interval of values that round or were cut to it.
+
+use crate::features::Figure;
+
+/// Fewest digits that are taken as read: `2000` may be 2.00 thousand, but no coarser.
+const FEWEST_DIGITS: usize = 3;
+/// A floating sum of a handful of terms is not nearer than this.
+const SLACK: f64 = 1e-9;
+
+/// Lower and upper end of what a number can have been.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Span {
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+}
+
+impl Span {
+    /// Of a reading: half a unit of the last digit either way.
+    pub(crate) fn of_reading(figure: &Figure) -> Self {
+        let unit = last_digit(figure);
+        Self { low: figure.value - unit / 2.0, high: figure.value + unit / 2.0 }
+    }
+
+    /// Of a computed figure: rounded, or its further digits cut off.
+    pub(crate) fn of_computed(figure: &Figure) -> Self {
+        let unit = last_digit(figure);
+        Self { low: figure.value - unit / 2.0, high: figure.value + unit }
+    }
+
+    /// All quotients of two positive spans; `None` if the divisor can be zero.
+    pub(crate) fn over(self, divisor: Self) -> Option<Self> {
+        (divisor.low > 0.0 && self.low >= 0.0)
+            .then(|| Self { low: self.low / divisor.high, high: self.high / divisor.low })
+    }
+
+    /// Whether both can stand for one number.
+    pub(crate) fn meets(self, other: Self) -> bool {
+        let slack = SLACK * (self.high.abs() + other.high.abs());
+        self.low <= other.high + slack && other.low <= self.high + slack
+    }
+}
+
+/// Size of one unit of the last digit printed, in the stored unit of the figure.
+fn last_digit(figure: &Figure) -> f64 {
+    let number: String =
+        figure.raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c)).collect();
+    let fraction = number.contains(['.', ',']);
+    let digits: String = number.chars().filter(char::is_ascii_digit).collect();
+    let mut digits = digits.trim_start_matches('0').to_owned();
+    if !fraction {
+        while digits.len() > FEWEST_DIGITS && digits.ends_with('0') {
+            digits.pop();
+        }
+    }
+    let whole = digits.parse::<f64>().ok().filter(|whole| *whole > 0.0);
+    // A text without digits of its own (a word, a ditto mark) tells no precision.
+    whole.map_or(figure.value.abs() * 1e-2, |whole| figure.value.abs() / whole)
+}
+
+fn is_of_number(c: char) -> bool {
+    c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | ' ' | '\u{a0}' | '\u{202f}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Span;
+    use crate::features::Figure;
+
+    fn figure(value: f64, raw_text: &str) -> Figure {
+        Figure {
+            quantity: String::new(),
+            circuit: None,
+            elapsed_s: None,
+            applied_voltage_v: None,
+            value,
+            bound: "exact".into(),
+            raw_text: raw_text.into(),
+            place: String::new(),
+            reading_id: None,
+        }
+    }
+
+    fn spans(late: (f64, &str), early: (f64, &str), printed: (f64, &str)) -> bool {
+        let ratio = Span::of_reading(&figure(late.0, late.1)).over(Span::of_reading(&figure(early.0, early.1)));
+        ratio.is_some_and(|ratio| ratio.meets(Span::of_computed(&figure(printed.0, printed.1))))
+    }
+
+    /// PI-10: 2510 over 800 MΩ is 3.1375.
+    #[test]
+    fn a_ratio_meets_what_was_rounded_or_cut_from_it() {
+        for printed in [(3.1375, "3.1375"), (3.138, "3.138"), (3.13, "3,13"), (3.1, "3.1"), (3.0, "3")] {
+            assert!(spans((2510e6, "2510"), (800e6, "800"), printed), "{printed:?}");
+        }
+        for printed in [(3.2, "3.2"), (3.16, "3.16"), (3.11, "3.11"), (0.3187, "0.3187"), (31.4, "31.4")] {
+            assert!(!spans((2510e6, "2510"), (800e6, "800"), printed), "{printed:?}");
+        }
+    }
+
+    #[test]
+    fn digits_are_those_that_were_printed() {
+        let width = |value: f64, text: &str| {
+            let span = Span::of_reading(&figure(value, text));
+            span.high - span.low
+        };
+        assert!((width(2.5e9, "2.50 GΩ") - 1e7).abs() < 1.0);
+        assert!((width(2e9, "2000") - 1e7).abs() < 1.0, "three digits are taken as read");
+        assert!((width(2.001e9, ">2 001 MΩ") - 1e6).abs() < 1.0);
+        assert!((width(5.0, "OL") - 0.05).abs() < 1e-12);
+        assert!(Span { low: 1.0, high: 2.0 }.over(Span { low: 0.0, high: 1.0 }).is_none());
+    }
+}

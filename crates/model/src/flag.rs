@@ -45,6 +45,8 @@ crate::coded_enum! {
         CutShort = "cut_short",
         /// Samples are on the secondary side of a transformer, as recorded.
         SecondarySide = "secondary_side",
+        /// A layout file told the quantity or the unit.
+        LayoutFile = "layout_file",
         /// Some samples are missing.
         SamplesMissing = "samples_missing",
     }

@@ -16,6 +16,7 @@ pub mod disposition;
 pub mod flag;
 pub mod id;
 pub mod kind;
+pub mod layout;
 pub mod place;
 pub mod quantity;
 pub mod question;

@@ -43,6 +43,8 @@ crate::coded_enum! {
         Decision = "decision",
         /// Nothing told it: it was assumed, and a flag says so.
         Assumed = "assumed",
+        /// A layout file of the fleet.
+        Layout = "layout file",
     }
 }
 

@@ -1,6 +1,7 @@
 //! Settings of a fleet (`windrow.toml`), as data.
 
 use crate::Decision;
+use crate::layout::Layout;
 use serde::{Deserialize, Serialize};
 
 /// What a site tells once for all its records. Every value used from here is recorded as told by the settings.
@@ -17,6 +18,8 @@ pub struct Settings {
     pub opening: OpeningSettings,
     /// Rulings of people; they stand in a file of their own (`decisions.toml`).
     pub decisions: Vec<Decision>,
+    /// Layouts of sheets that look alike; each stands in a file of its own (`layouts/*.toml`).
+    pub layouts: Vec<Layout>,
 }
 
 /// About the site.

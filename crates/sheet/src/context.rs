@@ -10,6 +10,7 @@ pub use reach::Reach;
 
 use crate::column::{self, Column, Role};
 use crate::cut::{Cut, Table};
+use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair};
 use crate::sense::Kind;
 use crate::view::{Item, View};
@@ -78,11 +79,19 @@ pub struct Scene<'v, 'a> {
 /// Finds structure in a cut view.
 #[must_use]
 pub fn scene<'v, 'a>(view: &'v View<'a>, cut: Cut) -> Scene<'v, 'a> {
+    scene_with(view, cut, &mut Laid::none())
+}
+
+/// Finds structure in a cut view, with what a layout file tells of it.
+#[must_use]
+pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> Scene<'v, 'a> {
     let mut loose = loose::read(view, &cut.loose);
+    laid.fields(view, &mut loose);
     let mut absorbed = Vec::new();
     let mut tables = Vec::new();
     for table in cut.tables {
-        let columns = column::columns(view, &table);
+        let mut columns = column::columns(view, &table);
+        laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(&columns);
         let read = ReadTable { table, columns, unit_columns };
         if read.table.body.len() == 1 && !read.has_readings() {

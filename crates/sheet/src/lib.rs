@@ -20,6 +20,7 @@ pub mod format_unit;
 pub mod heading;
 pub mod hold;
 pub mod inline;
+pub mod layout;
 pub mod line;
 pub mod loose;
 pub mod pool;
@@ -34,13 +35,15 @@ pub mod view;
 pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
 
+use layout::Laid;
 use reader::{Around, Names, Reader};
 use ruling::Rulings;
 use sense::Senses;
 use view::{Orientation, View};
+use windrow_model::layout::Layout;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
-use windrow_source::{Grid, Workbook};
+use windrow_source::{Area, Grid, Workbook};
 
 /// What is known of a source before it is opened, and around it.
 #[derive(Debug, Clone, Copy)]
@@ -106,6 +109,69 @@ fn understand_sheet(
     specialists: &[&dyn Specialist],
     into: &mut Understood,
 ) {
+    let (layout, notes) = layout::choose(grid, &context.settings.layouts);
+    into.notes.extend(notes);
+    let first = (into.tests.len(), into.regions.len());
+    let around = Surroundings { context, book, layout };
+    read_sheet(grid, around, senses, &mut |readers, laid| {
+        build::build(grid, specialists, readers, into);
+        if let Some(layout) = layout {
+            layout::credit(grid, layout, laid, into.tests.get_mut(first.0..).unwrap_or_default());
+            for region in into.regions.get_mut(first.1..).unwrap_or_default() {
+                region.reasons.push(format!("read with the layout {:?}", layout.name));
+            }
+            into.notes.extend(laid.iter().flat_map(|laid| laid.notes.iter().cloned()));
+        }
+    });
+}
+
+/// Layouts drafted from what is understood of each sheet, equal ones once.
+#[must_use]
+pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
+    let mut senses = Senses::default();
+    let mut pools = pool::evidence_by(book, &mut senses);
+    pools.tags.extend(sheets_of_machines(book));
+    let around = Surroundings { context, book: &pools, layout: None };
+    let mut drafts: Vec<Layout> = Vec::new();
+    for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
+        let mut draft = Layout::default();
+        read_sheet(grid, around, &mut senses, &mut |readers, _| {
+            for (number, (reader, areas)) in readers.iter().enumerate() {
+                let covers = |block: &context::Block| {
+                    let area = reader.view.area(block.rows.0, block.columns.0, block.rows.1, block.columns.1);
+                    let within = |areas: &Vec<Area>| areas.iter().any(|own| own.contains(area.top, area.left));
+                    areas.as_ref().map_or(number == 0, within)
+                };
+                let chosen: Vec<bool> = reader.scene.blocks.iter().map(covers).collect();
+                layout::draft(reader, &chosen, &mut draft);
+            }
+        });
+        if layout::check(&draft).is_ok() && !drafts.contains(&draft) {
+            drafts.push(draft);
+        }
+    }
+    drafts
+}
+
+/// Readers of a sheet, each with the areas that it was chosen for.
+type Chosen<'s, 'v, 'a> = Vec<(Reader<'s, 'v, 'a>, Option<Vec<Area>>)>;
+
+/// What a sheet is read with.
+#[derive(Debug, Clone, Copy)]
+struct Surroundings<'a> {
+    context: &'a Context<'a>,
+    /// Evidence of the workbook.
+    book: &'a Pools,
+    layout: Option<&'a Layout>,
+}
+
+/// Reads a sheet in both orientations, with a layout where one fits, and hands over what was chosen.
+fn read_sheet(
+    grid: &Grid,
+    Surroundings { context, book, layout }: Surroundings<'_>,
+    senses: &mut Senses,
+    done: &mut dyn FnMut(Chosen<'_, '_, '_>, &[&Laid<'_>]),
+) {
     let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
     let mut names = Names::read(grid.name.as_deref(), context.source_file);
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
@@ -114,23 +180,34 @@ fn understand_sheet(
     let folder = context.folder.unwrap_or(&none);
     let around = Around { book, folder, settings: context.settings, names: &names, rulings: &rulings };
     let view = View::new(grid, senses, &ids, Orientation::Upright);
-    let scene = context::scene(&view, cut::cut(&view));
+    let mut laid = Laid::of(layout);
+    let scene = context::scene_with(&view, cut_of(&view, layout), &mut laid);
     let upright = Reader::read(&scene, around);
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
     if rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
-        build::build(grid, specialists, vec![(upright, None)], into);
+        done(vec![(upright, None)], &[&laid]);
         return;
     }
     let turned_view = View::new(grid, senses, &ids, Orientation::Turned);
-    let turned_scene = context::scene(&turned_view, cut::cut(&turned_view));
+    let mut turned_laid = Laid::of(layout);
+    let turned_scene = context::scene_with(&turned_view, cut_of(&turned_view, layout), &mut turned_laid);
     let turned = Reader::read(&turned_scene, around);
     let parts = choose::choose(grid, &upright, &turned);
     let (over, up): (Vec<_>, Vec<_>) = parts.into_iter().partition(|part| part.turned);
     if over.is_empty() {
-        build::build(grid, specialists, vec![(upright, None)], into);
+        done(vec![(upright, None)], &[&laid]);
     } else {
         let turned_areas = over.iter().map(|part| part.area).collect();
         let upright_areas = up.iter().map(|part| part.area).collect();
-        build::build(grid, specialists, vec![(upright, Some(upright_areas)), (turned, Some(turned_areas))], into);
+        done(vec![(upright, Some(upright_areas)), (turned, Some(turned_areas))], &[&laid, &turned_laid]);
+    }
+}
+
+/// The cut of a view, with the tables of a layout.
+fn cut_of(view: &View<'_>, layout: Option<&Layout>) -> cut::Cut {
+    let cut = cut::cut(view);
+    match layout {
+        Some(layout) => layout::shape(view, cut, layout),
+        None => cut,
     }
 }

@@ -6,6 +6,7 @@ use crate::decisions;
 use crate::delta::Delta;
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
+use crate::layouts;
 use crate::settings;
 use crate::snapshot::Snapshot;
 use crate::steps::Steps;
@@ -90,13 +91,14 @@ impl Fleet {
         self.dir.join(DECISIONS)
     }
 
-    /// What `windrow.toml` and `decisions.toml` say.
+    /// What `windrow.toml`, `decisions.toml` and the layout files say.
     ///
     /// # Errors
     /// When it cannot be read or understood; the message names line and key.
     pub fn settings(&self) -> Result<Settings> {
         let decisions = decisions::load(&self.decisions_path())?;
-        Ok(Settings { decisions, ..settings::load(&self.dir)? })
+        let layouts = layouts::load(&self.layouts_dir())?;
+        Ok(Settings { decisions, layouts, ..settings::load(&self.dir)? })
     }
 
     /// Adds rulings to `decisions.toml`; what stands there stays as it is.

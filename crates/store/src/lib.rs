@@ -74,6 +74,7 @@ mod durable;
 mod error;
 mod fleet;
 mod frame;
+mod layouts;
 mod order;
 mod settings;
 mod snapshot;

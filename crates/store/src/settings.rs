@@ -35,6 +35,12 @@ fn parse(path: &Path, text: &str) -> Result<Settings> {
 
 /// Rulings have a file of their own, so that a person finds them in one place.
 fn without_decisions(path: &Path, settings: Settings) -> Result<Settings> {
+    if !settings.layouts.is_empty() {
+        return Err(Error::settings(format!(
+            "{}: layouts stand in layouts/NAME.toml; move them there",
+            path.display()
+        )));
+    }
     if settings.decisions.is_empty() {
         return Ok(settings);
     }

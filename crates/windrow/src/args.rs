@@ -264,6 +264,9 @@ pub(crate) struct InspectArgs {
     /// Form of the output: table for people, json with everything, csv with one line a cell
     #[arg(long, value_enum, default_value_t = ListFormat::Table)]
     pub(crate) format: ListFormat,
+    /// Print a layout file drafted from what was understood, to be corrected and put into the fleet's layouts/
+    #[arg(long, conflicts_with = "format")]
+    pub(crate) draft_layout: bool,
 }
 
 /// How to log.

@@ -4,6 +4,7 @@ use crate::Ending;
 use crate::commands::import::Imported;
 use crate::totals::Totals;
 use std::path::Path;
+use windrow_model::layout::MISFIT;
 use windrow_model::{Disposition, Finding, SourceRow};
 use windrow_pipeline::News;
 use windrow_store::Outcome;
@@ -32,6 +33,7 @@ pub(crate) fn of_import(imported: &Imported) -> String {
     lines.extend(listed("changed", &news.changed));
     lines.extend(listed("missing", &news.missing));
     lines.extend(listed("forgotten", &news.forgotten));
+    lines.extend(listed("layouts", &misfits(&totals.sources)));
     lines.extend(listed("not read", &with_reasons(&totals.sources, "refused")));
     lines.extend(listed("passed", &with_reasons(&totals.sources, "skipped")));
     lines.join("\n")
@@ -142,6 +144,17 @@ fn holds(totals: &Totals) -> String {
         1 => "1 question waits for you: what the records leave open is held, not guessed".to_owned(),
         many => format!("{many} questions wait for you: what the records leave open is held, not guessed"),
     }
+}
+
+/// Layouts that almost fit, and what they miss.
+fn misfits(sources: &[SourceRow]) -> Vec<String> {
+    let told = |source: &SourceRow| {
+        let notes: Vec<String> =
+            source.reason.iter().flat_map(|reason| reason.split("; ")).map(str::to_owned).collect();
+        let own = notes.into_iter().filter(|note| note.starts_with(MISFIT));
+        own.map(|note| format!("{}: {note}", source.source_file)).collect::<Vec<_>>()
+    };
+    sources.iter().flat_map(told).collect()
 }
 
 fn with_reasons(sources: &[SourceRow], status: &str) -> Vec<String> {

@@ -4,6 +4,7 @@
 mod book;
 mod compare;
 mod container;
+mod knowledge;
 mod moves;
 mod numbers;
 #[cfg(test)]
@@ -18,7 +19,9 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Mutations by name, in the order of the matrix.
-const MUTATIONS: [(&str, Change); 14] = [
+const MUTATIONS: [(&str, Change); 18] = [
+    ("importer left out", knowledge::alone),
+    ("drafted layout", knowledge::drafted),
     ("shifted", moves::shifted),
     ("blank rows", moves::blank_rows),
     ("wider gaps", moves::wider_gaps),
@@ -30,7 +33,9 @@ const MUTATIONS: [(&str, Change); 14] = [
     ("gigohms", units::gigohms),
     ("decimal comma", numbers::commas),
     ("dates as ISO text", numbers::iso_dates),
+    ("dates in words", numbers::worded_dates),
     ("saved as xlsx", container::xlsx),
+    ("saved as ods", container::ods),
     ("saved as csv", container::csv),
     ("saved as html", container::html),
 ];

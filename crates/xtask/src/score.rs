@@ -1,6 +1,8 @@
 //! `score`: how much of a corpus with known truth an import gets right. Counts like the script that scores a stored fleet, but
 //! from rows in memory, so that it runs in seconds.
 
+#[cfg(test)]
+mod agreement;
 mod bars;
 pub(crate) mod compare;
 mod count;

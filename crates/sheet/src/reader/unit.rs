@@ -44,6 +44,10 @@ impl Reader<'_, '_, '_> {
             let via = if amount.unit_by_format { Via::Sheet } else { Via::Cell };
             return UnitTold::Known(self.told(unit, via, places.item));
         }
+        // "15 °C" among megohms: what the cell tells itself is of another kind, whatever its column promises.
+        if amount.units.first().is_some_and(|own| !own.colloquial && own.weight >= 0.9) {
+            return UnitTold::Untold;
+        }
         if let Some(((units, text), item)) = places.line
             && let Some(unit) = unit_for(units, text, quantity)
         {

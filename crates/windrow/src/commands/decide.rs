@@ -29,11 +29,16 @@ pub(crate) fn run(args: &DecideArgs) -> anyhow::Result<Ending> {
     Ok(Ending::Clean)
 }
 
-/// Checks that every ruling of a fleet answers its question.
+/// Checks that every ruling of a fleet answers its question, and that every layout says what is known.
 ///
 /// # Errors
 /// The first that does not, and what was expected.
 pub(crate) fn check(settings: &Settings) -> anyhow::Result<()> {
+    for layout in &settings.layouts {
+        if let Err(wrong) = windrow_sheet::layout::check(layout) {
+            bail!("layouts/, layout {:?}: {wrong}", layout.name);
+        }
+    }
     for (number, decision) in (1..).zip(&settings.decisions) {
         if let Err(expected) = answers(decision.question, &decision.answer) {
             bail!(

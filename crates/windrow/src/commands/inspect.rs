@@ -3,12 +3,15 @@
 use crate::args::{InspectArgs, ListFormat};
 use crate::commands::import::pool;
 use crate::{Ending, Workers, output};
-use anyhow::Context;
+use anyhow::{Context as _, bail};
 use std::path::{Path, PathBuf};
-use windrow_importer::{Hands, Intake, Registry};
+use windrow_importer::{Hands, Intake, Registry, Source, read_source};
 use windrow_model::Disposition;
+use windrow_model::layout::Layout;
 use windrow_model::raw::{SourceStatus, Understood};
+use windrow_model::settings::Settings;
 use windrow_pipeline::understand_all;
+use windrow_sheet::{Context, draft_layouts};
 use windrow_source::Limits;
 use windrow_store::Fleet;
 
@@ -35,6 +38,9 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
     let files: Vec<PathBuf> = std::iter::once(args.file.clone()).chain(beside(&args.file, &registry)).collect();
     let sources: Vec<Understood> =
         understand_all(&files, intake, &mut |_| {}).into_iter().map(|source| source.understood).collect();
+    if args.draft_layout {
+        return draft(args, &sources, &registry, &settings);
+    }
     match args.format {
         ListFormat::Json if sources.len() == 1 => json(&sources.first())?,
         ListFormat::Json => json(&sources)?,
@@ -46,6 +52,45 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
     }
     let is_clean = sources.iter().all(|understood| understood.status == SourceStatus::Read);
     Ok(if is_clean { Ending::Clean } else { Ending::Open })
+}
+
+/// Prints a layout file as it would read what was understood. A worker has just read the file, so that it can be read here.
+fn draft(
+    args: &InspectArgs,
+    sources: &[Understood],
+    registry: &Registry,
+    settings: &Settings,
+) -> anyhow::Result<Ending> {
+    let [understood] = sources else {
+        bail!("{} holds several sources; unpack it and name one of them", args.file.display());
+    };
+    if understood.reader.is_none() || understood.status == SourceStatus::Refused {
+        bail!("{}: {}", args.file.display(), understood.reason.clone().unwrap_or_default());
+    }
+    let bytes = std::fs::read(&args.file)?;
+    let source = Source::alone(&understood.source_file, &bytes);
+    let (_, book) = read_source(source, registry, &Limits::default())?;
+    let context = Context { source_file: &understood.source_file, settings, folder: None };
+    let layout = draft_layouts(&book, &context);
+    if layout.is_empty() {
+        bail!("nothing in {} is told by headings or labels that a layout could name", args.file.display());
+    }
+    output::line(DRAFT.trim_end());
+    output::data(toml::to_string(&Drafts { layout })?.as_bytes())?;
+    Ok(Ending::Clean)
+}
+
+/// What a drafted file begins with.
+const DRAFT: &str = "\
+# Drafted from what was understood. Each layout is used on sheets where all of its texts stand (headings, labels, anchors).
+# Correct what is wrong, delete what may differ from sheet to sheet, and save it as layouts/NAME.toml in the fleet folder.
+# is: a quantity or what a field holds; unit (UCUM), circuit, elapsed_s and voltage_v hold for numbers that tell none themselves.
+";
+
+/// A file of layouts.
+#[derive(serde::Serialize)]
+struct Drafts {
+    layout: Vec<Layout>,
 }
 
 /// The files that lie beside `file` and belong to it.

@@ -4,6 +4,7 @@
 mod again;
 mod bad_input;
 mod forms;
+mod layouts;
 mod levels;
 mod log;
 mod records;

@@ -4,6 +4,8 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Container {
     Xlsx,
+    /// OpenDocument spreadsheet.
+    Ods,
     /// Excel 2003 XML.
     Xml2003,
     /// Text with this delimiter.
@@ -29,12 +31,13 @@ impl Container {
 
     /// Whether it has sheets, stored numbers and number formats.
     pub(crate) fn is_book(self) -> bool {
-        matches!(self, Self::Xlsx | Self::Xml2003)
+        matches!(self, Self::Xlsx | Self::Ods | Self::Xml2003)
     }
 
     pub(crate) fn extension(self) -> &'static str {
         match self {
             Self::Xlsx => "xlsx",
+            Self::Ods => "ods",
             Self::Xml2003 => "xml",
             Self::Delimited('\t') => "tsv",
             Self::Delimited(_) => "csv",

@@ -3,6 +3,7 @@
 mod delimited;
 mod fixed;
 mod html;
+mod ods;
 mod workbook;
 mod xml2003;
 
@@ -41,6 +42,7 @@ pub(crate) fn write(container: Container, pages: &[Page]) -> anyhow::Result<Writ
     let Some(first) = pages.first() else { return plain(Vec::new()) };
     match container {
         Container::Xlsx => plain(workbook::write(pages)?),
+        Container::Ods => plain(ods::write(pages)?),
         Container::Xml2003 => plain(xml2003::write(pages).into_bytes()),
         Container::Delimited(delimiter) => plain(delimited::write(first, delimiter).into_bytes()),
         Container::Html => plain(html::write(first).into_bytes()),

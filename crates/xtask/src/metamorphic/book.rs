@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use windrow_importer::{Registry, Source, read_source, understand_source};
+use windrow_model::layout::Layout;
 use windrow_model::place::a1;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
@@ -40,6 +41,10 @@ pub(super) struct Base {
 pub(super) enum Changed {
     /// Cells that moved or say the same in another way; sheets by their new names with their old ones.
     Book { book: Workbook, names: BTreeMap<Option<Text>, Option<Text>> },
+    /// The same cells, read with these layouts.
+    Layouts(Vec<Layout>),
+    /// The same cells, read without the importers that read them.
+    Alone,
     /// The first sheet in another container.
     File { name: &'static str, bytes: Vec<u8> },
 }
@@ -48,6 +53,19 @@ impl Changed {
     /// A changed book whose sheets keep their names.
     pub(super) fn book(book: Workbook) -> Self {
         Self::Book { book, names: BTreeMap::new() }
+    }
+}
+
+/// A source of which nothing is understood yet.
+fn emptied(understood: &Understood) -> Understood {
+    Understood {
+        tests: vec![],
+        waveforms: vec![],
+        machines: vec![],
+        cells: vec![],
+        holds: vec![],
+        regions: vec![],
+        ..understood.clone()
     }
 }
 
@@ -67,7 +85,7 @@ impl Bench {
             cell.address = Some(cell.place());
         }
         let blank = understand_source(Source::alone(&name, &[]), &self.registry, &self.settings, &self.limits);
-        let understood = self.understand(&book, blank);
+        let understood = self.understand(&book, blank, &self.settings, &|_| true);
         let found = self.found(understood.clone(), &|key| key);
         (!found.rows.readings.is_empty()).then_some(Base { book, understood, found })
     }
@@ -75,17 +93,21 @@ impl Bench {
     /// What is found in a changed copy, under the addresses of the file as it was.
     pub(super) fn understand_changed(&self, base: &Base, changed: &Changed) -> Found {
         match changed {
+            Changed::Layouts(layouts) => {
+                let settings = Settings { layouts: layouts.clone(), ..self.settings.clone() };
+                let understood = self.understand(&base.book, emptied(&base.understood), &settings, &|_| true);
+                self.found(understood, &|key| key)
+            }
+            Changed::Alone => {
+                let owners: Vec<&str> =
+                    base.understood.regions.iter().filter_map(|region| region.importer.as_deref()).collect();
+                let others = |id: &str| !owners.contains(&id);
+                let understood = self.understand(&base.book, emptied(&base.understood), &self.settings, &others);
+                self.found(understood, &|key| key)
+            }
             Changed::Book { book, names } => {
-                let blank = Understood {
-                    tests: vec![],
-                    waveforms: vec![],
-                    machines: vec![],
-                    cells: vec![],
-                    holds: vec![],
-                    regions: vec![],
-                    ..base.understood.clone()
-                };
-                let understood = self.understand(book, blank);
+                let blank = emptied(&base.understood);
+                let understood = self.understand(book, blank, &self.settings, &|_| true);
                 self.found(understood, &|(sheet, cell)| (names.get(&sheet).cloned().unwrap_or(sheet), cell))
             }
             Changed::File { name, bytes } => {
@@ -101,11 +123,31 @@ impl Bench {
         }
     }
 
-    fn understand(&self, book: &Workbook, mut into: Understood) -> Understood {
+    /// Understands cells, asking the importers that `is_asked`.
+    fn understand(
+        &self,
+        book: &Workbook,
+        mut into: Understood,
+        settings: &Settings,
+        is_asked: &dyn Fn(&str) -> bool,
+    ) -> Understood {
         let name = into.source_file.clone();
-        let context = windrow_sheet::Context { source_file: &name, settings: &self.settings, folder: None };
-        windrow_sheet::understand(book, &context, &self.registry.specialists(), &mut into);
+        let context = windrow_sheet::Context { source_file: &name, settings, folder: None };
+        let specialists: Vec<_> = self.registry.specialists().into_iter().filter(|one| is_asked(one.id())).collect();
+        windrow_sheet::understand(book, &context, &specialists, &mut into);
         into
+    }
+
+    /// Layouts drafted from what is understood of a file.
+    pub(super) fn drafts(base: &Base) -> Vec<Layout> {
+        let settings = Settings::default();
+        let name = &base.understood.source_file;
+        let context = windrow_sheet::Context { source_file: name, settings: &settings, folder: None };
+        let mut drafts = windrow_sheet::draft_layouts(&base.book, &context);
+        for (number, draft) in (1..).zip(&mut drafts) {
+            draft.name = format!("draft {number}");
+        }
+        drafts
     }
 
     fn found(&self, understood: Understood, original: &dyn Fn(Key) -> Key) -> Found {

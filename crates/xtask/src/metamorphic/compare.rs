@@ -118,6 +118,14 @@ fn judge(file: &str, was: &Fact<'_>, now: &Fact<'_>, tally: &mut Tally) {
         tally.notes.insert(0, format!("WRONG: {file} {place}: {}", wrong.join("; ")));
     } else if differences.iter().all(|(_, less, _)| *less) {
         tally.less += 1;
+        let lost: Vec<String> = differences.iter().map(|(field, _, text)| format!("{field} {text}")).collect();
+        let reading = was.reading;
+        tally.notes.push(format!(
+            "less: {file} {:?} {}: {}",
+            reading.source_sheet,
+            reading.source_cell,
+            lost.join("; ")
+        ));
     } else {
         tally.held += 1;
     }

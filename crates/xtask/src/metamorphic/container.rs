@@ -13,6 +13,11 @@ pub(super) fn xlsx(base: &Base) -> Option<Changed> {
     saved(base, Container::Xlsx, "saved.xlsx")
 }
 
+/// As an OpenDocument spreadsheet.
+pub(super) fn ods(base: &Base) -> Option<Changed> {
+    saved(base, Container::Ods, "saved.ods")
+}
+
 /// As text with semicolons.
 pub(super) fn csv(base: &Base) -> Option<Changed> {
     saved(base, Container::Delimited(';'), "saved.csv")

@@ -48,6 +48,26 @@ pub(super) fn iso_dates(base: &Base) -> Option<Changed> {
     })
 }
 
+/// English names of months (common practice, no source).
+const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/// Stored dates typed with the name of their month, `4 Mar 1994`. Not where their order is asked about.
+pub(super) fn worded_dates(base: &Base) -> Option<Changed> {
+    if base.understood.holds.iter().any(|hold| matches!(hold.question, Question::Date | Question::DateOrder)) {
+        return None;
+    }
+    each(base, &|cell| match cell.content {
+        Content::Date { serial, .. } if serial.fract() == 0.0 && names_day(cell) => {
+            let mut parts = cell.text.get(..10)?.split('-');
+            let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
+            let name = MONTHS.get(month.parse::<usize>().ok()?.checked_sub(1)?)?;
+            let text = format!("{} {name} {year}", day.trim_start_matches('0'));
+            Some(Cell { content: Content::Text, format: None, text: text.into(), ..cell.clone() })
+        }
+        _ => None,
+    })
+}
+
 /// Whether a date is shown to the day; written in full, another would say more than its source.
 pub(super) fn names_day(cell: &Cell) -> bool {
     cell.format.as_deref().is_none_or(|format| format.contains(['d', 'D']))

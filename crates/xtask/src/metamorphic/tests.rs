@@ -2,7 +2,7 @@
 
 use super::book::{Base, Bench, Changed};
 use super::compare::{Tally, tally};
-use super::{moves, units};
+use super::{knowledge, moves, units};
 use std::path::Path;
 use windrow_source::Content;
 
@@ -57,4 +57,34 @@ fn gigohms_change_numbers_and_headings_together() {
     assert!(book.sheets[0].cells.iter().any(|cell| cell.text.contains("GΩ")));
     let tally = outcome(&bench, &base, &changed);
     assert_eq!(tally.wrong, 0, "{:?}", tally.notes);
+}
+
+/// The demo records and every fourth file of the corpus: as many layouts as people made.
+#[test]
+fn a_drafted_layout_says_the_same_again_and_the_engine_needs_no_importer() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let (mut files, mut corpus) = (Vec::new(), Vec::new());
+    super::below(&root.join("samples"), &mut files).expect("the demo records");
+    super::below(&root.join("tests/corpus/open/files"), &mut corpus).expect("the corpus");
+    files.extend(corpus.into_iter().step_by(4));
+    let bench = Bench::new().expect("plugins are in order");
+    let mut compared = 0;
+    for path in files {
+        let Some(base) = bench.read(&path) else { continue };
+        for changed in [knowledge::drafted(&base), knowledge::alone(&base)].into_iter().flatten() {
+            let tally = outcome(&bench, &base, &changed);
+            assert_eq!((tally.same, tally.extra), (tally.base, 0), "{}: {:?}", path.display(), tally.notes);
+            compared += tally.base;
+        }
+    }
+    assert!(compared > 2000, "{compared}");
+}
+
+#[test]
+fn a_sheet_saved_as_a_spreadsheet_of_the_other_family_says_the_same() {
+    let (bench, base) = sample();
+    let changed = super::container::ods(&base).expect("one plain sheet");
+    let tally = outcome(&bench, &base, &changed);
+    assert!(tally.base > 20);
+    assert_eq!((tally.same, tally.extra), (tally.base, 0), "{:?}", tally.notes);
 }

@@ -383,6 +383,7 @@ fn due(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
         }
         return;
     };
+    invented(truth, reading, test, score);
     let field = truth.hold_field.as_deref().unwrap_or("value");
     let verdict = index.compare(truth, reading, test);
     let silent: Vec<&str> = verdict.wrong.iter().copied().filter(|field| !owns(field, reading, test)).collect();
@@ -403,10 +404,16 @@ fn due(truth: &True, found: Option<(&Reading, &Test)>, index: &Index<'_>, score:
         "guessed_silently"
     };
     score.add(file, kind);
+    for field in &silent {
+        score.add(file, &format!("wrong_{field}"));
+    }
     if kind != "held_as_expected" {
         score.note(kind, truth, &format!("{} {}", truth.why, verdict.notes.join("; ")));
     }
 }
+
+/// Quantities that the truth does not speak of: circumstances of other readings.
+const AUXILIARY: [&str; 3] = ["temperature", "time", "voltage"];
 
 fn false_readings(truth: &Truth, rows: &Rows, index: &Index<'_>, used: &[bool], score: &mut Score) {
     let mut known: BTreeMap<Key, (&str, &str)> = BTreeMap::new();
@@ -419,7 +426,12 @@ fn false_readings(truth: &Truth, rows: &Rows, index: &Index<'_>, used: &[bool], 
     for (reading, _) in rows.readings.iter().zip(used).filter(|(_, used)| !**used) {
         let key = place::read(&reading.source_cell)
             .map(|(at, _)| index.key(&reading.source_file, reading.source_sheet.as_deref(), at));
-        let (kind, why) = key.and_then(|key| known.get(&key)).copied().unwrap_or(("not_in_truth", ""));
+        let told = key.and_then(|key| known.get(&key)).copied();
+        if told.is_none() && AUXILIARY.contains(&reading.quantity.as_str()) {
+            score.add(&reading.source_file, "auxiliary");
+            continue;
+        }
+        let (kind, why) = told.unwrap_or(("not_in_truth", ""));
         score.add(&reading.source_file, "false_readings");
         score.problems.push((
             format!("false_{kind}"),

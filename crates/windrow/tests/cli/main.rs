@@ -6,6 +6,7 @@ mod bad_input;
 mod forms;
 mod levels;
 mod log;
+mod machines;
 mod records;
 mod report;
 mod stopped;

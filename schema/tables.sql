@@ -23,7 +23,12 @@ CREATE TABLE assets (
   conductor VARCHAR,
   made_year INTEGER,
   rewound_years INTEGER[] NOT NULL,
-  in_service BOOLEAN
+  in_service BOOLEAN,
+  functional_location VARCHAR,
+  parent VARCHAR,
+  list_key VARCHAR,
+  listed_at VARCHAR,
+  nameplate_conflicts STRUCT(step VARCHAR, detail VARCHAR)[] NOT NULL
 );
 
 -- One row per test on one asset at one time.

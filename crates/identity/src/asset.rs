@@ -1,53 +1,116 @@
 //! One machine from all that was said of it.
 
-use crate::plate;
+use crate::nameplate::{self, Chosen};
 use crate::resolve::MentionIn;
 use std::collections::BTreeMap;
 use windrow_model::id::row_id;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told};
-use windrow_model::{Asset, Text};
+use windrow_model::{Asset, Decision, Hold, Text};
 
-/// The asset of the group called `name`: each field is what most mentions say, the lowest value among equals.
-pub(crate) fn build(name: &str, members: &[&MentionIn<'_>]) -> Asset {
-    let text = |field: fn(&Mention) -> Option<&Told<Text>>| {
-        most_told(members.iter().filter_map(|member| field(member.mention)).map(|told| told.value.trim().to_owned()))
+/// A machine, and what a person should rule of its nameplate.
+pub(crate) struct Built {
+    pub(crate) asset: Asset,
+    pub(crate) holds: Vec<Hold>,
+}
+
+/// The asset of the group called `name`: names and places are what the owners' equipment list tells, else what most mentions say,
+/// the lowest among equals; nameplates as [`nameplate::choose`] has it.
+pub(crate) fn build(name: &str, members: &[&MentionIn<'_>], decisions: &[Decision]) -> Built {
+    let most = |field: fn(&Mention) -> Option<&Told<Text>>, listed_only: bool| {
+        let counted = members.iter().filter(|member| !listed_only || member.mention.is_listed());
+        most_told(counted.filter_map(|member| field(member.mention)).map(|told| told.value.trim().to_owned()))
     };
+    let text = |field: fn(&Mention) -> Option<&Told<Text>>| most(field, true).or_else(|| most(field, false));
     let tag = text(|mention| mention.tag.as_ref());
     let serial = text(|mention| mention.serial.as_ref());
+    let mut plate = Plate { members, decisions, chosen: Vec::new() };
+    let mut asset = Asset {
+        asset_id: row_id("assets", &[name]).into(),
+        aliases: aliases(members, tag.as_ref()),
+        tag: tag.or_else(|| serial.clone()).unwrap_or_default(),
+        site: text(|mention| mention.site.as_ref()),
+        area: text(|mention| mention.area.as_ref()),
+        description: text(|mention| mention.description.as_ref()),
+        equipment_class: plate.text(PlateField::EquipmentClass).unwrap_or_else(|| "EM".to_owned()),
+        manufacturer: plate.text(PlateField::Manufacturer),
+        model: plate.text(PlateField::Model),
+        serial_number: serial,
+        rated_power_w: plate.number(PlateField::RatedPower),
+        rated_voltage_v: plate.number(PlateField::RatedVoltage),
+        rated_current_a: plate.number(PlateField::RatedCurrent),
+        rated_speed_rpm: plate.number(PlateField::RatedSpeed),
+        rated_frequency_hz: plate.number(PlateField::RatedFrequency),
+        winding_kind: plate.text(PlateField::WindingKind),
+        insulation_class: plate.text(PlateField::InsulationClass),
+        insulation_era: plate.text(PlateField::InsulationEra),
+        conductor: plate.text(PlateField::Conductor),
+        made_year: plate.number(PlateField::MadeYear).and_then(year),
+        rewound_years: rewound(members),
+        in_service: plate.text(PlateField::InService).map(|text| text == "true"),
+        functional_location: text(|mention| mention.location.as_ref()),
+        parent: text(|mention| mention.parent.as_ref()),
+        list_key: text(|mention| mention.list_key.as_ref()),
+        listed_at: listed_at(members),
+        nameplate_conflicts: Vec::new(),
+    };
+    let holds = plate.chosen.iter().filter_map(|(field, chosen)| chosen.question(*field, &asset)).collect();
+    asset.nameplate_conflicts = plate.chosen.iter().filter_map(|(field, chosen)| chosen.conflict(*field)).collect();
+    Built { asset, holds }
+}
+
+/// Nameplate fields of one machine as they are chosen, one after the other.
+struct Plate<'a> {
+    members: &'a [&'a MentionIn<'a>],
+    decisions: &'a [Decision],
+    chosen: Vec<(PlateField, Chosen)>,
+}
+
+impl Plate<'_> {
+    fn value(&mut self, field: PlateField) -> Option<PlateValue> {
+        let chosen = nameplate::choose(self.members, field, self.decisions)?;
+        let value = chosen.value.clone();
+        self.chosen.push((field, chosen));
+        Some(value)
+    }
+
+    fn text(&mut self, field: PlateField) -> Option<String> {
+        match self.value(field)? {
+            PlateValue::Text(text) => Some(text),
+            PlateValue::Number(_) => None,
+        }
+    }
+
+    fn number(&mut self, field: PlateField) -> Option<f64> {
+        match self.value(field)? {
+            PlateValue::Number(number) => Some(number),
+            PlateValue::Text(_) => None,
+        }
+    }
+}
+
+/// Every spelling but the one that is used.
+fn aliases(members: &[&MentionIn<'_>], tag: Option<&String>) -> Vec<String> {
     let mut aliases: Vec<String> = members
         .iter()
         .flat_map(|member| member.mention.tag.iter().chain(&member.mention.other_tags))
         .map(|told| told.value.trim().to_owned())
-        .filter(|spelling| Some(spelling) != tag.as_ref())
+        .filter(|spelling| Some(spelling) != tag)
         .collect();
     aliases.sort();
     aliases.dedup();
-    let text_of = |field: PlateField| plate_text(members, field);
-    let number = |field: PlateField| plate_number(members, field);
-    Asset {
-        asset_id: row_id("assets", &[name]).into(),
-        tag: tag.or_else(|| serial.clone()).unwrap_or_default(),
-        aliases,
-        site: text(|mention| mention.site.as_ref()),
-        area: text(|mention| mention.area.as_ref()),
-        description: text(|mention| mention.description.as_ref()),
-        equipment_class: text_of(PlateField::EquipmentClass).unwrap_or_else(|| "EM".to_owned()),
-        manufacturer: text_of(PlateField::Manufacturer),
-        model: text_of(PlateField::Model),
-        serial_number: serial,
-        rated_power_w: number(PlateField::RatedPower),
-        rated_voltage_v: number(PlateField::RatedVoltage),
-        rated_current_a: number(PlateField::RatedCurrent),
-        rated_speed_rpm: number(PlateField::RatedSpeed),
-        rated_frequency_hz: number(PlateField::RatedFrequency),
-        winding_kind: text_of(PlateField::WindingKind),
-        insulation_class: text_of(PlateField::InsulationClass),
-        insulation_era: text_of(PlateField::InsulationEra),
-        conductor: text_of(PlateField::Conductor),
-        made_year: number(PlateField::MadeYear).and_then(year),
-        rewound_years: rewound(members),
-        in_service: text_of(PlateField::InService).map(|text| text == "true"),
-    }
+    aliases
+}
+
+/// Where the owners' equipment list names the machine, the first in the order of sources.
+fn listed_at(members: &[&MentionIn<'_>]) -> Option<String> {
+    let place = |member: &&MentionIn<'_>| {
+        let mention = member.mention;
+        let named = mention.list_key.iter().chain(&mention.tag).chain(&mention.serial).chain(&mention.location);
+        let place = named.into_iter().find_map(|told| told.place.as_ref())?;
+        let sheet = place.sheet.as_deref().map(|sheet| format!(" [{sheet}]")).unwrap_or_default();
+        Some(format!("{}{sheet} {}", member.source_file, place.cell))
+    };
+    members.iter().filter(|member| member.mention.is_listed()).filter_map(place).min()
 }
 
 /// The value told most often; the lowest among equals, so that order never matters.
@@ -60,22 +123,7 @@ pub(crate) fn most_told<T: Ord + Clone>(values: impl Iterator<Item = T>) -> Opti
     counts.into_iter().find(|(_, count)| *count == most).map(|(value, _)| value)
 }
 
-fn told<'a>(members: &'a [&MentionIn<'_>], field: PlateField) -> impl Iterator<Item = &'a PlateValue> {
-    members
-        .iter()
-        .flat_map(|member| &member.mention.plate)
-        .filter(move |(known, _)| *known == field)
-        .map(|(_, told)| &told.value)
-}
-
-fn plate_text(members: &[&MentionIn<'_>], field: PlateField) -> Option<String> {
-    most_told(told(members, field).filter_map(|value| match value {
-        PlateValue::Text(text) => plate::code(field, text),
-        PlateValue::Number(number) if number.is_finite() => plate::code(field, &number.to_string()),
-        PlateValue::Number(_) => None,
-    }))
-}
-
+/// The number told most often for a field, without regard to who tells it.
 pub(crate) fn plate_number(members: &[&MentionIn<'_>], field: PlateField) -> Option<f64> {
     // Bits order positive finite numbers as the numbers themselves.
     let bits = told(members, field).filter_map(|value| match value {
@@ -83,6 +131,14 @@ pub(crate) fn plate_number(members: &[&MentionIn<'_>], field: PlateField) -> Opt
         _ => None,
     });
     most_told(bits).map(f64::from_bits)
+}
+
+fn told<'a>(members: &'a [&MentionIn<'_>], field: PlateField) -> impl Iterator<Item = &'a PlateValue> {
+    members
+        .iter()
+        .flat_map(|member| &member.mention.plate)
+        .filter(move |(known, _)| *known == field)
+        .map(|(_, told)| &told.value)
 }
 
 fn year(number: f64) -> Option<i32> {

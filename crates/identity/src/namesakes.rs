@@ -208,7 +208,7 @@ fn weigh(a: &Side, b: &Side) -> (Verdict, Vec<Evidence>) {
     let numbered = a.numbered && b.numbered;
     let profile = |side: &Side| Profile {
         site: side.site.clone(),
-        tag: if numbered { String::new() } else { "=".to_owned() },
+        tag: if numbered { String::new() } else { "A1".to_owned() },
         serials: if numbered { BTreeSet::from(["=".to_owned()]) } else { BTreeSet::new() },
         ..Profile::default()
     };

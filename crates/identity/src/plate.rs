@@ -31,6 +31,7 @@ pub fn code(field: PlateField, text: &str) -> Option<String> {
     match field {
         PlateField::InsulationClass => class(text),
         PlateField::WindingKind => winding_kind(text),
+        PlateField::EquipmentClass => equipment_class(text),
         _ => Some(text.to_owned()),
     }
 }
@@ -41,6 +42,21 @@ fn class(text: &str) -> Option<String> {
     let number = words().find_map(|word| CLASSES.iter().find(|(_, class)| *class == word));
     let letter = || words().rev().find_map(|word| CLASSES.iter().find(|(letter, _)| *letter == word));
     number.or_else(letter).map(|(_, class)| (*class).to_owned())
+}
+
+/// Class codes of ISO 14224:2016 Table A.4 are two capital letters (from memory); of words only those of electric machines are read.
+fn equipment_class(text: &str) -> Option<String> {
+    let text = text.trim();
+    if text.len() == 2 && text.bytes().all(|letter| letter.is_ascii_uppercase()) {
+        return Some(text.to_owned());
+    }
+    let folded = fold(text);
+    let has = |words: &[&str]| folded.split(' ').any(|word| words.contains(&word));
+    match (has(&["motor", "motors", "moteur"]), has(&["generator", "alternator", "generateur", "generador"])) {
+        (true, false) => Some("EM".to_owned()),
+        (false, true) => Some("EG".to_owned()),
+        _ => None,
+    }
 }
 
 /// Words for winding construction in four languages (record-keeping dictionary, section 12; common practice, no source).

@@ -7,6 +7,7 @@ use crate::evidence::{Evidence, Profile, SURE, compare, total};
 use crate::keys::{Keys, Position};
 use crate::namesakes::Alike;
 use crate::positions::{Likely, Positions};
+use crate::renumber::OpenLine;
 use crate::resolve::{Machine, MentionIn};
 use crate::ruling::Named;
 use crate::stand::Stand;
@@ -40,6 +41,8 @@ pub(crate) struct Open<'a> {
     pub(crate) found: &'a [Result<Machine, Why>],
     /// Machines of one name that a person should look at.
     pub(crate) alike: &'a [Alike],
+    /// Lines of lists of renumbered machines that no day settles.
+    pub(crate) unsettled: &'a [OpenLine],
 }
 
 /// Most machines offered as an answer.
@@ -64,7 +67,8 @@ pub(crate) fn holds(open: &Open<'_>, serials_apart: &BTreeSet<(String, String)>)
     let numbered = numbered(open);
     let serials = serials.filter_map(|(a, b)| serials_alike(&a, &b, &numbered, open, &names));
     let namesakes = open.alike.iter().filter_map(|alike| namesakes(alike, open, &names));
-    for hold in likely.chain(serials).chain(namesakes) {
+    let renumbered = open.unsettled.iter().filter_map(|line| renumbered(line, open, &names));
+    for hold in likely.chain(serials).chain(namesakes).chain(renumbered) {
         holds.insert(hold.hold_id.clone(), hold);
     }
     holds.into_values().collect()
@@ -232,6 +236,23 @@ fn namesakes(alike: &Alike, open: &Open<'_>, names: &Names) -> Option<Hold> {
     );
     let choices = vec![format!("same as {other}"), format!("different from {other}")];
     hold(mention, Question::SameMachine, &format!(" / {other}"), choices, context)
+}
+
+fn renumbered(line: &OpenLine, open: &Open<'_>, names: &Names) -> Option<Hold> {
+    let mention = open.mentions.get(line.index)?;
+    let (old, new) = (names.position(&line.old), names.position(&line.new));
+    let why = if line.sites {
+        "several sites have machines of these tags, and the list tells no site"
+    } else {
+        "one of these tags was given again to another machine, and the list tells no day from which on"
+    };
+    let choices = vec![
+        format!("renamed from {old}"),
+        format!("renamed from {old} on YYYY-MM-DD"),
+        format!("different from {old}"),
+    ];
+    let context = format!("a list of renumbered machines gives {new} to what was {old}, but {why}");
+    hold(mention, Question::SameMachine, &format!(" / {old}"), choices, context)
 }
 
 /// Mentions of each serial number.

@@ -1,18 +1,21 @@
 //! From mentions to machines.
 
-use crate::asset;
+use crate::asset::{self, Built};
 use crate::keys::{Keys, Position};
+use crate::moves::{Moves, Origin};
 use crate::namesakes::{self, OneName};
 use crate::positions::Positions;
 use crate::prefix::Prefixes;
 use crate::question::{self, Open, Why};
+use crate::renumber::{self, OpenLine, Renumbering};
 use crate::ruling::{Move, Ruling, Rulings};
 use crate::stand::{Occupant, Stand};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::place::Place;
 use windrow_model::raw::Mention;
-use windrow_model::{Asset, Decision, Hold};
+use windrow_model::{Asset, Decision, Hold, Question};
+use windrow_text::naming::is_nobody;
 use windrow_text::tag;
 
 /// A mention, the source it stands in, and the test that it is of.
@@ -102,19 +105,41 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
             keys.serial = Some(serial.clone());
         }
     }
-    earlier_names(&keys, &prefixes, &mut ruled.same);
+    earlier_names(mentions, &keys, &prefixes, &mut ruled.same);
+    let Renumbering { same, moves, open: unsettled } = renumber::read(mentions, &keys, &prefixes);
+    ruled.same.extend(same.into_iter().filter(|(new, old)| !ruled.apart.contains(&(new.clone(), old.clone()))));
+    let is_ruled = |line: &OpenLine| {
+        let is_it = |(a, b): &(Position, Position)| a.1 == line.new.1 && b.1 == line.old.1;
+        ruled.same.iter().chain(&ruled.apart).any(is_it)
+            || ruled.moves.iter().any(|moved| moved.to.1 == line.new.1 && moved.from.1 == line.old.1)
+    };
+    let unsettled: Vec<OpenLine> = unsettled.into_iter().filter(|line| !is_ruled(line)).collect();
+    ruled.moves.extend(moves);
     let positions = Positions::learn(mentions, &keys, &ruled.same, &ruled.apart);
     let stand = stand(mentions, &keys, &positions);
+    let moves = Moves::of(&ruled.moves, &positions);
     let mut found: Vec<Result<Machine, Why>> = mentions
         .iter()
         .zip(&keys)
-        .map(|(mention, keys)| machine(keys, mention.on, &positions, &stand, &ruled.moves))
+        .map(|(mention, keys)| machine(keys, mention.on, &positions, &stand, &moves))
         .collect();
     let alike = namesakes::part(mentions, &keys, &mut found, &ruled.one_name(&positions));
-    let (assets, by_machine) = assets(mentions, &found);
+    let (built, by_machine) = assets(mentions, &found, decisions);
     let asset_of = found.iter().map(|found| by_machine.get(found.as_ref().ok()?).cloned()).collect();
-    let open = Open { mentions, keys: &keys, positions: &positions, stand: &stand, found: &found, alike: &alike };
-    let holds = question::holds(&open, &ruled.serials_apart);
+    let open = Open {
+        mentions,
+        keys: &keys,
+        positions: &positions,
+        stand: &stand,
+        found: &found,
+        alike: &alike,
+        unsettled: &unsettled,
+    };
+    let mut holds = question::holds(&open, &ruled.serials_apart);
+    let (assets, plates): (Vec<Asset>, Vec<Vec<Hold>>) =
+        built.into_iter().map(|built| (built.asset, built.holds)).unzip();
+    holds.extend(plates.into_iter().flatten());
+    holds.sort_by(|a, b| a.hold_id.cmp(&b.hold_id));
     Resolved { assets, asset_of, holds }
 }
 
@@ -172,12 +197,17 @@ fn ruled(mentions: &[MentionIn<'_>], keys: &[Keys], rulings: &Rulings<'_>, prefi
 }
 
 /// Positions that records call by an earlier tag.
-fn earlier_names(keys: &[Keys], prefixes: &Prefixes, same: &mut BTreeSet<(Position, Position)>) {
-    for keys in keys {
+fn earlier_names(
+    mentions: &[MentionIn<'_>],
+    keys: &[Keys],
+    prefixes: &Prefixes,
+    same: &mut BTreeSet<(Position, Position)>,
+) {
+    for (_, keys) in mentions.iter().zip(keys).filter(|(mention, _)| mention.mention.renumbered.is_none()) {
         let Some(now) = keys.position() else { continue };
         for text in &keys.earlier {
             let old = prefixes.read(text, keys.site.as_ref()).map_or_else(|| tag::fold(text), |(_, tag)| tag);
-            if !old.is_empty() && old != now.1 {
+            if !old.is_empty() && old != now.1 && !is_nobody(text) {
                 same.insert((now.clone(), (now.0.clone(), old)));
             }
         }
@@ -197,37 +227,17 @@ fn stand(mentions: &[MentionIn<'_>], keys: &[Keys], positions: &Positions) -> St
 }
 
 /// The one machine that a record can mean, or why there is none.
-fn machine(
-    keys: &Keys,
-    on: Option<Date>,
-    positions: &Positions,
-    stand: &Stand,
-    moves: &BTreeSet<Move>,
-) -> Result<Machine, Why> {
+fn machine(keys: &Keys, on: Option<Date>, positions: &Positions, stand: &Stand, moves: &Moves) -> Result<Machine, Why> {
     if let Some(serial) = &keys.serial {
         return Ok(Machine::Serial(serial.clone()));
     }
     let Some(position) = keys.position() else { return Err(Why::NoName) };
-    let mut home = positions.home(&position).ok_or(Why::Sites(position.1))?;
-    let mut since = None;
-    for moved in moves {
-        let (from, to) = (positions.canonical(&moved.from), positions.canonical(&moved.to));
-        if home != from && home != to {
-            continue;
-        }
-        let on = on.ok_or(Why::UndatedMove)?;
-        if on < moved.on {
-            continue;
-        }
-        if home == to {
-            home = from;
-            break;
-        }
-        since = since.max(Some(moved.on));
-    }
-    if since.is_some() {
-        return Ok(Machine::At(home, since));
-    }
+    let home = positions.home(&position).ok_or(Why::Sites(position.1))?;
+    let (home, on) = match moves.origin(home, on) {
+        Origin::At(home, on) => (home, on),
+        Origin::After(home, left) => return Ok(Machine::At(home, Some(left))),
+        Origin::Undated => return Err(Why::UndatedMove),
+    };
     match stand.occupant(&home, on) {
         Occupant::Machine(serial) => Ok(Machine::Serial(serial)),
         Occupant::Unnumbered => Ok(Machine::At(home, None)),
@@ -235,7 +245,13 @@ fn machine(
     }
 }
 
-fn assets(mentions: &[MentionIn<'_>], found: &[Result<Machine, Why>]) -> (Vec<Asset>, BTreeMap<Machine, String>) {
+fn assets(
+    mentions: &[MentionIn<'_>],
+    found: &[Result<Machine, Why>],
+    decisions: &[Decision],
+) -> (Vec<Built>, BTreeMap<Machine, String>) {
+    let plates: Vec<Decision> =
+        decisions.iter().filter(|decision| decision.question == Question::Nameplate).cloned().collect();
     let mut members: BTreeMap<&Machine, Vec<&MentionIn<'_>>> = BTreeMap::new();
     for (mention, machine) in mentions.iter().zip(found) {
         if let Ok(machine) = machine {
@@ -245,10 +261,12 @@ fn assets(mentions: &[MentionIn<'_>], found: &[Result<Machine, Why>]) -> (Vec<As
     let mut ids = BTreeMap::new();
     let mut assets = Vec::with_capacity(members.len());
     for (machine, members) in members {
-        let asset = asset::build(&machine.key(), &members);
-        ids.insert(machine.clone(), asset.asset_id.clone());
-        assets.push(asset);
+        let built = asset::build(&machine.key(), &members, &plates);
+        ids.insert(machine.clone(), built.asset.asset_id.clone());
+        assets.push(built);
     }
-    assets.sort_by(|a, b| (&a.site, &a.tag, &a.asset_id).cmp(&(&b.site, &b.tag, &b.asset_id)));
+    assets.sort_by(|Built { asset: a, .. }, Built { asset: b, .. }| {
+        (&a.site, &a.tag, &a.asset_id).cmp(&(&b.site, &b.tag, &b.asset_id))
+    });
     (assets, ids)
 }

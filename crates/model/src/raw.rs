@@ -140,6 +140,29 @@ pub struct Mention {
     pub area: Option<Told<Text>>,
     /// Nameplate fields.
     pub plate: Vec<(PlateField, Told<PlateValue>)>,
+    /// From when the tag holds in place of the other tags, in a list of renumbered machines.
+    pub renumbered: Option<Renumbered>,
+    /// Key of the machine in the equipment list that this is an entry of.
+    pub list_key: Option<Told<Text>>,
+    /// Functional location, in an equipment list.
+    pub location: Option<Told<Text>>,
+    /// What it belongs to: key, tag or location, in an equipment list.
+    pub parent: Option<Told<Text>>,
+}
+
+/// The line of a list that gives machines other tags.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Renumbered {
+    /// First day of the new tag, when told.
+    pub on: Option<Told<PartialDate>>,
+}
+
+impl Mention {
+    /// Whether it is an entry of the owners' equipment list, which is the authority for tags and places.
+    #[must_use]
+    pub const fn is_listed(&self) -> bool {
+        self.list_key.is_some() || self.location.is_some() || self.parent.is_some()
+    }
 }
 
 /// A reading as the source tells it.

@@ -52,6 +52,16 @@ table! {
         rewound_years: Vec<i32>,
         /// Whether it is in service.
         in_service: Option<bool>,
+        /// Functional location, as the owners' equipment list tells it: the position in the sense of ISO 14224, below site and area.
+        functional_location: Option<String>,
+        /// What it belongs to, as that list tells it: a key, tag or functional location.
+        parent: Option<String>,
+        /// Key of the machine in that list, for the way back.
+        list_key: Option<String>,
+        /// Where that list tells it: file, sheet and cell; null when no list does.
+        listed_at: Option<String>,
+        /// Columns that sources tell differently: the column, then each value with its places and why the first is used.
+        nameplate_conflicts: Vec<Step>,
     }
 }
 

@@ -108,6 +108,11 @@ fn asset(made: Option<i32>) -> Asset {
         made_year: made,
         rewound_years: vec![],
         in_service: None,
+        functional_location: None,
+        parent: None,
+        list_key: None,
+        listed_at: None,
+        nameplate_conflicts: Vec::new(),
     }
 }
 

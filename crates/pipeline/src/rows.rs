@@ -97,8 +97,14 @@ fn mentions(sources: &[Source]) -> Vec<MentionIn<'_>> {
         })
     });
     let registered = sources.iter().flat_map(|Source { understood, .. }| {
-        let mention = |mention| MentionIn { source_file: &understood.source_file, mention, on: None, test: None };
-        understood.machines.iter().map(mention)
+        let file = &understood.source_file;
+        understood.machines.iter().map(|mention| MentionIn {
+            source_file: file,
+            mention,
+            // A list of renumbered machines speaks of its tags from a day on.
+            on: mention.renumbered.as_ref().and_then(|line| line.on.as_ref()).map(|told| told.value.first),
+            test: None,
+        })
     });
     tests.chain(registered).collect()
 }

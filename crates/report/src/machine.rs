@@ -102,9 +102,23 @@ fn plate(asset: &Asset) -> Markup {
     add("made", asset.made_year.map(|year| year.to_string()));
     let rewound: Vec<String> = asset.rewound_years.iter().map(ToString::to_string).collect();
     add("rewound", (!rewound.is_empty()).then(|| rewound.join(", ")));
+    add("functional location", asset.functional_location.clone());
+    add("belongs to", asset.parent.clone());
+    add("key in the equipment list", asset.list_key.clone());
     add("also written", (!asset.aliases.is_empty()).then(|| asset.aliases.join(" · ")));
     html! {
         @if fields.is_empty() { p.hint { "No nameplate in the records." } }
         @else { dl.plate { @for (name, value) in &fields { div { dt { (name) } dd { (value) } } } } }
+        (conflicts(asset))
+    }
+}
+
+/// Nameplate columns that sources tell differently: all values with their places, and why one is used.
+fn conflicts(asset: &Asset) -> Markup {
+    html! {
+        @if !asset.nameplate_conflicts.is_empty() {
+            p.hint { "Sources differ on this nameplate." }
+            ul { @for conflict in &asset.nameplate_conflicts { li { b { (conflict.step) } " " (conflict.detail) } } }
+        }
     }
 }

@@ -28,6 +28,11 @@ fn asset() -> Asset {
         made_year: None,
         rewound_years: vec![],
         in_service: None,
+        functional_location: None,
+        parent: None,
+        list_key: None,
+        listed_at: None,
+        nameplate_conflicts: Vec::new(),
     }
 }
 

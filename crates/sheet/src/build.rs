@@ -121,7 +121,16 @@ fn hand_over(
 /// Column of `tests` that a concept becomes.
 const fn test_column(concept: Concept) -> Option<&'static str> {
     Some(match concept {
-        Concept::Tag | Concept::Serial | Concept::Site | Concept::Area | Concept::Description => "asset_id",
+        Concept::Tag
+        | Concept::OldTag
+        | Concept::NewTag
+        | Concept::Serial
+        | Concept::Site
+        | Concept::Area
+        | Concept::Description
+        | Concept::ListKey
+        | Concept::FunctionalLocation
+        | Concept::Parent => "asset_id",
         Concept::Date => "performed_on",
         Concept::TestVoltage => "test_voltage_v",
         Concept::WindingTemperature | Concept::Temperature => "winding_temperature_c",

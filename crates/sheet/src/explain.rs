@@ -66,6 +66,11 @@ fn region(reader: &Reader<'_, '_, '_>, block: &Block, groups: &[&Group]) -> Regi
             Concept::InsulationClass,
             Concept::WindingKind,
             Concept::MadeYear,
+            Concept::EquipmentClass,
+            Concept::ListKey,
+            Concept::FunctionalLocation,
+            Concept::Parent,
+            Concept::OldTag,
         ]);
     }
     for group in groups {

@@ -8,6 +8,8 @@ use windrow_text::vocabulary::Concept;
 /// What a concept wants of its values.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Wants {
+    /// A key of a list: a number or a short text.
+    Key,
     /// A plant tag or name of a machine.
     Tag,
     /// A serial number.
@@ -28,7 +30,8 @@ pub enum Wants {
 #[must_use]
 pub fn wants(concept: Concept) -> Wants {
     match concept {
-        Concept::Tag => Wants::Tag,
+        Concept::Tag | Concept::OldTag | Concept::NewTag => Wants::Tag,
+        Concept::ListKey | Concept::Parent => Wants::Key,
         Concept::Serial => Wants::Serial,
         Concept::Date | Concept::OtherDate => Wants::Date,
         Concept::Circuit => Wants::Circuit,
@@ -100,6 +103,11 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
     }
     match wants {
         Wants::Tag => fits_tag(cell, sense),
+        Wants::Key => match sense.kind {
+            Kind::Text if sense.words <= 4 => 0.9,
+            Kind::Number => 0.8,
+            _ => 0.2,
+        },
         Wants::Serial => match sense.kind {
             Kind::Date | Kind::Duration => 0.0,
             _ if sense.serial >= 0.5 => 1.0,

@@ -17,6 +17,18 @@ windrow_model::coded_enum! {
         Area = "area",
         /// Serial number.
         Serial = "serial",
+        /// Tag before the machines were renumbered.
+        OldTag = "old_tag",
+        /// Tag since then.
+        NewTag = "new_tag",
+        /// Key in a list of equipment.
+        ListKey = "list_key",
+        /// Functional location.
+        FunctionalLocation = "functional_location",
+        /// What the machine belongs to.
+        Parent = "parent",
+        /// Class of equipment, ISO 14224.
+        EquipmentClass = "equipment_class",
         /// Maker.
         Manufacturer = "manufacturer",
         /// Model or type.

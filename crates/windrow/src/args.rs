@@ -70,9 +70,9 @@ pub(crate) enum Command {
         after_help = "Examples:\n  windrow decide 3fa94c MΩ --fleet plant --by \"R. Doe\" --why \"the card's heading says megohms\"\n  windrow decide 8b01de \"no reading\" --fleet plant\n\nThe answer is added to decisions.toml in the fleet folder, where it can be edited and taken back."
     )]
     Decide(DecideArgs),
-    /// List the machines, or show why two names are one machine or two
+    /// List the machines, show one, compare them with an equipment list, or weigh whether two names are one machine
     #[command(
-        after_help = "Examples:\n  windrow assets --fleet plant\n  windrow assets --why \"P-101A, North Station\" \"Pump 101A, North Station\" --fleet plant\n\nA machine is named by its tag (with its site where several have it), by its serial number, or by its id."
+        after_help = "Examples:\n  windrow assets --fleet plant\n  windrow assets \"P-101A, North Station\" --fleet plant\n  windrow assets --compare-list --format csv --fleet plant\n  windrow assets --why \"P-101A, North Station\" \"Pump 101A, North Station\" --fleet plant\n\nA machine is named by its tag (with its site where several have it), by its serial number, or by its id."
     )]
     Assets(AssetsArgs),
     /// Show what each standard asks of a winding: test, level, what it stresses and cannot see
@@ -222,9 +222,15 @@ pub(crate) struct AssetsArgs {
     /// Form of the list
     #[arg(long, value_enum, default_value_t = ListFormat::Table)]
     pub(crate) format: ListFormat,
+    /// Show this machine only: its names, place and nameplate, with what sources tell differently
+    #[arg(value_name = "MACHINE", conflicts_with_all = ["format", "why", "compare_list"])]
+    pub(crate) machine: Option<String>,
     /// Weigh the evidence that two names are one machine
     #[arg(long, num_args = 2, value_names = ["A", "B"], conflicts_with = "format")]
     pub(crate) why: Option<Vec<String>>,
+    /// Compare with the owners' equipment list that was imported: matched, in conflict, only in the list, only in the records
+    #[arg(long, conflicts_with = "why")]
+    pub(crate) compare_list: bool,
 }
 
 /// An answer.

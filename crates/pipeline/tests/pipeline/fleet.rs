@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use std::sync::Mutex;
 use windrow_importer::{Hands, Intake, Memory, Recall};
 use windrow_model::settings::Settings;
+use windrow_model::{Decision, Hold, Question};
 use windrow_pipeline::{Missing, News, Order, Refused, Rows, Union, rows_of, take_in};
 use windrow_source::Limits;
 
@@ -135,5 +136,24 @@ impl Shelf {
         let index = drawer.0.len() * usize::from(percent) / 100;
         let key = drawer.0.keys().nth(index).cloned();
         key.and_then(|key| drawer.0.remove(&key));
+    }
+}
+
+/// Open questions of one code.
+pub(crate) fn asked(rows: &Rows, question: Question) -> Vec<&Hold> {
+    rows.holds.iter().filter(|hold| hold.question == question.code()).collect()
+}
+
+/// A ruling that answers a question.
+pub(crate) fn answer(hold: &Hold, answer: &str) -> Decision {
+    Decision {
+        question: Question::from_code(&hold.question).unwrap(),
+        answer: answer.to_owned(),
+        file: Some(hold.source_file.to_string()),
+        sheet: hold.source_sheet.as_deref().map(str::to_owned),
+        cells: hold.source_cell.as_deref().map(str::to_owned),
+        by: None,
+        on: None,
+        why: None,
     }
 }

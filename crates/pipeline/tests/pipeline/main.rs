@@ -2,5 +2,6 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail by panicking")]
 
 mod fleet;
+mod lists;
 mod namesakes;
 mod union;

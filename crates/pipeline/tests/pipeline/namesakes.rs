@@ -1,10 +1,10 @@
 //! Names that are no name of one machine, through the whole way from files to rows. All plants are invented. What counts as one machine
 //! is common practice, no source: a tag is a plant's own, and nameplates of one machine do not contradict each other.
 
-use crate::fleet::{Records, Shelf};
+use crate::fleet::{Records, Shelf, answer, asked};
 use std::collections::BTreeSet;
 use std::fmt::Write;
-use windrow_model::{Decision, Hold, Question, Test};
+use windrow_model::{Decision, Question, Test};
 use windrow_pipeline::{Missing, Rows};
 
 /// A log with a nameplate: two machines of one tag differ in all that it tells.
@@ -23,23 +23,6 @@ fn machines<'r>(rows: &'r Rows, file: &str) -> BTreeSet<Option<&'r str>> {
     let tests: Vec<&Test> = rows.tests.iter().filter(of_file).collect();
     assert!(!tests.is_empty(), "no test of {file}");
     tests.into_iter().map(|test| test.asset_id.as_deref()).collect()
-}
-
-fn asked(rows: &Rows, question: Question) -> Vec<&Hold> {
-    rows.holds.iter().filter(|hold| hold.question == question.code()).collect()
-}
-
-fn answer(hold: &Hold, answer: &str) -> Decision {
-    Decision {
-        question: Question::from_code(&hold.question).unwrap(),
-        answer: answer.to_owned(),
-        file: Some(hold.source_file.to_string()),
-        sheet: hold.source_sheet.as_deref().map(str::to_owned),
-        cells: hold.source_cell.as_deref().map(str::to_owned),
-        by: None,
-        on: None,
-        why: None,
-    }
 }
 
 #[test]

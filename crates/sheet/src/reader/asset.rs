@@ -95,12 +95,18 @@ impl Reader<'_, '_, '_> {
             (Concept::Site, &mut mention.site),
             (Concept::Area, &mut mention.area),
             (Concept::Description, &mut mention.description),
+            (Concept::ListKey, &mut mention.list_key),
+            (Concept::FunctionalLocation, &mut mention.location),
+            (Concept::Parent, &mut mention.parent),
         ] {
             match self.scene.pair(self.block, concept) {
                 Found::One(index, via) => *slot = Some(self.pair_text(&self.scene.loose.pairs[index], via)),
                 Found::Many(_) => conflict |= loose::is_identity(concept),
                 Found::Nothing => {}
             }
+        }
+        if let Found::One(index, via) = self.scene.pair(self.block, Concept::OldTag) {
+            mention.other_tags.push(self.pair_text(&self.scene.loose.pairs[index], via));
         }
         let captioned = self.scene.identity_caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
         // What stands right above this block comes before what the section told.
@@ -138,7 +144,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// A site named in a title: known from elsewhere in the folder, or by its last word.
-    fn caption_site(&self) -> Option<Told<Text>> {
+    pub(super) fn caption_site(&self) -> Option<Told<Text>> {
         let known = |name: &str| self.around.folder.sites.contains(name) || self.around.book.sites.contains(name);
         let captions = &self.scene.loose.captions;
         let mut named = captions.iter().flat_map(|caption| caption.names.iter().map(move |name| (name, caption)));
@@ -236,6 +242,7 @@ pub(super) const fn plate_field(concept: Concept) -> Option<(PlateField, Option<
         Concept::RatedFrequency => (PlateField::RatedFrequency, Some(&[Dimension::Frequency])),
         Concept::InsulationClass => (PlateField::InsulationClass, None),
         Concept::WindingKind => (PlateField::WindingKind, None),
+        Concept::EquipmentClass => (PlateField::EquipmentClass, None),
         Concept::MadeYear => (PlateField::MadeYear, Some(&[Dimension::Ratio])),
         Concept::Rewound => (PlateField::RewoundYear, Some(&[Dimension::Ratio])),
         _ => return None,

@@ -228,9 +228,7 @@ impl Reader<'_, '_, '_> {
                 line.machine_conflict = false;
                 line.origin.0 = line.origin.0.or(Some(item.cell));
             }
-            Concept::Site => line.machine.site = Some(told_text),
-            Concept::Area => line.machine.area = Some(told_text),
-            Concept::Description => line.machine.description = Some(told_text),
+            Concept::OldTag | Concept::NewTag => line.machine.other_tags.push(told_text),
             Concept::Date => {
                 line.when = self.date_of(item, Via::Row, count);
                 line.origin.1 = Some(item.cell);
@@ -295,7 +293,9 @@ impl Reader<'_, '_, '_> {
             Concept::CorrectionFactor => disposition = Disposition::Derived,
             Concept::Limit => disposition = Disposition::Label,
             other => {
-                if let Some((field, value)) = self.plate_value(other, cell, sense, heading) {
+                if let Some(slot) = described(&mut line.machine, other) {
+                    *slot = Some(told_text);
+                } else if let Some((field, value)) = self.plate_value(other, cell, sense, heading) {
                     let value = self.told(value, Via::Row, item);
                     line.machine.plate.retain(|(known, _)| *known != field);
                     line.machine.plate.push((field, value));
@@ -317,6 +317,19 @@ impl Reader<'_, '_, '_> {
         let percent = if number > 0.0 && number <= 1.0 { number * 100.0 } else { number };
         (0.0..=100.0).contains(&percent).then_some(percent)
     }
+}
+
+/// Where a mention keeps a name or place of the machine other than its tag and serial number.
+const fn described(machine: &mut Mention, concept: Concept) -> Option<&mut Option<Told<Text>>> {
+    Some(match concept {
+        Concept::ListKey => &mut machine.list_key,
+        Concept::FunctionalLocation => &mut machine.location,
+        Concept::Parent => &mut machine.parent,
+        Concept::Site => &mut machine.site,
+        Concept::Area => &mut machine.area,
+        Concept::Description => &mut machine.description,
+        _ => return None,
+    })
 }
 
 /// Whether a blank cell of this concept means "as above".

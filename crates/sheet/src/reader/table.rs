@@ -8,6 +8,7 @@ use crate::context::ReadTable;
 use crate::cut::BodyLine;
 use crate::value::{self, Marks};
 use windrow_model::Disposition;
+use windrow_model::raw::{Mention, Renumbered};
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -40,7 +41,7 @@ impl Reader<'_, '_, '_> {
             self.read_line(read, body_line, &line, &marks, &mut dittos);
             if !has_readings && (line.origin.0.is_some()) && self.joins_nothing(read) {
                 let at = line.origin.0.unwrap_or_default();
-                self.machines.push((line.machine.clone(), at));
+                self.machines.push((self.registered(read, &line), at));
             }
         }
     }
@@ -60,8 +61,22 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// The machine of a register's line: at the site that the sheet or its folder tells, and renumbered if the table says so.
+    fn registered(&self, read: &ReadTable, line: &Line) -> Mention {
+        let mut machine = line.machine.clone();
+        machine.site = machine.site.or_else(|| self.caption_site());
+        if renumbers(read) && !machine.other_tags.is_empty() {
+            let on = match &line.when {
+                When::Known(date) => Some(date.clone()),
+                _ => None,
+            };
+            machine.renumbered = Some(Renumbered { on });
+        }
+        machine
+    }
+
     pub(super) fn joins_nothing(&self, read: &ReadTable) -> bool {
-        !read.columns.iter().any(|column| matches!(column.role, Role::Field(Concept::Date)))
+        renumbers(read) || !read.columns.iter().any(|column| matches!(column.role, Role::Field(Concept::Date)))
     }
 
     pub(super) fn read_line(
@@ -175,4 +190,9 @@ fn stands_alone(column: &Column, concept: Concept, read: &ReadTable) -> bool {
     let beside_readings =
         read.columns.iter().any(|other| matches!(other.role, Role::Reading(_)) && other.group() == column.group());
     is_temperature && column.group().is_some() && !beside_readings
+}
+
+/// Whether the table gives machines other tags.
+fn renumbers(read: &ReadTable) -> bool {
+    read.columns.iter().any(|column| column.role == Role::Field(Concept::OldTag))
 }

@@ -78,6 +78,11 @@ fn asset() -> Asset {
         made_year: Some(1968),
         rewound_years: vec![1991, 2004],
         in_service: Some(true),
+        functional_location: None,
+        parent: None,
+        list_key: None,
+        listed_at: None,
+        nameplate_conflicts: Vec::new(),
     }
 }
 

@@ -55,6 +55,7 @@ pub(crate) fn check(settings: &Settings) -> anyhow::Result<()> {
 fn answers(question: Question, answer: &str) -> Result<(), String> {
     match question {
         Question::SameTest => windrow_identity::duplicates::answers(answer),
+        Question::Nameplate => windrow_identity::nameplate::answers(answer),
         Question::SameMachine => windrow_identity::ruling::read(question, answer).map(drop),
         _ => ruling::read(question, answer).map(drop),
     }

@@ -7,6 +7,7 @@ mod forms;
 mod layouts;
 mod levels;
 mod log;
+mod machines;
 mod records;
 mod report;
 mod stopped;

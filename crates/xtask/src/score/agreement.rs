@@ -189,6 +189,8 @@ fn reading(answer: &Answer, number: usize, test_id: &Text) -> Reading {
         as_reported: answer.as_reported.clone().unwrap_or_else(|| "as_read".into()),
         reported_reference_c: None,
         value_ref: None,
+        value_ref_low: None,
+        value_ref_high: None,
         reference_c: None,
         correction: None,
         outcome: None,

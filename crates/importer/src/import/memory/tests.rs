@@ -5,8 +5,8 @@ use super::{FORMAT, codes, fits};
 use crate::import::work::Answer;
 use windrow_model::kind::{Outcome, TemperatureBasis};
 use windrow_model::raw::{
-    CellMark, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RawWaveform, RegionReport, SourceStatus,
-    Target, Told, Understood, Via,
+    CellMark, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RawWaveform, RegionReport, Renumbered,
+    SourceStatus, Target, Told, Understood, Via,
 };
 use windrow_model::{
     Bound, Circuit, Disposition, Flag, PartialDate, Place, Quantity, Question, Reported, Stage, Step, TestKind, Text,
@@ -26,6 +26,10 @@ fn the_form_of_what_is_remembered_has_its_number() {
         description: Some(text()),
         site: Some(text()),
         area: Some(text()),
+        renumbered: Some(Renumbered { on: Some(told().map(|_| PartialDate::day(2001, 2, 3).unwrap())) }),
+        list_key: Some(text()),
+        location: Some(text()),
+        parent: Some(text()),
         plate: vec![
             (PlateField::MadeYear, told().map(PlateValue::Number)),
             (PlateField::Model, text().map(|text| PlateValue::Text(text.into()))),
@@ -134,7 +138,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
     };
     let answers = (Answer::Understood(Box::new(understood)), Answer::Evidence(pools));
     let hash = blake3::hash(&postcard::to_stdvec(&answers).unwrap()).to_hex();
-    assert_eq!((FORMAT, &hash.as_str()[..16]), ("2", "af90cf5686ea970f"));
+    assert_eq!((FORMAT, &hash.as_str()[..16]), ("2", "457d876a7e6e6cc3"));
 }
 
 #[test]

@@ -316,7 +316,7 @@ mod tests {
 
     fn hold(cell: Option<&str>) -> Hold {
         Hold {
-            hold_id: row_id("holds", &["book.xlsx", "B4"]).into(),
+            hold_id: row_id("holds", &["book.xlsx", "B4"]),
             import_id: "i".into(),
             source_file: "book.xlsx".into(),
             source_sheet: None,

@@ -28,7 +28,8 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]
                      change samples and corpus in ways that do not change what they say, and compare
   bench              compare a full import with merely reading every cell
-  bench identity     how long telling machines apart takes, and how it grows
+  bench identity [RECORDS]…
+                     how long telling machines apart takes, and how it grows
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
   new-plugin NAME --kind reader|importer
@@ -40,10 +41,7 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
-        ["bench", "identity"] => {
-            bench::identity::run();
-            Ok(())
-        }
+        ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
         ["bless", arguments @ ..] => bless::run(&root(), arguments),

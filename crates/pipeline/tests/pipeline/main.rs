@@ -4,4 +4,5 @@
 mod fleet;
 mod lists;
 mod namesakes;
+mod permutations;
 mod union;

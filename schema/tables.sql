@@ -75,6 +75,8 @@ CREATE TABLE readings (
   value_ref DOUBLE,
   reference_c DOUBLE,
   correction VARCHAR,
+  value_ref_low DOUBLE,
+  value_ref_high DOUBLE,
   outcome VARCHAR,
   raw_text VARCHAR NOT NULL,
   source_file VARCHAR NOT NULL,
@@ -82,6 +84,23 @@ CREATE TABLE readings (
   source_cell VARCHAR NOT NULL,
   derivation STRUCT(step VARCHAR, detail VARCHAR)[] NOT NULL,
   flags VARCHAR[] NOT NULL
+);
+
+-- One row per figure that a source computed from its readings (a ratio, an unbalance, a resistance from voltage and current): kept to be compared with ours, never a reading.
+CREATE TABLE reported_figures (
+  test_id VARCHAR NOT NULL,
+  quantity VARCHAR NOT NULL,
+  circuit VARCHAR,
+  elapsed_s DOUBLE,
+  applied_voltage_v DOUBLE,
+  value DOUBLE NOT NULL,
+  unit VARCHAR NOT NULL,
+  bound VARCHAR NOT NULL,
+  as_reported VARCHAR NOT NULL,
+  raw_text VARCHAR NOT NULL,
+  source_file VARCHAR NOT NULL,
+  source_sheet VARCHAR,
+  source_cell VARCHAR NOT NULL
 );
 
 -- One row per channel of a recorded signal, and per stretch of even sampling.
@@ -184,14 +203,23 @@ CREATE TABLE test_summary (
   performed_precision VARCHAR NOT NULL,
   ir_1min_ohm DOUBLE,
   ir_1min_40c_ohm DOUBLE,
+  ir_1min_40c_low_ohm DOUBLE,
+  ir_1min_40c_high_ohm DOUBLE,
   ir_bound VARCHAR,
   polarization_index DOUBLE,
   polarization_index_bound VARCHAR,
   absorption_ratio DOUBLE,
+  absorption_ratio_bound VARCHAR,
   leakage_at_max_v_a DOUBLE,
+  ir_from_current_ohm DOUBLE,
   max_voltage_v DOUBLE,
+  max_voltage_pu DOUBLE,
   withstood BOOLEAN,
   unbalance DOUBLE,
+  dew_point_margin_k DOUBLE,
+  reported_polarization_index DOUBLE,
+  reported_absorption_ratio DOUBLE,
+  reported_unbalance DOUBLE,
   ir_minimum_ohm DOUBLE,
   ir_minimum_basis VARCHAR,
   polarization_index_minimum DOUBLE,
@@ -221,4 +249,30 @@ CREATE TABLE findings (
   first_seen DATE,
   last_seen DATE,
   state VARCHAR NOT NULL
+);
+
+-- One row per machine and part of its insulation: what voltage tests proved, and what they never tried.
+CREATE TABLE coverage (
+  asset_id VARCHAR NOT NULL,
+  tag VARCHAR NOT NULL,
+  site VARCHAR,
+  insulation VARCHAR NOT NULL,
+  rated_voltage_v DOUBLE,
+  proven_v DOUBLE,
+  proven_form VARCHAR,
+  proven_crest_v DOUBLE,
+  proven_kind VARCHAR,
+  proven_on DATE,
+  proven_test_id VARCHAR,
+  failed_v DOUBLE,
+  failed_kind VARCHAR,
+  failed_on DATE,
+  failed_test_id VARCHAR,
+  untold_v DOUBLE,
+  stress_v DOUBLE,
+  stress_basis VARCHAR,
+  since_year INTEGER,
+  standing VARCHAR NOT NULL,
+  statement VARCHAR NOT NULL,
+  cautions VARCHAR NOT NULL
 );

@@ -11,6 +11,7 @@ mod finding;
 mod frames;
 mod judge;
 pub mod nameplate;
+pub mod plan;
 mod printed;
 mod rules;
 mod series;

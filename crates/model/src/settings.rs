@@ -1,8 +1,9 @@
 //! Settings of a fleet (`windrow.toml`), as data.
 
-use crate::Decision;
 use crate::layout::Layout;
+use crate::{Decision, TestKind};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// What a site tells once for all its records. Every value used from here is recorded as told by the settings.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -16,6 +17,8 @@ pub struct Settings {
     pub judging: JudgingSettings,
     /// What one file may cost.
     pub opening: OpeningSettings,
+    /// How often to test.
+    pub plan: PlanSettings,
     /// Rulings of people; they stand in a file of their own (`decisions.toml`).
     pub decisions: Vec<Decision>,
     /// Layouts of sheets that look alike; each stands in a file of its own (`layouts/*.toml`).
@@ -88,6 +91,22 @@ pub struct JudgingSettings {
 impl Default for JudgingSettings {
     fn default() -> Self {
         Self { standards: StandardFamily::Ieee, thermosetting_since: 1970, line_voltages: Vec::new() }
+    }
+}
+
+/// How often to test.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PlanSettings {
+    /// Months between two tests, by kind of test; kinds that are not listed are not planned. By default insulation resistance and
+    /// winding resistance yearly (common practice once or twice a year, no source).
+    pub months: BTreeMap<String, u16>,
+}
+
+impl Default for PlanSettings {
+    fn default() -> Self {
+        let yearly = |kind: TestKind| (kind.code().to_owned(), 12);
+        Self { months: [TestKind::InsulationResistance, TestKind::WindingResistance].map(yearly).into() }
     }
 }
 

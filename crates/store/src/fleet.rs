@@ -15,7 +15,7 @@ use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
 use windrow_model::Decision;
-use windrow_model::settings::Settings;
+use windrow_model::settings::{PlanSettings, Settings};
 
 /// Version of the schema that this program writes. A fleet of a newer one is refused.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -112,7 +112,9 @@ impl Fleet {
     /// BLAKE3 hash, hexadecimal, of everything in the folder that decides how records are read: the meaning of the settings
     /// (not their comments), the layouts, the decisions.
     pub fn settings_hash(&self) -> Result<String> {
-        let settings = serde_json::to_vec(&self.settings()?)
+        // How often to test decides nothing about what was tested.
+        let reading = Settings { plan: PlanSettings::default(), ..self.settings()? };
+        let settings = serde_json::to_vec(&reading)
             .map_err(|error| Error::new("the settings could not be hashed; please report this").caused_by(error))?;
         let mut parts = vec![(settings::FILE.to_owned(), settings)];
         parts.extend(folder_bytes(&self.layouts_dir())?);

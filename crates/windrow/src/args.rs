@@ -83,6 +83,11 @@ pub(crate) enum Command {
     /// List the limits of the trade, or explain one: value, formula, source, worked example
     #[command(after_help = "Examples:\n  windrow limits\n  windrow limits AC-NEMA")]
     Limits(LimitsArgs),
+    /// List the tests that are due by the site's intervals, or write sheets to take along
+    #[command(
+        after_help = "Examples:\n  windrow plan --fleet plant\n  windrow plan --fleet plant --within 180 --format calendar > tests.ics\n  windrow plan --fleet plant --sheets sheets\n\nIntervals stand in windrow.toml under [plan.months]; by default insulation resistance and winding resistance yearly. A plan is no order to test: local codes and licensed practice decide. A filled-in workbook of --sheets, put among the records, is read by the next import."
+    )]
+    Plan(PlanArgs),
     /// List what no plugin understood, biggest first
     #[command(after_help = "Example:\n  windrow unread --fleet plant")]
     Unread(ListArgs),
@@ -231,6 +236,39 @@ pub(crate) struct AssetsArgs {
     /// Compare with the owners' equipment list that was imported: matched, in conflict, only in the list, only in the records
     #[arg(long, conflicts_with = "why")]
     pub(crate) compare_list: bool,
+}
+
+/// What to plan.
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Day of the plan, such as 2027-03-01 [default: today, UTC]
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<jiff::civil::Date>,
+    /// List what comes due within so many days after it
+    #[arg(long, value_name = "DAYS", default_value_t = 90)]
+    pub(crate) within: u16,
+    /// Form of the plan
+    #[arg(long, value_enum, default_value_t = PlanFormat::Table)]
+    pub(crate) format: PlanFormat,
+    /// Write a workbook and a printable page for each machine into this folder instead
+    #[arg(long, value_name = "DIR", conflicts_with = "format")]
+    pub(crate) sheets: Option<PathBuf>,
+}
+
+/// Forms of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PlanFormat {
+    /// Aligned columns for a terminal
+    Table,
+    /// An array of objects
+    Json,
+    /// Comma-separated values
+    Csv,
+    /// iCalendar (RFC 5545)
+    Calendar,
 }
 
 /// An answer.

@@ -99,6 +99,7 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Assets(args) => commands::assets::run(&args),
         Command::Levels(args) => commands::levels::run(&args),
         Command::Limits(args) => commands::limits::run(&args),
+        Command::Plan(args) => commands::plan::run(&args),
         Command::Unread(args) => commands::unread::run(&args),
         Command::Plugins(args) => commands::plugins::run(&args),
         Command::Inspect(args) => commands::inspect::run(&args, workers),

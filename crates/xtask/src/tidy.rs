@@ -20,6 +20,7 @@ const ORDER: &[&str] = &[
     "store",
     "analyze",
     "report",
+    "testsheet",
     "windrow",
     "xtask",
 ];

@@ -7,7 +7,7 @@ use super::source::Listed;
 use super::work::Work;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use windrow_model::settings::Settings;
+use windrow_model::settings::{PlanSettings, Settings};
 
 /// The path of `file` below `origin`, with `/`; a file that is the origin itself is called by its name.
 #[must_use]
@@ -65,19 +65,24 @@ fn name(source: &Listed, above: &[String], depth: usize) -> String {
     parts.join("/")
 }
 
-/// The settings as they concern some work on one source: without the rulings on others, and without any where nothing is ruled on.
+/// The settings as they concern some work on one source: without the rulings on others, without any where nothing is ruled on, and
+/// without what is planned.
 /// Rulings call it by its name; it is read by its path.
 pub(super) fn settings_of(source: &Listed, work: &Work, settings: &Settings) -> Settings {
+    let settings = Settings { plan: PlanSettings::default(), ..settings.clone() };
     if *work == Work::Look {
-        return Settings { decisions: Vec::new(), ..settings.clone() };
+        return Settings { decisions: Vec::new(), ..settings };
     }
     let concerned =
         settings.decisions.iter().filter(|ruling| ruling.file.as_ref().is_none_or(|file| *file == source.name));
-    let decisions = concerned.cloned().map(|mut ruling| {
-        if let Some(file) = &mut ruling.file {
-            file.clone_from(&source.source_file);
-        }
-        ruling
-    });
-    Settings { decisions: decisions.collect(), ..settings.clone() }
+    let decisions: Vec<_> = concerned
+        .cloned()
+        .map(|mut ruling| {
+            if let Some(file) = &mut ruling.file {
+                file.clone_from(&source.source_file);
+            }
+            ruling
+        })
+        .collect();
+    Settings { decisions, ..settings }
 }

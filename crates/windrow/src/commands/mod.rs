@@ -9,6 +9,7 @@ pub(crate) mod import;
 pub(crate) mod inspect;
 pub(crate) mod levels;
 pub(crate) mod limits;
+pub(crate) mod plan;
 pub(crate) mod plugins;
 pub(crate) mod query;
 pub(crate) mod report;

@@ -8,6 +8,7 @@ mod layouts;
 mod levels;
 mod log;
 mod machines;
+mod plan;
 mod records;
 mod report;
 mod stopped;

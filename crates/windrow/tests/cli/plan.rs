@@ -1,0 +1,222 @@
+//! `windrow plan`: what is due, as a list, as a calendar, and as sheets that read back.
+
+use super::{ask, demo, folder, on, windrow};
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::{Cursor, Read, Write};
+use std::path::Path;
+
+/// Rows of the plan as objects.
+fn plan(fleet: &Path, arguments: &[&str]) -> Vec<serde_json::Value> {
+    let said = on(fleet, "plan", &[arguments, &["--format", "json"]].concat());
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    serde_json::from_str(&said.out).unwrap()
+}
+
+/// A fleet of one file of invented records.
+fn fleet_of(text: &str) -> tempfile::TempDir {
+    let records = folder();
+    fs::write(records.path().join("log.csv"), text).unwrap();
+    let fleet = folder();
+    on(fleet.path(), "run", &[records.path().to_str().unwrap()]);
+    fleet
+}
+
+const LOG: &str = "Motor,Rated voltage V,Winding,Date,Winding temp C,Test voltage V,IR 1 min MOhm\n\
+                   A-1,480,random,2024-03-10,25,500,700\nA-2,480,random,2024-11-20,25,500,700\n";
+
+/// Yearly by default (common practice once or twice a year, no source).
+#[test]
+fn tests_are_due_a_year_after_the_last_and_never_silently_dropped() {
+    let fleet = fleet_of(LOG);
+    let standing = |day: &str| -> Vec<String> {
+        let rows = plan(fleet.path(), &["--on", day, "--within", "0"]);
+        let told = |row: &serde_json::Value| {
+            format!(
+                "{} {} {}",
+                row["tag"].as_str().unwrap(),
+                row["test"].as_str().unwrap(),
+                row["standing"].as_str().unwrap()
+            )
+        };
+        rows.iter().map(told).collect()
+    };
+    let winding = ["A-1 winding_resistance never tested", "A-2 winding_resistance never tested"];
+    assert_eq!(standing("2025-03-09"), winding, "a day before");
+    assert_eq!(standing("2025-03-10"), [winding[0], "A-1 insulation_resistance due", winding[1]], "on the day");
+    assert_eq!(standing("2025-03-11"), [winding[0], "A-1 insulation_resistance overdue", winding[1]], "a day after");
+    for row in plan(fleet.path(), &["--on", "2025-03-10"]) {
+        for field in ["asks", "before", "cannot_see", "caution", "due_on"] {
+            assert!(row[field].as_str().is_some_and(|text| !text.is_empty()), "{field}: {row}");
+        }
+    }
+    let table = on(fleet.path(), "plan", &["--on", "2025-03-10"]);
+    for needed in ["Cautions", "above the dew point", "discharged", "isolated", "500 V DC (IEEE 43-2013"] {
+        assert!(table.out.contains(needed), "{needed}: {}", table.out);
+    }
+}
+
+#[test]
+fn intervals_are_the_sites_and_an_unknown_kind_is_refused() {
+    let fleet = fleet_of(LOG);
+    fs::write(fleet.path().join("windrow.toml"), "[plan.months]\nsurge = 36\ninsulation_resistance = 6\n").unwrap();
+    let rows = plan(fleet.path(), &["--on", "2025-03-10", "--within", "0"]);
+    let of_first: Vec<&str> =
+        rows.iter().filter(|row| row["tag"] == "A-1").map(|row| row["test"].as_str().unwrap()).collect();
+    assert_eq!(of_first, ["insulation_resistance", "surge"], "insulation resistance before every high voltage");
+    fs::write(fleet.path().join("windrow.toml"), "[plan.months]\nhipot = 12\n").unwrap();
+    let refused = on(fleet.path(), "plan", &[]);
+    assert_eq!(refused.status, Some(2));
+    assert!(refused.err.contains("hipot") && refused.err.contains("dc_withstand"), "{}", refused.err);
+}
+
+/// RFC 5545: lines end with CR LF and are at most 75 octets long (3.1), events have UID and DTSTAMP (3.6.1), a whole day is a DATE
+/// (3.3.4).
+#[test]
+fn the_calendar_is_one_of_rfc_5545_with_cautions_in_every_event() {
+    let (fleet, _) = demo();
+    let arguments = ["--on", "2025-06-01", "--format", "calendar"];
+    let said = on(fleet, "plan", &arguments);
+    assert!(
+        said.out.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:") && said.out.ends_with("END:VCALENDAR\r\n")
+    );
+    assert!(said.out.split("\r\n").all(|line| line.len() <= 75 && !line.contains('\n')));
+    let unfolded = said.out.replace("\r\n ", "");
+    let events = unfolded.matches("BEGIN:VEVENT").count();
+    assert!(events > 0 && events == plan(fleet, &["--on", "2025-06-01"]).len());
+    for field in ["UID:", "DTSTAMP:20250601T000000Z", "DTSTART;VALUE=DATE:", "SUMMARY:", "Cautions:"] {
+        assert_eq!(unfolded.matches(field).count(), events, "{field}");
+    }
+    let past =
+        unfolded.lines().filter_map(|line| line.strip_prefix("DTSTART;VALUE=DATE:")).filter(|day| *day < "20250601");
+    assert_eq!(past.count(), 0, "nobody looks for work in the past");
+    assert_eq!(on(fleet, "plan", &arguments).out, said.out, "same plan, same bytes");
+}
+
+/// The parts of a workbook by name.
+fn parts(workbook: &[u8]) -> BTreeMap<String, Vec<u8>> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(workbook)).unwrap();
+    (0..archive.len())
+        .map(|index| {
+            let mut file = archive.by_index(index).unwrap();
+            let (name, mut bytes) = (file.name().unwrap().into_owned(), Vec::new());
+            file.read_to_end(&mut bytes).unwrap();
+            (name, bytes)
+        })
+        .collect()
+}
+
+/// What a person does with a sheet: writes beside labels; `written` has the label in column A and the cell's new content.
+fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &str)]) -> Vec<u8> {
+    let mut parts = parts(workbook);
+    let texts = String::from_utf8(parts["xl/sharedStrings.xml"].clone()).unwrap();
+    let texts: Vec<&str> =
+        texts.split("<si>").skip(1).map(|item| item.split('>').nth(1).unwrap().split('<').next().unwrap()).collect();
+    let name = format!("xl/worksheets/{sheet}.xml");
+    let mut xml = String::from_utf8(parts[&name].clone()).unwrap();
+    for (label, content) in written {
+        let index = texts.iter().position(|text| text == label);
+        let row = (1..60).find(|row| {
+            let cell = xml.split(&format!("<c r=\"A{row}\"")).nth(1).and_then(|rest| rest.split("</c>").next());
+            let value = cell.and_then(|cell| cell.split("<v>").nth(1)).and_then(|rest| rest.split("</v>").next());
+            match (cell.is_some_and(|cell| cell.contains("t=\"s\"")), value) {
+                (true, value) => value.and_then(|value| value.parse().ok()) == index && index.is_some(),
+                (false, value) => value == Some(*label),
+            }
+        });
+        let start = format!("<c r=\"B{}\"", row.unwrap());
+        let (before, after) = xml.split_once(&start).unwrap();
+        let (style, rest) = after.split_once("/>").unwrap();
+        xml = format!("{before}{start}{style}{content}</c>{rest}");
+    }
+    parts.insert(name, xml.into_bytes());
+    let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in parts {
+        out.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        out.write_all(&bytes).unwrap();
+    }
+    out.finish().unwrap().into_inner()
+}
+
+#[test]
+fn a_filled_in_sheet_reads_back_without_a_question() {
+    let (demo, _) = demo();
+    let sheets = folder();
+    let said = on(demo, "plan", &["--on", "2026-06-01", "--sheets", sheets.path().to_str().unwrap()]);
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    let named = |ending: &str| {
+        let mut files = fs::read_dir(sheets.path()).unwrap().map(|entry| entry.unwrap().path());
+        files
+            .find(|path| path.to_string_lossy().contains("FB-CH-01") && path.to_string_lossy().ends_with(ending))
+            .unwrap()
+    };
+    let page = fs::read_to_string(named(".html")).unwrap();
+    for needed in ["FB-CH-01", "Last results", "IEEE 43-2013", "Cautions", "Insulation tests can kill", "dew point"] {
+        assert!(page.contains(needed), "{needed}");
+    }
+    assert!(!page.contains("<script") && !page.contains("http"));
+
+    let workbook = fs::read(named(".xlsx")).unwrap();
+    // 2026-06-02 as a serial number of the workbook's calendar.
+    let filled = fill(
+        &workbook,
+        "sheet2",
+        &[
+            ("Date", "><v>46175</v>"),
+            ("Test voltage (V)", "><v>5000</v>"),
+            ("Winding temperature (°C)", "><v>31</v>"),
+            ("Relative humidity (%)", "><v>48</v>"),
+            ("0.5", "><v>610</v>"),
+            ("1", "><v>800</v>"),
+            ("10", "><v>2510</v>"),
+        ],
+    );
+    let filled = fill(
+        &filled,
+        "sheet1",
+        &[
+            ("Date", "><v>46175</v>"),
+            ("Winding temperature (°C)", "><v>31</v>"),
+            ("U-V", "><v>0.5021</v>"),
+            ("V-W", "><v>0.5043</v>"),
+            ("W-U", "><v>0.5102</v>"),
+        ],
+    );
+    let records = folder();
+    fs::write(records.path().join("sheet.xlsx"), filled).unwrap();
+    let fleet = folder();
+    let said = windrow(["run", records.path().to_str().unwrap(), "--fleet", fleet.path().to_str().unwrap()]);
+    assert_eq!(
+        ask(fleet.path(), "SELECT question, raw_text, context FROM holds"),
+        Vec::<String>::new(),
+        "{}",
+        said.out
+    );
+    let read = ask(
+        fleet.path(),
+        "SELECT a.tag, t.performed_on, t.winding_temperature_c, r.quantity, r.circuit, r.elapsed_s, r.value FROM readings r \
+         JOIN tests t ON r.test_id = t.test_id JOIN assets a ON a.asset_id = t.asset_id ORDER BY r.quantity, r.seq, r.value",
+    );
+    assert_eq!(
+        read,
+        [
+            "FB-CH-01,2026-06-02,31,insulation_resistance,UVW-E,30,610000000",
+            "FB-CH-01,2026-06-02,31,insulation_resistance,UVW-E,60,800000000",
+            "FB-CH-01,2026-06-02,31,insulation_resistance,UVW-E,600,2510000000",
+            "FB-CH-01,2026-06-02,31,winding_resistance,U-V,,0.5021",
+            "FB-CH-01,2026-06-02,31,winding_resistance,V-W,,0.5043",
+            "FB-CH-01,2026-06-02,31,winding_resistance,W-U,,0.5102",
+        ]
+    );
+    assert_eq!(said.status, Some(0), "nothing is held or unread: {}{}", said.out, said.err);
+}
+
+#[test]
+fn a_blank_sheet_tells_no_reading() {
+    let (demo, _) = demo();
+    let sheets = folder();
+    on(demo, "plan", &["--on", "2026-06-01", "--sheets", sheets.path().to_str().unwrap()]);
+    let fleet = folder();
+    on(fleet.path(), "import", &[sheets.path().to_str().unwrap()]);
+    assert_eq!(ask(fleet.path(), "SELECT count(*) FROM readings"), ["0"]);
+}

@@ -145,7 +145,8 @@ fn print(matrix: &Matrix, show: usize) {
             println!("{mutation:<20} {}", total.line());
         }
     }
-    println!("\nby style, where not all stayed the same:");
+    print_by_style(matrix);
+    println!("\nwhere not all stayed the same:");
     for ((at, style), tally) in matrix.iter().filter(|(_, tally)| tally.same < tally.base || tally.extra > 0) {
         let mutation = MUTATIONS.get(*at).map_or("", |(name, _)| name);
         println!("{mutation:<20} {} {style}", tally.line());
@@ -153,4 +154,27 @@ fn print(matrix: &Matrix, show: usize) {
             println!("        {note}");
         }
     }
+}
+
+/// A line a style and a column a mutation: `=` where all readings stayed the same, else same/held or less told/wrong or gone.
+fn print_by_style(matrix: &Matrix) {
+    println!(
+        "\nby style: = all the same, else same/held or less told/wrong, gone or extra; blank where it does not apply"
+    );
+    let numbers: Vec<String> = (1..=MUTATIONS.len()).map(|number| format!("{number:>11}")).collect();
+    println!("{:<32}{}", "", numbers.join(""));
+    let styles: std::collections::BTreeSet<&String> = matrix.keys().map(|(_, style)| style).collect();
+    for style in styles {
+        let cell = |at: usize| match matrix.get(&(at, style.clone())) {
+            None => String::new(),
+            Some(tally) if tally.same == tally.base && tally.extra == 0 => "=".to_owned(),
+            Some(tally) => {
+                format!("{}/{}/{}", tally.same, tally.held + tally.less, tally.wrong + tally.gone + tally.extra)
+            }
+        };
+        let cells: Vec<String> = (0..MUTATIONS.len()).map(|at| format!("{:>11}", cell(at))).collect();
+        println!("{:<32}{}", style.chars().take(31).collect::<String>(), cells.join("").trim_end());
+    }
+    let names = MUTATIONS.iter().zip(1..).map(|((name, _), number)| format!("{number} {name}"));
+    println!("{}", names.collect::<Vec<_>>().join(", "));
 }

@@ -109,4 +109,35 @@ proptest! {
         prop_assert!((part.numbers[0].value - f64::from(value)).abs() < 1e-9);
         prop_assert!(part.units.iter().any(|meaning| meaning.unit == unit), "{}: {:?}", text, part.units);
     }
+
+    /// A value printed as people write it, with a bound, a decimal mark and a unit, is among the meanings with all of them.
+    #[test]
+    fn printed_bounds_decimals_and_units_read_back(
+        whole in 0_u32..9_999,
+        fraction in proptest::option::of("[0-9]{1,3}"),
+        comma in any::<bool>(),
+        sign in 0..5_usize,
+        blank in any::<bool>(),
+        index in 0..Unit::ALL.len(),
+    ) {
+        let unit = Unit::ALL[index];
+        prop_assume!(matches!(
+            unit.dimension,
+            Dimension::Resistance | Dimension::Current | Dimension::Voltage | Dimension::Capacitance | Dimension::Charge
+        ));
+        let (sign, bound) = [("", Bound::Exact), (">", Bound::AtLeast), ("> ", Bound::AtLeast), ("<", Bound::AtMost), ("~", Bound::Exact)][sign];
+        let mark = if comma { ',' } else { '.' };
+        let number = fraction.as_ref().map_or_else(|| whole.to_string(), |digits| format!("{whole}{mark}{digits}"));
+        let exact: f64 = number.replace(',', ".").parse().unwrap();
+        let text = format!("{sign}{number}{}{}", if blank { " " } else { "" }, unit.symbol);
+        let measure = read(&text);
+        prop_assert!(measure.is_some(), "{}", text);
+        let measure = measure.unwrap();
+        prop_assert_eq!(measure.parts.len(), 1, "{}", text);
+        let part = &measure.parts[0];
+        prop_assert!(part.numbers.iter().any(|meaning| (meaning.value - exact).abs() <= f64::EPSILON * exact), "{}: {:?}", text, part.numbers);
+        prop_assert_eq!(part.bound, bound, "{}", text);
+        prop_assert_eq!(part.approximate, sign == "~", "{}", text);
+        prop_assert!(part.units.iter().any(|meaning| meaning.unit == unit), "{}: {:?}", text, part.units);
+    }
 }

@@ -472,6 +472,26 @@ fn footnote_sign(text: &str) -> Option<String> {
     None
 }
 
+/// What else is written as tags are: standards and sensors. Common practice, no source.
+const NO_MACHINES: [&str; 9] = ["IEC", "ISO", "EN", "DIN", "VDE", "IEEE", "PT", "NI", "SN"];
+
+/// The one machine that a heading names among other words: surely a tag, or a word made as tags are ("FAN0891").
+#[must_use]
+pub fn named_machine(text: &str) -> Option<String> {
+    only_tag(text).or_else(|| {
+        let is_made_so = |word: &&str| {
+            let letters = word.trim_end_matches(|c: char| c.is_ascii_digit());
+            (2..=4).contains(&letters.len())
+                && letters.bytes().all(|b| b.is_ascii_uppercase())
+                && (3..=5).contains(&(word.len() - letters.len()))
+                && !NO_MACHINES.contains(&letters)
+        };
+        let mut words = text.split_whitespace().filter(is_made_so);
+        let first = words.next()?;
+        words.next().is_none().then(|| first.to_owned())
+    })
+}
+
 /// The one word of a text that is surely a tag.
 #[must_use]
 pub fn only_tag(text: &str) -> Option<String> {

@@ -158,7 +158,14 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
         let is_series =
             |next: &Item| is_number(view, next) && line.get(index + 2).is_some_and(|third| is_number(view, third));
-        if let Some(next) = next.filter(|next| makes_pair(view, item, next) && !is_series(next)) {
+        // "Date | 14.03.87 | " | 15.03.87": a line of dates, none of which is the label's alone.
+        let is_dated = |next: &Item| {
+            let third = line.get(index + 2).filter(|third| third.column == next.right + 1);
+            view.sense(next).kind == Kind::Date
+                && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
+        };
+        let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
+        if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
             let unit =
                 line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
             loose.pairs.push(Pair {

@@ -486,3 +486,18 @@ fn initials_are_no_unit() {
     ]));
     assert!(read.is_held("C3") && read.is_held("D4"));
 }
+
+#[test]
+fn times_named_as_resistances_are_times_and_a_line_of_dates_is_no_pair() {
+    let read = Read::of(text_grid(&[
+        "Aislamiento todas las fases a tierra, 500 V DC",
+        "Equipo: FAN-351A",
+        "Fecha de prueba|Duración|Aislamiento|Temperatura ambiente in °C",
+        "28.06.1997|R15|60,4 MΩ|19",
+        "\"|R60|122 MΩ|25",
+        "05.07.1998|R15|27,3 MΩ|9",
+        "\"|R60|42,6 MΩ|16",
+    ]));
+    assert_eq!((read.day("C5").as_deref(), read.seconds("C5")), (Some("1997-06-28"), Some(60.0)));
+    assert_eq!((read.day("C6").as_deref(), read.seconds("C6")), (Some("1998-07-05"), Some(15.0)));
+}

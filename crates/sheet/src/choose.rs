@@ -1,7 +1,7 @@
 //! Which orientation a part of the sheet is read in: the partition of the sheet that explains more of it.
 
 use crate::context::Block;
-use crate::reader::Reader;
+use crate::reader::{Fate, Reader};
 use crate::view::View;
 use std::collections::BTreeMap;
 use windrow_model::{Disposition, Quantity};
@@ -56,6 +56,8 @@ pub fn credits(grid: &Grid, reader: &Reader<'_, '_, '_>) -> Vec<f64> {
             let is_number = matches!(cell.content, Content::Number(_));
             match fate.as_ref().map(|fate| fate.disposition) {
                 Some(Disposition::Value) => 0.95,
+                // Calling a number a figure of no interest explains less than asking about it.
+                Some(Disposition::Derived) if fate.as_ref().is_some_and(Fate::is_dismissed) => 0.1,
                 Some(Disposition::Derived | Disposition::Repeat) => 0.85,
                 Some(Disposition::Held) => 0.45,
                 Some(Disposition::Label) => 0.6,

@@ -257,7 +257,8 @@ fn settle_letters(
             [] => return None,
         };
         let text = view.cell(item).text.trim();
-        (text.chars().count() <= 2 && !column.heading.circuits.is_empty()).then(|| text.to_owned())
+        let is_letter = text.chars().count() <= 2 && !view.sense(item).circuits.is_empty();
+        (is_letter && !column.heading.circuits.is_empty()).then(|| text.to_owned())
     };
     let letters: Vec<Option<String>> = columns.iter().map(letter).collect();
     for index in 0..columns.len() {

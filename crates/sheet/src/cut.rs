@@ -8,7 +8,7 @@ mod segment;
 use crate::fit::fits;
 use crate::view::{Item, View};
 use header::Cutter;
-use segment::{segments, without_pairs_beside};
+use segment::{groups_as_below, segments, without_pairs_beside};
 
 /// A table: header lines over a body.
 #[derive(Debug, Clone)]
@@ -75,11 +75,15 @@ pub fn cut(view: &View<'_>) -> Cut {
         if free.is_empty() {
             continue;
         }
-        let segments: Vec<Vec<Item>> =
-            segments(view, &free).iter().flat_map(|segment| without_pairs_beside(view, segment)).collect();
-        for (index, segment) in segments.iter().enumerate() {
-            let limit = segments.get(index + 1).and_then(|next| next.first()).map_or(u32::MAX, |item| item.column - 1);
-            let floor = if index == 0 { 0 } else { segment[0].column };
+        let below = if view.row(at + 1) == view.row(at) + 1 { cutter.free(at + 1, 0, u32::MAX) } else { Vec::new() };
+        let segments: Vec<(u32, Vec<Item>)> = segments(view, &free)
+            .iter()
+            .flat_map(|segment| without_pairs_beside(view, segment))
+            .flat_map(|segment| groups_as_below(view, segment, &below))
+            .collect();
+        for (index, (start, segment)) in segments.iter().enumerate() {
+            let limit = segments.get(index + 1).map_or(u32::MAX, |(next, _)| next.saturating_sub(1));
+            let floor = if index == 0 { 0 } else { *start };
             if !cutter.try_table(at, segment, floor, limit) {
                 cutter.try_continuation(at, segment);
             }

@@ -183,6 +183,8 @@ fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
             _ => 1.0,
         },
         Kind::Over | Kind::Broken => 0.8,
+        // "R60": a time in the name of a resistance.
+        Kind::Text if is_time && dimension == Some(Dimension::Time) => 1.0,
         Kind::Duration if dimension.is_none_or(|dimension| dimension == Dimension::Time) => 1.0,
         _ => 0.0,
     }

@@ -1,6 +1,6 @@
 //! What the header cells over a column tell together; the same sum is made for the label of a row and for a caption.
 
-use crate::sense::Kind;
+use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Stage, Text};
 use windrow_source::Content;
@@ -116,15 +116,19 @@ impl Heading {
             return;
         }
         let known = self.unexplained.len();
-        if letters == Letters::Words || is_abbreviation(view, sense) {
+        let is_letter = cell.text.trim().chars().count() <= 2;
+        if letters == Letters::Words && is_letter || is_abbreviation(view, sense) {
             let label = Label { circuits: Vec::new(), ..sense.label.clone() };
             self.add_label(&label, &[], item, &cell.text);
         } else {
             self.add_label(&sense.label, &sense.circuits, item, &cell.text);
         }
-        // "P-101A MΩ": a machine with a unit.
-        if self.unexplained.len() > known
-            && let Some(value) = crate::loose::only_tag(&cell.text)
+        if letters == Letters::Phases {
+            self.add_last_letter(view, sense, item);
+        }
+        // "P-101A MΩ", "P-101A U-E": a machine with a unit or a circuit.
+        if !sense.label.unexplained.is_empty()
+            && let Some(value) = crate::loose::named_machine(&cell.text)
         {
             self.unexplained.truncate(known);
             self.tag = self.tag.take().or(Some(By { value, item: *item }));
@@ -135,6 +139,19 @@ impl Heading {
             let value = plain.and_then(|part| part.numbers.first()).map(|number| number.value);
             self.number = self.number.take().or(value.map(|value| By { value, item: *item }));
         }
+    }
+
+    /// "IR 1 min R": the letter at the end is a phase where the sheet names all three so.
+    fn add_last_letter(&mut self, view: &View<'_>, sense: &Sense, item: &Item) {
+        let named = |meaning: &&CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
+        let letter: Vec<CircuitMeaning> = sense.label.last_letter.iter().filter(named).cloned().collect();
+        if letter.is_empty() || !sense.circuits.is_empty() {
+            return;
+        }
+        let word =
+            view.cell(item).text.split_whitespace().next_back().map(windrow_text::fold::fold).unwrap_or_default();
+        self.unexplained.retain(|known| *known != word);
+        self.circuits.push(By { value: letter, item: *item });
     }
 
     /// Adds what a label tells; what is told already (by a lower line) stays.
@@ -215,7 +232,7 @@ impl Heading {
 }
 
 /// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.
-fn is_abbreviation(view: &View<'_>, sense: &crate::sense::Sense) -> bool {
+fn is_abbreviation(view: &View<'_>, sense: &Sense) -> bool {
     let circuits = &sense.label.circuits;
     let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
     let unit = sense.label.units.first().map(|meaning| meaning.unit.dimension);

@@ -158,7 +158,14 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
         let is_series =
             |next: &Item| is_number(view, next) && line.get(index + 2).is_some_and(|third| is_number(view, third));
-        if let Some(next) = next.filter(|next| makes_pair(view, item, next) && !is_series(next)) {
+        // "Date | 14.03.87 | " | 15.03.87": a line of dates, none of which is the label's alone.
+        let is_dated = |next: &Item| {
+            let third = line.get(index + 2).filter(|third| third.column == next.right + 1);
+            view.sense(next).kind == Kind::Date
+                && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
+        };
+        let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
+        if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
             let unit =
                 line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
             loose.pairs.push(Pair {
@@ -470,6 +477,26 @@ fn footnote_sign(text: &str) -> Option<String> {
         }
     }
     None
+}
+
+/// What else is written as tags are: standards and sensors. Common practice, no source.
+const NO_MACHINES: [&str; 9] = ["IEC", "ISO", "EN", "DIN", "VDE", "IEEE", "PT", "NI", "SN"];
+
+/// The one machine that a heading names among other words: surely a tag, or a word made as tags are ("FAN0891").
+#[must_use]
+pub fn named_machine(text: &str) -> Option<String> {
+    only_tag(text).or_else(|| {
+        let is_made_so = |word: &&str| {
+            let letters = word.trim_end_matches(|c: char| c.is_ascii_digit());
+            (2..=4).contains(&letters.len())
+                && letters.bytes().all(|b| b.is_ascii_uppercase())
+                && (3..=5).contains(&(word.len() - letters.len()))
+                && !NO_MACHINES.contains(&letters)
+        };
+        let mut words = text.split_whitespace().filter(is_made_so);
+        let first = words.next()?;
+        words.next().is_none().then(|| first.to_owned())
+    })
 }
 
 /// The one word of a text that is surely a tag.

@@ -83,7 +83,7 @@ impl Pools {
             _ => {}
         }
         self.marks.add_text(sense);
-        for circuit in sense.circuits.iter().chain(&sense.label.circuits) {
+        for circuit in sense.circuits.iter().chain(&sense.label.circuits).chain(&sense.label.last_letter) {
             let Some(naming) = circuit.naming else { continue };
             let bits = match circuit.named {
                 windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => {

@@ -60,6 +60,17 @@ pub struct Fate {
     pub reason: Option<Text>,
 }
 
+/// Why a number under a label that names something else is no reading.
+pub(crate) const DISMISSED: &str = "its label names no measured quantity";
+
+impl Fate {
+    /// Whether the number was put aside only because its label names no measured quantity.
+    #[must_use]
+    pub fn is_dismissed(&self) -> bool {
+        self.reason.as_deref() == Some(DISMISSED)
+    }
+}
+
 /// Reads the blocks of one scene.
 #[derive(Debug)]
 pub struct Reader<'s, 'v, 'a> {

@@ -100,6 +100,7 @@ impl Sense {
         }
         sense.label = header::read(text);
         sense.drop_name();
+        sense.drop_named_word(text);
         // "1 min A-PE" and "R120" say when and between what.
         if sense.label.elapsed_s.is_some() && sense.label.unexplained.is_empty() {
             sense.tag *= 0.4;
@@ -114,6 +115,19 @@ impl Sense {
         let is_bare = label.units.is_empty() && label.circuits.is_empty() && label.elapsed_s.is_none();
         if self.tag >= 0.5 && is_bare && label.concepts.iter().all(|(concept, _)| *concept == Concept::Tag) {
             self.label.concepts.clear();
+        }
+    }
+
+    /// "MTR-174A U-E": the letters of a machine's name beside its circuit are no label of machines either.
+    fn drop_named_word(&mut self, text: &str) {
+        if self.label.concept() != Some(Concept::Tag) || !text.contains(' ') {
+            return;
+        }
+        if let Some(name) = crate::loose::only_tag(text)
+            && header::read(&text.replace(&name, " ")).concept() != Some(Concept::Tag)
+        {
+            self.label.concepts.retain(|(concept, _)| *concept != Concept::Tag);
+            self.label.unexplained.push(windrow_text::fold::fold(&name));
         }
     }
 

@@ -358,3 +358,146 @@ fn a_label_is_no_value_of_the_label_above_it() {
     assert_eq!((read.tag("B4"), read.tag("E4")), (Some("MTR-240B"), Some("MTR-241B")));
     assert_eq!(read.day("E4").as_deref(), Some("2011-10-01"));
 }
+
+#[test]
+fn a_line_of_units_below_the_readings_tells_them_column_by_column() {
+    let read = Read::of(text_grid(&[
+        "R. aisl. a tierra",
+        "Motor|MTR-1160",
+        "Fecha de ensayo|17-sep-12",
+        "Duración, min|0.5|1|10",
+        "R/tierra|7180|9.49|23900",
+        "S/tierra|7500|9.91|25000",
+        "Unidad|MΩ|GΩ|MΩ",
+    ]));
+    let unit = |cell: &str| read.reading(cell).map(|reading| reading.unit.value.ucum);
+    assert_eq!((unit("B5"), unit("C6"), unit("D5")), (Some("MOhm"), Some("GOhm"), Some("MOhm")));
+}
+
+#[test]
+fn a_machine_and_a_circuit_in_one_heading_are_both_told() {
+    let read = Read::of(text_grid(&[
+        "Résistance d'isolement in MΩ, 500 V DC",
+        "Date|28-janv.-04",
+        "Durée|P-170A U1-masse|MTR-174A U1-masse|MTR-174A V1-masse",
+        "30s|5800+|non mesuré|6320",
+        "1min|8530|8910+|9300+",
+    ]));
+    assert_eq!((read.tag("B4"), read.circuit("B4")), (Some("P-170A"), Some("U-E")));
+    assert_eq!((read.tag("C5"), read.circuit("C5")), (Some("MTR-174A"), Some("U-E")));
+    assert_eq!((read.tag("D4"), read.circuit("D4"), read.seconds("D4")), (Some("MTR-174A"), Some("V-E"), Some(30.0)));
+}
+
+#[test]
+fn names_over_groups_of_tables_side_by_side_stay_with_their_tables() {
+    let read = Read::rows(&[
+        "R. isolement par rapport à la masse",
+        "Date: 14/07/1994|||||||Date: 15/08/1996",
+        "",
+        "|C1070||CWP1071|||||C1070||CWP1071",
+        "Temps min|L1|L2|L1|L2|||Temps min|L1|L2|L1|L2",
+        "|kΩ|kΩ|kΩ|kΩ||||kΩ|kΩ|kΩ|kΩ",
+        "1|2630000|2750000|5100000|5330000|||1|1930000|2020000|1830000|2120000",
+        "10|3060000|3200000|6950000|7260000|||10|2880000|3010000|2580000|3110000",
+    ]);
+    assert_eq!((read.tag("C7"), read.day("C7").as_deref()), (Some("C1070"), Some("1994-07-14")));
+    assert_eq!((read.tag("D8"), read.seconds("D8")), (Some("CWP1071"), Some(600.0)));
+    assert_eq!((read.tag("L8"), read.day("L8").as_deref()), (Some("CWP1071"), Some("1996-08-15")));
+}
+
+#[test]
+fn numbers_without_a_unit_are_asked_about_and_not_put_aside() {
+    let read = Read::of(text_grid(&[
+        "Isolement",
+        "Code équipement :|MTR0220||Date de mesure :|18/03/1997",
+        "Bornes|Isolement 30 s|Isolement 1 min|Isolement 10 min",
+        "U/terre|0.359|0.424|0.9",
+        "V/terre|0.376|0.443|0.767",
+        "W/terre|0.392|0.462|0.800",
+    ]));
+    assert!(["B4", "C5", "D6"].iter().all(|cell| read.is_held(cell)));
+}
+
+#[test]
+fn a_table_does_not_reach_over_into_the_header_of_the_next_one() {
+    let read = Read::rows(&[
+        "Insulation resistance, 5000 V DC",
+        "Tag:|P-581||||Tag:|P-580||Test date:|1988-10-18||Tag:|P-582",
+        "Test date:|1987-12-24||||Connection|1 min (kΩ)|10 min (kΩ)||||Test date:|1990-04-24",
+        "Connection|1 min (kΩ)|10 min (kΩ)|||L1-E|1500000|1730000||||Connection|1 min (kΩ)|10 min (kΩ)",
+        "L1-E|4580000|6150000|||L2-E|1560000|1810000||||L1-E|1190000|1800000",
+        "L2-E|4790000|6430000|||L3-E|2410000|2790000||||L2-E|1240000|1880000",
+    ]);
+    for (cell, tag, day) in
+        [("B5", "P-581", "1987-12-24"), ("H6", "P-580", "1988-10-18"), ("N6", "P-582", "1990-04-24")]
+    {
+        assert_eq!((read.tag(cell), read.day(cell).as_deref()), (Some(tag), Some(day)), "{cell}");
+    }
+}
+
+#[test]
+fn a_heading_of_quantity_machine_time_and_phase_tells_all_four() {
+    let read = Read::of(text_grid(&[
+        "Holt Power Station",
+        "Date of test|Ins. res. M0890 15 s R|Ins. res. M0890 15 s Y|Ins. res. FAN0891 60 s B",
+        "18-Feb-98|686 MOhm|984 MOhm|1220 MOhm",
+        "19-Feb-99|717 MOhm|1030 MOhm|1.27 GΩ",
+    ]));
+    assert_eq!((read.tag("B3"), read.circuit("B3"), read.seconds("B3")), (Some("M0890"), Some("U-E"), Some(15.0)));
+    assert_eq!((read.tag("D4"), read.circuit("D4"), read.seconds("D4")), (Some("FAN0891"), Some("W-E"), Some(60.0)));
+}
+
+#[test]
+fn volts_under_each_pair_of_phases_are_a_unit_to_the_last() {
+    let read = Read::of(text_grid(&[
+        "Turn insulation: surge test",
+        "||Peak volts|||Difference",
+        "Equipment|Tested on|U-V|V-W|W-U|U-V|V-W|W-U",
+        "||V|V|V|%|%|%",
+        "BF0113|28-Jun-12|1790|1810|1830|0.75|1.4|2.1",
+        "MTR0110|16-Jul-15|2660|2680|2710|1.2|1.9|2.6",
+    ]));
+    assert_eq!((read.circuit("D5"), read.circuit("E5"), read.circuit("H6")), (Some("V-W"), Some("W-U"), Some("W-U")));
+}
+
+#[test]
+fn a_header_that_begins_one_line_lower_beside_is_the_neighbours() {
+    let read = Read::of(text_grid(&[
+        "R. isolement par rapport à la masse, 1000 V DC",
+        "N° machine: CWP0444||||||N° machine: P0445",
+        "Date de mesure: 19/12/2000||||||Date de mesure: 17/05/1998",
+        "Durée min|L1-PE|L2-PE|L3-PE",
+        "|MΩ|MΩ|MΩ|||Durée|L1-PE|L2-PE|L3-PE",
+        "0,25|893|933|974||||MΩ|MΩ|MΩ",
+        "0,5|1240|1300|1350|||15 s|43,4|45,3|47,3",
+        "1|1720|1800|1880|||30 s|61,7|64,5|67,2",
+    ]));
+    assert_eq!((read.circuit("B7"), read.circuit("C8"), read.seconds("D6")), (Some("U-E"), Some("V-E"), Some(15.0)));
+    assert_eq!((read.circuit("H7"), read.circuit("I8"), read.seconds("J7")), (Some("U-E"), Some("V-E"), Some(15.0)));
+}
+
+#[test]
+fn initials_are_no_unit() {
+    let read = Read::of(text_grid(&[
+        "Ins. res., 500 V DC",
+        "Tag|Date|1 min|2 min|By",
+        "1-C-000|20-Jan-98|2620|3240|HB",
+        "4-M-002|23-Jun-00|1810|2690|K.O.",
+    ]));
+    assert!(read.is_held("C3") && read.is_held("D4"));
+}
+
+#[test]
+fn times_named_as_resistances_are_times_and_a_line_of_dates_is_no_pair() {
+    let read = Read::of(text_grid(&[
+        "Aislamiento todas las fases a tierra, 500 V DC",
+        "Equipo: FAN-351A",
+        "Fecha de prueba|Duración|Aislamiento|Temperatura ambiente in °C",
+        "28.06.1997|R15|60,4 MΩ|19",
+        "\"|R60|122 MΩ|25",
+        "05.07.1998|R15|27,3 MΩ|9",
+        "\"|R60|42,6 MΩ|16",
+    ]));
+    assert_eq!((read.day("C5").as_deref(), read.seconds("C5")), (Some("1997-06-28"), Some(60.0)));
+    assert_eq!((read.day("C6").as_deref(), read.seconds("C6")), (Some("1998-07-05"), Some(15.0)));
+}

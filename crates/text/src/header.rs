@@ -30,6 +30,8 @@ pub struct Label {
     pub reference_c: Option<f64>,
     /// Statistic told (`"mean"`, `"lowest"`, `"min. required"`).
     pub statistic: Option<Statistic>,
+    /// What a lone letter at the end may name as a phase ("IR 1 min R"), where the other phases are named alike.
+    pub last_letter: Vec<CircuitMeaning>,
     /// Folded words that no component and no concept explains; a non-empty list forbids defaults.
     pub unexplained: Vec<String>,
 }
@@ -88,6 +90,9 @@ pub fn read(text: &str) -> Label {
     let rest = cut::voltage(&rest, &mut label);
     let rest = cut::unit(&rest, &mut label);
     let rest = cut::circuit(&rest, &mut label);
+    if label.circuits.is_empty() && label.units.is_empty() {
+        label.last_letter = last_letter(&rest);
+    }
     name(&rest, &mut label);
     temperature_letter(&mended, &mut label);
     if label.concept() == Some(Concept::Page) {
@@ -95,6 +100,13 @@ pub fn read(text: &str) -> Label {
         return Label { concepts: label.concepts, unexplained: label.unexplained, ..Label::default() };
     }
     label
+}
+
+/// The phases that a lone capital behind other words may name.
+fn last_letter(rest: &str) -> Vec<CircuitMeaning> {
+    let mut words = rest.split_whitespace().rev();
+    let last = words.next().filter(|word| word.starts_with(char::is_uppercase) && word.len() <= 2);
+    last.filter(|_| words.next().is_some()).map(crate::circuit::read).unwrap_or_default()
 }
 
 /// A lone C or F at the end of the name of a temperature is its unit (`WDG_TEMP_C`), never a phase.

@@ -73,6 +73,9 @@ fn squeeze(text: &str) -> Option<String> {
     if text.is_empty() || text.len() > 2 * LONGEST {
         return None;
     }
+    if is_initials(text) {
+        return None;
+    }
     let mended = mend(text);
     let bare = unbracket(&mended);
     let key: String = bare
@@ -81,6 +84,13 @@ fn squeeze(text: &str) -> Option<String> {
         .filter(|c| !c.is_whitespace() && !matches!(c, '.' | '-' | '_' | '\u{a0}' | '–' | '\u{ad}'))
         .collect();
     (!key.is_empty() && key.len() <= LONGEST).then_some(key)
+}
+
+/// "K.O.", "M.O": capitals with dots between them are a person's, where the last one would be an omega lost ("H.P." is a unit).
+fn is_initials(text: &str) -> bool {
+    let mut pairs = text.as_bytes().chunks(2);
+    let are_dotted = pairs.all(|pair| pair[0].is_ascii_uppercase() && pair.get(1).is_none_or(|mark| *mark == b'.'));
+    text.len() >= 3 && are_dotted && text.trim_end_matches('.').ends_with('O')
 }
 
 fn unbracket(text: &str) -> &str {

@@ -176,7 +176,7 @@ impl Scene<'_, '_> {
         if above.iter().any(|candidate| self.is_over(candidate, number)) {
             above.retain(|candidate| self.is_over(candidate, number));
         }
-        above.sort_by_key(|candidate| (std::cmp::Reverse(candidate.row), candidate.columns.0));
+        above.sort_by_key(|candidate| self.distance(candidate, number));
         if let Some(nearest) = above.iter().find(|candidate| candidate.row > gap || gap == 0 && candidate.row == 0) {
             return Found::One(*nearest.index, Via::Block);
         }
@@ -202,6 +202,18 @@ impl Scene<'_, '_> {
         let last = self.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
         let notes: Vec<&Candidate<'_>> = candidates.iter().filter(|candidate| candidate.row > last).collect();
         single(&notes, Via::Section)
+    }
+
+    /// Order in which titles are asked: the lowest line above first. In a view turned over, titles that stand in the lines of the
+    /// block itself stand above it on the sheet: the last one before it first.
+    fn distance(&self, candidate: &Candidate<'_>, number: usize) -> (u8, std::cmp::Reverse<u32>, u32) {
+        let (block, column) = (&self.blocks[number], candidate.columns.0);
+        let is_beside = self.view.orientation == Orientation::Turned && candidate.row >= block.rows.0;
+        match is_beside {
+            true if column < block.columns.0 => (1, std::cmp::Reverse(column), candidate.row),
+            true => (2, std::cmp::Reverse(candidate.row), column),
+            false => (0, std::cmp::Reverse(candidate.row), column),
+        }
     }
 
     /// The nearest table above in the same columns, if its header says the same.

@@ -6,17 +6,20 @@ use super::profile::Profile;
 use crate::line::{self, is_header, is_pair_row, is_value};
 use crate::sense::Kind;
 use crate::view::Item;
+use windrow_text::vocabulary::Concept;
 
 pub(super) struct Body {
     pub(super) lines: Vec<BodyLine>,
     pub(super) repeats: Vec<Item>,
+    /// Units told column by column in a line of their own below the readings, without its label.
+    pub(super) units: Vec<Item>,
 }
 
 impl Cutter<'_, '_> {
     /// The lines from `start` that belong to one body.
     pub(super) fn body(&self, start: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Body {
         let view = self.view;
-        let mut body = Body { lines: Vec::new(), repeats: Vec::new() };
+        let mut body = Body { lines: Vec::new(), repeats: Vec::new(), units: Vec::new() };
         let mut profile = Profile::under(view, header);
         let mut at = start;
         while at < view.line_count() {
@@ -32,6 +35,11 @@ impl Cutter<'_, '_> {
                 at = next;
                 continue;
             }
+            if let Some((label, units)) = self.unit_line(&items).filter(|_| !body.lines.is_empty()) {
+                body.repeats.push(label);
+                body.units = units;
+                break;
+            }
             let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some())
                 && items.iter().skip(1).all(|item| is_value(view, item));
             if self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
@@ -44,6 +52,14 @@ impl Cutter<'_, '_> {
             at += 1;
         }
         body
+    }
+
+    /// "Unit | MΩ | GΩ | MΩ": a label of units and two or more of them.
+    fn unit_line(&self, items: &[Item]) -> Option<(Item, Vec<Item>)> {
+        let (label, units) = items.split_first()?;
+        let is_label = self.view.sense(label).concept() == Some(Concept::UnitColumn);
+        let are_units = units.len() >= 2 && units.iter().all(|item| line::names_unit(self.view.sense(item)));
+        (is_label && are_units).then(|| (*label, units.to_vec()))
     }
 
     /// The same header again, with up to three lines of page title before it: its cells, and the line after it.

@@ -43,7 +43,8 @@ impl Cutter<'_, '_> {
         let mut header = vec![segment.to_vec()];
         let mut next = at + 1;
         while header.len() < HEADER_LINES && next < view.line_count() && view.row(next) <= view.row(next - 1) + 1 {
-            let (reach_left, reach_right) = (floor, limit);
+            let reach_left = floor;
+            let reach_right = self.up_to_neighbour(next, right, limit);
             let items = self.free(next, reach_left, reach_right);
             if items.is_empty() || is_pair_row(view, &items) || items.iter().any(|item| view.sense(item).is_pair) {
                 break;
@@ -60,7 +61,23 @@ impl Cutter<'_, '_> {
             header.push(items);
             next += 1;
         }
+        let limit = self.up_to_neighbour(at + 1, right, limit);
         self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+    /// Last column before a header of another table that begins in line `at` beyond an empty column; `limit` if there is none.
+    fn up_to_neighbour(&self, at: usize, right: u32, limit: u32) -> u32 {
+        if self.view.row(at) > self.view.row(at.saturating_sub(1)) + 1 {
+            return limit;
+        }
+        let items = self.free(at, 0, limit);
+        let mut pieces = items.chunk_by(|a, b| b.column <= a.right + 1);
+        let is_header = |piece: &&[Item]| {
+            let begins = piece.first().is_some_and(|item| item.column > right + 1);
+            let only_units = piece.iter().any(|item| self.view.sense(item).is_unit_only());
+            begins && !only_units && is_header(self.view, piece)
+        };
+        pieces.find(is_header).and_then(<[Item]>::first).map_or(limit, |item| item.column - 1)
     }
 
     /// Whether the only cell of the line reaches over a key's label below: a title that is wider than its column, no group.
@@ -111,9 +128,10 @@ impl Cutter<'_, '_> {
             first = next;
         }
         for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
-            left = left.min(item.column);
+            left = if line::is_heading(self.view, &item) { left } else { left.min(item.column) };
         }
-        right = right.saturating_add(BRIDGE).min(range.1);
+        let bridge = if self.is_headed_beside(first, right) { 0 } else { BRIDGE };
+        right = right.saturating_add(bridge).min(range.1);
         let mut body = self.body(first, &header, (left, right));
         if body.lines.is_empty() || headed < 2 {
             return false;
@@ -123,6 +141,10 @@ impl Cutter<'_, '_> {
         right = last.max(columns.1).min(right);
         let header = without_neighbours(self.without_titles(header, &body.lines), &body.lines);
         right = header.iter().flatten().map(|item| item.right).max().unwrap_or(right).max(last).min(right);
+        let mut header = header;
+        if !body.units.is_empty() {
+            header.push(std::mem::take(&mut body.units));
+        }
         for line in &header {
             self.claim(line);
         }
@@ -133,6 +155,15 @@ impl Cutter<'_, '_> {
         let repeats = std::mem::take(&mut body.repeats);
         self.tables.push(Table { header, columns: (left, right), body: body.lines, repeats, continues: false });
         true
+    }
+
+    /// Whether another table's header begins right of `right` in one of the first lines of a body.
+    fn is_headed_beside(&self, first: usize, right: u32) -> bool {
+        (first..first + 3).any(|at| {
+            let beside = self.free(at, right.saturating_add(1), right.saturating_add(64));
+            let is_near = beside.first().is_some_and(|item| item.column <= right.saturating_add(BRIDGE));
+            is_near && segments(self.view, &beside).first().is_some_and(|segment| is_header(self.view, segment))
+        })
     }
 
     /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.

@@ -49,3 +49,18 @@ pub(super) fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<I
     }
     parts.into_iter().map(|(_, part)| part).collect()
 }
+
+/// Splits a line of groups where the header below it begins again: names of machines over tables side by side. Each part with the
+/// first column of its table.
+pub(super) fn groups_as_below(view: &View<'_>, items: Vec<Item>, below: &[Item]) -> Vec<(u32, Vec<Item>)> {
+    let first = |items: &[Item]| items.first().map_or(0, |item| item.column);
+    let is_group = items.len() >= 2 && !items.iter().any(|item| is_key_label(view, item)) && !is_header(view, &items);
+    let headers = if is_group { segments(view, below) } else { Vec::new() };
+    if headers.len() < 2 || !headers.iter().all(|header| is_header(view, header)) {
+        return vec![(first(&items), items)];
+    }
+    let starts: Vec<u32> = headers.iter().map(|header| first(header)).collect();
+    let table = |item: &Item| starts.iter().rev().find(|start| **start <= item.column).copied();
+    let parts = items.chunk_by(|a, b| table(a) == table(b));
+    parts.map(|part| (part.first().and_then(&table).unwrap_or_else(|| first(part)), part.to_vec())).collect()
+}

@@ -67,6 +67,9 @@ impl Names {
     /// A tag in the sheet's or the file's name.
     #[must_use]
     pub fn tag(&self) -> Option<Told<Text>> {
+        if self.known(&self.sheet) && tag::likeness(&self.sheet) >= 0.5 {
+            return Some(Told::without_place(self.sheet.trim().into(), Via::SheetName, self.sheet.clone()));
+        }
         let from = |caption: &Option<Caption>, via, name: &str| {
             let tag = caption.as_ref()?.tag.clone().filter(|tag| tag.contains('-') || self.known(tag))?;
             Some(Told::without_place(tag.into(), via, name))

@@ -31,7 +31,7 @@ impl Reader<'_, '_, '_> {
                 return;
             }
             What::Other => {
-                self.mark(item, Disposition::Derived, Some("its label names no measured quantity"));
+                self.mark(item, Disposition::Derived, Some(super::DISMISSED));
                 return;
             }
             What::Untold => {

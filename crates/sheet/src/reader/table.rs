@@ -6,6 +6,7 @@ use super::line::{Above, Line};
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
+use crate::line;
 use crate::value::{self, Marks};
 use windrow_model::Disposition;
 use windrow_model::raw::{Mention, Renumbered};
@@ -49,6 +50,14 @@ impl Reader<'_, '_, '_> {
     /// A column headed as the machine's or the date's that holds something else as well tells neither; what is told farther away
     /// is then no answer.
     fn doubt_mixed_keys(&self, read: &ReadTable, base: &mut Line) {
+        for item in read.table.body.iter().flat_map(|line| &line.items) {
+            let is_label = line::is_key_label(self.view, item) && line::ends_with_colon(self.view, item);
+            match self.view.sense(item).concept().filter(|_| is_label) {
+                Some(Concept::Date) => base.when = When::Unclear(*item),
+                Some(_) => base.machine_conflict = true,
+                None => {}
+            }
+        }
         for column in read.columns.iter().filter(|column| column.role == Role::Unknown) {
             let is_empty =
                 !read.table.body.iter().any(|line| line.items.iter().any(|item| item.column == column.column));

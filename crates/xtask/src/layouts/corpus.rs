@@ -84,7 +84,7 @@ fn one(
         for (at, told) in &page.truths {
             let mut told = True { file: name.clone(), sheet: sheet.clone(), ..told.clone() };
             (told.cell, told.line, told.column) = place(written.place(page, *at));
-            if open && told.expect == "value" {
+            if open && told.expect == "value" && !reads_alike(&told) {
                 told.related = dates_of(&told, page, &written, &habits);
                 hold_date(&mut told);
             }
@@ -148,6 +148,11 @@ fn open_order(pages: &[Page], habits: &Habits) -> bool {
     let days = pages.iter().flat_map(|page| &page.truths).filter_map(|(_, truth)| truth.performed_on.as_deref());
     let mut days = days.filter_map(|date| date.get(8..)?.parse::<u32>().ok());
     !days.any(|day| day > 12)
+}
+
+/// Whether the date is the same with day and month swapped.
+fn reads_alike(truth: &True) -> bool {
+    truth.performed_on.as_deref().is_some_and(|date| date.get(5..7) == date.get(8..10))
 }
 
 /// Where the date of a reading is written.

@@ -67,6 +67,6 @@ fn the_settings_hash_follows_meaning_and_decisions_not_comments() {
     fs::write(fleet.decisions_path(), "[[decision]]\nquestion = \"unit\"\nanswer = \"MOhm\"\n").unwrap();
     let decided = hash();
     assert_ne!(decided, named);
-    fs::write(fleet.layouts_dir().join("a.toml"), "y").unwrap();
+    fs::write(fleet.layouts_dir().join("a.toml"), "[[layout]]\nanchors = [\"Kone\"]\n").unwrap();
     assert_ne!(hash(), decided);
 }

@@ -67,8 +67,8 @@ fn a_first_import_is_there_whole_or_not_at_all() {
         let id = (stop + 1).to_string();
         writer.commit_import(&import(&id), tables(&id, stop + 1))
     });
-    // Eight files, eight commits, the file of the pointer; the step after it is the new state.
-    assert_eq!(stops, 18);
+    // Nine files, nine commits, the file of the pointer; the step after it is the new state.
+    assert_eq!(stops, 20);
 }
 
 #[test]
@@ -79,7 +79,7 @@ fn a_later_import_leaves_the_earlier_one_until_it_is_whole() {
         let id = (stop + 1).to_string();
         writer.commit_import(&import(&id), tables(&id, stop + 1))
     });
-    assert_eq!(stops, 18);
+    assert_eq!(stops, 20);
     commit(&fleet, "3", 3);
     assert_eq!(fleet.snapshot().unwrap().import_id(), Some("3"));
 }
@@ -88,14 +88,15 @@ fn a_later_import_leaves_the_earlier_one_until_it_is_whole() {
 fn an_analysis_is_there_whole_or_not_at_all() {
     let (_folder, fleet) = new_fleet();
     commit(&fleet, "1", 1);
-    for stop in 1..=5 {
+    // Three files, three commits, the file of the pointer.
+    for stop in 1..=7 {
         let mut writer = fleet.writer_with(Steps::stopping_after(stop)).unwrap();
         writer.commit_analysis(analysis(vec![finding("f")])).unwrap_err();
         drop(writer);
         let findings = fleet.snapshot().unwrap().rows::<windrow_model::Finding>().unwrap();
         assert_eq!(findings, [], "step {stop}");
     }
-    let mut writer = fleet.writer_with(Steps::stopping_after(6)).unwrap();
+    let mut writer = fleet.writer_with(Steps::stopping_after(8)).unwrap();
     writer.commit_analysis(analysis(vec![finding("f")])).unwrap_err();
     drop(writer);
     assert_eq!(fleet.snapshot().unwrap().rows::<windrow_model::Finding>().unwrap(), [finding("f")]);

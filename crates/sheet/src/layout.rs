@@ -1,10 +1,10 @@
 //! Layout files: what a person tells of sheets that look alike, before the engine's own understanding and under the rulings on
 //! single cells.
 //!
-//! A layout is used on sheets where all of its texts stand. It says where headings are ([`shape`]), what columns and fields hold
-//! ([`laid`]), and what the headings mean: unit, circuit, time, voltage. All else stays with the engine: what a cell tells itself
+//! A layout is used on sheets where all of its texts stand. It says where headings are (`shape`), what columns and fields hold
+//! (`laid`), and what the headings mean: unit, circuit, time, voltage. All else stays with the engine: what a cell tells itself
 //! comes first, and a heading that tells another unit beyond doubt is believed, and that is noted. What came from a layout is
-//! told as such ([`credit`]).
+//! told as such (`credit`).
 //!
 //! Three cases, each with a test. A log in a language that the vocabulary lacks (`Kone | Pvm | Lukema`): a table whose columns are
 //! `tag`, `date` and `insulation_resistance` with `unit = "MOhm"`. A form whose values stand below its labels: fields with

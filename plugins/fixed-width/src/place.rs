@@ -37,6 +37,23 @@ pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
     }
 }
 
+/// Blanks in a row that no cell has within it.
+const FAR_APART: usize = 3;
+
+/// Headings wider than what they head drift to the right, until two stand over one column. As many as there are columns in the
+/// lines `below`, each heads its own.
+pub(crate) fn settle_heading(line: &Line, placed: Vec<Placed>, below: &dyn Fn() -> BTreeSet<usize>) -> Vec<Placed> {
+    let is_split = |one: &Placed| line.text(one.span).contains(&" ".repeat(FAR_APART));
+    if line.is_body || !placed.iter().any(is_split) {
+        return placed;
+    }
+    let (wide, columns) = (line.pieces(2), below());
+    if wide.len() != columns.len() {
+        return placed;
+    }
+    wide.into_iter().zip(columns).map(|(span, column)| Placed { span, column, last: column }).collect()
+}
+
 fn in_order(pieces: &[Span]) -> Vec<Placed> {
     pieces.iter().enumerate().map(|(column, span)| Placed { span: *span, column, last: column }).collect()
 }

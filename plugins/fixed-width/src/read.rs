@@ -1,5 +1,6 @@
 //! Text to one sheet.
 
+use std::collections::BTreeSet;
 use windrow_source::{Area, Cell, FEWER_CELLS, Grid, Input, Limits, ReadError, Refusal, Workbook, encoding};
 
 use crate::layout::{self, Setting};
@@ -20,7 +21,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     let layouts = layout::find(&lines);
     let (mut grid, unset) = (Grid::default(), Setting::default());
     let (mut row, mut page) = (0_u32, 0_u32);
-    for (line, layout) in lines.iter().zip(&layouts.of_line) {
+    for (at, (line, layout)) in lines.iter().zip(&layouts.of_line).enumerate() {
         row += u32::from(line.page > page && row > 0);
         page = line.page;
         if line.kind == Kind::Ruler {
@@ -28,6 +29,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
         }
         let setting = layout.and_then(|at| layouts.all.get(at)).map_or(&unset, |layout| &layout.setting);
         let placed = place::place(line, setting);
+        let placed = place::settle_heading(line, placed, &|| columns_below(&lines, at, setting));
         write(&mut grid, row, line, &placed, limits)?;
         row += 1;
     }
@@ -36,6 +38,16 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     let found: Vec<String> = layouts.all.iter().map(|layout| layout.setting.width().to_string()).collect();
     notes.push(format!("print-out; columns of its layouts: {}", found.join(", ")));
     Ok(Workbook { sheets: vec![grid], notes, ..Workbook::default() })
+}
+
+/// Lines of headings over a table.
+const HEADING_LINES: usize = 4;
+
+/// Columns in which something stands in the lines right below a heading.
+fn columns_below(lines: &[Line], heading: usize, setting: &Setting) -> BTreeSet<usize> {
+    let first = (heading + 1..=heading + HEADING_LINES).find(|at| lines.get(*at).is_some_and(|line| line.is_body));
+    let below = lines.iter().skip(first.unwrap_or(lines.len())).take_while(|line| line.is_body);
+    below.flat_map(|line| place::place(line, setting)).map(|placed| placed.column).collect()
 }
 
 fn write(grid: &mut Grid, row: u32, line: &Line, placed: &[Placed], limits: &Limits) -> Result<(), ReadError> {

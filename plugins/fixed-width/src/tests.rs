@@ -72,6 +72,33 @@ fn columns_line_up_from_headings_to_the_last_page() {
 }
 
 #[test]
+fn headings_wider_than_their_columns_head_one_each() {
+    let text = "\
+Date         Unit No.   30 s in MΩ   1 min in MΩ   10 min in MΩ                Test volts in kV       Polarization index
+11/23/2013   CWP-070A         6980          8350                       15200                    2.5                   1.82
+09/21/2019   CWP-070A          100           152                         606                    2.5                   3.99
+01/16/2020   CWP-070A          516           697                        1900                    2.5                   2.73
+11/21/2014   CWP-071A         9040         13100                       44100                      5                   3.37
+
+
+
+                        Unit No.     Date          Winding temperature in °F   Wdg resistance U - V   Wdg resistance V - W   Wdg resistance W - U   Notes          Mean
+                                                                               mΩ                     mΩ                     mΩ
+                        CWP-070A     01/16/2020                           81                  315.9                  317.8                  319.7                  317.8
+                        CWP-071A     11/21/2014                           55                   4319                   4345                   4371                   4345
+                                     09/15/2017                           46                  274.1                  275.8                  277.4   damp weather   275.8
+";
+    let book = workbook(text.as_bytes());
+    for (heading, value) in [("1 min in MΩ", "8350"), ("10 min in MΩ", "15200"), ("Wdg resistance W - U", "319.7")] {
+        let column = |text: &str| {
+            let cell = book.sheets[0].cells.iter().find(|cell| cell.text == text);
+            cell.map(|cell| cell.column)
+        };
+        assert!(column(heading).is_some() && column(heading) == column(value), "{heading}: {:?}", book.sheets[0].cells);
+    }
+}
+
+#[test]
 fn titles_stay_whole_and_headings_of_groups_reach_over_their_columns() {
     let book = workbook(PRINTOUT.as_bytes());
     assert_eq!(at(&book, "2:1").1, "DRIVE MOTORS, TESTS TO EARTH");

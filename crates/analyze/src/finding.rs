@@ -2,6 +2,7 @@
 
 use crate::judge::Judged;
 use crate::series::History;
+use jiff::civil::Date;
 use windrow_model::Finding;
 use windrow_model::id::row_id;
 
@@ -19,17 +20,41 @@ pub(crate) struct Found {
     pub(crate) cautions: &'static str,
 }
 
-/// The finding's row. Its id rests on machine, test and rule, so that running again gives the same.
+/// What a finding is about.
+#[derive(Debug)]
+pub(crate) struct About {
+    /// Parts of its id, so that running again gives the same.
+    pub(crate) key: Vec<String>,
+    pub(crate) asset_id: Option<String>,
+    pub(crate) test_id: Option<String>,
+    pub(crate) evidence: Vec<String>,
+    pub(crate) seen: Option<Date>,
+}
+
+/// The row of what was found on one test of a machine.
 pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
     let test = judged.test;
-    Finding {
-        finding_id: row_id("findings", &[history.asset_id, &test.test_id, found.rule]).into(),
+    let about = About {
+        key: vec![history.asset_id.to_owned(), test.test_id.clone(), found.rule.to_owned()],
         asset_id: Some(history.asset_id.to_owned()),
         test_id: Some(test.test_id.clone()),
+        evidence: test.evidence.clone(),
+        seen: test.performed_on,
+    };
+    stated(about, found)
+}
+
+/// The row of what was found.
+pub(crate) fn stated(about: About, found: Found) -> Finding {
+    let key: Vec<&str> = about.key.iter().map(String::as_str).collect();
+    Finding {
+        finding_id: row_id("findings", &key).into(),
+        asset_id: about.asset_id,
+        test_id: about.test_id,
         rule: found.rule.to_owned(),
         level: found.level.to_owned(),
         statement: found.statement,
-        evidence: test.evidence.clone(),
+        evidence: about.evidence,
         value: found.value,
         limit: found.limit,
         unit: Some(found.unit.to_owned()),
@@ -40,8 +65,8 @@ pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> F
         forecast_date: None,
         forecast_from: None,
         forecast_to: None,
-        first_seen: test.performed_on,
-        last_seen: test.performed_on,
+        first_seen: about.seen,
+        last_seen: about.seen,
         state: "open".to_owned(),
     }
 }

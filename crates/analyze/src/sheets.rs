@@ -10,11 +10,11 @@
 
 use crate::AnalyzeError;
 use crate::features::at_seconds;
+use crate::finding::{About, Found, stated};
 use crate::frames::{Frames, Rows};
 use polars::prelude::*;
 use std::collections::BTreeMap;
 use windrow_model::Finding;
-use windrow_model::id::row_id;
 
 /// Fewest readings beyond the means of their circuits: the standard error is then about a sixth for temperatures that scatter by
 /// 10 K (halving law, scatter 0.3 decades).
@@ -135,36 +135,33 @@ fn middle(mut values: Vec<f64>) -> Option<f64> {
 
 fn finding(file: &str, sheet: Option<&str>, (slope, error): (f64, f64), readings: &[String]) -> Finding {
     let place = sheet.map_or_else(|| file.to_owned(), |sheet| format!("{file}, sheet {sheet}"));
-    Finding {
-        finding_id: row_id("findings", &["looks_corrected", file, sheet.unwrap_or_default()]).to_string(),
+    let about = About {
+        key: ["looks_corrected", file, sheet.unwrap_or_default()].map(str::to_owned).to_vec(),
         asset_id: None,
         test_id: None,
-        rule: "looks_corrected".to_owned(),
-        level: "note".to_owned(),
+        evidence: readings.to_vec(),
+        seen: None,
+    };
+    let found = Found {
+        rule: "looks_corrected",
+        level: "note",
         statement: format!(
             "{place}: {} insulation resistances do not depend on the winding's temperature. Either the source had corrected them to one \
              temperature without saying so, and their values at 40 °C are corrected twice, or these windings follow a flatter law \
              than the one applied. Find out before comparing them with others.",
             readings.len()
         ),
-        evidence: readings.to_vec(),
         value: Some(slope),
         limit: Some(HALFWAY),
-        unit: Some("1".to_owned()),
+        unit: "1",
         basis: format!(
             "slope of the corrected value on the correction within circuits: {slope:.2} ± {error:.2}, 0 for values as read and 1 for \
              values already corrected (regression with Huber weights)"
         ),
-        next_test: Some("none; ask who kept the record, or compare one reading with its original".to_owned()),
-        cautions: windrow_criteria::cautions::GROUND_WALL.to_owned(),
-        q_value: None,
-        forecast_date: None,
-        forecast_from: None,
-        forecast_to: None,
-        first_seen: None,
-        last_seen: None,
-        state: "open".to_owned(),
-    }
+        next_test: "none; ask who kept the record, or compare one reading with its original",
+        cautions: windrow_criteria::cautions::GROUND_WALL,
+    };
+    stated(about, found)
 }
 
 #[cfg(test)]

@@ -241,6 +241,34 @@ pub struct RawTest {
     pub flags: Vec<Flag>,
 }
 
+impl RawTest {
+    /// A test of which nothing else is told yet.
+    #[must_use]
+    pub const fn blank(machine: Mention, kind: TestKind, place: Place) -> Self {
+        Self {
+            machine,
+            kind,
+            performed: None,
+            stage: None,
+            winding_temperature_c: None,
+            winding_temperature_basis: TemperatureBasis::Unknown,
+            ambient_temperature_c: None,
+            relative_humidity_pct: None,
+            dew_point_c: None,
+            test_voltage_v: None,
+            instrument: None,
+            tester: None,
+            remarks: Vec::new(),
+            work_order: None,
+            reported_outcome: None,
+            place,
+            readings: Vec::new(),
+            derived: Vec::new(),
+            flags: Vec::new(),
+        }
+    }
+}
+
 /// Row and column that a cell became.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Target {

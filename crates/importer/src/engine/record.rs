@@ -2,7 +2,6 @@
 //! their meaning: unit, circuit, machine. What is not told stays open: a kind of test is never taken from the shape of a signal.
 
 use std::collections::BTreeSet;
-use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{CellMark, Mention, RawHold, RawTest, RawWaveform, Target, Told, Understood, Via};
 use windrow_model::settings::Settings;
 use windrow_model::{Circuit, Disposition, Flag, PartialDate, Place, Question, Step, TestKind, Text, Unit};
@@ -95,25 +94,10 @@ fn test_of(record: &Record, place: &Place, rulings: &Rulings) -> RawTest {
     };
     let is_short = record.day.as_ref().is_some_and(|day| day.is_short && day.date.is_some()) && ruled_day.is_none();
     RawTest {
-        machine,
-        kind: TestKind::Waveform,
         performed: ruled_day.or_else(|| day(record)),
-        stage: None,
-        winding_temperature_c: None,
-        winding_temperature_basis: TemperatureBasis::Unknown,
-        ambient_temperature_c: None,
-        relative_humidity_pct: None,
-        dew_point_c: None,
-        test_voltage_v: None,
         instrument: record.recorder.as_ref().map(|words| told(Text::new(&words.text), Via::Sheet, words)),
-        tester: None,
-        remarks: Vec::new(),
-        work_order: None,
-        reported_outcome: None,
-        place: place.clone(),
-        readings: Vec::new(),
-        derived: Vec::new(),
         flags: if is_short { vec![Flag::CenturyAssumed] } else { Vec::new() },
+        ..RawTest::blank(machine, TestKind::Waveform, place.clone())
     }
 }
 

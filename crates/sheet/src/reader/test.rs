@@ -46,27 +46,8 @@ impl Group {
             When::Open(common, _) => common.clone(),
             When::Untold | When::Unclear(_) => None,
         };
-        let test = RawTest {
-            machine: line.machine.clone(),
-            kind,
-            performed,
-            stage: line.stage.clone(),
-            winding_temperature_c: None,
-            winding_temperature_basis: TemperatureBasis::Unknown,
-            ambient_temperature_c: None,
-            relative_humidity_pct: None,
-            dew_point_c: None,
-            test_voltage_v: None,
-            instrument: None,
-            tester: None,
-            remarks: Vec::new(),
-            work_order: None,
-            reported_outcome: None,
-            place,
-            readings: Vec::new(),
-            derived: Vec::new(),
-            flags: Vec::new(),
-        };
+        let test =
+            RawTest { performed, stage: line.stage.clone(), ..RawTest::blank(line.machine.clone(), kind, place) };
         Self { block, test, pending: Vec::new(), machine_key: machine_key(line), lacks_some: false, fields: Vec::new() }
     }
 

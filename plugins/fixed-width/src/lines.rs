@@ -113,7 +113,7 @@ pub(crate) fn all(text: &str) -> Vec<Line> {
     lines
 }
 
-/// Whether a line is the dates or years over groups of columns: nothing else in it, and headings in more columns right below.
+/// Whether a line is the dates, years or times over groups of columns: nothing else in it, and headings in more columns right below.
 fn heads_groups(lines: &[Line], at: usize) -> bool {
     let (Some(line), Some(below)) = (lines.get(at), lines.get(at + 1)) else { return false };
     let pieces = line.pieces(2);
@@ -121,11 +121,16 @@ fn heads_groups(lines: &[Line], at: usize) -> bool {
         let is_year = text.len() == 4 && (text.starts_with("19") || text.starts_with("20"));
         is_year && text.bytes().all(|b| b.is_ascii_digit()) || shape::of(text) == shape::Shape::Date
     };
+    // "15 s", "10 min": a number and a unit of time.
+    let is_time = |text: &str| {
+        let unit = text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',').trim_start();
+        unit.len() < text.len() && matches!(unit, "s" | "sec" | "min" | "mn" | "h")
+    };
     below.kind == Kind::Text
         && !below.is_body
         && below.pieces(2).len() > pieces.len()
         && pieces.len() >= 2
-        && pieces.iter().all(|piece| is_date(&line.text(*piece)))
+        && pieces.iter().map(|piece| line.text(*piece)).all(|text| is_date(&text) || is_time(&text))
 }
 
 /// The text before trailing form feeds, and how many there are.

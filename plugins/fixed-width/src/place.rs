@@ -54,6 +54,19 @@ pub(crate) fn settle_heading(line: &Line, placed: Vec<Placed>, below: &dyn Fn() 
     wide.into_iter().zip(columns).map(|(span, column)| Placed { span, column, last: column }).collect()
 }
 
+/// A line whose pieces all begin where a piece of `headings` does ("15 s" and "30 s" over three phases each, units under them)
+/// stands over the columns of those, however far right in their columns the numbers are set.
+pub(crate) fn align(line: &Line, placed: Vec<Placed>, headings: &[Placed]) -> Vec<Placed> {
+    let begins = |span: &Span| headings.iter().find(|heading| heading.span.start == span.start);
+    let wide = line.pieces(2);
+    let aligned: Vec<Placed> = wide
+        .iter()
+        .filter_map(|span| begins(span).map(|heading| (span, heading.column)))
+        .map(|(span, column)| Placed { span: *span, column, last: column })
+        .collect();
+    if wide.len() >= 2 && aligned.len() == wide.len() { aligned } else { placed }
+}
+
 fn in_order(pieces: &[Span]) -> Vec<Placed> {
     pieces.iter().enumerate().map(|(column, span)| Placed { span: *span, column, last: column }).collect()
 }

@@ -28,8 +28,11 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
             continue;
         }
         let setting = layout.and_then(|at| layouts.all.get(at)).map_or(&unset, |layout| &layout.setting);
-        let placed = place::place(line, setting);
-        let placed = place::settle_heading(line, placed, &|| columns_below(&lines, at, setting));
+        let placed = settled(&lines, at, setting);
+        let placed = match fullest_heading(&lines, at) {
+            Some(heading) => place::align(line, placed, &settled(&lines, heading, setting)),
+            None => placed,
+        };
         write(&mut grid, row, line, &placed, limits)?;
         row += 1;
     }
@@ -42,6 +45,24 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
 
 /// Lines of headings over a table.
 const HEADING_LINES: usize = 4;
+
+/// The pieces of a line in their columns.
+fn settled(lines: &[Line], at: usize, setting: &Setting) -> Vec<Placed> {
+    let place = |line| place::settle_heading(line, place::place(line, setting), &|| columns_below(lines, at, setting));
+    lines.get(at).map(place).unwrap_or_default()
+}
+
+/// The line with most pieces among the headings that a line of headings stands with, when that is another.
+fn fullest_heading(lines: &[Line], at: usize) -> Option<usize> {
+    let pieces = |at: usize| {
+        let line = lines.get(at).filter(|line| line.kind == Kind::Text && !line.is_body)?;
+        Some((line.pieces(2).len(), at))
+    };
+    let (own, _) = pieces(at)?;
+    let above = (0..at).rev().map_while(pieces).take(HEADING_LINES);
+    let below = (at + 1..lines.len()).map_while(pieces).take(HEADING_LINES);
+    above.chain(below).filter(|(count, _)| *count > own).max().map(|(_, at)| at)
+}
 
 /// Columns in which something stands in the lines right below a heading.
 fn columns_below(lines: &[Line], heading: usize, setting: &Setting) -> BTreeSet<usize> {

@@ -99,6 +99,22 @@ Date         Unit No.   30 s in MΩ   1 min in MΩ   10 min in MΩ              
 }
 
 #[test]
+fn a_name_over_a_group_stands_where_its_first_heading_begins() {
+    let text = "R. aisl.
+                             15 s                                   30 s
+Motor      Fecha             R a tierra   Y a tierra   B a tierra   R a tierra   Y a tierra   B a tierra
+                             MΩ           MΩ           MΩ           MΩ           MΩ           MΩ
+PU0610     28/02/1997               296          309          323          362          379          395
+P0611      28/02/1997      87,1+              91,0         94,9          110          115          120
+M0612      28/02/1997               182          190          198          269          281          293
+";
+    check(
+        text,
+        &[("2:30", 2, "15 s"), ("2:69", 5, "30 s"), ("3:69", 5, "R a tierra"), ("4:43", 3, "MΩ"), ("5:76", 5, "362")],
+    );
+}
+
+#[test]
 fn titles_stay_whole_and_headings_of_groups_reach_over_their_columns() {
     let book = workbook(PRINTOUT.as_bytes());
     assert_eq!(at(&book, "2:1").1, "DRIVE MOTORS, TESTS TO EARTH");

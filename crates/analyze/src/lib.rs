@@ -17,7 +17,6 @@ mod rules;
 mod series;
 mod sheets;
 mod summary;
-pub mod trend;
 
 pub use frames::Frames;
 

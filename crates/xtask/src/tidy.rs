@@ -13,6 +13,7 @@ const ORDER: &[&str] = &[
     "source",
     "sheet",
     "importer",
+    "statistics",
     "criteria",
     "normalize",
     "identity",

@@ -4,13 +4,13 @@
 //! `watch` if falling at a two-sided p of 0.05 or less over five tests or more, by a factor of three or more over the years
 //! tested: slow ageing is no news, and a trend describes, it does not alarm.
 //! # References
-//! Akritas, Murphy, LaValley 1995; Kendall; see the module `trend`.
+//! Akritas, Murphy, LaValley 1995; Kendall; `windrow_statistics::trend`.
 
 use crate::finding::{self, Found};
 use crate::series::History;
-use crate::trend::{Point, significance, slope};
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding};
+use windrow_statistics::trend::{Point, significance, slope};
 
 /// Fewer tests cannot be significant.
 const FEWEST: usize = 5;

@@ -1,9 +1,9 @@
 //! Kendall's S over bounded readings, and its significance.
 
-use super::{Point, compare, sign};
-use statrs::distribution::{ContinuousCDF, Normal};
+use super::{Point, compare, finite, order, orders};
+use crate::special::normal;
 
-/// Series up to this length get the exact permutation distribution (8! = 40 320 orders).
+/// Series up to this length get the exact permutation distribution over 8! = 40 320 orders.
 const EXACT_UP_TO: usize = 8;
 /// Without ties and bounds the exact distribution of S costs only n³ steps, so it serves longer series too.
 const EXACT_WITHOUT_TIES_UP_TO: usize = 60;
@@ -11,7 +11,7 @@ const EXACT_WITHOUT_TIES_UP_TO: usize = 60;
 /// Kendall's S: pairs that rise minus pairs that fall; pairs of one date and pairs that bounds leave open count 0.
 #[must_use]
 pub fn score(points: &[Point]) -> i64 {
-    score_about(points, 0.0)
+    score_about(&finite(points), 0.0)
 }
 
 /// S of the residuals about a line of slope `b`.
@@ -19,10 +19,12 @@ pub(super) fn score_about(points: &[Point], b: f64) -> i64 {
     let mut total = 0;
     for (index, first) in points.iter().enumerate() {
         for second in &points[index + 1..] {
-            let (earlier, later) = if first.t <= second.t { (*first, *second) } else { (*second, *first) };
-            if later.t > earlier.t {
-                total += i64::from(compare(later, earlier, b * (later.t - earlier.t)));
-            }
+            let (later, earlier) = match order(*second, *first) {
+                0 => continue,
+                1 => (*second, *first),
+                _ => (*first, *second),
+            };
+            total += i64::from(compare(later, earlier, b * (later.t - earlier.t)));
         }
     }
     total
@@ -31,10 +33,11 @@ pub(super) fn score_about(points: &[Point], b: f64) -> i64 {
 /// Kendall's tau-b: S over the root of comparable pairs in both directions; `None` if either has none.
 #[must_use]
 pub fn tau_b(points: &[Point]) -> Option<f64> {
+    let points = &finite(points)[..];
     let (mut dates, mut values) = (0.0, 0.0);
     for (index, first) in points.iter().enumerate() {
         for second in &points[index + 1..] {
-            dates += f64::from(u8::from(sign(second.t - first.t) != 0));
+            dates += f64::from(u8::from(order(*second, *first) != 0));
             values += f64::from(u8::from(compare(*second, *first, 0.0) != 0));
         }
     }
@@ -57,6 +60,7 @@ pub struct Significance {
 /// Significance of the trend of `points`; `None` for fewer than three, whose S can never be significant.
 #[must_use]
 pub fn significance(points: &[Point]) -> Option<Significance> {
+    let points = &finite(points)[..];
     if points.len() < 3 {
         return None;
     }
@@ -65,14 +69,14 @@ pub fn significance(points: &[Point]) -> Option<Significance> {
         return Some(Significance { s, p: exact_without_ties(points.len(), s), exact: true });
     }
     if points.len() <= EXACT_UP_TO {
-        return Some(Significance { s, p: exact_by_permutation(points, s), exact: true });
+        return Some(Significance { s, p: orders::p_value(points, s), exact: true });
     }
     Some(Significance { s, p: normal_p(s, permutation_variance(points)), exact: false })
 }
 
 fn has_no_ties(points: &[Point]) -> bool {
     points.iter().enumerate().all(|(index, first)| {
-        points[index + 1..].iter().all(|second| sign(second.t - first.t) != 0 && compare(*second, *first, 0.0) != 0)
+        points[index + 1..].iter().all(|second| order(*second, *first) != 0 && compare(*second, *first, 0.0) != 0)
     }) && points.iter().all(|point| point.bound == windrow_model::Bound::Exact)
 }
 
@@ -101,48 +105,21 @@ fn exact_without_ties(n: usize, s: i64) -> f64 {
     tail.min(1.0)
 }
 
-/// Exact two-sided p by all orders of (value, bound) over the dates.
-fn exact_by_permutation(points: &[Point], s: i64) -> f64 {
-    let mut order: Vec<usize> = (0..points.len()).collect();
-    let mut counters = vec![0_usize; points.len()];
-    let (mut extreme, mut total) = (0_u32, 0_u32);
-    let mut count = |order: &[usize]| {
-        let shuffled: Vec<Point> = points
-            .iter()
-            .zip(order)
-            .map(|(date, value)| Point { t: date.t, y: points[*value].y, bound: points[*value].bound })
-            .collect();
-        total += 1;
-        extreme += u32::from(score(&shuffled).unsigned_abs() >= s.unsigned_abs());
-    };
-    count(&order);
-    // Heap's algorithm without recursion.
-    let mut index = 0;
-    while index < order.len() {
-        if counters[index] < index {
-            let other = if index % 2 == 0 { 0 } else { counters[index] };
-            order.swap(other, index);
-            count(&order);
-            counters[index] += 1;
-            index = 0;
-        } else {
-            counters[index] = 0;
-            index += 1;
-        }
-    }
-    f64::from(extreme) / f64::from(total)
-}
-
 /// Daniels' permutation variance of S; holds for ties and bounds alike.
 #[must_use]
-pub(super) fn permutation_variance(points: &[Point]) -> f64 {
+pub fn permutation_variance(points: &[Point]) -> f64 {
+    permutation_variance_about(&finite(points), 0.0)
+}
+
+/// The same for the residuals about a line of slope `b`.
+pub(super) fn permutation_variance_about(points: &[Point], b: f64) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "series are short")]
     let n = points.len() as f64;
     if n < 3.0 {
         return 0.0;
     }
-    let dates = |i: usize, j: usize| f64::from(sign(points[i].t - points[j].t));
-    let values = |i: usize, j: usize| f64::from(compare(points[i], points[j], 0.0));
+    let dates = |i: usize, j: usize| f64::from(order(points[i], points[j]));
+    let values = |i: usize, j: usize| f64::from(compare(points[i], points[j], b * (points[i].t - points[j].t)));
     let (dates_rows, dates_squares) = sums(points.len(), dates);
     let (values_rows, values_squares) = sums(points.len(), values);
     let first = 4.0 / (n * (n - 1.0) * (n - 2.0)) * (dates_rows - dates_squares) * (values_rows - values_squares);
@@ -166,12 +143,12 @@ fn sums(n: usize, score: impl Fn(usize, usize) -> f64) -> (f64, f64) {
 }
 
 /// Two-sided normal p of S with continuity correction.
-pub(super) fn normal_p(s: i64, variance: f64) -> f64 {
-    if s == 0 || variance <= 0.0 {
+#[must_use]
+pub fn normal_p(s: i64, variance: f64) -> f64 {
+    if s == 0 || !(variance > 0.0) {
         return 1.0;
     }
     #[expect(clippy::cast_precision_loss, reason = "S is far below 2^52")]
     let z = (s.unsigned_abs() as f64 - 1.0) / variance.sqrt();
-    let normal = Normal::standard();
-    (2.0 * normal.sf(z)).min(1.0)
+    (2.0 * normal::sf(z)).min(1.0)
 }

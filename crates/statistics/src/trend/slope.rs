@@ -1,6 +1,7 @@
 //! Akritas–Theil–Sen slope: where S of the residuals crosses zero.
 
-use super::Point;
+use super::{Point, finite, order};
+use crate::robust::median;
 use windrow_model::Bound;
 
 /// Slope of a series.
@@ -19,8 +20,7 @@ pub struct Slope {
 /// `None` if no pair can be compared, or if S never falls to zero: the data then bound the slope from one side only.
 #[must_use]
 pub fn slope(points: &[Point]) -> Option<Slope> {
-    let (mut pairs, mut s) = pair_slopes(points);
-    pairs.sort_by(|a, b| a.slope.total_cmp(&b.slope));
+    let (pairs, mut s) = pair_slopes(&finite(points));
     let mut index = 0;
     while index < pairs.len() {
         let here = pairs[index].slope;
@@ -42,21 +42,33 @@ fn stretch(low: f64, high: Option<f64>) -> Slope {
     Slope { middle: high.map_or(low, |high| f64::midpoint(low, high)), low, high }
 }
 
-struct PairSlope {
-    slope: f64,
-    weight: i64,
+/// Level at t = 0 of a line of slope `b`: median of y less b times the median of t (Conover 1980, as scipy). Bounded readings do not
+/// take part; `None` without an exact one.
+#[must_use]
+pub fn intercept(points: &[Point], b: f64) -> Option<f64> {
+    let exact: Vec<Point> = finite(points).into_iter().filter(|point| point.bound == Bound::Exact).collect();
+    let of = |value: fn(&Point) -> f64| median(&exact.iter().map(value).collect::<Vec<f64>>());
+    Some(of(|point| point.y)? - b * of(|point| point.t)?)
 }
 
-/// Slopes of all comparable pairs with the amount by which S falls there, and S for a slope of −∞.
-fn pair_slopes(points: &[Point]) -> (Vec<PairSlope>, i64) {
+/// Slope of one pair.
+pub(super) struct PairSlope {
+    pub(super) slope: f64,
+    /// Amount by which S falls there.
+    pub(super) weight: i64,
+}
+
+/// Rising slopes of all comparable pairs, and S for a slope of −∞.
+pub(super) fn pair_slopes(points: &[Point]) -> (Vec<PairSlope>, i64) {
     let mut pairs = Vec::new();
     let mut start = 0;
     for (index, first) in points.iter().enumerate() {
         for second in &points[index + 1..] {
-            let (earlier, later) = if first.t <= second.t { (first, second) } else { (second, first) };
-            if later.t <= earlier.t {
-                continue;
-            }
+            let (later, earlier) = match order(*second, *first) {
+                0 => continue,
+                1 => (second, first),
+                _ => (first, second),
+            };
             let slope = (later.y - earlier.y) / (later.t - earlier.t);
             // S(−∞) counts a pair as rising when its residual can only be above: all but those whose later member is
             // bounded from above or whose earlier one is bounded from below.
@@ -70,5 +82,6 @@ fn pair_slopes(points: &[Point]) -> (Vec<PairSlope>, i64) {
             pairs.push(PairSlope { slope, weight });
         }
     }
+    pairs.sort_by(|a, b| a.slope.total_cmp(&b.slope));
     (pairs, start)
 }

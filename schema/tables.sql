@@ -248,7 +248,10 @@ CREATE TABLE findings (
   forecast_to DATE,
   first_seen DATE,
   last_seen DATE,
-  state VARCHAR NOT NULL
+  state VARCHAR NOT NULL,
+  working STRUCT(step VARCHAR, detail VARCHAR)[] NOT NULL,
+  proposal VARCHAR,
+  changes STRUCT(step VARCHAR, detail VARCHAR)[] NOT NULL
 );
 
 -- One row per machine and part of its insulation: what voltage tests proved, and what they never tried.

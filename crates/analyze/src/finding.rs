@@ -31,11 +31,23 @@ pub(crate) struct About {
     pub(crate) seen: Option<Date>,
 }
 
-/// The row of what was found on one test of a machine.
+/// The row of what was found on a machine, as `judged`, its newest evidence, shows it. One finding a machine and rule: a newer test that
+/// shows the same goes on with the same finding. Fields that few rules fill (`working`, `proposal`, `q_value`, the forecast) are set
+/// on what this returns.
 pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
+    of_test(vec![history.asset_id.to_owned(), found.rule.to_owned()], history, judged, found)
+}
+
+/// The row of what was found on the record of one test; other tests can have the same rule's findings beside it.
+pub(crate) fn row_of_record(history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
+    let key = vec![history.asset_id.to_owned(), judged.test.test_id.clone(), found.rule.to_owned()];
+    of_test(key, history, judged, found)
+}
+
+fn of_test(key: Vec<String>, history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
     let test = judged.test;
     let about = About {
-        key: vec![history.asset_id.to_owned(), test.test_id.clone(), found.rule.to_owned()],
+        key,
         asset_id: Some(history.asset_id.to_owned()),
         test_id: Some(test.test_id.clone()),
         evidence: test.evidence.clone(),
@@ -68,6 +80,9 @@ pub(crate) fn stated(about: About, found: Found) -> Finding {
         first_seen: about.seen,
         last_seen: about.seen,
         state: "open".to_owned(),
+        working: Vec::new(),
+        proposal: None,
+        changes: Vec::new(),
     }
 }
 

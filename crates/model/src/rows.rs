@@ -444,7 +444,8 @@ table! {
 table! {
     /// One row per finding of the analysis.
     pub struct Finding in "findings" {
-        /// UUIDv5 of asset, test and rule: stable across runs.
+        /// UUIDv5 of machine and rule, for findings on records of test or place and rule: stable across analyses, so that a newer test
+        /// that shows the same goes on with the same finding.
         finding_id: String,
         /// The machine; null for a finding on a record without one.
         asset_id: Option<String>,
@@ -478,12 +479,23 @@ table! {
         forecast_from: Option<Date>,
         /// Latest date of the forecast's interval.
         forecast_to: Option<Date>,
-        /// Date of the first test that showed it.
+        /// Date of the first test that showed it, kept over later analyses.
         first_seen: Option<Date>,
         /// Date of the last test that showed it.
         last_seen: Option<Date>,
-        /// `open`, `cleared`.
+        /// `open`; `changed`: open, and its level has changed since it was first found; `acknowledged` by a person, who thereby closed
+        /// it at this level; `cleared`: newer tests, corrected records or changed rulings no longer show it.
         state: String,
+        /// The way to `value`, in order, for whoever explains the finding; a step can stand several times: `data` what went in
+        /// (numbers, dates, units), `model` or `rule` what they were held against, `group` the machines or readings it was compared
+        /// with, `arithmetic` a calculation with its numbers, ready to be done again by hand, `chance` p and q and how many were
+        /// looked at, `look_alike` what else would look so.
+        working: Vec<Step>,
+        /// What a person may decide about it: a command, or the entry for `decisions.toml`; null where there is nothing to decide.
+        proposal: Option<String>,
+        /// What became of it, oldest first: the step is the day of the import that was judged, the detail what happened (`opened at
+        /// watch`, `watch became act`, `cleared: …`, `acknowledged by …`).
+        changes: Vec<Step>,
     }
 }
 
@@ -534,5 +546,13 @@ table! {
         statement: String,
         /// Cautions that go with acting on it.
         cautions: String,
+    }
+}
+
+impl Finding {
+    /// Whether it waits for a test or a person: `open` or `changed`.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        matches!(self.state.as_str(), "open" | "changed")
     }
 }

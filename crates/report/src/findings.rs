@@ -21,8 +21,8 @@ fn rank(level: &str) -> usize {
 
 /// Order of presentation: open before cleared, most pressing first, then newest evidence, then id.
 pub(crate) fn order(a: &Finding, b: &Finding) -> Ordering {
-    (a.state != "open", rank(&a.level))
-        .cmp(&(b.state != "open", rank(&b.level)))
+    (!a.is_open(), rank(&a.level))
+        .cmp(&(!b.is_open(), rank(&b.level)))
         .then_with(|| b.last_seen.cmp(&a.last_seen))
         .then_with(|| a.finding_id.cmp(&b.finding_id))
 }

@@ -40,7 +40,7 @@ fn index_row(machine: &Machine<'_>) -> Markup {
                     }
                 }
             }
-            td { @if let Some(finding) = machine.findings.iter().find(|finding| finding.state == "open") { (findings::badge(&finding.level)) } }
+            td { @if let Some(finding) = machine.findings.iter().find(|finding| finding.is_open()) { (findings::badge(&finding.level)) } }
         }
     }
 }

@@ -38,7 +38,7 @@ fn levels(data: &ReportData) -> Markup {
             thead { tr { th scope="col" { "Level" } th scope="col" { "Findings" } th scope="col" { "Machines" } th scope="col" { "What it asks" } } }
             tbody {
                 @for (level, meaning) in LEVELS {
-                    @let mine: Vec<_> = data.findings.iter().filter(|finding| finding.level == *level && finding.state == "open").collect();
+                    @let mine: Vec<_> = data.findings.iter().filter(|finding| finding.level == *level && finding.is_open()).collect();
                     @let machines: std::collections::BTreeSet<_> = mine.iter().filter_map(|finding| finding.asset_id.as_ref()).collect();
                     tr {
                         th scope="row" { (crate::findings::badge(level)) }

@@ -115,6 +115,9 @@ fn data() -> ReportData {
         first_seen: Some(date(2001, 5, 1)),
         last_seen: Some(date(2001, 5, 1)),
         state: "open".into(),
+        working: Vec::new(),
+        proposal: None,
+        changes: Vec::new(),
     };
     let summary = TestSummary {
         test_id: "t1".into(),

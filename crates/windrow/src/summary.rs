@@ -41,8 +41,7 @@ pub(crate) fn of_import(imported: &Imported) -> String {
 
 /// Findings by level.
 pub(crate) fn of_findings(findings: &[Finding]) -> String {
-    let count =
-        |level: &str| findings.iter().filter(|finding| finding.level == level && finding.state == "open").count();
+    let count = |level: &str| findings.iter().filter(|finding| finding.level == level && finding.is_open()).count();
     let text =
         format!("{} act, {} plan, {} watch, {} note", count("act"), count("plan"), count("watch"), count("note"));
     line("findings", &text)

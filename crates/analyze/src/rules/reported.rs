@@ -61,7 +61,7 @@ fn of_test(history: &History<'_>, judged: &Judged<'_>) -> Option<Finding> {
         next_test: "none; look at the record, where a reading or the figure is mistyped",
     };
     let evidence = first.from.iter().filter_map(|figure| figure.reading_id.clone()).collect();
-    Some(Finding { evidence, ..finding::row(history, judged, found) })
+    Some(Finding { evidence, ..finding::row_of_record(history, judged, found) })
 }
 
 /// Our figure in the unit that people write.

@@ -240,6 +240,9 @@ fn finding(id: &str) -> Finding {
         first_seen: Some(date(1969, 12, 30)),
         last_seen: None,
         state: "open".into(),
+        working: Vec::new(),
+        proposal: None,
+        changes: Vec::new(),
     }
 }
 

@@ -70,5 +70,5 @@ fn point(test: &crate::features::TestFeatures) -> Option<Point> {
     let lowest = test.lowest.as_ref()?;
     let value = lowest.at_40c_ohm.filter(|value| *value > 0.0 && value.is_finite())?;
     let t = f64::from(date.year()) + f64::from(date.day_of_year()) / 365.25;
-    Some(Point { t, y: value.log10(), bound: Bound::from_code(&lowest.bound)? })
+    Some(Point { t, blur: 0.0, y: value.log10(), bound: Bound::from_code(&lowest.bound)? })
 }

@@ -4,7 +4,7 @@
 //! Where nothing can be said the answer is `None`; not-a-number and infinity never become a certainty.
 //!
 //! # References
-//! Every function with a counterpart in a reference library is held against it by `tests/reference.rs`, which runs every case of
+//! Every function with a counterpart in a reference library is held against it by `tests/reference/`, which runs every case of
 //! `tests/reference/stats_*.json` of the repository.
 
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "`!(x > 0.0)` says that what is not a number fails as well")]

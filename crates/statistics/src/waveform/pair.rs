@@ -24,18 +24,23 @@ pub fn difference(a: &[f64], b: &[f64]) -> Option<Difference> {
     })
 }
 
+/// Most samples of a common grid: thousands of samples a ring show its shape, and what is computed of a pair stays quick.
+const MOST_SAMPLES: u16 = 4096;
+
 /// Both waveforms on the coarser of their two grids, over the time that both cover, by linear interpolation; with its interval.
 ///
+/// At most 4096 samples: longer records are thinned evenly.
 /// Intervals in seconds, both waveforms beginning at the same moment. `None` for intervals that are not positive, or without two
 /// common samples.
 #[must_use]
 pub fn on_one_grid(a: (&[f64], f64), b: (&[f64], f64)) -> Option<(Vec<f64>, Vec<f64>, f64)> {
-    let interval = a.1.max(b.1);
+    let reach = |(samples, own): (&[f64], f64)| as_f64(samples.len().saturating_sub(1)) * own;
+    let common = reach(a).min(reach(b));
+    let interval = a.1.max(b.1).max(common / f64::from(MOST_SAMPLES - 1));
     if !(a.1 > 0.0 && b.1 > 0.0 && interval.is_finite()) {
         return None;
     }
-    let reach = |(samples, own): (&[f64], f64)| as_f64(samples.len().saturating_sub(1)) * own;
-    let last = (reach(a).min(reach(b)) / interval * (1.0 + 1e-9)).floor();
+    let last = (common / interval * (1.0 + 1e-9)).floor();
     if !(last >= 1.0) {
         return None;
     }
@@ -74,6 +79,14 @@ mod tests {
         assert_eq!(on_one_grid((&fine, 0.0), (&coarse, 1.0)), None);
         assert_eq!(on_one_grid((&[], 1.0), (&coarse, 1.0)), None);
         assert_eq!(on_one_grid((&fine, f64::NAN), (&coarse, 1.0)), None);
+    }
+
+    #[test]
+    fn long_records_are_thinned_over_their_whole_time() {
+        let line: Vec<f64> = (0..20_000).map(f64::from).collect();
+        let (a, _, interval) = on_one_grid((&line, 1.0), (&line, 1.0)).unwrap();
+        assert_eq!(a.len(), usize::from(MOST_SAMPLES));
+        assert!((a[a.len() - 1] - 19_999.0).abs() < 1e-6 && (interval - 19_999.0 / 4095.0).abs() < 1e-9);
     }
 
     #[test]

@@ -54,7 +54,7 @@ pub fn analyze(frames: &Frames, settings: &Settings) -> Result<Analysis, Analyze
     let summaries = judged.iter().map(summary::row).collect();
     let histories = series::by_machine(&judged);
     let mut findings: Vec<Finding> = histories.iter().flat_map(rules::of_machine).collect();
-    findings.extend(sheets::find(frames)?);
+    findings.extend(sheets::find(frames, settings)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
     Ok(Analysis { summaries, findings, coverage })

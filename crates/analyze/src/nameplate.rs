@@ -2,8 +2,10 @@
 
 use jiff::civil::Date;
 use windrow_criteria::Machine;
+use windrow_criteria::rated::is_confirmed;
 use windrow_criteria::winding::{Era, Years, era};
 use windrow_model::Asset;
+use windrow_model::rows::RULED;
 use windrow_model::settings::JudgingSettings;
 
 /// What the records tell of the winding that `asset` had on the day `on`; nothing that they leave open is filled in.
@@ -14,6 +16,7 @@ use windrow_model::settings::JudgingSettings;
 pub fn machine(asset: &Asset, on: Option<Date>, judging: &JudgingSettings) -> Machine {
     let plate = Plate {
         rated_voltage_v: asset.rated_voltage_v,
+        rated_voltage_basis: asset.rated_voltage_basis.as_deref(),
         rated_power_w: asset.rated_power_w,
         winding_kind: asset.winding_kind.as_deref(),
         insulation_class: asset.insulation_class.as_deref(),
@@ -27,6 +30,7 @@ pub fn machine(asset: &Asset, on: Option<Date>, judging: &JudgingSettings) -> Ma
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Plate<'a> {
     pub(crate) rated_voltage_v: Option<f64>,
+    pub(crate) rated_voltage_basis: Option<&'a str>,
     pub(crate) rated_power_w: Option<f64>,
     pub(crate) winding_kind: Option<&'a str>,
     pub(crate) insulation_class: Option<&'a str>,
@@ -53,10 +57,10 @@ impl Plate<'_> {
         }
     }
 
-    /// Whether the site vouches for the rated voltage as line to line; a nameplate's rounding does not matter.
+    /// Whether a person vouches for the rated voltage as line to line, by a ruling or in the settings.
     fn is_confirmed(&self, judging: &JudgingSettings) -> bool {
-        let near = |volts: f64| judging.line_voltages.iter().any(|told| (volts / told - 1.0).abs() < 0.001);
-        self.rated_voltage_v.is_some_and(near)
+        self.rated_voltage_basis == Some(RULED)
+            || self.rated_voltage_v.is_some_and(|volts| is_confirmed(volts, &judging.line_voltages))
     }
 }
 

@@ -121,7 +121,7 @@ impl Machine {
             Some(_) if rated::is_a_machines(volts) && (self.voltage_confirmed || self.part != Part::Stator) => {
                 Ok(volts)
             }
-            Some(doubt) => missing(doubt),
+            Some(doubt) => missing(doubt.reason),
             None => Ok(volts),
         }
     }

@@ -26,40 +26,66 @@ static LINE_V: LazyLock<Vec<f64>> = LazyLock::new(|| {
         .unwrap_or_default()
 });
 
+/// Why a figure cannot be taken as a rated line-to-line voltage; displayed with what to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// What is wrong and what to do, in words.
+    pub reason: String,
+    /// The voltage that was probably meant, V.
+    pub meant: Option<f64>,
+    /// Whether the figure may be right all the same.
+    pub can_be_confirmed: bool,
+}
+
+impl std::fmt::Display for Doubt {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.reason)
+    }
+}
+
 /// Why `volts` cannot be taken as a rated line-to-line voltage, and what to do; `None` if it can.
 ///
 /// ```
 /// use windrow_criteria::rated::doubt;
 /// assert_eq!(doubt(4160.0), None);
-/// assert!(doubt(4.16).unwrap().contains("4160 V"), "kilovolts typed as volts");
-/// assert!(doubt(277.0).unwrap().contains("480 V"), "phase instead of line voltage");
+/// assert_eq!(doubt(4.16).unwrap().meant, Some(4160.0), "kilovolts typed as volts");
+/// assert_eq!(doubt(277.0).unwrap().meant, Some(480.0), "phase instead of line voltage");
 /// ```
 #[must_use]
-pub fn doubt(volts: f64) -> Option<String> {
+pub fn doubt(volts: f64) -> Option<Doubt> {
+    let wrong = |reason: String, meant| Some(Doubt { reason, meant, can_be_confirmed: false });
     if !volts.is_finite() || volts <= 0.0 {
-        return Some(format!("the rated voltage, {volts} V, is not a voltage; correct the nameplate"));
+        return wrong(format!("the rated voltage, {volts} V, is not a voltage; correct the nameplate"), None);
     }
     if volts < LOWEST_V && is_a_machines(volts * 1000.0) {
         let meant = (volts * 1e6).round() / 1e3;
-        return Some(format!(
+        let reason = format!(
             "the rated voltage, {volts} V, looks like kilovolts typed as volts ({meant} V); correct the nameplate"
-        ));
+        );
+        return wrong(reason, Some(meant));
     }
     if volts > HIGHEST_V && is_a_machines(volts / 1000.0) {
         let meant = volts / 1000.0;
-        return Some(format!(
+        let reason = format!(
             "the rated voltage, {volts} V, looks like volts typed as kilovolts ({meant} V); correct the nameplate"
-        ));
+        );
+        return wrong(reason, Some(meant));
     }
     if !is_a_machines(volts) {
-        return Some(format!("the rated voltage, {volts} V, is no machine's; correct the nameplate"));
+        return wrong(format!("the rated voltage, {volts} V, is no machine's; correct the nameplate"), None);
     }
-    phase_of(volts).map(|line| {
-        format!(
-            "the rated voltage, {volts} V, looks like the phase voltage of a machine of {line} V; correct the nameplate, or \
-             confirm that it is line to line"
-        )
-    })
+    let line = phase_of(volts)?;
+    let reason = format!(
+        "the rated voltage, {volts} V, looks like the phase voltage of a machine of {line} V; correct the nameplate, or \
+         confirm that it is line to line"
+    );
+    Some(Doubt { reason, meant: Some(line), can_be_confirmed: true })
+}
+
+/// Whether a site vouches for `volts` as line to line among `confirmed` voltages; a nameplate's rounding does not matter.
+#[must_use]
+pub fn is_confirmed(volts: f64, confirmed: &[f64]) -> bool {
+    is_a_machines(volts) && confirmed.iter().any(|told| (volts / told - 1.0).abs() < 0.001)
 }
 
 /// Whether a machine can be rated `volts` at all, line to line or per phase.
@@ -94,9 +120,9 @@ mod tests {
         for (phase, line) in
             [(277.0, "480"), (266.0, "460"), (347.0, "600"), (1905.0, "3300"), (3810.0, "6600"), (6350.0, "11000")]
         {
-            assert!(doubt(phase).is_some_and(|told| told.contains(&format!("{line} V"))), "{phase}");
+            assert!(doubt(phase).is_some_and(|told| told.reason.contains(&format!("{line} V"))), "{phase}");
         }
-        assert!(doubt(7967.0).is_some_and(|told| told.contains("13800 V")));
+        assert!(doubt(7967.0).is_some_and(|told| told.reason.contains("13800 V")));
         // 2400 V is both 4160 V over √3 and a rated voltage of its own; 5800 V is neither.
         for fine in [2400.0, 230.0, 240.0, 4000.0, 5800.0, 13_790.0] {
             assert_eq!(doubt(fine), None, "{fine}");
@@ -106,13 +132,13 @@ mod tests {
     /// Just below, at and above the borders of what can be a machine (choices of this program).
     #[test]
     fn figures_of_another_unit_are_refused_with_what_was_meant() {
-        assert!(doubt(4.16).is_some_and(|told| told.contains("(4160 V)")));
-        assert!(doubt(13.8).is_some_and(|told| told.contains("(13800 V)")));
+        assert!(doubt(4.16).is_some_and(|told| told.reason.contains("(4160 V)")));
+        assert!(doubt(13.8).is_some_and(|told| told.reason.contains("(13800 V)")));
         assert!(doubt(23.9).is_some() && doubt(24.0).is_none() && doubt(24.1).is_none());
         assert!(doubt(40_000.0).is_none() && doubt(40_000.1).is_some());
-        assert!(doubt(6.6e6).is_some_and(|told| told.contains("(6600 V)")));
+        assert!(doubt(6.6e6).is_some_and(|told| told.reason.contains("(6600 V)")));
         for nothing in [0.0, -480.0, f64::NAN, f64::INFINITY, 1e-9, 1e12] {
-            assert!(doubt(nothing).is_some_and(|told| told.contains("correct the nameplate")), "{nothing}");
+            assert!(doubt(nothing).is_some_and(|told| told.reason.contains("correct the nameplate")), "{nothing}");
         }
     }
 }

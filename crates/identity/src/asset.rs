@@ -1,16 +1,18 @@
 //! One machine from all that was said of it.
 
-use crate::nameplate::{self, Chosen};
+use crate::nameplate::{self, Chosen, Rated};
 use crate::resolve::MentionIn;
 use std::collections::BTreeMap;
 use windrow_model::id::row_id;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told};
+use windrow_model::rows::RULED;
 use windrow_model::{Asset, Decision, Hold, Text};
 
 /// A machine, and what a person should rule of its nameplate.
 pub(crate) struct Built {
     pub(crate) asset: Asset,
     pub(crate) holds: Vec<Hold>,
+    pub(crate) rated: Rated,
 }
 
 /// The asset of the group called `name`: names and places are what the owners' equipment list tells, else what most mentions say,
@@ -37,6 +39,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>], decisions: &[Decisio
         serial_number: serial,
         rated_power_w: plate.number(PlateField::RatedPower),
         rated_voltage_v: plate.number(PlateField::RatedVoltage),
+        rated_voltage_basis: plate.voltage_basis(),
         rated_current_a: plate.number(PlateField::RatedCurrent),
         rated_speed_rpm: plate.number(PlateField::RatedSpeed),
         rated_frequency_hz: plate.number(PlateField::RatedFrequency),
@@ -48,6 +51,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>], decisions: &[Decisio
         rewound_years: rewound(members),
         in_service: plate.text(PlateField::InService).map(|text| text == "true"),
         functional_location: text(|mention| mention.location.as_ref()),
+        location_levels: Vec::new(),
         parent: text(|mention| mention.parent.as_ref()),
         list_key: text(|mention| mention.list_key.as_ref()),
         listed_at: listed_at(members),
@@ -55,7 +59,8 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>], decisions: &[Decisio
     };
     let holds = plate.chosen.iter().filter_map(|(field, chosen)| chosen.question(*field, &asset)).collect();
     asset.nameplate_conflicts = plate.chosen.iter().filter_map(|(field, chosen)| chosen.conflict(*field)).collect();
-    Built { asset, holds }
+    let rated = nameplate::rated(members, plate.voltage());
+    Built { asset, holds, rated }
 }
 
 /// Nameplate fields of one machine as they are chosen, one after the other.
@@ -70,7 +75,17 @@ impl Plate<'_> {
         let chosen = nameplate::choose(self.members, field, self.decisions)?;
         let value = chosen.value.clone();
         self.chosen.push((field, chosen));
-        Some(value)
+        value
+    }
+
+    /// What was chosen for the rated voltage, once it was.
+    fn voltage(&self) -> Option<&Chosen> {
+        self.chosen.iter().find(|(field, _)| *field == PlateField::RatedVoltage).map(|(_, chosen)| chosen)
+    }
+
+    fn voltage_basis(&self) -> Option<String> {
+        let chosen = self.voltage().filter(|chosen| chosen.value.is_some())?;
+        Some(if chosen.is_ruled { RULED } else { "recorded" }.to_owned())
     }
 
     fn text(&mut self, field: PlateField) -> Option<String> {
@@ -157,4 +172,10 @@ fn rewound(members: &[&MentionIn<'_>]) -> Vec<i32> {
     years.sort_unstable();
     years.dedup();
     years
+}
+
+/// An asset of which nothing is told.
+#[cfg(test)]
+pub(crate) fn blank() -> Asset {
+    build("nothing", &[], &[]).asset
 }

@@ -11,10 +11,12 @@
 mod asset;
 pub mod duplicates;
 pub mod evidence;
+mod hierarchy;
 mod keys;
 mod moves;
 pub mod nameplate;
 mod namesakes;
+mod overlap;
 pub mod plate;
 mod positions;
 mod prefix;

@@ -24,10 +24,16 @@ const SAME: [(PlateField, f64); 4] = [
 /// Places shown of each value.
 const MOST_PLACES: usize = 3;
 
-/// A nameplate field that is told.
+/// Answer to a question about a rated voltage that nobody knows.
+pub const NOT_KNOWN: &str = "not known";
+
+/// A nameplate field that is told or ruled upon.
 #[derive(Debug, Clone)]
 pub(crate) struct Chosen {
-    pub(crate) value: PlateValue,
+    /// The value; `None` where a person ruled that nobody knows it.
+    pub(crate) value: Option<PlateValue>,
+    /// Whether a person ruled.
+    pub(crate) is_ruled: bool,
     /// All values that are told, the used one first, if there is more than one.
     rivals: Vec<Rival>,
     because: &'static str,
@@ -53,27 +59,42 @@ struct Telling<'a> {
 /// Chooses the value of `field` among all that `members` tell.
 pub(crate) fn choose(members: &[&MentionIn<'_>], field: PlateField, decisions: &[Decision]) -> Option<Chosen> {
     let mut groups = groups(tellings(members, field), field);
-    if groups.len() <= 1 {
-        let value = usual(&groups.pop()?)?;
-        return Some(Chosen { value, rivals: Vec::new(), because: "" });
+    let ruled = (field == PlateField::RatedVoltage).then(|| ruled(members, &groups, decisions)).flatten();
+    if let Some(volts) = ruled {
+        return Some(chosen_as_ruled(volts, &groups));
     }
-    let ruled = groups.iter().flatten().find_map(|telling| ruled(telling, decisions));
+    if groups.len() <= 1 {
+        let value = Some(usual(&groups.pop()?)?);
+        return Some(Chosen { value, is_ruled: false, rivals: Vec::new(), because: "" });
+    }
     let rank = |group: &Vec<Telling<'_>>| {
-        let is_ruled = ruled.is_some_and(|ruled| group.iter().any(|telling| number(&telling.value) == Some(ruled)));
         let files: BTreeSet<&str> = group.iter().map(|telling| telling.file).collect();
-        (is_ruled, group.iter().any(|telling| telling.listed), files.len(), group.len())
+        (group.iter().any(|telling| telling.listed), files.len(), group.len())
     };
     groups.sort_by_key(|group| Reverse(rank(group)));
     let (first, second) = (rank(groups.first()?), rank(groups.get(1)?));
     let because = match () {
-        () if first.0 != second.0 => "a person ruled so",
-        () if first.1 != second.1 => "the equipment list tells it",
-        () if first.2 != second.2 => "more sources tell it",
-        () if first.3 != second.3 => "more records tell it",
+        () if first.0 != second.0 => "the equipment list tells it",
+        () if first.1 != second.1 => "more sources tell it",
+        () if first.2 != second.2 => "more records tell it",
         () => "it is the lower of values told equally often",
     };
     let rivals: Vec<Rival> = groups.iter().filter_map(|group| rival(group)).collect();
-    Some(Chosen { value: rivals.first()?.value.clone(), rivals, because })
+    Some(Chosen { value: Some(rivals.first()?.value.clone()), is_ruled: false, rivals, because })
+}
+
+/// What a person ruled, before all that sources tell.
+fn chosen_as_ruled(volts: Option<f64>, groups: &[Vec<Telling<'_>>]) -> Chosen {
+    let mut rivals: Vec<Rival> = groups.iter().filter_map(|group| rival(group)).collect();
+    if let Some(volts) = volts {
+        let is_it = |rival: &Rival| number(&rival.value) == Some(volts);
+        match rivals.iter().position(is_it) {
+            Some(at) => rivals.swap(0, at),
+            None => rivals.insert(0, Rival { value: PlateValue::Number(volts), files: 0, places: Vec::new() }),
+        }
+    }
+    let because = if volts.is_some() { "a person ruled so" } else { "none, for a person ruled that it is not known" };
+    Chosen { value: volts.map(PlateValue::Number), is_ruled: true, rivals, because }
 }
 
 fn tellings<'a>(members: &[&MentionIn<'a>], field: PlateField) -> Vec<Telling<'a>> {
@@ -167,15 +188,51 @@ fn rival(group: &[Telling<'_>]) -> Option<Rival> {
     Some(Rival { value: usual(group)?, files: files.len(), places })
 }
 
-/// The number that a person ruled for the cell of a telling.
-fn ruled(telling: &Telling<'_>, decisions: &[Decision]) -> Option<f64> {
-    let place = telling.place?;
-    let is_meant = |decision: &&Decision| {
-        decision.question == Question::Nameplate
-            && decision.concerns(telling.file, place.sheet.as_deref())
-            && decision.cells.as_deref() == Some(place.cell.as_str())
+/// What a person ruled last of a cell that tells the voltage or names the machine: a voltage, or that nobody knows it.
+fn ruled(members: &[&MentionIn<'_>], groups: &[Vec<Telling<'_>>], decisions: &[Decision]) -> Option<Option<f64>> {
+    let of_voltage = |decision: &Decision| decision.question == Question::Nameplate && decision.cells.is_some();
+    let is_about = |decision: &Decision, file: &str, place: &Place| {
+        decision.concerns(file, place.sheet.as_deref()) && decision.covers(&place.cell)
     };
-    decisions.iter().rfind(is_meant).and_then(|decision| volts(&decision.answer))
+    let is_meant = |decision: &&Decision| {
+        let telling =
+            |telling: &Telling<'_>| telling.place.is_some_and(|place| is_about(decision, telling.file, place));
+        let naming = |member: &&MentionIn<'_>| {
+            named_at(member).is_some_and(|(place, _)| is_about(decision, member.source_file, place))
+        };
+        of_voltage(decision) && (groups.iter().flatten().any(telling) || members.iter().any(naming))
+    };
+    read(&decisions.iter().rfind(is_meant)?.answer).ok()
+}
+
+/// Where a mention names its machine, else where its test begins, and the text there.
+pub(crate) fn named_at<'a>(mention: &MentionIn<'a>) -> Option<(&'a Place, &'a str)> {
+    let mut told = mention.mention.tag.iter().chain(&mention.mention.serial);
+    let named = told.find_map(|told| Some((told.place.as_ref()?, told.text.as_str())));
+    named.or_else(|| mention.test.map(|place| (place, "")))
+}
+
+/// Where the rated voltage of a machine is told, or where a test names the machine that tells none; and whether a person ruled.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Rated {
+    /// File, place and text, the first in the order of sources.
+    pub at: Option<(String, Place, Text)>,
+    /// Whether a person ruled upon it, or is asked already because sources differ.
+    pub is_settled: bool,
+}
+
+/// Where to ask about the rated voltage of a machine of which `chosen` is known.
+pub(crate) fn rated(members: &[&MentionIn<'_>], chosen: Option<&Chosen>) -> Rated {
+    let told = tellings(members, PlateField::RatedVoltage);
+    let told = told.iter().filter_map(|telling| Some((telling.file, telling.place?, telling.text))).min();
+    let named = || {
+        let of_tests = members.iter().filter(|member| member.test.is_some());
+        of_tests.filter_map(|member| named_at(member).map(|(place, text)| (member.source_file, place, text))).min()
+    };
+    Rated {
+        at: told.or_else(named).map(|(file, place, text)| (file.to_owned(), place.clone(), text.into())),
+        is_settled: chosen.is_some_and(|chosen| chosen.is_ruled || chosen.rivals.len() > 1),
+    }
 }
 
 /// A voltage in an answer, V.
@@ -183,12 +240,17 @@ fn volts(answer: &str) -> Option<f64> {
     answer.trim().strip_suffix(" V")?.parse().ok().filter(|volts: &f64| volts.is_finite() && *volts > 0.0)
 }
 
-/// Checks the answer to a question about a nameplate.
+/// Reads the answer to a question about a rated voltage, V; `None` where nobody knows it.
 ///
 /// # Errors
 /// What was expected.
-pub fn answers(answer: &str) -> Result<(), String> {
-    volts(answer).map(drop).ok_or_else(|| "expected one of the rated voltages in volts, such as \"6600 V\"".to_owned())
+pub fn read(answer: &str) -> Result<Option<f64>, String> {
+    if answer.trim() == NOT_KNOWN {
+        return Ok(None);
+    }
+    volts(answer).map(Some).ok_or_else(|| {
+        format!("expected the rated line-to-line voltage in volts, such as \"6600 V\", or \"{NOT_KNOWN}\"")
+    })
 }
 
 /// A value with its unit.
@@ -207,7 +269,8 @@ fn written(field: PlateField, value: &PlateValue) -> String {
 impl Chosen {
     /// Each value with where it is told, and why the first is used; `None` if all agree.
     pub(crate) fn conflict(&self, field: PlateField) -> Option<Step> {
-        (self.rivals.len() > 1).then(|| {
+        let differs = self.rivals.len() > 1 || !self.rivals.is_empty() && self.value.is_none();
+        differs.then(|| {
             let parts: Vec<String> = self.rivals.iter().map(|rival| rival.written(field)).collect();
             Step::new(field.code(), format!("{}; used: {}", parts.join("; "), self.because))
         })
@@ -215,8 +278,7 @@ impl Chosen {
 
     /// The question about a rated voltage that nobody ruled upon.
     pub(crate) fn question(&self, field: PlateField, asset: &Asset) -> Option<Hold> {
-        let other =
-            self.rivals.get(1).filter(|_| field == PlateField::RatedVoltage && self.because != "a person ruled so")?;
+        let other = self.rivals.get(1).filter(|_| field == PlateField::RatedVoltage && !self.is_ruled)?;
         let (file, place, text) = other.places.first()?;
         let sheet = place.sheet.as_deref().unwrap_or_default();
         let code = Question::Nameplate.code();
@@ -254,7 +316,11 @@ impl Rival {
             0 => String::new(),
             more => format!(" and {more} more"),
         };
-        let sources = if self.files == 1 { "1 source".to_owned() } else { format!("{} sources", self.files) };
+        let sources = match self.files {
+            0 => "no source".to_owned(),
+            1 => "1 source".to_owned(),
+            files => format!("{files} sources"),
+        };
         let at = if places.is_empty() { String::new() } else { format!(": {}{more}", places.join(", ")) };
         format!("{} ({sources}{at})", written(field, &self.value))
     }

@@ -2,10 +2,12 @@
 //!
 //! A tag recurs from plant to plant, a serial number from maker to maker, and a position gets another motor. Records whose
 //! nameplates contradict are put to machines of their own, called by what their plates tell. A record without a nameplate follows
-//! those of its own file, then of its folder; where both leave it open, a person is asked.
+//! those of its own file, then of its folder; where both leave it open, a person is asked. Where no nameplate tells them apart, a person
+//! can ("different from P-1" on a file, sheet or range; `P-1 [name]` as the machine of records).
 
 use crate::evidence::{Evidence, LIKELY, Profile, SURE, compare, total};
 use crate::keys::{Keys, Position};
+use crate::overlap::{self, Part, Parts};
 use crate::question::Why;
 use crate::resolve::{Machine, MentionIn};
 use std::cmp::Reverse;
@@ -68,17 +70,30 @@ pub(crate) fn part(
         }
     }
     let (mut asked, mut parted) = (Vec::new(), Vec::new());
+    let group = Group { mentions, keys, plates: &plates };
     for (machine, members) in groups {
+        let (labelled, members): (Vec<usize>, Vec<usize>) =
+            members.into_iter().partition(|index| keys[*index].label.is_some());
         let ruled = one_name.ruled(machine);
-        if ruled == Some(true) || members.iter().all(|index| plates[*index].is_empty()) {
-            continue;
-        }
-        let group = Group { mentions, keys, plates: &plates };
-        let (sides, pairs) = group.sides(&members);
-        if sides.len() < 2 {
-            continue;
-        }
+        let tell_apart = ruled != Some(true) && members.iter().any(|index| !plates[*index].is_empty());
+        let (sides, pairs) = if tell_apart { group.sides(&members) } else { (Vec::new(), Vec::new()) };
         let names = names(machine, &sides);
+        let only = (sides.len() == 1).then_some(machine);
+        for index in labelled {
+            // A label that no nameplate gives is a person's own: a machine that only the ruling tells from the others.
+            let own = || keys[index].label.clone().map(|label| Machine::Like(Box::new(machine.clone()), label));
+            let side = group.side_of(index, &sides).and_then(|side| only.or(names.get(side)).cloned());
+            parted.extend(side.or_else(own).map(|machine| (index, Ok(machine))));
+        }
+        if sides.len() < 2 {
+            if let Some(found) = group.overlapping(machine, &members).filter(|_| ruled != Some(true)) {
+                part_by_series(machine, &members, &found, &mut parted);
+                if ruled.is_none() {
+                    asked.extend(found.pairs.iter().filter_map(|pair| alike(machine, &found, pair)));
+                }
+            }
+            continue;
+        }
         for index in members {
             let side = group.side_of(index, &sides).and_then(|side| names.get(side).cloned());
             parted.push((index, side.ok_or_else(|| Why::Namesakes(names.clone()))));
@@ -94,6 +109,35 @@ pub(crate) fn part(
         found[index] = machine;
     }
     asked
+}
+
+/// Puts records of folders whose series contradict to machines of their own; what could be of any of them is asked about.
+fn part_by_series(
+    machine: &Machine,
+    members: &[usize],
+    found: &Parts,
+    parted: &mut Vec<(usize, Result<Machine, Why>)>,
+) {
+    let names: Vec<Machine> = found.parts.iter().map(|part| named(machine, part)).collect();
+    let of: BTreeMap<usize, &Machine> = found
+        .parts
+        .iter()
+        .zip(&names)
+        .flat_map(|(part, name)| part.members.iter().map(move |at| (*at, name)))
+        .collect();
+    for index in members {
+        let name = of.get(index).map(|name| (*name).clone());
+        parted.push((*index, name.ok_or_else(|| Why::Namesakes(names.clone()))));
+    }
+}
+
+fn named(machine: &Machine, part: &Part) -> Machine {
+    Machine::Like(Box::new(machine.clone()), part.name.clone())
+}
+
+fn alike(machine: &Machine, found: &Parts, (a, b, evidence): &(usize, usize, Vec<Evidence>)) -> Option<Alike> {
+    let side = |at: usize| found.parts.get(at).map(|part| (named(machine, part), part.members.clone()));
+    Some(Alike { a: side(*a)?, b: side(*b)?, evidence: evidence.clone() })
 }
 
 /// Names of the sides: the serial number alone names the one side that tells it.
@@ -116,6 +160,12 @@ struct Group<'a> {
 }
 
 impl Group<'_> {
+    /// Parts of a position's records whose series contradict. A serial number is one machine, and a tag at a site that both tell is too.
+    fn overlapping(&self, machine: &Machine, members: &[usize]) -> Option<Parts> {
+        let is_open = matches!(machine, Machine::At((None, _), None)) && members.len() > 1;
+        is_open.then(|| overlap::parts(self.mentions, members)).flatten()
+    }
+
     /// Records by what they tell, those that tell most first; records without a nameplate and those ruled upon are not among them.
     fn units(&self, members: &[usize]) -> Vec<Side> {
         let mut units: BTreeMap<_, Side> = BTreeMap::new();

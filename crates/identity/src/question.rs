@@ -5,6 +5,7 @@ mod sites;
 use crate::asset::most_told;
 use crate::evidence::{Evidence, Profile, SURE, compare, total};
 use crate::keys::{Keys, Position};
+use crate::nameplate::named_at as place;
 use crate::namesakes::Alike;
 use crate::positions::{Likely, Positions};
 use crate::renumber::OpenLine;
@@ -14,7 +15,6 @@ use crate::stand::Stand;
 use sites::Sites;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
-use windrow_model::place::Place;
 use windrow_model::{Hold, Question, Text};
 
 /// Why a record is of no machine.
@@ -122,13 +122,6 @@ impl Names {
             Machine::Like(of, label) => Named::write_label(&self.machine(of), label),
         }
     }
-}
-
-/// Where a mention names its machine; else where its test begins.
-fn place<'a>(mention: &MentionIn<'a>) -> Option<(&'a Place, &'a str)> {
-    let mut told = mention.mention.tag.iter().chain(&mention.mention.serial);
-    let named = told.find_map(|told| Some((told.place.as_ref()?, told.text.as_str())));
-    named.or_else(|| mention.test.map(|place| (place, "")))
 }
 
 fn hold(

@@ -1,8 +1,10 @@
 //! From mentions to machines.
 
 use crate::asset::{self, Built};
+use crate::hierarchy;
 use crate::keys::{Keys, Position};
 use crate::moves::{Moves, Origin};
+use crate::nameplate::Rated;
 use crate::namesakes::{self, OneName};
 use crate::positions::Positions;
 use crate::prefix::Prefixes;
@@ -13,7 +15,7 @@ use crate::stand::{Occupant, Stand};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::place::Place;
-use windrow_model::raw::Mention;
+use windrow_model::raw::{Mention, RawTest};
 use windrow_model::{Asset, Decision, Hold, Question};
 use windrow_text::naming::is_nobody;
 use windrow_text::tag;
@@ -29,6 +31,10 @@ pub struct MentionIn<'a> {
     pub on: Option<Date>,
     /// Where the test begins; `None` for a machine that a register tells without a test.
     pub test: Option<&'a Place>,
+    /// Folder that an import was given, below which the source lies; empty if it does not matter.
+    pub origin: &'a str,
+    /// What was measured, where it may tell machines apart.
+    pub record: Option<&'a RawTest>,
 }
 
 /// Machines, and which of them each mention is.
@@ -40,6 +46,8 @@ pub struct Resolved {
     pub asset_of: Vec<Option<String>>,
     /// What a person must rule, sorted by id; the import is not named yet.
     pub holds: Vec<Hold>,
+    /// For each machine where its rated voltage is told.
+    pub rated: Vec<Rated>,
 }
 
 /// A machine: its serial number, or the position of which no number is told.
@@ -100,6 +108,7 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
     keys = keys.into_iter().map(|keys| prefixes.applied(keys)).collect();
     tags_that_are_serials(&mut keys);
     let mut ruled = ruled(mentions, &keys, &rulings, &prefixes);
+    apart_from_namesakes(mentions, &mut keys, &rulings, &prefixes);
     for keys in &mut keys {
         if let Some(serial) = keys.serial.as_ref().and_then(|serial| ruled.serials.get(serial)) {
             keys.serial = Some(serial.clone());
@@ -136,11 +145,15 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
         unsettled: &unsettled,
     };
     let mut holds = question::holds(&open, &ruled.serials_apart);
-    let (assets, plates): (Vec<Asset>, Vec<Vec<Hold>>) =
-        built.into_iter().map(|built| (built.asset, built.holds)).unzip();
-    holds.extend(plates.into_iter().flatten());
+    let (mut assets, mut rated) = (Vec::with_capacity(built.len()), Vec::with_capacity(built.len()));
+    for Built { asset, holds: of_plate, rated: told } in built {
+        assets.push(asset);
+        rated.push(told);
+        holds.extend(of_plate);
+    }
+    hierarchy::fill(&mut assets);
     holds.sort_by(|a, b| a.hold_id.cmp(&b.hold_id));
-    Resolved { assets, asset_of, holds }
+    Resolved { assets, asset_of, holds, rated }
 }
 
 /// The keys of a mention, or of the machine that a person ruled it to be.
@@ -162,6 +175,35 @@ fn tags_that_are_serials(keys: &mut [Keys]) {
             (keys.serial, keys.tag, keys.written) = (Some(serial), None, None);
         }
     }
+}
+
+/// A ruling that the records of a place are of another machine than the one that has the same name elsewhere, though no nameplate tells
+/// them apart: they get a label of their own.
+fn apart_from_namesakes(mentions: &[MentionIn<'_>], keys: &mut [Keys], rulings: &Rulings<'_>, prefixes: &Prefixes) {
+    for (mention, keys) in mentions.iter().zip(keys) {
+        let ruled = rulings.told_on(mention.source_file, mention.mention, mention.test);
+        let parts = |told: &&&(&Decision, Ruling)| {
+            let (decision, Ruling::Different(named)) = &***told else { return false };
+            let other = prefixes.applied(named.clone().keys(Keys { site: keys.site.clone(), ..Keys::default() }));
+            let same_serial = keys.serial.is_some() && named.serial() == keys.serial.as_ref();
+            let same_position = other.position().is_some() && other.position() == keys.position();
+            // A label names one of several whose nameplates differ: those are apart already.
+            !named.has_label() && (same_serial || same_position) && decision.file.is_some()
+        };
+        if let Some((decision, _)) = ruled.iter().rfind(parts) {
+            keys.label = Some(scope(decision));
+        }
+    }
+}
+
+/// Name of the place that a ruling is about.
+fn scope(decision: &Decision) -> String {
+    let mut name = decision.file.clone().unwrap_or_default();
+    for part in [&decision.sheet, &decision.cells].into_iter().flatten() {
+        name.push(' ');
+        name.push_str(part);
+    }
+    name
 }
 
 fn ruled(mentions: &[MentionIn<'_>], keys: &[Keys], rulings: &Rulings<'_>, prefixes: &Prefixes) -> Ruled {

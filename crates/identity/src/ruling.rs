@@ -3,7 +3,7 @@
 use crate::keys::{Keys, Position, folded, serial};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
-use windrow_model::place::{Place, read_a1};
+use windrow_model::place::Place;
 use windrow_model::raw::Mention;
 use windrow_model::{Decision, Question};
 use windrow_text::tag;
@@ -132,6 +132,16 @@ impl<'d> Rulings<'d> {
 
     /// Those on the cell that names the machine of a mention.
     pub(crate) fn on<'r>(&'r self, file: &str, mention: &Mention, test: Option<&Place>) -> Vec<&'r Ruling> {
+        self.told_on(file, mention, test).into_iter().map(|(_, ruling)| ruling).collect()
+    }
+
+    /// As [`Rulings::on`], with the decisions that tell them.
+    pub(crate) fn told_on<'r>(
+        &'r self,
+        file: &str,
+        mention: &Mention,
+        test: Option<&Place>,
+    ) -> Vec<&'r (&'d Decision, Ruling)> {
         if self.by_file.is_empty() {
             return Vec::new();
         }
@@ -142,21 +152,12 @@ impl<'d> Rulings<'d> {
         let concerned = self.by_file.get(&Some(file.to_owned())).into_iter().chain(self.by_file.get(&None)).flatten();
         concerned
             .filter(|(decision, _)| {
-                decision.concerns(file, place.sheet.as_deref())
-                    && decision.cells.as_deref().is_some_and(|cells| covers(cells, &place.cell))
+                // A ruling on no cells is about a whole file or sheet; one on no file would be about the whole fleet.
+                (decision.cells.is_some() || decision.file.is_some())
+                    && decision.concerns(file, place.sheet.as_deref())
+                    && decision.covers(&place.cell)
             })
-            .map(|(_, ruling)| ruling)
             .collect()
-    }
-}
-
-fn covers(cells: &str, cell: &str) -> bool {
-    let (first, last) = cells.split_once(':').unwrap_or((cells, cells));
-    match (read_a1(first), read_a1(last), read_a1(cell)) {
-        (Some(a), Some(b), Some(at)) => {
-            (a.0.min(b.0)..=a.0.max(b.0)).contains(&at.0) && (a.1.min(b.1)..=a.1.max(b.1)).contains(&at.1)
-        }
-        _ => cells == cell,
     }
 }
 
@@ -169,6 +170,11 @@ pub(crate) struct Move {
 }
 
 impl Named {
+    /// Whether it names one of several machines that share the name.
+    pub(crate) const fn has_label(&self) -> bool {
+        self.label.is_some()
+    }
+
     pub(crate) fn serial(&self) -> Option<&String> {
         self.serial.as_ref()
     }

@@ -37,6 +37,8 @@ fn ruled(records: &[Record], decisions: &[Decision]) -> Resolved {
             mention,
             on: year.as_ref().map(day),
             test: Some(place),
+            origin: "",
+            record: None,
         })
         .collect();
     resolve(&inputs, decisions)

@@ -1,6 +1,7 @@
 //! Rulings of people on what the records leave open.
 
 use crate::Question;
+use crate::place::read_a1;
 use serde::{Deserialize, Serialize};
 
 /// One ruling: the answer to a question about the cells of a place. What is not said (file, sheet, cells) is not limited: a
@@ -40,6 +41,23 @@ impl Decision {
             && self.sheet.as_deref().is_none_or(|told| Some(told) == sheet)
     }
 
+    /// Whether it is about `cell`, where its file and sheet are meant; one that names no cells is about all of them.
+    #[must_use]
+    pub fn covers(&self, cell: &str) -> bool {
+        self.cells.as_deref().is_none_or(|cells| within(cells, cell))
+    }
+
+    /// As [`Decision::covers`]; a ruling on a part of one column is also about what is written below it later.
+    #[must_use]
+    pub fn covers_below(&self, cell: &str) -> bool {
+        let below = |cells: &str| {
+            let (first, last) = cells.split_once(':')?;
+            let (first, last, at) = (read_a1(first)?, read_a1(last)?, read_a1(cell)?);
+            Some(first.1 == last.1 && at.1 == last.1 && at.0 >= last.0)
+        };
+        self.covers(cell) || self.cells.as_deref().and_then(below).unwrap_or(false)
+    }
+
     /// Who ruled when and why, for a derivation.
     #[must_use]
     pub fn credit(&self) -> String {
@@ -54,5 +72,45 @@ impl Decision {
     }
 }
 
+/// Whether a cell is one of `cells`, a range of a grid or one address of any kind.
+fn within(cells: &str, cell: &str) -> bool {
+    let (first, last) = cells.split_once(':').unwrap_or((cells, cells));
+    match (read_a1(first), read_a1(last), read_a1(cell)) {
+        (Some(a), Some(b), Some(at)) => {
+            (a.0.min(b.0)..=a.0.max(b.0)).contains(&at.0) && (a.1.min(b.1)..=a.1.max(b.1)).contains(&at.1)
+        }
+        _ => cells == cell,
+    }
+}
+
 /// The answer that fits every question: what stands there is no reading.
 pub const NO_READING: &str = "no reading";
+
+#[cfg(test)]
+mod tests {
+    use super::Decision;
+    use crate::Question;
+
+    fn about(cells: Option<&str>) -> Decision {
+        Decision {
+            question: Question::Corrected,
+            answer: String::new(),
+            file: None,
+            sheet: None,
+            cells: cells.map(str::to_owned),
+            by: None,
+            on: None,
+            why: None,
+        }
+    }
+
+    #[test]
+    fn a_ruling_is_about_its_cells_alone_and_a_column_goes_on_below() {
+        let column = about(Some("C3:C9"));
+        assert!(column.covers("C3") && column.covers("C9") && !column.covers("C10") && !column.covers("D5"));
+        assert!(column.covers_below("C10") && !column.covers_below("C2") && !column.covers_below("D10"));
+        let block = about(Some("C3:D9"));
+        assert!(block.covers("D4") && !block.covers_below("D10"));
+        assert!(about(None).covers("AB7") && about(Some("14:2")).covers("14:2") && !about(Some("14:2")).covers("C14"));
+    }
+}

@@ -39,7 +39,7 @@ crate::coded_enum! {
         SameMachine = "same_machine",
         /// Are two near-equal tests one test with a slip?
         SameTest = "same_test",
-        /// Sources tell different nameplates for one machine: which holds?
+        /// What does the nameplate say? (sources differ, a figure cannot be what it seems, or it is missing)
         Nameplate = "nameplate",
         /// A formula has no stored result: what was it?
         FormulaResult = "formula_result",

@@ -300,6 +300,11 @@ pub enum Target {
         /// Index into [`Understood::waveforms`].
         waveform: u32,
     },
+    /// A figure that the source computed from the readings of test number `test` of the same source.
+    Figure {
+        /// Index into [`Understood::tests`].
+        test: u32,
+    },
 }
 
 /// Disposition of one non-empty cell.

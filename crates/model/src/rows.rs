@@ -5,6 +5,9 @@ use crate::place::Step;
 use crate::table;
 use jiff::civil::Date;
 
+/// Basis of a rated voltage that a person vouches for (`assets.rated_voltage_basis`).
+pub const RULED: &str = "ruled";
+
 table! {
     /// One row per machine.
     pub struct Asset in "assets" {
@@ -32,6 +35,8 @@ table! {
         rated_power_w: Option<f64>,
         /// Rated line-to-line voltage, V.
         rated_voltage_v: Option<f64>,
+        /// `recorded`, or `ruled` where a person vouches for the voltage as line to line; null when none is known.
+        rated_voltage_basis: Option<String>,
         /// Rated current, A.
         rated_current_a: Option<f64>,
         /// Rated speed, 1/min.
@@ -54,6 +59,9 @@ table! {
         in_service: Option<bool>,
         /// Functional location, as the owners' equipment list tells it: the position in the sense of ISO 14224, below site and area.
         functional_location: Option<String>,
+        /// The functional location by levels, the widest first (installation, plant or unit, section, …, position: ISO 14224), where the
+        /// list shows how its locations are made; else empty.
+        location_levels: Vec<String>,
         /// What it belongs to, as that list tells it: a key, tag or functional location.
         parent: Option<String>,
         /// Key of the machine in that list, for the way back.

@@ -35,7 +35,7 @@ pub(crate) fn rows(understood: &Understood, import_id: &Text, ids: &Ids) -> Vec<
         .collect()
 }
 
-/// `tests/ID/column`, `readings/ID/column`; none for a field of a machine and for a row that the source does not have.
+/// `tests/ID/column`, `readings/ID/column`, `reported_figures/TEST/value`; none for a field of a machine and for a row that the source does not have.
 fn name(target: &Target, ids: &Ids) -> Option<Text> {
     match target {
         Target::Reading { test, reading, column } => {
@@ -43,6 +43,8 @@ fn name(target: &Target, ids: &Ids) -> Option<Text> {
         }
         Target::Test { test, column } => ids.test(*test).map(|id| format!("tests/{id}/{column}").into()),
         Target::Waveform { waveform } => ids.waveform(*waveform).map(|id| format!("waveforms/{id}/samples").into()),
+        // Such a figure is known by its test and its place.
+        Target::Figure { test } => ids.test(*test).map(|id| format!("reported_figures/{id}/value").into()),
         Target::Asset { .. } => None,
     }
 }

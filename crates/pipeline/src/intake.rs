@@ -1,6 +1,6 @@
 //! All sources of an import in memory.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use windrow_importer::{Intake, Progress, Taken, import};
 use windrow_model::raw::Understood;
 use windrow_source::find::below;
@@ -14,6 +14,15 @@ pub struct Source {
     pub path: String,
     /// What it tells.
     pub understood: Understood,
+}
+
+impl Source {
+    /// The folder that its import was given, or that of the file that it was given.
+    pub(crate) fn folder(&self) -> &str {
+        let is_file = self.origin == self.path;
+        let parent = Path::new(&self.origin).parent().filter(|_| is_file);
+        parent.and_then(Path::to_str).unwrap_or(&self.origin)
+    }
 }
 
 impl From<Taken> for Source {

@@ -4,7 +4,9 @@
 //! This crate must **not** know stores or pages. What comes out is a function of the files and the settings: the order of
 //! files, the number of threads and the number of imports change nothing.
 
+pub mod corrected;
 mod intake;
+pub mod rated;
 mod rows;
 mod union;
 

@@ -1,6 +1,7 @@
 //! All sources together: which tests are of one machine, and every value on one basis.
 
 use crate::intake::Source;
+use crate::{corrected, rated};
 use std::collections::BTreeMap;
 use windrow_identity::duplicates::{self, Beside};
 use windrow_identity::{MentionIn, resolve};
@@ -63,7 +64,10 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
     let files = files.iter().map(|(copy, first)| (copy.as_str(), first.as_str())).collect();
     let beside = Beside { same_bytes: Some(&files), decisions: &settings.decisions };
     rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings, beside));
+    corrected::apply(&mut rows.readings, &settings.decisions);
     correct_all(&mut rows, settings);
+    rows.holds.extend(corrected::ask(&rows, &settings.decisions));
+    rows.holds.extend(rated::ask(&rows, &resolved.rated, &settings.judging));
     rows
 }
 
@@ -88,17 +92,23 @@ fn same_bytes(sources: &[Source]) -> BTreeMap<String, String> {
 
 /// The machines of all tests, then those of all registers, each in the order of the sources.
 fn mentions(sources: &[Source]) -> Vec<MentionIn<'_>> {
-    let tests = sources.iter().flat_map(|Source { understood, .. }| {
+    let tests = sources.iter().flat_map(|source| {
+        let Source { understood, .. } = source;
         understood.tests.iter().map(|test| MentionIn {
+            origin: source.folder(),
+            record: Some(test),
             source_file: &understood.source_file,
             mention: &test.machine,
             on: test.performed.as_ref().map(|told| told.value.first),
             test: Some(&test.place),
         })
     });
-    let registered = sources.iter().flat_map(|Source { understood, .. }| {
+    let registered = sources.iter().flat_map(|source| {
+        let Source { understood, .. } = source;
         let file = &understood.source_file;
         understood.machines.iter().map(|mention| MentionIn {
+            origin: source.folder(),
+            record: None,
             source_file: file,
             mention,
             // A list of renumbered machines speaks of its tags from a day on.

@@ -5,6 +5,7 @@ use crate::explain;
 use crate::hold::{Hold, Holds};
 use crate::reader::{Fate, Reader};
 use crate::specialist::Specialist;
+use windrow_model::place::read_a1;
 use windrow_model::raw::{CellMark, Target, Understood};
 use windrow_model::{Disposition, Place, Text};
 use windrow_source::{Area, Grid};
@@ -99,7 +100,7 @@ fn hand_over(
         }
         for cell in derived {
             if let Some(slot) = targets.get_mut(cell as usize) {
-                *slot = None;
+                *slot = Some(Target::Figure { test: number });
             }
             computed.push(cell);
         }
@@ -113,9 +114,21 @@ fn hand_over(
             let column = if mention.tag.is_some() { "tag" } else { "serial_number" };
             *slot = Some(Target::Asset { mention: number, column: column.into() });
         }
+        for told in mention.other_tags.iter().filter_map(|told| told.place.as_ref()) {
+            let cell = read_a1(&told.cell).and_then(|at| at_place(reader.view.grid, at));
+            if let Some(slot @ None) = cell.and_then(|cell| targets.get_mut(cell)) {
+                *slot = Some(Target::Asset { mention: number, column: Text::new_static("aliases") });
+            }
+        }
         into.machines.push(mention);
     }
     computed
+}
+
+/// Index of the cell at a row and column, among cells in the order of rows.
+fn at_place(grid: &Grid, at: (u32, u32)) -> Option<usize> {
+    let index = grid.cells.partition_point(|cell| (cell.row, cell.column) < at);
+    grid.cells.get(index).is_some_and(|cell| (cell.row, cell.column) == at && !cell.synthetic).then_some(index)
 }
 
 /// Column of `tests` that a concept becomes.
@@ -147,6 +160,14 @@ const fn test_column(concept: Concept) -> Option<&'static str> {
     })
 }
 
+/// Whether a cell of this disposition became a row's column: a figure that the source computed is told apart from readings.
+const fn has_target(disposition: Disposition, target: &Target) -> bool {
+    match target {
+        Target::Figure { .. } => matches!(disposition, Disposition::Derived),
+        _ => matches!(disposition, Disposition::Value),
+    }
+}
+
 fn marks(grid: &Grid, fates: Vec<Option<Fate>>, targets: Vec<Option<Target>>, into: &mut Understood) {
     for ((cell, fate), target) in grid.cells.iter().zip(fates).zip(targets) {
         if cell.synthetic {
@@ -158,7 +179,7 @@ fn marks(grid: &Grid, fates: Vec<Option<Fate>>, targets: Vec<Option<Target>>, in
             place: Place::new(grid.name.as_deref(), cell.place()),
             raw_text: cell.text.clone(),
             disposition: fate.disposition,
-            target: if fate.disposition == Disposition::Value { target } else { None },
+            target: target.filter(|target| has_target(fate.disposition, target)),
             reason: fate.reason,
         });
     }

@@ -3,6 +3,7 @@
 mod ask;
 mod asset;
 mod block;
+mod card;
 mod cell;
 mod circuit;
 mod corrected;
@@ -130,6 +131,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
 
         reader.join();
         reader.note_computed();
+        reader.note_card();
         reader
     }
 

@@ -30,6 +30,12 @@ pub(crate) enum Form {
     Insulation,
     /// Winding resistance between terminals.
     Winding,
+    /// Direct voltage held on each phase, leakage current at its end.
+    Withstand,
+    /// Direct voltage raised in steps, leakage current at the end of each.
+    Steps,
+    /// Surges on each pair of terminals.
+    Surge,
 }
 
 /// Most earlier results that are told.
@@ -54,6 +60,9 @@ fn form(test: &DueTest) -> Option<Form> {
     match TestKind::from_code(test.facts.kind())? {
         TestKind::InsulationResistance => Some(Form::Insulation),
         TestKind::WindingResistance => Some(Form::Winding),
+        TestKind::DcWithstand => Some(Form::Withstand),
+        TestKind::DcStep => Some(Form::Steps),
+        TestKind::Surge => Some(Form::Surge),
         _ => None,
     }
 }
@@ -119,12 +128,25 @@ impl Sheet<'_> {
     }
 }
 
+/// Circumstances that every test of the insulation is read in the light of.
+const CIRCUMSTANCES: [&str; 6] = [
+    "Date",
+    "Winding temperature (°C)",
+    "Ambient temperature (°C)",
+    "Relative humidity (%)",
+    "Tested by",
+    "Instrument",
+];
+
 impl Form {
     /// Name of the sheet.
     pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Insulation => "Insulation resistance",
             Self::Winding => "Winding resistance",
+            Self::Withstand => "DC withstand test",
+            Self::Steps => "DC step test",
+            Self::Surge => "Surge test",
         }
     }
 
@@ -141,14 +163,18 @@ impl Form {
                 "Instrument",
             ],
             Self::Winding => &["Date", "Winding temperature (°C)", "Tested by", "Instrument"],
+            Self::Withstand | Self::Steps | Self::Surge => &CIRCUMSTANCES,
         }
     }
 
-    /// Heads of the table of readings.
-    pub(crate) const fn head(self) -> [&'static str; 2] {
+    /// Heads of the table of readings: what is filled in, then the blanks.
+    pub(crate) const fn head(self) -> &'static [&'static str] {
         match self {
-            Self::Insulation => ["Minutes", "Insulation resistance UVW-E (MΩ)"],
-            Self::Winding => ["Terminals", "Resistance (Ω)"],
+            Self::Insulation => &["Minutes", "Insulation resistance UVW-E (MΩ)"],
+            Self::Winding => &["Terminals", "Resistance (Ω)"],
+            Self::Withstand => &["Circuit", "DC test voltage (kV)", "Leakage current (µA)", "Result"],
+            Self::Steps => &["Step", "DC test voltage (kV)", "Leakage current UVW-E (µA)", "Result"],
+            Self::Surge => &["Terminals", "Surge peak voltage (kV)", "Difference (%)", "Result"],
         }
     }
 
@@ -156,7 +182,9 @@ impl Form {
     pub(crate) const fn rows(self) -> &'static [&'static str] {
         match self {
             Self::Insulation => &["0.5", "1", "10"],
-            Self::Winding => &["U-V", "V-W", "W-U"],
+            Self::Winding | Self::Surge => &["U-V", "V-W", "W-U"],
+            Self::Withstand => &["U-E", "V-E", "W-E"],
+            Self::Steps => &["1", "2", "3", "4", "5", "6", "7", "8", "9", "10"],
         }
     }
 }

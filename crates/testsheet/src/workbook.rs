@@ -38,6 +38,7 @@ fn write(into: &mut Worksheet, machine: &Machine<'_>, sheet: &Sheet<'_>) -> Resu
     into.set_name(sheet.form.name())?
         .set_column_width(0, 30)?
         .set_column_width(1, 28)?
+        .set_column_range_width(2, 3, 24)?
         .set_portrait()
         .set_paper_size(9);
     into.set_print_fit_to_pages(1, 1);
@@ -58,7 +59,7 @@ fn write(into: &mut Worksheet, machine: &Machine<'_>, sheet: &Sheet<'_>) -> Resu
     }
     row += 1;
     for (column, head) in (0..).zip(sheet.form.head()) {
-        into.write_with_format(row, column, head, &label)?;
+        into.write_with_format(row, column, *head, &label)?;
     }
     for name in sheet.form.rows() {
         row += 1;
@@ -66,7 +67,9 @@ fn write(into: &mut Worksheet, machine: &Machine<'_>, sheet: &Sheet<'_>) -> Resu
             Ok(number) => into.write(row, 0, number)?,
             Err(_) => into.write(row, 0, *name)?,
         };
-        into.write_blank(row, 1, &blank)?;
+        for (column, _) in (0..).zip(sheet.form.head()).skip(1) {
+            into.write_blank(row, column, &blank)?;
+        }
     }
     into.insert_shape(row + 2, 0, &notes(sheet))?;
     Ok(())

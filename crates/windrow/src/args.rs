@@ -274,13 +274,22 @@ pub(crate) enum PlanFormat {
 /// An answer.
 #[derive(Debug, Args)]
 pub(crate) struct DecideArgs {
-    /// The question's id, or its beginning, as `windrow holds` shows it
+    /// The question's id, or its beginning, as `windrow holds` shows it; with --file the question itself, such as machine
     pub(crate) id: String,
     /// The answer, in the form that the question wants, or "no reading"
     pub(crate) answer: String,
     /// The fleet folder.
     #[command(flatten)]
     pub(crate) fleet: FleetArgs,
+    /// Rule on these cells only, out of those that the question is about
+    #[arg(long, value_name = "CELLS")]
+    pub(crate) cells: Option<String>,
+    /// Rule on this file although nothing is asked about it; its name as windrow query shows it in sources.source_file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) file: Option<String>,
+    /// Rule on this sheet only
+    #[arg(long, value_name = "SHEET")]
+    pub(crate) sheet: Option<String>,
     /// Who ruled
     #[arg(long, value_name = "NAME")]
     pub(crate) by: Option<String>,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use windrow_model::{Decision, Hold, Question, Text};
+use windrow_text::naming::is_nobody;
 
 /// Questions that one answer settles.
 #[derive(Debug, Clone)]
@@ -23,6 +24,14 @@ impl Group {
             count => format!(" and {} more", count - 1),
         };
         format!("{}{sheet}{cell}{more}", first.source_file)
+    }
+
+    /// Whether its cells hold a word that names no machine ("SPARE"): nothing says that they are one.
+    pub(crate) fn is_about_several_machines(&self) -> bool {
+        let machine = Question::Machine.code();
+        let names_nobody =
+            |hold: &Hold| hold.question == machine && !hold.raw_text.is_empty() && is_nobody(&hold.raw_text);
+        self.holds.len() > 1 && self.holds.iter().all(names_nobody)
     }
 
     /// The rulings that answer it.

@@ -46,6 +46,7 @@ pub(crate) fn applied(readings: LazyFrame) -> Result<BTreeMap<String, Vec<Applie
     Ok(by_test)
 }
 
-fn failures() -> Series {
+/// Outcomes after which a voltage counts as not carried.
+pub(super) fn failures() -> Series {
     Series::new("failures".into(), ["broke_down", "stopped"])
 }

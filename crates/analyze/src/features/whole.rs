@@ -1,5 +1,6 @@
 //! Features of whole tests, joined with what the machine's nameplate says.
 
+use super::applied::failures;
 use super::{at_seconds, of};
 use crate::AnalyzeError;
 use crate::frames::{Frames, Rows};
@@ -17,6 +18,7 @@ pub(crate) struct TestFeatures {
     pub(crate) tag: Option<String>,
     pub(crate) site: Option<String>,
     pub(crate) rated_voltage_v: Option<f64>,
+    pub(crate) rated_voltage_basis: Option<String>,
     pub(crate) rated_power_w: Option<f64>,
     pub(crate) winding_kind: Option<String>,
     pub(crate) insulation_class: Option<String>,
@@ -52,6 +54,7 @@ impl TestFeatures {
     pub(crate) fn plate(&self) -> Plate<'_> {
         Plate {
             rated_voltage_v: self.rated_voltage_v,
+            rated_voltage_basis: self.rated_voltage_basis.as_deref(),
             rated_power_w: self.rated_power_w,
             winding_kind: self.winding_kind.as_deref(),
             insulation_class: self.insulation_class.as_deref(),
@@ -81,6 +84,7 @@ pub(crate) fn test_features(frames: &Frames) -> Result<Vec<TestFeatures>, Analyz
         col("tag"),
         col("site"),
         col("rated_voltage_v"),
+        col("rated_voltage_basis"),
         col("rated_power_w"),
         col("winding_kind"),
         col("insulation_class"),
@@ -121,8 +125,11 @@ fn lowest(readings: LazyFrame) -> LazyFrame {
 fn levels(readings: LazyFrame) -> LazyFrame {
     let leakage = of("leakage_current").and(col("applied_voltage_v").is_not_null());
     let resistance = of("winding_resistance");
+    let level = when(of("surge_peak_voltage")).then(col("value")).otherwise(col("applied_voltage_v"));
+    // Lower steps that were withstood say nothing of the highest.
+    let at_the_top = level.clone().is_null().or(level.clone().eq(level.clone().max()));
     readings.sort(["test_id", "seq"], SortMultipleOptions::default()).group_by_stable([col("test_id")]).agg([
-        when(of("surge_peak_voltage")).then(col("value")).otherwise(col("applied_voltage_v")).max().alias("reached_v"),
+        level.max().alias("reached_v"),
         col("value")
             .filter(leakage.clone())
             .sort_by(
@@ -131,8 +138,9 @@ fn levels(readings: LazyFrame) -> LazyFrame {
             )
             .last()
             .alias("leakage_at_max"),
-        col("outcome").eq(lit("withstood")).sum().cast(DataType::Float64).alias("held_count"),
-        col("outcome").eq(lit("broke_down")).sum().cast(DataType::Float64).alias("broken_count"),
+        col("outcome").eq(lit("withstood")).and(at_the_top).sum().cast(DataType::Float64).alias("held_count"),
+        col("outcome").is_in(lit(failures()).implode(false), false).sum().cast(DataType::Float64).alias("broken_count"),
+        col("outcome").is_not_null().sum().cast(DataType::Float64).alias("told_count"),
         col("value_ref").fill_null(col("value")).filter(resistance).alias("resistances"),
         col("reading_id").alias("reading_ids"),
     ])
@@ -161,6 +169,7 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
     fill!(texts, "tag", |feature, value| feature.tag = value);
     fill!(texts, "site", |feature, value| feature.site = value);
     fill!(numbers, "rated_voltage_v", |feature, value| feature.rated_voltage_v = value);
+    fill!(texts, "rated_voltage_basis", |feature, value| feature.rated_voltage_basis = value);
     fill!(numbers, "rated_power_w", |feature, value| feature.rated_power_w = value);
     fill!(texts, "winding_kind", |feature, value| feature.winding_kind = value);
     fill!(texts, "insulation_class", |feature, value| feature.insulation_class = value);
@@ -193,9 +202,11 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
             (false, false) => None,
         };
     }
-    for (feature, words) in features.iter_mut().zip(rows.texts("reported_outcome")?) {
-        let told = words.as_deref().filter(|_| is_a_trial(&feature.kind)).and_then(verdict);
-        feature.withstood = feature.withstood.or(match told {
+    let verdicts = rows.texts("reported_outcome")?.into_iter().zip(rows.numbers("told_count")?);
+    for (feature, (words, told)) in features.iter_mut().zip(verdicts) {
+        // Where circuits or steps have outcomes of their own, the words beside one of them are no verdict on all.
+        let of_test = words.as_deref().filter(|_| is_a_trial(&feature.kind) && told.unwrap_or(0.0) < 0.5);
+        feature.withstood = feature.withstood.or(match of_test.and_then(verdict) {
             Some(Verdict::Pass) => Some(true),
             Some(Verdict::Fail | Verdict::Stopped) => Some(false),
             Some(Verdict::Marginal) | None => None,

@@ -5,4 +5,6 @@ mod fleet;
 mod lists;
 mod namesakes;
 mod permutations;
+mod rulings;
+mod two_plants;
 mod union;

@@ -220,7 +220,7 @@ impl Reader<'_, '_, '_> {
         };
         let unit = told(&amount.units).or_else(|| heading.units.as_ref().and_then(|units| told(&units.value.0)));
         let default = match field {
-            PlateField::RatedVoltage if number < 50.0 => Some(Unit::KILOVOLT),
+            // "4.16" may well be kilovolts, which a person is asked: nothing here is assumed.
             PlateField::RatedVoltage => Some(Unit::VOLT),
             PlateField::RatedCurrent => Some(Unit::AMPERE),
             PlateField::RatedSpeed => Some(Unit::PER_MINUTE),

@@ -16,9 +16,11 @@ use crate::pool::Count;
 use crate::sense::Kind;
 use crate::value::Amount;
 use crate::view::{Item, Orientation};
+use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
 use windrow_model::{Disposition, Flag, Quantity, Question, Step, TestKind, Unit};
 use windrow_text::circuit::CircuitMeaning;
+use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
@@ -204,6 +206,7 @@ impl Reader<'_, '_, '_> {
         if let Some(remark) = &extra.remark {
             line.remarks.push(self.told(remark.into(), Via::Cell, item));
         }
+        let outcome = outcome(&line, quantity.value);
         let reading = RawReading {
             quantity,
             circuit,
@@ -214,7 +217,7 @@ impl Reader<'_, '_, '_> {
             bound: amount.bound,
             as_reported,
             reported_reference_c: reference,
-            outcome: None,
+            outcome,
             raw_text: self.view.cell(item).text.clone(),
             place: self.place(item),
             steps,
@@ -273,6 +276,25 @@ impl Reader<'_, '_, '_> {
         grid.hidden
             || grid.hidden_rows.binary_search(&row).is_ok()
             || grid.hidden_columns.binary_search(&column).is_ok()
+    }
+}
+
+/// What the source says that a voltage did to the circuit of a line; a verdict on a whole test or on a resistance is none.
+fn outcome(line: &Line, quantity: Quantity) -> Option<Outcome> {
+    let is_a_trial = matches!(
+        quantity,
+        Quantity::LeakageCurrent
+            | Quantity::Voltage
+            | Quantity::SurgePeakVoltage
+            | Quantity::SurgeInceptionVoltage
+            | Quantity::SurgeDifference
+    );
+    let told = line.outcome.as_ref().filter(|told| is_a_trial && matches!(told.via, Via::Row | Via::Cell))?;
+    match verdict(&told.value)? {
+        Verdict::Pass => Some(Outcome::Withstood),
+        Verdict::Fail => Some(Outcome::BrokeDown),
+        Verdict::Stopped => Some(Outcome::Stopped),
+        Verdict::Marginal => None,
     }
 }
 

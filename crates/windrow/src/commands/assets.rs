@@ -17,11 +17,13 @@ use windrow_text::{fold::fold, tag};
 const SHORT: usize = 8;
 
 pub(crate) fn run(args: &AssetsArgs) -> anyhow::Result<Ending> {
-    let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
+    let fleet = Fleet::open(&args.fleet.fleet)?;
+    let snapshot = fleet.snapshot()?;
     let assets = snapshot.rows::<Asset>()?;
     let tests = snapshot.rows::<Test>()?;
     if let Some([a, b]) = args.why.as_deref() {
-        let why = why::why((a, find(&assets, a)?), (b, find(&assets, b)?), &tests, &snapshot)?;
+        let decisions = fleet.settings()?.decisions;
+        let why = why::why((a, find(&assets, a)?), (b, find(&assets, b)?), &tests, (&snapshot, &decisions))?;
         output::data(why.as_bytes())?;
         return Ok(Ending::Clean);
     }
@@ -115,6 +117,7 @@ mod tests {
             serial_number: Some(format!("5855-{id}")),
             rated_power_w: None,
             rated_voltage_v: None,
+            rated_voltage_basis: None,
             rated_current_a: None,
             rated_speed_rpm: None,
             rated_frequency_hz: None,
@@ -126,6 +129,7 @@ mod tests {
             rewound_years: Vec::new(),
             in_service: None,
             functional_location: None,
+            location_levels: Vec::new(),
             parent: None,
             list_key: None,
             listed_at: None,

@@ -58,8 +58,16 @@ fn explanation(group: &Group, snapshot: &Snapshot) -> anyhow::Result<String> {
             hold.source_cell.as_deref().unwrap_or("")
         );
     }
-    let _ = writeln!(out, "\nanswer: windrow decide {} ANSWER --fleet DIR (or \"no reading\")", group.id);
+    let no_reading = if is_about_readings(&first.question) { " (or \"no reading\")" } else { "" };
+    let several = if group.holds.len() > 1 { "\nsome of its cells only: --cells A2:A9" } else { "" };
+    let _ = writeln!(out, "\nanswer: windrow decide {} ANSWER --fleet DIR{no_reading}{several}", group.id);
     Ok(out)
+}
+
+/// Whether "no reading" answers a question: not where machines, tests or nameplates are asked about.
+fn is_about_readings(question: &str) -> bool {
+    let of_rows = [Question::SameMachine, Question::SameTest, Question::Nameplate, Question::Corrected];
+    !of_rows.iter().any(|other| other.code() == question)
 }
 
 /// Rows above and below, and columns on each side, that are shown.

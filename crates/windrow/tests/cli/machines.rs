@@ -67,3 +67,82 @@ fn without_a_list_there_is_nothing_to_compare_and_the_program_says_what_to_do() 
     assert_eq!(said.status, Some(0));
     assert!(said.err.contains("equipment list") && said.out.is_empty(), "{}", said.err);
 }
+
+#[test]
+fn why_names_the_list_and_the_ruling_that_join_two_names() {
+    let folder = folder();
+    let renamed = "Old tag,New tag\nP-9,PU-2209\n";
+    let log = "Motor,Date,IR MOhm\nP-9,2001-02-03,910\nPU-2209,2016-02-03,880\nP-3 (formerly K-3),2001-02-03,70\nK-3,1999-02-03,75\n";
+    let fleet = fleet(folder.path(), &[("renumbered.csv", renamed), ("log.csv", log)]);
+    let said = on(&fleet, "assets", &["--why", "P-9", "PU-2209"]);
+    assert!(
+        said.out.contains("a list gives PU-2209 to what was P-9   told at renumbered.csv A2 and renumbered.csv B2"),
+        "{}",
+        said.out
+    );
+    assert!(said.out.contains("they are one machine"), "{}", said.out);
+    let noted = on(&fleet, "assets", &["--why", "P-3", "K-3"]);
+    assert!(noted.out.contains("P-3 (formerly K-3)\"   told at log.csv A4"), "{}", noted.out);
+}
+
+#[test]
+fn records_of_spares_are_ruled_row_by_row_and_never_all_at_once() {
+    let folder = folder();
+    let log = "Motor,Date,IR MOhm\nSPARE,2001-02-03,910\nSPARE,2002-02-03,880\nSPARE,2003-02-03,70\n";
+    let fleet = fleet(folder.path(), &[("log.csv", log)]);
+    let id = crate::ask(&fleet, "SELECT hold_id FROM holds ORDER BY source_cell").remove(0);
+    let all = on(&fleet, "decide", &[&id, "P-7"]);
+    assert!(all.status == Some(3) && all.err.contains("3 records") && all.err.contains("--cells"), "{}", all.err);
+    assert_eq!(on(&fleet, "decide", &[&id, "P-7", "--cells", "A2:A3"]).status, Some(0));
+    let nowhere = on(&fleet, "decide", &[&id, "P-7", "--cells", "F2"]);
+    assert!(nowhere.status == Some(3) && nowhere.err.contains("none of these cells"), "{}", nowhere.err);
+    on(&fleet, "import", &[folder.path().join("records").to_str().unwrap()]);
+    let of = "SELECT a.tag, count(*) FROM tests t LEFT JOIN assets a ON a.asset_id = t.asset_id GROUP BY a.tag ORDER BY a.tag";
+    assert_eq!(crate::ask(&fleet, of).len(), 2);
+    assert_eq!(crate::ask(&fleet, "SELECT source_cell FROM holds"), ["A4"]);
+}
+
+#[test]
+fn a_file_is_ruled_upon_without_a_question_and_the_ruling_is_undone_by_deleting_it() {
+    let folder = folder();
+    let log = "Motor,Date,IR MOhm\nP-1,2001-02-03,910\n";
+    let fleet = fleet(folder.path(), &[("a.csv", log), ("b.csv", "Motor,Date,IR MOhm\nP-1,2011-02-03,870\n")]);
+    let import = || on(&fleet, "import", &[folder.path().join("records").to_str().unwrap()]);
+    let machines = || crate::count(&fleet, "SELECT count(*) FROM assets");
+    assert_eq!(machines(), 1);
+    for (arguments, told) in [
+        (&["machine", "P-1 [stores]", "--file", "c.csv"][..], "has no file"),
+        (&["spare", "P-1", "--file", "b.csv"], "the question itself"),
+        (&["nameplate", "480 V", "--file", "b.csv"], "cell by cell"),
+        (&["same_machine", "unlike P-1", "--file", "b.csv"], "different from MACHINE"),
+    ] {
+        let refused = on(&fleet, "decide", arguments);
+        assert!(refused.status == Some(3) && refused.err.contains(told), "{arguments:?}: {}", refused.err);
+    }
+    let said = on(&fleet, "decide", &["same_machine", "different from P-1", "--file", "b.csv", "--by", "R. Doe"]);
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    import();
+    assert_eq!(machines(), 2);
+    fs::write(fleet.join("decisions.toml"), "").unwrap();
+    import();
+    assert_eq!(machines(), 1, "deleting a ruling takes it back");
+}
+
+#[test]
+fn functional_locations_show_their_levels_where_the_list_shows_how_they_are_made() {
+    let folder = folder();
+    let list = "Equipment,Tag,Functional location,Parent\n1,P-1,P1-U2-CWP-0001-A,P1-U2-CWP\n2,P-2,P1-U2-CWP-0002-A,P1-U2-CWP\n\
+                3,P-3,P1-U1-FWP-0001-A,P1-U1-FWP\n";
+    let one = fleet(folder.path(), &[("list.csv", list)]);
+    assert!(on(&one, "assets", &["P-2"]).out.contains("P1 > U2 > CWP > 0002 > A"));
+    assert_eq!(crate::ask(&one, "SELECT location_levels FROM assets WHERE tag = 'P-3'"), ["P1 U1 FWP 0001 A"]);
+    let other = crate::folder();
+    let unlike = "Equipment,Tag,Functional location\n1,P-1,P1-U2-CWP-0001-A\n2,P-2,boiler house\n3,P-3,U1 FWP\n";
+    let unlike = fleet(other.path(), &[("list.csv", unlike)]);
+    assert_eq!(
+        crate::ask(&unlike, "SELECT count(*) FROM assets WHERE location_levels IS NULL OR len(location_levels) = 0")
+            .len(),
+        1
+    );
+    assert!(!on(&unlike, "assets", &["P-1"]).out.contains("its levels"));
+}

@@ -106,15 +106,25 @@ fn parts(workbook: &[u8]) -> BTreeMap<String, Vec<u8>> {
         .collect()
 }
 
-/// What a person does with a sheet: writes beside labels; `written` has the label in column A and the cell's new content.
-fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &str)]) -> Vec<u8> {
+/// A number as the content of a cell.
+fn number(value: f64) -> String {
+    format!("><v>{value}</v>")
+}
+
+/// A text as the content of a cell.
+fn text(value: &str) -> String {
+    format!(" t=\"inlineStr\"><is><t>{value}</t></is>")
+}
+
+/// What a person does with a sheet: writes beside labels; `written` has the label in column A and what goes into B, C, ….
+fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &[String])]) -> Vec<u8> {
     let mut parts = parts(workbook);
     let texts = String::from_utf8(parts["xl/sharedStrings.xml"].clone()).unwrap();
     let texts: Vec<&str> =
         texts.split("<si>").skip(1).map(|item| item.split('>').nth(1).unwrap().split('<').next().unwrap()).collect();
-    let name = format!("xl/worksheets/{sheet}.xml");
+    let name = format!("xl/worksheets/{}.xml", part_of(&parts, sheet));
     let mut xml = String::from_utf8(parts[&name].clone()).unwrap();
-    for (label, content) in written {
+    for (label, contents) in written {
         let index = texts.iter().position(|text| text == label);
         let row = (1..60).find(|row| {
             let cell = xml.split(&format!("<c r=\"A{row}\"")).nth(1).and_then(|rest| rest.split("</c>").next());
@@ -124,10 +134,12 @@ fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &str)]) -> Vec<u8> {
                 (false, value) => value == Some(*label),
             }
         });
-        let start = format!("<c r=\"B{}\"", row.unwrap());
-        let (before, after) = xml.split_once(&start).unwrap();
-        let (style, rest) = after.split_once("/>").unwrap();
-        xml = format!("{before}{start}{style}{content}</c>{rest}");
+        for (column, content) in ["B", "C", "D"].iter().zip(contents.iter()) {
+            let start = format!("<c r=\"{column}{}\"", row.unwrap());
+            let (before, after) = xml.split_once(&start).unwrap();
+            let (style, rest) = after.split_once("/>").unwrap();
+            xml = format!("{before}{start}{style}{content}</c>{rest}");
+        }
     }
     parts.insert(name, xml.into_bytes());
     let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
@@ -138,60 +150,73 @@ fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &str)]) -> Vec<u8> {
     out.finish().unwrap().into_inner()
 }
 
+/// `sheet2` for the second sheet of a workbook, by its name.
+fn part_of(parts: &BTreeMap<String, Vec<u8>>, sheet: &str) -> String {
+    let book = String::from_utf8(parts["xl/workbook.xml"].clone()).unwrap();
+    let names: Vec<&str> = book.split("<sheet name=\"").skip(1).map(|rest| rest.split('"').next().unwrap()).collect();
+    format!("sheet{}", names.iter().position(|name| *name == sheet).unwrap() + 1)
+}
+
+/// The demo's sheet of FB-CH-01 with the ending `.xlsx` or `.html`.
+fn sheet_of_chiller(folder: &Path, ending: &str) -> std::path::PathBuf {
+    let mut files = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    files.find(|path| path.to_string_lossy().contains("FB-CH-01") && path.to_string_lossy().ends_with(ending)).unwrap()
+}
+
+/// Imports a filled-in workbook into a fleet of its own: nothing is asked, nothing is left unread.
+fn read_back(filled: Vec<u8>) -> tempfile::TempDir {
+    let records = folder();
+    fs::write(records.path().join("sheet.xlsx"), filled).unwrap();
+    let fleet = folder();
+    let said = windrow(["run", records.path().to_str().unwrap(), "--fleet", fleet.path().to_str().unwrap()]);
+    let open = ask(fleet.path(), "SELECT question, raw_text, context FROM holds");
+    assert_eq!(open, Vec::<String>::new(), "{}", said.out);
+    assert_eq!(said.status, Some(0), "nothing is held or unread: {}{}", said.out, said.err);
+    fleet
+}
+
+/// 2026-06-02 as a serial number of the workbook's calendar.
+const DAY: f64 = 46175.0;
+
 #[test]
 fn a_filled_in_sheet_reads_back_without_a_question() {
     let (demo, _) = demo();
     let sheets = folder();
     let said = on(demo, "plan", &["--on", "2026-06-01", "--sheets", sheets.path().to_str().unwrap()]);
     assert_eq!(said.status, Some(0), "{}", said.err);
-    let named = |ending: &str| {
-        let mut files = fs::read_dir(sheets.path()).unwrap().map(|entry| entry.unwrap().path());
-        files
-            .find(|path| path.to_string_lossy().contains("FB-CH-01") && path.to_string_lossy().ends_with(ending))
-            .unwrap()
-    };
-    let page = fs::read_to_string(named(".html")).unwrap();
+    let page = fs::read_to_string(sheet_of_chiller(sheets.path(), ".html")).unwrap();
     for needed in ["FB-CH-01", "Last results", "IEEE 43-2013", "Cautions", "Insulation tests can kill", "dew point"] {
         assert!(page.contains(needed), "{needed}");
     }
     assert!(!page.contains("<script") && !page.contains("http"));
 
-    let workbook = fs::read(named(".xlsx")).unwrap();
-    // 2026-06-02 as a serial number of the workbook's calendar.
+    let workbook = fs::read(sheet_of_chiller(sheets.path(), ".xlsx")).unwrap();
+    let one = |value: f64| [number(value)];
     let filled = fill(
         &workbook,
-        "sheet2",
+        "Insulation resistance",
         &[
-            ("Date", "><v>46175</v>"),
-            ("Test voltage (V)", "><v>5000</v>"),
-            ("Winding temperature (°C)", "><v>31</v>"),
-            ("Relative humidity (%)", "><v>48</v>"),
-            ("0.5", "><v>610</v>"),
-            ("1", "><v>800</v>"),
-            ("10", "><v>2510</v>"),
+            ("Date", &one(DAY)),
+            ("Test voltage (V)", &one(5000.0)),
+            ("Winding temperature (°C)", &one(31.0)),
+            ("Relative humidity (%)", &one(48.0)),
+            ("0.5", &one(610.0)),
+            ("1", &one(800.0)),
+            ("10", &one(2510.0)),
         ],
     );
     let filled = fill(
         &filled,
-        "sheet1",
+        "Winding resistance",
         &[
-            ("Date", "><v>46175</v>"),
-            ("Winding temperature (°C)", "><v>31</v>"),
-            ("U-V", "><v>0.5021</v>"),
-            ("V-W", "><v>0.5043</v>"),
-            ("W-U", "><v>0.5102</v>"),
+            ("Date", &one(DAY)),
+            ("Winding temperature (°C)", &one(31.0)),
+            ("U-V", &one(0.5021)),
+            ("V-W", &one(0.5043)),
+            ("W-U", &one(0.5102)),
         ],
     );
-    let records = folder();
-    fs::write(records.path().join("sheet.xlsx"), filled).unwrap();
-    let fleet = folder();
-    let said = windrow(["run", records.path().to_str().unwrap(), "--fleet", fleet.path().to_str().unwrap()]);
-    assert_eq!(
-        ask(fleet.path(), "SELECT question, raw_text, context FROM holds"),
-        Vec::<String>::new(),
-        "{}",
-        said.out
-    );
+    let fleet = read_back(filled);
     let read = ask(
         fleet.path(),
         "SELECT a.tag, t.performed_on, t.winding_temperature_c, r.quantity, r.circuit, r.elapsed_s, r.value FROM readings r \
@@ -208,7 +233,122 @@ fn a_filled_in_sheet_reads_back_without_a_question() {
             "FB-CH-01,2026-06-02,31,winding_resistance,W-U,,0.5102",
         ]
     );
-    assert_eq!(said.status, Some(0), "nothing is held or unread: {}{}", said.out, said.err);
+}
+
+/// The demo with an interval for one kind of test, and the chiller's workbook and page for it.
+fn sheet_for(kind: &str) -> (Vec<u8>, String) {
+    let fleet = folder();
+    on(fleet.path(), "run", &[super::SAMPLES]);
+    fs::write(fleet.path().join("windrow.toml"), format!("[plan.months]\n{kind} = 12\n")).unwrap();
+    let sheets = folder();
+    let said = on(fleet.path(), "plan", &["--on", "2026-06-01", "--sheets", sheets.path().to_str().unwrap()]);
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    let workbook = fs::read(sheet_of_chiller(sheets.path(), ".xlsx")).unwrap();
+    (workbook, fs::read_to_string(sheet_of_chiller(sheets.path(), ".html")).unwrap())
+}
+
+const TRIALS: &str = "SELECT t.kind, t.performed_on, t.winding_temperature_c, r.quantity, r.circuit, r.applied_voltage_v, r.value, r.outcome \
+     FROM readings r JOIN tests t ON r.test_id = t.test_id JOIN assets a ON a.asset_id = t.asset_id WHERE a.tag = 'FB-CH-01' \
+     ORDER BY r.quantity, r.seq";
+
+/// IEEE maintenance guidance, quoted second-hand: 1.25 to 1.5 E times 1.7 in service; E is the chiller's 6600 V.
+#[test]
+fn a_withstand_sheet_carries_levels_and_cautions_and_reads_back() {
+    let (workbook, page) = sheet_for("dc_withstand");
+    for needed in [
+        "14025",
+        "16830",
+        "Insulation tests can kill",
+        "Before the test",
+        "no order to test",
+        "What the test cannot see",
+    ] {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    let row = |microamperes: f64, told: &str| [number(14.0), number(microamperes), text(told)];
+    let fleet = read_back(fill(
+        &workbook,
+        "DC withstand test",
+        &[
+            ("Date", &[number(DAY)]),
+            ("Winding temperature (°C)", &[number(31.0)]),
+            ("U-E", &row(1.2, "withstood")),
+            ("V-E", &row(1.3, "withstood")),
+            ("W-E", &row(9.8, "broke down")),
+        ],
+    ));
+    assert_eq!(
+        ask(fleet.path(), TRIALS),
+        [
+            "dc_withstand,2026-06-02,31,leakage_current,U-E,14000,0.0000012,withstood",
+            "dc_withstand,2026-06-02,31,leakage_current,V-E,14000,0.0000013,withstood",
+            "dc_withstand,2026-06-02,31,leakage_current,W-E,14000,0.0000098,broke_down",
+        ]
+    );
+    let withstood = ask(fleet.path(), "SELECT withstood, max_voltage_v FROM test_summary");
+    assert_eq!(withstood, ["false,14000"]);
+}
+
+#[test]
+fn a_step_sheet_carries_cautions_and_reads_back_with_its_last_step() {
+    let (workbook, page) = sheet_for("dc_step");
+    assert!(page.contains("Insulation tests can kill") && page.contains("DC step test"), "{page}");
+    let step = |kilovolts: f64, microamperes: f64, told: &str| {
+        let told = if told.is_empty() { None } else { Some(text(told)) };
+        [number(kilovolts), number(microamperes)].into_iter().chain(told).collect::<Vec<String>>()
+    };
+    let fleet = read_back(fill(
+        &workbook,
+        "DC step test",
+        &[
+            ("Date", &[number(DAY)]),
+            ("Winding temperature (°C)", &[number(31.0)]),
+            ("1", &step(2.0, 0.31, "")),
+            ("2", &step(4.0, 0.66, "")),
+            ("3", &step(6.0, 1.05, "")),
+            ("4", &step(8.0, 2.9, "stopped")),
+        ],
+    ));
+    assert_eq!(
+        ask(fleet.path(), TRIALS),
+        [
+            "dc_step,2026-06-02,31,leakage_current,UVW-E,2000,3.1e-7,",
+            "dc_step,2026-06-02,31,leakage_current,UVW-E,4000,6.6e-7,",
+            "dc_step,2026-06-02,31,leakage_current,UVW-E,6000,0.00000105,",
+            "dc_step,2026-06-02,31,leakage_current,UVW-E,8000,0.0000029,stopped",
+        ]
+    );
+    assert_eq!(
+        ask(fleet.path(), "SELECT withstood FROM test_summary"),
+        ["false"],
+        "a test that was stopped withstood nothing"
+    );
+}
+
+/// IEEE 522, quoted second-hand: 2.625 pu in service, pu = √(2/3)·6600 V, that is 14146 V.
+#[test]
+fn a_surge_sheet_carries_levels_and_cautions_and_reads_back() {
+    let (workbook, page) = sheet_for("surge");
+    for needed in ["14146", "IEEE 522", "Insulation tests can kill"] {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    let row = |kilovolts: f64, difference: f64| [number(kilovolts), number(difference), text("pass")];
+    let fleet = read_back(fill(
+        &workbook,
+        "Surge test",
+        &[("Date", &[number(DAY)]), ("U-V", &row(14.1, 1.1)), ("V-W", &row(14.1, 2.0)), ("W-U", &row(14.0, 1.4))],
+    ));
+    assert_eq!(
+        ask(fleet.path(), TRIALS),
+        [
+            "surge,2026-06-02,,surge_difference,U-V,14100,0.011,withstood",
+            "surge,2026-06-02,,surge_difference,V-W,14100,0.02,withstood",
+            "surge,2026-06-02,,surge_difference,W-U,14000,0.014,withstood",
+            "surge,2026-06-02,,surge_peak_voltage,U-V,,14100,withstood",
+            "surge,2026-06-02,,surge_peak_voltage,V-W,,14100,withstood",
+            "surge,2026-06-02,,surge_peak_voltage,W-U,,14000,withstood",
+        ]
+    );
 }
 
 #[test]

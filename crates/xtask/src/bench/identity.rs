@@ -29,7 +29,14 @@ pub(crate) fn run(sizes: &[&str]) -> anyhow::Result<()> {
         let drawn = draw(records, &mut Dice::new(5, 1));
         let mentions: Vec<MentionIn<'_>> = drawn
             .iter()
-            .map(|(mention, on)| MentionIn { source_file: "log.xlsx", mention, on: Some(*on), test: Some(&place) })
+            .map(|(mention, on)| MentionIn {
+                source_file: "log.xlsx",
+                mention,
+                on: Some(*on),
+                test: Some(&place),
+                origin: "",
+                record: None,
+            })
             .collect();
         let (started, cpu) = (Instant::now(), cpu_seconds());
         let resolved = resolve(&mentions, &[]);

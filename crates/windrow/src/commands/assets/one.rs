@@ -10,9 +10,9 @@ pub(super) fn described(asset: &Asset, tests: &[&Test]) -> String {
     let id: String = asset.asset_id.chars().take(SHORT).collect();
     let mut out = format!("{} ({id})\n", asset.tag);
     for (name, column, value) in fields(asset) {
-        let Some(value) = value else { continue };
-        let _ = writeln!(out, "  {name:<20} {value}");
         let told = asset.nameplate_conflicts.iter().find(|conflict| conflict.step == column);
+        let Some(value) = value.or_else(|| told.map(|_| "not known".to_owned())) else { continue };
+        let _ = writeln!(out, "  {name:<20} {value}");
         if let Some(told) = told {
             let _ = writeln!(out, "  {:<20} sources differ: {}", "", told.detail);
         }
@@ -33,6 +33,7 @@ fn fields(asset: &Asset) -> Vec<(&'static str, &'static str, Option<String>)> {
         ("site", "site", asset.site.clone()),
         ("area", "area", asset.area.clone()),
         ("functional location", "functional_location", asset.functional_location.clone()),
+        ("its levels", "location_levels", levels(asset)),
         ("belongs to", "parent", asset.parent.clone()),
         ("key in the list", "list_key", asset.list_key.clone()),
         ("listed at", "listed_at", asset.listed_at.clone()),
@@ -53,4 +54,10 @@ fn fields(asset: &Asset) -> Vec<(&'static str, &'static str, Option<String>)> {
         ("made", "made_year", asset.made_year.map(|year| year.to_string())),
         ("rewound", "rewound_years", joined(&rewound)),
     ]
+}
+
+/// The functional location from the widest level down.
+fn levels(asset: &Asset) -> Option<String> {
+    let levels = &asset.location_levels;
+    (!levels.is_empty()).then(|| format!("{} (as the listed locations are made)", levels.join(" > ")))
 }

@@ -8,11 +8,12 @@
 
 use std::collections::BTreeMap;
 use windrow_criteria::level::{Asked, levels};
+use windrow_criteria::stress::Form;
 use windrow_criteria::unbalance::Definition;
 use windrow_criteria::{
     Correction, Family, Machine, Part, Preference, State, Subject, cautions, dew_point, per_unit_v, ratio, rule,
 };
-use windrow_model::{Bound, Unit};
+use windrow_model::{Bound, TestKind, Unit};
 
 use Correction::{
     AluminiumLinear, AluminiumLinearElectrical, CopperLinear, CopperLinearIec, IecResin, Navy, ThermoplasticHalving,
@@ -88,7 +89,13 @@ fn winding_resistance_at_a_reference_temperature() {
         ("WR-13", percent(Definition::SpreadOverMean, &pairs)),
         ("WR-14", percent(Definition::SpreadOverLeast, &pairs)),
         ("WR-15", percent(Definition::DeviationOverMean, &[1.842, 1.851, 1.938])),
+        // The coefficient at 20 °C is what the law adds for one kelvin there.
+        ("WR-09", to(CopperLinear, 1.0, 20.0, 21.0) - 1.0),
+        ("WR-10", to(AluminiumLinearElectrical, 1.0, 20.0, 21.0) - 1.0),
     ]);
+    // WR-08, a trap: the coefficient of 20 °C applied at 25 °C.
+    let (trap, _) = expected()[&("WR-08".to_owned(), "value".to_owned())];
+    assert!((to(CopperLinear, 0.15, 25.0, 110.0) / trap - 1.0).abs() > 0.004);
 }
 
 fn machine(volts: f64, kind: &str, year: i32) -> Machine {
@@ -193,7 +200,16 @@ fn withstand_levels() {
     check(&[
         ("HP-07", upper(Subject::DcWithstand, "DC-SERVICE", 13_800.0)),
         ("HP-08", upper(Subject::AcWithstand, "AC-SERVICE", 4160.0)),
+        ("HP-20", Form::of(TestKind::AcWithstand).unwrap().crest_v(9320.0)),
     ]);
+    // Common practice, no source: a 480 V winding is measured at about 500 V and tested at about 2 kV.
+    let low = Machine { winding_kind: Some("random".into()), ..stator(480.0) };
+    let measured =
+        levels(Subject::InsulationTestVoltage, Asked { machine: &low, state: State::InService, prefer: Family::Ieee });
+    let (wanted, share) = expected()[&("CP-01".to_owned(), "test_voltage".to_owned())];
+    assert!(measured.unwrap().iter().any(|level| (level.volts / wanted - 1.0).abs() <= share), "CP-01");
+    let (wanted, share) = expected()[&("CP-02".to_owned(), "hv_test".to_owned())];
+    assert!((ac("AC-NEMA", low, State::New) / wanted - 1.0).abs() <= share, "CP-02");
     // HP-20, a trap: the peak of the alternating voltage is no direct level for machines.
     let machine = stator(4160.0);
     let found =
@@ -250,6 +266,61 @@ fn surge_levels() {
     let low = stator("random", 460.0);
     let found = levels(Subject::Surge, Asked { machine: &low, state: State::New, prefer: Family::Ieee }).unwrap();
     assert!(found.iter().all(|level| !level.rule.standard.contains("522")));
+}
+
+/// IEC 60034-15 (second-hand: 3 to 15 kV), shop practice for random windings up to 1 kV (no source), AR100-2020 Table 4-4 (verified:
+/// brushless fields to 350 V), NEMA MG 1 (from memory: ½ hp and 250 V), just below, at and above their borders.
+#[test]
+fn borders_of_surge_levels_and_of_small_machines() {
+    let has = |subject, rule: &str, machine: &Machine| {
+        let found = levels(subject, Asked { machine, state: State::New, prefer: Family::Iec }).unwrap();
+        found.iter().any(|level| level.rule.id == rule)
+    };
+    let is_asked = |rule: &str, kind: &str, rated: f64| has(Subject::Surge, rule, &machine(rated, kind, 1990));
+    let borders = [2999.9, 3000.0, 3000.1, 14_999.9, 15_000.0, 15_000.1];
+    for rule in ["S-15-09-P", "S-15-09-T"] {
+        assert_eq!(
+            borders.map(|rated| is_asked(rule, "form", rated)),
+            [false, true, true, true, true, false],
+            "{rule}"
+        );
+    }
+    assert_eq!([999.9, 1000.0, 1000.1].map(|rated| is_asked("S-LV", "random", rated)), [true, true, false]);
+    let brushless = |rated| Machine { rated_voltage_v: Some(rated), part: Part::BrushlessField, ..Machine::default() };
+    for (rule, wanted) in
+        [("AC-AR100-BRUSHLESS", [true, true, false]), ("AC-AR100-BRUSHLESS-HIGH", [false, false, true])]
+    {
+        assert_eq!(
+            [349.9, 350.0, 350.1].map(|rated| has(Subject::AcWithstand, rule, &brushless(rated))),
+            wanted,
+            "{rule}"
+        );
+    }
+    // 2 800 + 2·350 V is the 10·350 V of the other formula: no step at the border.
+    let level = |rule, rated| volts(Subject::AcWithstand, rule, &brushless(rated), State::New);
+    assert!((level("AC-AR100-BRUSHLESS", 350.0) - 3500.0).abs() < 1e-9);
+    assert!((level("AC-AR100-BRUSHLESS-HIGH", 350.1) - 3500.2).abs() < 1e-9);
+    let half_horsepower = 0.5 * 745.699_872;
+    let sized =
+        |rated, watts| Machine { rated_voltage_v: Some(rated), rated_power_w: Some(watts), ..Machine::default() };
+    for (rated, watts, small) in [
+        (250.0, half_horsepower, true),
+        (249.9, half_horsepower - 0.1, true),
+        (250.0, half_horsepower + 0.1, false),
+        (250.1, half_horsepower, false),
+    ] {
+        assert_eq!(has(Subject::AcWithstand, "AC-NEMA-SMALL", &sized(rated, watts)), small, "{rated} V, {watts} W");
+        assert_eq!(has(Subject::AcWithstand, "AC-NEMA", &sized(rated, watts)), !small, "{rated} V, {watts} W");
+    }
+    let index = |rated| {
+        let winding = Machine { insulation_class: Some("155".into()), ..machine(rated, "random", 1995) };
+        winding.minimum_polarization_index(None, Preference::default()).is_ok()
+    };
+    assert_eq!(
+        [999.9, 1000.0, 1000.1].map(index),
+        [false, true, true],
+        "small random windings are not judged by the index"
+    );
 }
 
 #[test]

@@ -11,6 +11,7 @@
 mod asset;
 pub mod duplicates;
 pub mod evidence;
+mod grouped;
 mod hierarchy;
 mod keys;
 mod moves;

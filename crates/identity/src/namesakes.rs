@@ -6,6 +6,7 @@
 //! can ("different from P-1" on a file, sheet or range; `P-1 [name]` as the machine of records).
 
 use crate::evidence::{Evidence, LIKELY, Profile, SURE, compare, total};
+use crate::grouped::grouped;
 use crate::keys::{Keys, Position};
 use crate::overlap::{self, Part, Parts};
 use crate::question::Why;
@@ -63,12 +64,8 @@ pub(crate) fn part(
     one_name: &OneName<'_>,
 ) -> Vec<Alike> {
     let plates: Vec<Plate> = mentions.iter().map(|mention| Plate::of(mention.mention)).collect();
-    let mut groups: BTreeMap<&Machine, Vec<usize>> = BTreeMap::new();
-    for (index, machine) in found.iter().enumerate() {
-        if let Ok(machine) = machine {
-            groups.entry(machine).or_default().push(index);
-        }
-    }
+    let named = found.iter().enumerate().filter_map(|(index, machine)| Some((machine.as_ref().ok()?, index)));
+    let groups = grouped(named);
     let (mut asked, mut parted) = (Vec::new(), Vec::new());
     let group = Group { mentions, keys, plates: &plates };
     for (machine, members) in groups {

@@ -2,6 +2,7 @@
 
 use crate::asset::{most_told, plate_number};
 use crate::evidence::{Evidence, LIKELY, Profile, SURE, Word, compare, total};
+use crate::grouped::grouped;
 use crate::keys::{Keys, Position, has_slip, skeleton};
 use crate::prefix::split;
 use crate::resolve::MentionIn;
@@ -41,13 +42,9 @@ impl Positions {
         told: &BTreeSet<(Position, Position)>,
         apart: &BTreeSet<(Position, Position)>,
     ) -> Self {
+        let positioned = keys.iter().enumerate().filter_map(|(index, keys)| Some((keys.position()?, index)));
         let mut all =
-            Self { mentions: BTreeMap::new(), parent: BTreeMap::new(), sited: BTreeMap::new(), likely: Vec::new() };
-        for (index, keys) in keys.iter().enumerate() {
-            if let Some(position) = keys.position() {
-                all.mentions.entry(position).or_default().push(index);
-            }
-        }
+            Self { mentions: grouped(positioned), parent: BTreeMap::new(), sited: BTreeMap::new(), likely: Vec::new() };
         for (a, b) in told {
             all.join(a, b);
         }

@@ -1,6 +1,7 @@
 //! From mentions to machines.
 
 use crate::asset::{self, Built};
+use crate::grouped::grouped;
 use crate::hierarchy;
 use crate::keys::{Keys, Position};
 use crate::moves::{Moves, Origin};
@@ -13,7 +14,7 @@ use crate::renumber::{self, OpenLine, Renumbering};
 use crate::ruling::{Move, Ruling, Rulings};
 use crate::stand::{Occupant, Stand};
 use jiff::civil::Date;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::place::Place;
 use windrow_model::raw::{Mention, RawTest};
 use windrow_model::{Asset, Decision, Hold, Question};
@@ -51,7 +52,7 @@ pub struct Resolved {
 }
 
 /// A machine: its serial number, or the position of which no number is told.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(crate) enum Machine {
     /// Known by its serial number.
     Serial(String),
@@ -287,24 +288,20 @@ fn machine(keys: &Keys, on: Option<Date>, positions: &Positions, stand: &Stand, 
     }
 }
 
-fn assets(
+fn assets<'f>(
     mentions: &[MentionIn<'_>],
-    found: &[Result<Machine, Why>],
+    found: &'f [Result<Machine, Why>],
     decisions: &[Decision],
-) -> (Vec<Built>, BTreeMap<Machine, String>) {
+) -> (Vec<Built>, HashMap<&'f Machine, String>) {
     let plates: Vec<Decision> =
         decisions.iter().filter(|decision| decision.question == Question::Nameplate).cloned().collect();
-    let mut members: BTreeMap<&Machine, Vec<&MentionIn<'_>>> = BTreeMap::new();
-    for (mention, machine) in mentions.iter().zip(found) {
-        if let Ok(machine) = machine {
-            members.entry(machine).or_default().push(mention);
-        }
-    }
-    let mut ids = BTreeMap::new();
+    let known = mentions.iter().zip(found).filter_map(|(mention, machine)| Some((machine.as_ref().ok()?, mention)));
+    let members = grouped(known);
+    let mut ids = HashMap::with_capacity(members.len());
     let mut assets = Vec::with_capacity(members.len());
     for (machine, members) in members {
         let built = asset::build(&machine.key(), &members, &plates);
-        ids.insert(machine.clone(), built.asset.asset_id.clone());
+        ids.insert(machine, built.asset.asset_id.clone());
         assets.push(built);
     }
     assets.sort_by(|Built { asset: a, .. }, Built { asset: b, .. }| {

@@ -3,6 +3,7 @@
 use crate::{Fleet, Machine, coverage, findings, format, plot, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
+use windrow_model::rows::RULED;
 
 /// Table of all machines, each a link to its section.
 pub(crate) fn index(fleet: &Fleet<'_>) -> Markup {
@@ -93,7 +94,9 @@ fn plate(asset: &Asset) -> Markup {
     add("model", asset.model.clone());
     add("serial number", asset.serial_number.clone());
     add("rated power", asset.rated_power_w.map(|value| format!("{}\u{a0}kW", format::number(value / 1e3))));
-    add("rated voltage", asset.rated_voltage_v.map(|value| format::with_unit(value, "V", "voltage")));
+    let ruled = if asset.rated_voltage_basis.as_deref() == Some(RULED) { ", as a person ruled" } else { "" };
+    let volts = |value| format!("{}{ruled}", format::with_unit(value, "V", "voltage"));
+    add("rated voltage", asset.rated_voltage_v.map(volts));
     add("rated current", asset.rated_current_a.map(|value| format!("{}\u{a0}A", format::number(value))));
     add("rated speed", asset.rated_speed_rpm.map(|value| format!("{}\u{a0}1/min", format::number(value))));
     add("winding", asset.winding_kind.as_ref().map(|kind| format!("{kind}-wound")));
@@ -103,6 +106,8 @@ fn plate(asset: &Asset) -> Markup {
     let rewound: Vec<String> = asset.rewound_years.iter().map(ToString::to_string).collect();
     add("rewound", (!rewound.is_empty()).then(|| rewound.join(", ")));
     add("functional location", asset.functional_location.clone());
+    let levels = &asset.location_levels;
+    add("its levels", (!levels.is_empty()).then(|| levels.join(" › ")));
     add("belongs to", asset.parent.clone());
     add("key in the equipment list", asset.list_key.clone());
     add("also written", (!asset.aliases.is_empty()).then(|| asset.aliases.join(" · ")));

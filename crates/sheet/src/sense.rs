@@ -7,6 +7,7 @@ use windrow_text::date::{self, DateMeaning};
 use windrow_text::header::{self, Label};
 use windrow_text::marks::{self, Statistic};
 use windrow_text::measure::{self, Measure, OverRange};
+use windrow_text::naming;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
@@ -97,6 +98,11 @@ impl Sense {
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text);
+        }
+        // "P-3 (formerly K-3)" is the name of a machine, whatever its words mean in a heading.
+        if let Some((now, _)) = naming::earlier(text).filter(|(now, _)| tag::likeness(now) >= 0.5) {
+            sense.tag = sense.tag.max(tag::likeness(now));
+            return sense;
         }
         sense.label = header::read(text);
         sense.drop_name();

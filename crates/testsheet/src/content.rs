@@ -92,6 +92,8 @@ fn result(summary: &TestSummary) -> String {
     parts.extend(summary.polarization_index.map(|index| format!("polarization index {index:.2}")));
     parts.extend(summary.unbalance.map(|unbalance| format!("unbalance {:.2} %", unbalance * 100.0)));
     parts.extend(summary.max_voltage_v.map(|volts| format!("at {volts:.0} V")));
+    parts.extend(summary.leakage_at_max_v_a.map(|amperes| format!("leakage current {:.2} µA", amperes * 1e6)));
+    parts.extend(summary.withstood.map(|held| if held { "withstood" } else { "broke down or was stopped" }.to_owned()));
     format!("{day}: {}", if parts.is_empty() { "recorded".to_owned() } else { parts.join(", ") })
 }
 

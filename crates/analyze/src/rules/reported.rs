@@ -15,6 +15,9 @@ use windrow_criteria::cautions;
 use windrow_criteria::unbalance::Definition;
 use windrow_model::Finding;
 
+/// Share by which a resistance and the current beside it may differ: instruments round both (choice of this program, no source).
+const FAR: f64 = 0.05;
+
 /// One finding a test at most: the figure that is farthest off would be a matter of taste, so the first is told and the others
 /// counted.
 pub(crate) fn find<'a>(history: &'a History<'a>) -> impl Iterator<Item = Finding> + 'a {
@@ -32,8 +35,9 @@ struct Difference<'a> {
 }
 
 fn of_test(history: &History<'_>, judged: &Judged<'_>) -> Option<Finding> {
-    let differences: Vec<Difference<'_>> =
-        judged.reported.iter().filter_map(|figure| difference(figure, judged.figures)).collect();
+    let computed = judged.reported.iter().filter_map(|figure| difference(figure, judged.figures));
+    let beside = judged.figures.iter().filter_map(|figure| beside_its_current(figure, judged.figures));
+    let differences: Vec<Difference<'_>> = computed.chain(beside).collect();
     let first = differences.first()?;
     let more = match differences.len() {
         1 => String::new(),
@@ -142,6 +146,20 @@ fn unbalance<'a>(figure: &'a Figure, readings: &'a [Figure]) -> Option<Differenc
     }
     let ours = Definition::DeviationOverMean.of(&values)?;
     Some(Difference { figure, what: "unbalance", ours, unit: "1", from, hint: " by none of the three definitions" })
+}
+
+/// A resistance so far from voltage over current that nothing says that it was computed from them.
+fn beside_its_current<'a>(figure: &'a Figure, readings: &'a [Figure]) -> Option<Difference<'a>> {
+    if figure.quantity != "insulation_resistance" {
+        return None;
+    }
+    let difference = ohms_law(figure, readings)?;
+    let current = difference.from.first()?;
+    let same_time = match (figure.elapsed_s, current.elapsed_s) {
+        (Some(a), Some(b)) => (a - b).abs() < 0.5,
+        _ => true,
+    };
+    (same_time && (difference.ours / figure.value - 1.0).abs() > FAR).then_some(difference)
 }
 
 /// Voltage over the leakage current of the same circuit and voltage.

@@ -5,7 +5,7 @@ use super::asset::plate_field;
 use crate::loose::Pair;
 use crate::view::Orientation;
 use windrow_model::Text;
-use windrow_model::raw::{Mention, Told, Via};
+use windrow_model::raw::{Mention, Renumbered, Told, Via};
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -16,9 +16,35 @@ impl Reader<'_, '_, '_> {
         if has_more || has_readings || self.view.orientation != Orientation::Upright {
             return;
         }
-        if let Some((mention, cell)) = self.card() {
+        if let Some((mention, cell)) = self.renumbered().or_else(|| self.card()) {
             self.machines.push((mention, cell));
         }
+    }
+
+    /// A list of renumbered machines that has a single line.
+    fn renumbered(&self) -> Option<(Mention, u32)> {
+        let (old, new) = (self.only(Concept::OldTag).ok()??, self.only(Concept::NewTag).ok()?);
+        let new = match new {
+            Some(new) => new,
+            None => self.only(Concept::Tag).ok()??,
+        };
+        let on = match self.only(Concept::Date).ok()? {
+            Some(pair) => {
+                let meanings = crate::dates::meanings(pair.cell(self.view), pair.sense(self.view));
+                // A day that can be read in two ways decides nothing: the line stays unread.
+                let [only] = meanings.as_slice() else { return None };
+                Some(self.told(only.date, Via::Block, &pair.value))
+            }
+            None => None,
+        };
+        let mention = Mention {
+            tag: Some(self.on_card(new)),
+            other_tags: vec![self.on_card(old)],
+            renumbered: Some(Renumbered { on }),
+            site: self.caption_site(),
+            ..Mention::default()
+        };
+        Some((mention, new.value.cell))
     }
 
     fn card(&self) -> Option<(Mention, u32)> {

@@ -131,13 +131,13 @@ fn a_file_is_ruled_upon_without_a_question_and_the_ruling_is_undone_by_deleting_
 #[test]
 fn functional_locations_show_their_levels_where_the_list_shows_how_they_are_made() {
     let folder = folder();
-    let list = "Equipment,Tag,Functional location,Parent\n1,P-1,P1-U2-CWP-0001-A,P1-U2-CWP\n2,P-2,P1-U2-CWP-0002-A,P1-U2-CWP\n\
-                3,P-3,P1-U1-FWP-0001-A,P1-U1-FWP\n";
+    let list = "Equipment,Tag,Functional location,Parent\n10004711,P-1,P1-U2-CWP-0001-A,P1-U2-CWP\n10004712,P-2,P1-U2-CWP-0002-A,P1-U2-CWP\n\
+                10004713,P-3,P1-U1-FWP-0001-A,P1-U1-FWP\n";
     let one = fleet(folder.path(), &[("list.csv", list)]);
     assert!(on(&one, "assets", &["P-2"]).out.contains("P1 > U2 > CWP > 0002 > A"));
     assert_eq!(crate::ask(&one, "SELECT location_levels FROM assets WHERE tag = 'P-3'"), ["P1 U1 FWP 0001 A"]);
     let other = crate::folder();
-    let unlike = "Equipment,Tag,Functional location\n1,P-1,P1-U2-CWP-0001-A\n2,P-2,boiler house\n3,P-3,U1 FWP\n";
+    let unlike = "Equipment,Tag,Functional location\n10004711,P-1,P1-U2-CWP-0001-A\n10004712,P-2,boiler house\n10004713,P-3,U1 FWP\n";
     let unlike = fleet(other.path(), &[("list.csv", unlike)]);
     assert_eq!(
         crate::ask(&unlike, "SELECT count(*) FROM assets WHERE location_levels IS NULL OR len(location_levels) = 0")

@@ -46,8 +46,9 @@ pub(crate) fn run(args: &LevelsArgs) -> anyhow::Result<Ending> {
 }
 
 const fn how_to_settle() -> &'static str {
-    "correct it in the source and import again, or, if it only looks like a phase voltage, list it in windrow.toml under \
-     [judging] line_voltages"
+    "answer the question where windrow holds lists it, tell the voltage where the records name the machine (windrow decide nameplate \
+     \"6600 V\" --file FILE --cells A2), or correct the source and import again; [judging] line_voltages in windrow.toml confirms \
+     voltages that only look like phase voltages"
 }
 
 fn of_fleet(name: &str, fleet: &std::path::Path, judging: &JudgingSettings) -> anyhow::Result<(String, Machine)> {

@@ -7,6 +7,7 @@ use windrow_model::id::row_id;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told};
 use windrow_model::rows::RULED;
 use windrow_model::{Asset, Decision, Hold, Text};
+use windrow_text::naming::earlier;
 
 /// A machine, and what a person should rule of its nameplate.
 pub(crate) struct Built {
@@ -23,7 +24,7 @@ pub(crate) fn build(name: &str, members: &[&MentionIn<'_>], decisions: &[Decisio
         most_told(counted.filter_map(|member| field(member.mention)).map(|told| told.value.trim().to_owned()))
     };
     let text = |field: fn(&Mention) -> Option<&Told<Text>>| most(field, true).or_else(|| most(field, false));
-    let tag = text(|mention| mention.tag.as_ref());
+    let tag = tag(members, true).or_else(|| tag(members, false));
     let serial = text(|mention| mention.serial.as_ref());
     let mut plate = Plate { members, decisions, chosen: Vec::new() };
     let mut asset = Asset {
@@ -103,12 +104,24 @@ impl Plate<'_> {
     }
 }
 
+/// The tag that is told most often, "P-3 (formerly K-3)" counting as P-3.
+fn tag(members: &[&MentionIn<'_>], listed_only: bool) -> Option<String> {
+    let counted = members.iter().filter(|member| !listed_only || member.mention.is_listed());
+    most_told(counted.filter_map(|member| member.mention.tag.as_ref()).map(|told| present(&told.value).to_owned()))
+}
+
+/// A tag without what is told of an earlier one beside it.
+fn present(text: &str) -> &str {
+    earlier(text).map(|(now, _)| now).filter(|now| !now.is_empty()).unwrap_or(text).trim()
+}
+
 /// Every spelling but the one that is used.
 fn aliases(members: &[&MentionIn<'_>], tag: Option<&String>) -> Vec<String> {
     let mut aliases: Vec<String> = members
         .iter()
         .flat_map(|member| member.mention.tag.iter().chain(&member.mention.other_tags))
-        .map(|told| told.value.trim().to_owned())
+        .flat_map(|told| [told.value.trim(), present(&told.value)])
+        .map(str::to_owned)
         .filter(|spelling| Some(spelling) != tag)
         .collect();
     aliases.sort();

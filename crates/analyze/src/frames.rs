@@ -3,6 +3,7 @@
 use crate::AnalyzeError;
 use jiff::civil::Date;
 use polars::prelude::*;
+use windrow_model::{PartialDate, Precision, Text};
 
 /// Lazy frames over one snapshot of a fleet; columns as in the schema.
 #[derive(Clone)]
@@ -15,6 +16,41 @@ pub struct Frames {
     pub readings: LazyFrame,
     /// `reported_figures`.
     pub reported_figures: LazyFrame,
+}
+
+impl Frames {
+    /// The tables as they were known on `day`: tests whose whole period had passed, and what was measured in them; a test without a date
+    /// was not known on any day. Machines stay as they are known now.
+    ///
+    /// # Errors
+    /// When the frames cannot be read or lack a column of the schema.
+    pub fn as_of(&self, day: Date) -> Result<Self, AnalyzeError> {
+        let columns = [col("test_id"), col("performed_on"), col("performed_precision")];
+        let rows = Rows::collect(self.tests.clone().select(columns))?;
+        let (ids, dates) = (rows.texts("test_id")?, rows.dates("performed_on")?);
+        let precisions = rows.texts("performed_precision")?;
+        let is_past = |first: Option<Date>, precision: Option<&str>| {
+            let precision = precision.and_then(Precision::from_code);
+            let period = first.zip(precision).map(|(first, precision)| PartialDate { first, precision });
+            period.and_then(|period| period.last()).is_some_and(|last| last <= day)
+        };
+        let known: Vec<String> = ids
+            .into_iter()
+            .zip(dates.into_iter().zip(&precisions))
+            .filter(|(_, (first, precision))| is_past(*first, precision.as_deref()))
+            .filter_map(|(id, _)| id)
+            .collect();
+        let known = DataFrame::new(known.len(), vec![Column::new("test_id".into(), known)])?.lazy();
+        let of_known = |frame: &LazyFrame| {
+            frame.clone().join(known.clone(), [col("test_id")], [col("test_id")], JoinArgs::new(JoinType::Inner))
+        };
+        Ok(Self {
+            assets: self.assets.clone(),
+            tests: of_known(&self.tests),
+            readings: of_known(&self.readings),
+            reported_figures: of_known(&self.reported_figures),
+        })
+    }
 }
 
 /// A collected frame read row by row.
@@ -34,6 +70,18 @@ impl Rows {
     /// Texts of a column.
     pub(crate) fn texts(&self, name: &str) -> Result<Vec<Option<String>>, AnalyzeError> {
         Ok(self.frame.column(name)?.str()?.iter().map(|value| value.map(str::to_owned)).collect())
+    }
+
+    /// Texts of a column, equal neighbours sharing their bytes.
+    pub(crate) fn short_texts(&self, name: &str) -> Result<Vec<Option<Text>>, AnalyzeError> {
+        let mut last: Option<Text> = None;
+        let mut shared = |text: &str| {
+            if last.as_deref() != Some(text) {
+                last = Some(Text::new(text));
+            }
+            last.clone()
+        };
+        Ok(self.frame.column(name)?.str()?.iter().map(|text| text.and_then(&mut shared)).collect())
     }
 
     /// Numbers of a column.

@@ -5,21 +5,24 @@
 //! Features are computed by polars in one pass over the readings (module `features`); limits come from `windrow-criteria`; each
 //! rule in module `rules` is one file with its level, its basis and the test that would settle it.
 
+pub mod cohorts;
 mod coverage;
 mod features;
 mod finding;
 mod frames;
 mod judge;
+pub mod lifecycle;
 pub mod nameplate;
 pub mod plan;
 mod printed;
+mod records;
 mod rules;
 mod series;
-mod sheets;
 mod summary;
 
 pub use frames::Frames;
 
+use jiff::civil::Date;
 use windrow_model::settings::Settings;
 use windrow_model::{Coverage, Finding, TestSummary};
 
@@ -44,6 +47,18 @@ pub struct AnalyzeError(#[from] polars::error::PolarsError);
 /// # Errors
 /// When the frames cannot be read or lack a column of the schema.
 pub fn analyze(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
+    analyze_as_known(frames, settings, None)
+}
+
+/// [`analyze`], with the day `known_on` on which the records were known: tests dated later are told as such.
+///
+/// # Errors
+/// As [`analyze`].
+pub fn analyze_as_known(
+    frames: &Frames,
+    settings: &Settings,
+    known_on: Option<Date>,
+) -> Result<Analysis, AnalyzeError> {
     let features = features::test_features(frames)?;
     let times = features::circuit_times(frames.readings.clone())?;
     let figures = features::figures(frames.readings.clone())?;
@@ -54,7 +69,7 @@ pub fn analyze(frames: &Frames, settings: &Settings) -> Result<Analysis, Analyze
     let summaries = judged.iter().map(summary::row).collect();
     let histories = series::by_machine(&judged);
     let mut findings: Vec<Finding> = histories.iter().flat_map(rules::of_machine).collect();
-    findings.extend(sheets::find(frames, settings)?);
+    findings.extend(records::find(frames, settings, known_on)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
     Ok(Analysis { summaries, findings, coverage })

@@ -57,6 +57,49 @@ fn last_digit(figure: &Figure) -> f64 {
     whole.map_or(figure.value.abs() * 1e-2, |whole| figure.value.abs() / whole)
 }
 
+/// Digits of the first number in a text, without leading zeros: `"0.850 GΩ"` gives `850`, `">2 000"` gives `2000`. `None` for a text
+/// without a digit but zero. A number written with an exponent gives the digits before it.
+pub(crate) fn digits(raw_text: &str) -> Option<String> {
+    let number = raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c));
+    let digits: String = number.filter(char::is_ascii_digit).collect();
+    let digits = digits.trim_start_matches('0');
+    (!digits.is_empty()).then(|| digits.to_owned())
+}
+
+/// The last digit that was read, and how many digits there are: zeros at the end of a whole number are taken for digits up to the third
+/// only, for `14000` is 14.0 thousand on an instrument of three digits.
+pub(crate) fn last_digit_read(raw_text: &str) -> Option<(u8, usize)> {
+    let mut digits = digits(raw_text)?;
+    if sure_digits(raw_text) < digits.len() {
+        let kept = digits.trim_end_matches('0').len().max(FEWEST_DIGITS.min(digits.len()));
+        digits.truncate(kept);
+    }
+    let last = digits.bytes().last()?;
+    Some((last - b'0', digits.len()))
+}
+
+/// The first number of a text, where only one reading of its marks is possible: `"0.85 GΩ"`, `"2,5"`, `"1 450"`, not `"1.450"`.
+pub(crate) fn number(raw_text: &str) -> Option<f64> {
+    let number: String =
+        raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c)).collect();
+    let plain: String = number.trim().chars().filter(|c| !c.is_whitespace() && *c != '\'').collect();
+    let mut parts = plain.split(['.', ',']);
+    let (whole, fraction, more) = (parts.next()?, parts.next(), parts.next());
+    match (fraction, more) {
+        (None, _) => whole.parse().ok(),
+        (Some(fraction), None) if fraction.len() != 3 || whole == "0" => format!("{whole}.{fraction}").parse().ok(),
+        _ => None,
+    }
+}
+
+/// How many digits of the first number in a text surely say something: zeros at the end of a whole number need not.
+pub(crate) fn sure_digits(raw_text: &str) -> usize {
+    let number: String =
+        raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c)).collect();
+    let Some(digits) = digits(raw_text) else { return 0 };
+    if number.contains(['.', ',']) { digits.len() } else { digits.trim_end_matches('0').len() }
+}
+
 fn is_of_number(c: char) -> bool {
     c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | ' ' | '\u{a0}' | '\u{202f}')
 }
@@ -93,6 +136,47 @@ mod tests {
         }
         for printed in [(3.2, "3.2"), (3.16, "3.16"), (3.11, "3.11"), (0.3187, "0.3187"), (31.4, "31.4")] {
             assert!(!spans((2510e6, "2510"), (800e6, "800"), printed), "{printed:?}");
+        }
+    }
+
+    #[test]
+    fn zeros_at_the_end_of_a_whole_number_need_say_nothing() {
+        for (text, all, sure) in
+            [("0.850 GΩ", "850", 3), (">2 000 MΩ", "2000", 1), ("1450", "1450", 3), ("007", "7", 1), ("2,10", "210", 3)]
+        {
+            assert_eq!((super::digits(text).as_deref(), super::sure_digits(text)), (Some(all), sure), "{text}");
+        }
+        assert_eq!((super::digits("OL"), super::sure_digits("OL")), (None, 0));
+        assert_eq!(super::digits("0"), None);
+    }
+
+    #[test]
+    fn the_last_digit_read_is_the_third_where_zeros_follow_it() {
+        for (text, last) in [
+            ("14000", (0, 3)),
+            ("17500", (5, 3)),
+            ("6760", (6, 3)),
+            ("1875", (5, 4)),
+            ("2.50", (0, 3)),
+            ("85", (5, 2)),
+            ("20", (0, 2)),
+        ] {
+            assert_eq!(super::last_digit_read(text), Some(last), "{text}");
+        }
+        assert_eq!(super::last_digit_read("OL"), None);
+    }
+
+    #[test]
+    fn a_number_is_told_only_where_its_marks_have_one_meaning() {
+        for (text, number) in [
+            ("0.85 GΩ", Some(0.85)),
+            ("2,5", Some(2.5)),
+            (">1 450", Some(1450.0)),
+            ("1.450", None),
+            ("0.850", Some(0.85)),
+            ("OL", None),
+        ] {
+            assert_eq!(super::number(text), number, "{text}");
         }
     }
 

@@ -12,7 +12,7 @@ const FEWEST: usize = 12;
 /// The slope is 0 for values as read and 1 for values that had been corrected.
 pub const HALFWAY: f64 = 0.5;
 /// Standard errors by which a slope must differ from 0.
-const FROM_AS_READ: f64 = 4.0;
+pub const FROM_AS_READ: f64 = 4.0;
 /// Standard errors by which it must be nearer to 1 than to 0: a question that nobody needs costs more than one that is not asked.
 const FROM_HALFWAY: f64 = 2.0;
 /// Huber's constant: 95 % efficiency for normal errors.
@@ -45,6 +45,13 @@ pub fn looks_corrected(points: &[Point]) -> Option<Slope> {
     let slope = slope(points)?;
     let surely = slope.value - FROM_HALFWAY * slope.error > HALFWAY;
     (surely && slope.value >= FROM_AS_READ * slope.error).then_some(slope)
+}
+
+/// The slope of `points`, whose values are called corrected, if they depend on the correction that was due as values as read do: −1
+/// for values never corrected. `None` if they do not, or tell too little.
+#[must_use]
+pub fn looks_uncorrected(points: &[Point]) -> Option<Slope> {
+    slope(points).filter(|slope| slope.value < -HALFWAY && -slope.value >= FROM_AS_READ * slope.error)
 }
 
 /// Slope of the corrected value on the correction within circuits, and its standard error; `None` with too little to go by.

@@ -56,6 +56,26 @@ impl PartialDate {
         Date::new(year, 1, 1).ok().map(|first| Self { first, precision: Precision::Year })
     }
 
+    /// Last day of the period; `None` where nothing is known, or at the end of the calendar.
+    ///
+    /// ```
+    /// use windrow_model::PartialDate;
+    /// assert_eq!(PartialDate::month(2024, 2).and_then(|month| month.last()), PartialDate::day(2024, 2, 29).map(|day| day.first));
+    /// assert_eq!(PartialDate::quarter(2023, 4).and_then(|quarter| quarter.last()), PartialDate::day(2023, 12, 31).map(|day| day.first));
+    /// ```
+    #[must_use]
+    pub fn last(&self) -> Option<Date> {
+        let months = match self.precision {
+            Precision::Day => return Some(self.first),
+            Precision::Month => 1,
+            Precision::Quarter => 3,
+            Precision::Year => 12,
+            Precision::Unknown => return None,
+        };
+        let after = self.first.checked_add(jiff::Span::new().months(months)).ok()?;
+        after.yesterday().ok()
+    }
+
     /// Day of a spreadsheet serial number in the 1900 system (1 = 1 January 1900, with its phantom 29 February 1900) or in
     /// the 1904 system (0 = 1 January 1904); the fraction is the time of day and is dropped.
     ///

@@ -8,6 +8,7 @@
 //! * *table rows* ([`Asset`], [`Test`], [`Reading`], …): what is stored, in SI units, described column by column through
 //!   [`table::Table`], from which `schema/` is generated.
 
+pub mod acknowledgement;
 pub mod circuit;
 mod code;
 pub mod date;
@@ -26,6 +27,7 @@ pub mod settings;
 pub mod table;
 pub mod unit;
 
+pub use acknowledgement::{Acknowledgement, Word};
 pub use circuit::Circuit;
 pub use date::{PartialDate, Precision};
 pub use decision::Decision;

@@ -91,7 +91,7 @@ pub(crate) fn list(findings: &[&Finding]) -> Markup {
             ul.findings {
                 @for finding in findings {
                     li {
-                        (badge(&finding.level)) " " (finding.statement)
+                        (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } " " (finding.statement)
                         (settling(finding))
                         p.hint { "Basis: " (finding.basis) ". Seen " (seen(finding)) "." }
                         @if !finding.cautions.is_empty() { p.hint { "Cautions: " (finding.cautions) } }

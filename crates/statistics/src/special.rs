@@ -105,6 +105,17 @@ pub mod student {
     }
 }
 
+/// P(X > x) for a χ² distribution with `df` degrees of freedom; not a number for a negative or unknown x or df.
+#[must_use]
+pub fn chi_squared_sf(x: f64, df: f64) -> f64 {
+    match x {
+        _ if !(x >= 0.0 && df > 0.0 && df.is_finite()) => f64::NAN,
+        x if x <= 0.0 => 1.0,
+        x if x.is_infinite() => 0.0,
+        x => gammas::gamma_ur(df / 2.0, x / 2.0),
+    }
+}
+
 /// x with P(X ≤ x) = p for a χ² distribution with `df` degrees of freedom; 0 for p = 0, not a number outside.
 #[must_use]
 pub fn chi_squared_quantile(p: f64, df: f64) -> f64 {
@@ -229,6 +240,11 @@ mod tests {
     /// Poisson: P(N ≥ 1) = 1 − e^−m; P(N ≥ 2) = 1 − e^−m (1 + m).
     #[test]
     fn poisson_tail() {
+        // With 2 degrees of freedom P(X > x) = e^(−x/2); the 0.05 and 0.001 points of 9 are 16.919 and 27.877 (NIST/SEMATECH e-Handbook 1.3.6.7.4).
+        near(chi_squared_sf(3.0, 2.0), (-1.5_f64).exp(), 1e-12);
+        near(chi_squared_sf(16.919, 9.0), 0.05, 1e-6);
+        near(chi_squared_sf(27.877, 9.0), 0.001, 1e-7);
+        assert!(chi_squared_sf(f64::NAN, 9.0).is_nan() && chi_squared_sf(-1.0, 9.0).is_nan());
         near(poisson_at_least(1, 0.5), 1.0 - (-0.5_f64).exp(), 1e-12);
         near(poisson_at_least(2, 3.0), 1.0 - 4.0 * (-3.0_f64).exp(), 1e-12);
         assert!(poisson_at_least(0, 0.0) >= 1.0 && poisson_at_least(1, 0.0) <= 0.0);

@@ -1,4 +1,4 @@
-//! `decisions.toml`: rulings of people, readable and diffable; the program only ever adds to it.
+//! `decisions.toml`: rulings and acknowledgements of people, readable and diffable; the program only ever adds to it.
 
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
@@ -7,40 +7,44 @@ use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
 use std::path::Path;
-use windrow_model::Decision;
+use windrow_model::{Acknowledgement, Decision};
 
 /// What a new file begins with.
 const HEAD: &str =
     "# Rulings on what the records leave open: written by `windrow decide` or by hand, applied by the next import.
-# A ruling is taken back by deleting it.
+# A ruling is taken back by deleting it, and so is an acknowledgement of a finding.
 ";
 
 #[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-struct File {
-    decision: Vec<Decision>,
+pub(crate) struct File {
+    /// Rulings on what the records leave open.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) decision: Vec<Decision>,
+    /// Words on findings.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) acknowledgement: Vec<Acknowledgement>,
 }
 
-/// Reads the rulings in the file at `path`; a missing file means none.
-pub(crate) fn load(path: &Path) -> Result<Vec<Decision>> {
+/// Reads the file at `path`; a missing file means nothing was ruled.
+pub(crate) fn load(path: &Path) -> Result<File> {
     match fs::read_to_string(path) {
         Ok(text) => parse(path, &text),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Vec::new()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(File::default()),
         Err(error) => Err(Error::io("read", path, error)),
     }
 }
 
-fn parse(path: &Path, text: &str) -> Result<Vec<Decision>> {
-    let file: File = toml::from_str(text).map_err(|error| {
+fn parse(path: &Path, text: &str) -> Result<File> {
+    toml::from_str(text).map_err(|error| {
         let place = error.span().map_or_else(String::new, |span| place(text, span.start));
         let message = error.message().trim().replace('\n', "; ");
         Error::settings(format!("{}{place}: {message}; correct or delete the ruling", path.display()))
-    })?;
-    Ok(file.decision)
+    })
 }
 
-/// Adds rulings to the end of the file; what stands there stays as it is.
-pub(crate) fn append(path: &Path, decisions: Vec<Decision>) -> Result<()> {
+/// Adds to the end of the file; what stands there stays as it is.
+pub(crate) fn append(path: &Path, more: &File) -> Result<()> {
     let mut text = match fs::read_to_string(path) {
         Ok(text) => text,
         Err(error) if error.kind() == io::ErrorKind::NotFound => HEAD.to_owned(),
@@ -48,7 +52,7 @@ pub(crate) fn append(path: &Path, decisions: Vec<Decision>) -> Result<()> {
     };
     // A file that is broken already is not made longer.
     parse(path, &text)?;
-    let added = toml::to_string(&File { decision: decisions })
+    let added = toml::to_string(more)
         .map_err(|error| Error::new("the ruling could not be written down; please report this").caused_by(error))?;
     if !text.ends_with('\n') {
         text.push('\n');
@@ -60,9 +64,9 @@ pub(crate) fn append(path: &Path, decisions: Vec<Decision>) -> Result<()> {
 
 #[cfg(test)]
 mod tests {
-    use super::{append, load};
+    use super::{File, append, load};
     use std::fs;
-    use windrow_model::{Decision, Question};
+    use windrow_model::{Acknowledgement, Decision, Question, Word};
 
     fn ruling(answer: &str) -> Decision {
         Decision {
@@ -77,17 +81,40 @@ mod tests {
         }
     }
 
+    fn rulings(answers: &[&str]) -> File {
+        File { decision: answers.iter().map(|answer| ruling(answer)).collect(), ..File::default() }
+    }
+
     #[test]
     fn what_is_added_is_read_again_and_what_stood_there_stays() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("decisions.toml");
-        assert_eq!(load(&path).unwrap(), []);
-        append(&path, vec![ruling("MOhm")]).unwrap();
+        assert_eq!(load(&path).unwrap().decision, []);
+        append(&path, &rulings(&["MOhm"])).unwrap();
         let first = fs::read_to_string(&path).unwrap() + "# a comment of mine";
         fs::write(&path, &first).unwrap();
-        append(&path, vec![ruling("GOhm"), ruling("kOhm")]).unwrap();
-        assert_eq!(load(&path).unwrap(), [ruling("MOhm"), ruling("GOhm"), ruling("kOhm")]);
+        append(&path, &rulings(&["GOhm", "kOhm"])).unwrap();
+        assert_eq!(load(&path).unwrap().decision, [ruling("MOhm"), ruling("GOhm"), ruling("kOhm")]);
         assert!(fs::read_to_string(&path).unwrap().starts_with(&first));
+    }
+
+    #[test]
+    fn acknowledgements_stand_beside_rulings() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("decisions.toml");
+        let word = Acknowledgement {
+            finding: "0c1d".to_owned(),
+            word: Word::Acknowledged,
+            level: "plan".to_owned(),
+            reason: "\"rewind\" ordered".to_owned(),
+            by: None,
+            on: Some("2026-11-28".to_owned()),
+        };
+        append(&path, &rulings(&["MOhm"])).unwrap();
+        append(&path, &File { acknowledgement: vec![word.clone()], ..File::default() }).unwrap();
+        append(&path, &rulings(&["GOhm"])).unwrap();
+        let file = load(&path).unwrap();
+        assert_eq!((file.decision.len(), file.acknowledgement), (2, vec![word]));
     }
 
     #[test]
@@ -96,7 +123,7 @@ mod tests {
         let path = folder.path().join("decisions.toml");
         let text = "[[decision]]\nquestion = \"units\"\nanswer = \"MOhm\"\n";
         fs::write(&path, text).unwrap();
-        let message = append(&path, vec![ruling("MOhm")]).unwrap_err().to_string();
+        let message = append(&path, &rulings(&["MOhm"])).unwrap_err().to_string();
         assert!(message.contains("line 2"), "{message}");
         assert_eq!(fs::read_to_string(&path).unwrap(), text);
     }

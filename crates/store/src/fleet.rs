@@ -14,8 +14,8 @@ use crate::writer::Writer;
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
-use windrow_model::Decision;
 use windrow_model::settings::{PlanSettings, Settings};
+use windrow_model::{Acknowledgement, Decision};
 
 /// Version of the schema that this program writes. A fleet of a newer one is refused.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -96,7 +96,7 @@ impl Fleet {
     /// # Errors
     /// When it cannot be read or understood; the message names line and key.
     pub fn settings(&self) -> Result<Settings> {
-        let decisions = decisions::load(&self.decisions_path())?;
+        let decisions = decisions::load(&self.decisions_path())?.decision;
         let layouts = layouts::load(&self.layouts_dir())?;
         Ok(Settings { decisions, layouts, ..settings::load(&self.dir)? })
     }
@@ -106,7 +106,29 @@ impl Fleet {
     /// # Errors
     /// When the file cannot be understood or written.
     pub fn decide(&self, decisions: Vec<Decision>) -> Result<()> {
-        decisions::append(&self.decisions_path(), decisions)
+        decisions::append(
+            &self.decisions_path(),
+            &decisions::File { decision: decisions, ..decisions::File::default() },
+        )
+    }
+
+    /// What people said of findings in `decisions.toml`, in the order of the file. It decides nothing about how records are read.
+    ///
+    /// # Errors
+    /// When the file cannot be read or understood.
+    pub fn acknowledgements(&self) -> Result<Vec<Acknowledgement>> {
+        Ok(decisions::load(&self.decisions_path())?.acknowledgement)
+    }
+
+    /// Adds a person's word on a finding to `decisions.toml`; what stands there stays as it is.
+    ///
+    /// # Errors
+    /// When the file cannot be understood or written.
+    pub fn acknowledge(&self, word: Acknowledgement) -> Result<()> {
+        decisions::append(
+            &self.decisions_path(),
+            &decisions::File { acknowledgement: vec![word], ..decisions::File::default() },
+        )
     }
 
     /// BLAKE3 hash, hexadecimal, of everything in the folder that decides how records are read: the meaning of the settings

@@ -50,14 +50,31 @@ pub(crate) enum Command {
     )]
     Import(ImportArgs),
     /// Judge what is in a fleet folder: test summaries and findings
-    #[command(after_help = "Example:\n  windrow analyze --fleet plant")]
-    Analyze(FleetArgs),
+    #[command(
+        after_help = "Examples:\n  windrow analyze --fleet plant\n  windrow analyze --as-of 2012-06-30 --fleet plant --format csv\n\nA finding stays open until a newer test, a corrected record, a ruling or a person (windrow acknowledge) closes it; then it is kept with when and why. Analyzing the same data again changes nothing."
+    )]
+    Analyze(AnalyzeArgs),
+    /// Show what a finding rests on: readings down to their cells, model or rule, comparison, arithmetic, basis
+    #[command(
+        after_help = "Example:\n  windrow explain 3fa94c --fleet plant\n\nThe id is the finding's finding_id or its beginning, as `windrow query \"SELECT finding_id, level, statement FROM findings\"` shows it."
+    )]
+    Explain(ExplainArgs),
+    /// Close a finding at its level, with a reason, or take that back
+    #[command(
+        after_help = "Examples:\n  windrow acknowledge 3fa94c --reason \"rewind ordered\" --by \"R. Doe\" --fleet plant\n  windrow acknowledge 3fa94c --undo --reason \"order cancelled\" --fleet plant\n\nThe word is added to decisions.toml in the fleet folder, and holds as long as the finding is no graver than it was; at a graver level it is open again."
+    )]
+    Acknowledge(AcknowledgeArgs),
+    /// Show statistics of the fleet by rating, kind of winding and insulation
+    #[command(
+        after_help = "Examples:\n  windrow fleet --fleet plant\n  windrow fleet --fleet plant --format csv\n\nEach machine counts once, by its newest test that tells the figure. A reading at the end of the instrument's range counts as at least that (Kaplan and Meier), so a quantile can lie above the ceilings. The same numbers stand as SQL in schema/sql/fleet_*.sql, for windrow query --file."
+    )]
+    Fleet(ListArgs),
     /// Write the fleet as one self-contained HTML page
     #[command(after_help = "Example:\n  windrow report --fleet plant --out plant.html")]
     Report(ReportArgs),
     /// Ask the tables in SQL
     #[command(
-        after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n\nTables: assets, tests, readings, reported_figures, waveforms, cells, holds, sources, imports, test_summary, findings, coverage. Values are in SI units (Ohm, A, V); see schema/ for every column."
+        after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n  windrow query --file schema/sql/fleet_resistance.sql --fleet plant\n\nTables: assets, tests, readings, reported_figures, waveforms, cells, holds, sources, imports, test_summary, findings, coverage. Values are in SI units (Ohm, A, V); see schema/ for every column."
     )]
     Query(QueryArgs),
     /// List the questions that wait for a person
@@ -114,6 +131,49 @@ pub(crate) struct FleetArgs {
     pub(crate) fleet: PathBuf,
 }
 
+/// What to judge.
+#[derive(Debug, Args)]
+pub(crate) struct AnalyzeArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Judge with the tests that had been performed by the end of this day, print the findings and store nothing
+    #[arg(long, value_name = "DATE")]
+    pub(crate) as_of: Option<jiff::civil::Date>,
+    /// Form of the findings that --as-of prints
+    #[arg(long, value_enum, default_value_t = ListFormat::Table, requires = "as_of")]
+    pub(crate) format: ListFormat,
+}
+
+/// Which finding to explain.
+#[derive(Debug, Args)]
+pub(crate) struct ExplainArgs {
+    /// Id of the finding, or its beginning
+    pub(crate) finding: String,
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+}
+
+/// Which finding to close.
+#[derive(Debug, Args)]
+pub(crate) struct AcknowledgeArgs {
+    /// Id of the finding, or its beginning
+    pub(crate) finding: String,
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Why it is closed (or opened again)
+    #[arg(long, value_name = "REASON")]
+    pub(crate) reason: String,
+    /// Who says so
+    #[arg(long, value_name = "NAME")]
+    pub(crate) by: Option<String>,
+    /// Take an acknowledgement back: the finding is open again
+    #[arg(long)]
+    pub(crate) undo: bool,
+}
+
 /// What to import, and how.
 #[derive(Debug, Args)]
 pub(crate) struct ImportArgs {
@@ -157,7 +217,11 @@ pub(crate) struct ReportArgs {
 #[derive(Debug, Args)]
 pub(crate) struct QueryArgs {
     /// One SQL statement
-    pub(crate) sql: String,
+    #[arg(required_unless_present = "file")]
+    pub(crate) sql: Option<String>,
+    /// Read the statement from this file
+    #[arg(long, value_name = "FILE", conflicts_with = "sql")]
+    pub(crate) file: Option<PathBuf>,
     /// The fleet folder.
     #[command(flatten)]
     pub(crate) fleet: FleetArgs,

@@ -3,6 +3,7 @@
 mod args;
 mod clock;
 mod commands;
+mod findings;
 mod ladder;
 mod log;
 mod memory;
@@ -92,6 +93,9 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Run(args) => commands::run::run(&args, workers),
         Command::Import(args) => commands::import::run(&args, workers),
         Command::Analyze(args) => commands::analyze::run(&args),
+        Command::Explain(args) => commands::explain::run(&args),
+        Command::Acknowledge(args) => commands::acknowledge::run(&args),
+        Command::Fleet(args) => commands::fleet::run(&args),
         Command::Report(args) => commands::report::run(&args),
         Command::Query(args) => commands::query::run(&args),
         Command::Holds(args) => commands::holds::run(&args),

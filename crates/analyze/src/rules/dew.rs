@@ -9,7 +9,7 @@ use crate::finding::{self, Found};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_criteria::dew_point;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let (newest, _) = history.newest(|judged| judged.test.lowest.as_ref())?;
@@ -38,5 +38,18 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         cautions: cautions::GROUND_WALL,
         next_test: "the same test with the winding warmer than the dew point",
     };
-    Some(finding::row(history, newest, found))
+    let told = |value: Option<f64>, unit: &str| value.map_or("not told".to_owned(), |value| format!("{value} {unit}"));
+    let test = newest.test;
+    let data = format!(
+        "winding {}, ambient {}, relative humidity {}, dew point as recorded {}",
+        told(test.winding_temperature_c, "°C"),
+        told(test.ambient_temperature_c, "°C"),
+        told(test.relative_humidity_pct, "%"),
+        told(test.dew_point_c, "°C")
+    );
+    let working = vec![
+        Step::new("data", data),
+        Step::new("arithmetic", format!("winding temperature − dew point = {margin:.2} K, less than {least} K")),
+    ];
+    Some(Finding { working, ..finding::row(history, newest, found) })
 }

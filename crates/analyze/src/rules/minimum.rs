@@ -12,7 +12,7 @@ use crate::judge::{Hypothesis, Judged};
 use crate::series::History;
 use windrow_criteria::Limit;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 /// What a test says of the minimum.
 enum Verdict {
@@ -102,9 +102,24 @@ fn row(
         value: Some(value),
         limit: Some(limit.value),
         unit: "Ohm",
-        basis: limit.basis,
+        basis: limit.basis.clone(),
         cautions: cautions::GROUND_WALL,
         next_test: "insulation resistance and polarization index, clean, dry and at a known temperature",
     };
-    finding::row(history, newest, found)
+    Finding { working: working(newest, (value, limit.value)), ..finding::row(history, newest, found) }
+}
+
+/// The reading, its correction, and how it stands to the limit.
+fn working(newest: &Judged<'_>, (value, limit): (f64, f64)) -> Vec<Step> {
+    let test = newest.test;
+    let read = test.lowest.as_ref().map(|lowest| {
+        let circuit = lowest.circuit.as_deref().unwrap_or("a circuit that is not told");
+        let at = test.winding_temperature_c.map_or("an unknown temperature".to_owned(), |told| format!("{told} °C"));
+        Step::new("data", format!("lowest one-minute reading: {} on {circuit} at {at}", megohms(lowest.value_ohm)))
+    });
+    let ratio = Step::new(
+        "arithmetic",
+        format!("{} at 40 °C / {} = {:.3}, less than 1", megohms(value), megohms(limit), value / limit),
+    );
+    read.into_iter().chain([ratio]).collect()
 }

@@ -6,9 +6,10 @@
 //! IEEE 43-2013 Table 2 and clause 12.2.2, by `windrow-criteria`.
 
 use crate::finding::{self, Found};
+use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding};
+use windrow_model::{Bound, Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let (newest, (value, bound)) = history.newest(|judged| judged.polarization_index)?;
@@ -35,5 +36,23 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         cautions: cautions::GROUND_WALL,
         next_test: "the same ten-minute test after drying or cleaning",
     };
-    Some(finding::row(history, newest, found))
+    Some(Finding { working: working(newest), ..finding::row(history, newest, found) })
+}
+
+/// The quotient of each circuit.
+fn working(newest: &Judged<'_>) -> Vec<Step> {
+    let at = |seconds: f64| {
+        newest.figures.iter().filter(move |figure| {
+            figure.quantity == "insulation_resistance"
+                && figure.elapsed_s.is_some_and(|elapsed| (elapsed - seconds).abs() < 0.5)
+        })
+    };
+    at(600.0)
+        .filter_map(|late| {
+            let early = at(60.0).find(|early| early.circuit == late.circuit && early.value > 0.0)?;
+            let circuit = late.circuit.as_deref().unwrap_or("a circuit that is not told");
+            let (ten, one, ratio) = (&late.raw_text, &early.raw_text, late.value / early.value);
+            Some(Step::new("arithmetic", format!("{circuit}: ten minutes {ten:?} / one minute {one:?} = {ratio:.3}")))
+        })
+        .collect()
 }

@@ -13,7 +13,7 @@ use crate::printed::Span;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_criteria::unbalance::Definition;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 /// Share by which a resistance and the current beside it may differ: instruments round both (choice of this program, no source).
 const FAR: f64 = 0.05;
@@ -65,7 +65,29 @@ fn of_test(history: &History<'_>, judged: &Judged<'_>) -> Option<Finding> {
         next_test: "none; look at the record, where a reading or the figure is mistyped",
     };
     let evidence = first.from.iter().filter_map(|figure| figure.reading_id.clone()).collect();
-    Some(Finding { evidence, ..finding::row_of_record(history, judged, found) })
+    let working = differences.iter().flat_map(working).collect();
+    Some(Finding { evidence, working, ..finding::row_of_record(history, judged, found) })
+}
+
+/// What the readings give, beside what was printed.
+fn working(difference: &Difference<'_>) -> Vec<Step> {
+    let printed = Span::of_computed(difference.figure);
+    let mut steps: Vec<Step> = difference
+        .from
+        .iter()
+        .map(|figure| {
+            let Span { low, high } = Span::of_reading(figure);
+            Step::new("data", format!("{:?} at {} stands for {low:.5e} to {high:.5e}", figure.raw_text, figure.place))
+        })
+        .collect();
+    steps.push(Step::new(
+        "arithmetic",
+        format!(
+            "{} from these: {:.5e}; {:?} as printed stands for {:.5e} to {:.5e}, rounded or cut",
+            difference.what, difference.ours, difference.figure.raw_text, printed.low, printed.high
+        ),
+    ));
+    steps
 }
 
 /// Our figure in the unit that people write.

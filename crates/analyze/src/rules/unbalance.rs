@@ -8,7 +8,7 @@
 use crate::finding::{self, Found};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let (newest, value) = history.newest(|judged| judged.unbalance)?;
@@ -29,5 +29,16 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         cautions: cautions::CONDUCTOR,
         next_test: "winding resistance at the motor's own terminals, all joints measured",
     };
-    Some(finding::row(history, newest, found))
+    Some(Finding { working: working(&newest.test.winding_resistances, value), ..finding::row(history, newest, found) })
+}
+
+/// The mean and the largest deviation from it.
+fn working(resistances: &[f64], value: f64) -> Vec<Step> {
+    #[expect(clippy::cast_precision_loss, reason = "three resistances")]
+    let mean = resistances.iter().sum::<f64>() / resistances.len() as f64;
+    let told: Vec<String> = resistances.iter().map(|ohm| format!("{ohm:.5} Ω")).collect();
+    vec![
+        Step::new("data", format!("winding resistances, at 25 °C where the temperature is known: {}", told.join(", "))),
+        Step::new("arithmetic", format!("mean {mean:.5} Ω; largest deviation from it / mean = {value:.4}")),
+    ]
 }

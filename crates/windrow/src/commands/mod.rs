@@ -1,9 +1,12 @@
 //! One file a command.
 
+pub(crate) mod acknowledge;
 pub(crate) mod analyze;
 pub(crate) mod assets;
 pub(crate) mod completions;
 pub(crate) mod decide;
+pub(crate) mod explain;
+pub(crate) mod fleet;
 pub(crate) mod holds;
 pub(crate) mod import;
 pub(crate) mod inspect;

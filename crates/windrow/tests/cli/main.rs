@@ -3,6 +3,9 @@
 
 mod again;
 mod bad_input;
+mod doubts;
+mod findings;
+mod fleet;
 mod forms;
 mod layouts;
 mod levels;

@@ -1,0 +1,279 @@
+//! What becomes of findings over the analyses: opened, changed, acknowledged, cleared.
+//!
+//! The result is a function of what was found now, of the findings stored before, and of what people said. The same data again
+//! changes nothing; without any earlier findings the same ones are open. A finding stays open until a test, a corrected record, a ruling or a
+//! person closes it, and is kept then with when and why.
+
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Word};
+
+/// Levels, gravest first.
+const LEVELS: [&str; 4] = ["act", "plan", "watch", "note"];
+
+const OPEN: &str = "open";
+const CHANGED: &str = "changed";
+const ACKNOWLEDGED: &str = "acknowledged";
+const CLEARED: &str = "cleared";
+
+/// What an analysis knows beside its findings.
+#[derive(Debug, Clone, Copy)]
+pub struct Known<'a> {
+    /// Findings as the analysis before stored them.
+    pub earlier: &'a [Finding],
+    /// What people said, in the order in which they said it.
+    pub words: &'a [Acknowledgement],
+    /// The tests that were judged now.
+    pub tests: &'a [Tested<'a>],
+    /// Day of the import that was judged; the day of what no test tells.
+    pub judged_on: Option<Date>,
+}
+
+/// A test that was judged.
+#[derive(Debug, Clone, Copy)]
+pub struct Tested<'a> {
+    /// Its id.
+    pub test_id: &'a str,
+    /// The machine.
+    pub asset_id: Option<&'a str>,
+    /// Its kind.
+    pub kind: &'a str,
+    /// Its day, or the first day of its period.
+    pub performed_on: Option<Date>,
+}
+
+impl<'a> From<&'a TestSummary> for Tested<'a> {
+    fn from(summary: &'a TestSummary) -> Self {
+        Self {
+            test_id: &summary.test_id,
+            asset_id: summary.asset_id.as_deref(),
+            kind: &summary.kind,
+            performed_on: summary.performed_on,
+        }
+    }
+}
+
+/// The findings to store, sorted by id.
+#[must_use]
+pub fn follow(found: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
+    let earlier: BTreeMap<&str, &Finding> =
+        known.earlier.iter().map(|finding| (finding.finding_id.as_str(), finding)).collect();
+    let now: BTreeSet<String> = found.iter().map(|finding| finding.finding_id.clone()).collect();
+    let mut all: Vec<Finding> = found.into_iter().map(|finding| seen(finding, &earlier, &known)).collect();
+    let gone = known.earlier.iter().filter(|finding| !now.contains(&finding.finding_id));
+    let tests = Tests::of(known.tests);
+    all.extend(gone.map(|finding| cleared(finding.clone(), &tests, known.judged_on)));
+    all.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
+    all
+}
+
+/// A finding that the data shows now.
+fn seen(mut finding: Finding, earlier: &BTreeMap<&str, &Finding>, known: &Known<'_>) -> Finding {
+    let day = shown(finding.last_seen.or(known.judged_on));
+    let before = earlier.get(finding.finding_id.as_str()).copied();
+    finding.changes = before.map(|before| before.changes.clone()).unwrap_or_default();
+    let mut tell = |detail: String| finding.changes.push(Step::new(&day, detail));
+    match before {
+        None => tell(format!("opened at {}", finding.level)),
+        Some(before) if before.state == CLEARED => tell(format!("opened again at {}", finding.level)),
+        Some(before) => {
+            finding.first_seen = [before.first_seen, finding.first_seen].into_iter().flatten().min();
+            if before.level != finding.level {
+                tell(format!("{} became {}", before.level, finding.level));
+            }
+        }
+    }
+    let since_opened = finding.changes.iter().rev().take_while(|step| !step.detail.starts_with("opened"));
+    finding.state =
+        if since_opened.clone().any(|step| step.detail.contains(" became ")) { CHANGED } else { OPEN }.into();
+    for word in known.words {
+        if word.finding == finding.finding_id {
+            heed(&mut finding, word);
+        }
+    }
+    finding
+}
+
+/// Takes a person's word into account: it closes the finding at its level or below.
+fn heed(finding: &mut Finding, word: &Acknowledgement) {
+    let step = Step::new(word.on.as_deref().unwrap_or_default(), word.told());
+    if !finding.changes.contains(&step) {
+        finding.changes.push(step);
+    }
+    let covers = rank(&finding.level) >= rank(&word.level);
+    match word.word {
+        Word::Acknowledged if covers => finding.state = ACKNOWLEDGED.into(),
+        Word::TakenBack if finding.state == ACKNOWLEDGED => finding.state = OPEN.into(),
+        Word::Acknowledged | Word::TakenBack => {}
+    }
+}
+
+fn rank(level: &str) -> usize {
+    LEVELS.iter().position(|known| *known == level).unwrap_or(LEVELS.len())
+}
+
+/// The tests that were judged.
+struct Tests<'a> {
+    ids: BTreeSet<&'a str>,
+    /// Newest test of each machine, with its kind.
+    newest: BTreeMap<&'a str, (Date, &'a str)>,
+}
+
+impl<'a> Tests<'a> {
+    fn of(tests: &[Tested<'a>]) -> Self {
+        let mut newest = BTreeMap::new();
+        for test in tests {
+            if let (Some(asset), Some(day)) = (test.asset_id, test.performed_on) {
+                let entry = newest.entry(asset).or_insert((day, test.kind));
+                *entry = (*entry).max((day, test.kind));
+            }
+        }
+        Self { ids: tests.iter().map(|test| test.test_id).collect(), newest }
+    }
+}
+
+/// A finding that the data no longer shows.
+fn cleared(mut finding: Finding, tests: &Tests<'_>, judged_on: Option<Date>) -> Finding {
+    if finding.state == CLEARED {
+        return finding;
+    }
+    let newest = finding.asset_id.as_deref().and_then(|asset| tests.newest.get(asset));
+    let newer = newest.filter(|(day, _)| finding.last_seen.is_some_and(|last| *day > last));
+    let is_gone = finding.test_id.as_deref().is_some_and(|test| !tests.ids.contains(test));
+    let (day, why) = match newer {
+        _ if is_gone => (judged_on, "the test it rested on is no longer in the records, or is read otherwise".to_owned()),
+        Some((day, kind)) => (Some(*day), format!("newer tests ({} of {day}) no longer show it", kind.replace('_', " "))),
+        None => (
+            judged_on,
+            "the same tests no longer show it: records, rulings, settings, the rest of the fleet or the program changed"
+                .to_owned(),
+        ),
+    };
+    finding.changes.push(Step::new(&shown(day), format!("cleared: {why}")));
+    finding.state = CLEARED.into();
+    finding
+}
+
+fn shown(day: Option<Date>) -> String {
+    day.map(|day| day.to_string()).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Known, Tested, follow};
+    use crate::finding::{About, Found, stated};
+    use jiff::civil::{Date, date};
+    use windrow_model::{Acknowledgement, Finding, Word};
+
+    fn finding(level: &'static str, on: Date) -> Finding {
+        let about = About {
+            key: vec!["M1".into()],
+            asset_id: Some("M1".into()),
+            test_id: Some(format!("test of {on}")),
+            evidence: Vec::new(),
+            seen: Some(on),
+        };
+        let found = Found {
+            rule: "ir_minimum",
+            level,
+            statement: String::new(),
+            value: None,
+            limit: None,
+            unit: "Ohm",
+            basis: String::new(),
+            next_test: "",
+            cautions: "",
+        };
+        stated(about, found)
+    }
+
+    fn acknowledged(id: &str, level: &str, word: Word) -> Acknowledgement {
+        Acknowledgement {
+            finding: id.to_owned(),
+            word,
+            level: level.to_owned(),
+            reason: "rewind ordered".to_owned(),
+            by: Some("an engineer".to_owned()),
+            on: Some("2026-11-28".to_owned()),
+        }
+    }
+
+    const FIRST: Date = date(2001, 5, 6);
+    const SECOND: Date = date(2003, 5, 6);
+
+    fn after(found: Vec<Finding>, earlier: &[Finding], words: &[Acknowledgement], tests: &[Date]) -> Vec<Finding> {
+        let ids: Vec<String> = tests.iter().map(|day| format!("test of {day}")).collect();
+        let kind = "insulation_resistance";
+        let tests: Vec<Tested<'_>> = ids
+            .iter()
+            .zip(tests)
+            .map(|(id, day)| Tested { test_id: id, asset_id: Some("M1"), kind, performed_on: Some(*day) })
+            .collect();
+        follow(found, Known { earlier, words, tests: &tests, judged_on: Some(date(2026, 11, 28)) })
+    }
+
+    fn told(finding: &Finding) -> Vec<String> {
+        finding.changes.iter().map(|step| format!("{} {}", step.step, step.detail)).collect()
+    }
+
+    #[test]
+    fn the_same_data_again_changes_nothing() {
+        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
+        assert_eq!(told(&once[0]), ["2001-05-06 opened at plan"]);
+        let words = [acknowledged(&once[0].finding_id, "plan", Word::Acknowledged)];
+        let twice = after(vec![finding("plan", FIRST)], &once, &words, &[FIRST]);
+        let thrice = after(vec![finding("plan", FIRST)], &twice, &words, &[FIRST]);
+        assert_eq!(twice, thrice);
+        assert_eq!(twice[0].state, "acknowledged");
+    }
+
+    #[test]
+    fn a_newer_test_goes_on_with_the_finding_and_changes_its_level() {
+        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
+        let twice = after(vec![finding("act", SECOND)], &once, &[], &[FIRST, SECOND]);
+        assert_eq!((twice.len(), twice[0].state.as_str()), (1, "changed"));
+        assert_eq!((twice[0].first_seen, twice[0].last_seen), (Some(FIRST), Some(SECOND)));
+        assert_eq!(told(&twice[0]), ["2001-05-06 opened at plan", "2003-05-06 plan became act"]);
+    }
+
+    #[test]
+    fn what_is_no_longer_shown_is_kept_with_when_and_why() {
+        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
+        let better = after(Vec::new(), &once, &[], &[FIRST, SECOND]);
+        assert_eq!(better[0].state, "cleared");
+        assert!(
+            told(&better[0])[1].starts_with("2003-05-06 cleared: newer tests (insulation resistance of 2003-05-06)")
+        );
+        assert_eq!(after(Vec::new(), &better, &[], &[FIRST, SECOND]), better, "once");
+        let forgotten = after(Vec::new(), &once, &[], &[]);
+        assert!(told(&forgotten[0])[1].contains("no longer in the records"));
+        let ruled = after(Vec::new(), &once, &[], &[FIRST]);
+        assert!(told(&ruled[0])[1].starts_with("2026-11-28 cleared: the same tests no longer show it"));
+        let again = after(vec![finding("plan", SECOND)], &better, &[], &[FIRST, SECOND]);
+        assert_eq!(again[0].state, "open");
+        assert!(told(&again[0])[2].contains("opened again"));
+    }
+
+    #[test]
+    fn an_acknowledgement_holds_up_to_its_level_and_can_be_taken_back() {
+        let once = after(vec![finding("watch", FIRST)], &[], &[], &[FIRST]);
+        let word = acknowledged(&once[0].finding_id, "watch", Word::Acknowledged);
+        let graver = after(vec![finding("act", SECOND)], &once, std::slice::from_ref(&word), &[FIRST, SECOND]);
+        assert!(graver[0].is_open(), "graver than what was acknowledged");
+        let words = [word, acknowledged(&once[0].finding_id, "watch", Word::TakenBack)];
+        let back = after(vec![finding("watch", FIRST)], &once, &words, &[FIRST]);
+        assert_eq!((back[0].state.as_str(), back[0].changes.len()), ("open", 3));
+    }
+
+    /// A fleet made anew, with no earlier findings, has the same ones open.
+    #[test]
+    fn a_rebuild_has_the_same_findings_open() {
+        let history = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
+        let history = after(vec![finding("act", SECOND)], &history, &[], &[FIRST, SECOND]);
+        let anew = after(vec![finding("act", SECOND)], &[], &[], &[FIRST, SECOND]);
+        let open = |all: &[Finding]| -> Vec<(String, String)> {
+            all.iter().filter(|one| one.is_open()).map(|one| (one.finding_id.clone(), one.level.clone())).collect()
+        };
+        assert_eq!(open(&history), open(&anew));
+    }
+}

@@ -1,0 +1,267 @@
+//! # What it finds
+//! A column, a sheet or a whole file whose insulation resistances stand a factor of 1000 beside what other records tell of the same
+//! circuits: kilohms taken for megohms, megohms for gigohms.
+//! # How it is judged
+//! `note`, from six readings of two machines or more, of which four fifths lie within 0.75 decades of three decades, and their median
+//! within 0.5. A single reading is the matter of the rule `unit_slip`.
+//! # References
+//! analysis by differences of log10 resistance; windings differ by ten between two tests now and then (ASTM D257, from memory), a
+//! thousand together is a unit.
+
+use super::found::{Doubt, key, lines, note, place};
+use super::load::{Record, Records, SheetName};
+use super::proposal::{entries, entry};
+use crate::printed;
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::place::a1;
+use windrow_model::{Finding, Question, Step};
+
+const FEWEST_READINGS: usize = 6;
+const FEWEST_MACHINES: usize = 2;
+const DECADES: f64 = 3.0;
+/// How far one reading may be off three decades.
+const NEAR: f64 = 0.75;
+/// How far their median may be.
+const MEDIAN_NEAR: f64 = 0.5;
+const SHARE: f64 = 0.8;
+
+/// Circuit of a machine at a time: what is compared with itself in other sheets.
+type Series<'a> = (&'a str, Option<&'a str>, Option<u64>);
+/// Decades of a reading and where it stands.
+type Level<'a> = (f64, &'a SheetName);
+
+/// A reading beside the other sheets' median of its circuit.
+struct Offset<'a> {
+    record: &'a Record,
+    machine: &'a str,
+    decades: f64,
+    elsewhere: f64,
+    others: usize,
+}
+
+/// Findings by sheet and column; columns of a sheet that agree are one.
+pub(crate) fn find(records: &Records) -> Vec<Finding> {
+    let offsets = offsets(records);
+    let mut columns: BTreeMap<&SheetName, BTreeMap<Option<u32>, Vec<Offset<'_>>>> = BTreeMap::new();
+    for (sheet, offset) in offsets {
+        columns.entry(sheet).or_default().entry(offset.record.at().map(|(_, column)| column)).or_default().push(offset);
+    }
+    let mut findings = Vec::new();
+    for (sheet, columns) in columns {
+        let whole: Vec<&Offset<'_>> = columns.values().flatten().collect();
+        if let Some(sign) = slip(&whole) {
+            findings.push(finding(sheet, None, &whole, sign));
+            continue;
+        }
+        for (column, offsets) in &columns {
+            let offsets: Vec<&Offset<'_>> = offsets.iter().collect();
+            if let (Some(sign), Some(column)) = (slip(&offsets), column) {
+                findings.push(finding(sheet, Some(*column), &offsets, sign));
+            }
+        }
+    }
+    findings
+}
+
+/// Each reading against the median of the same circuit in all other sheets, if two or more readings there tell one.
+fn offsets(records: &Records) -> Vec<(&SheetName, Offset<'_>)> {
+    let mut series: BTreeMap<Series<'_>, Vec<Level<'_>>> = BTreeMap::new();
+    let usable = |record: &&Record| record.is("insulation_resistance") && record.is_exact() && record.is_as_read();
+    for record in records.readings.iter().filter(usable) {
+        if let Some((name, sheet, level)) = level(records, record) {
+            series.entry(name).or_default().push((level, sheet));
+        }
+    }
+    let beside = |record| {
+        let (name, sheet, level) = level(records, record)?;
+        let others: Vec<f64> =
+            series.get(&name)?.iter().filter(|(_, other)| *other != sheet).map(|(level, _)| *level).collect();
+        let count = others.len();
+        let elsewhere = median(others).filter(|_| count >= 2)?;
+        Some((sheet, Offset { record, machine: name.0, decades: level - elsewhere, elsewhere, others: count }))
+    };
+    records.readings.iter().filter(usable).filter_map(beside).collect()
+}
+
+/// A reading by its circuit: the sheet that holds it, and decades of its value, at 40 °C where that is known.
+fn level<'a>(records: &'a Records, record: &'a Record) -> Option<(Series<'a>, &'a SheetName, f64)> {
+    let test = records.test_of(record);
+    let seconds = record.elapsed_s.map(f64::to_bits);
+    let level = record.value_ref.unwrap_or(record.value).log10();
+    Some(((test.asset_id.as_deref()?, record.circuit.as_deref(), seconds), &test.sheet, level))
+}
+
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    let middle = values.len() / 2;
+    match values.len() % 2 {
+        0 => Some(values.get(middle)?.midpoint(*values.get(middle.checked_sub(1)?)?)),
+        _ => values.get(middle).copied(),
+    }
+}
+
+/// Whether the readings stand three decades too high (1) or too low (−1) together. Where the other sheets hold fewer readings of
+/// these circuits than this one, it is they that are in doubt.
+fn slip(offsets: &[&Offset<'_>]) -> Option<f64> {
+    let machines: BTreeSet<&str> = offsets.iter().map(|offset| offset.machine).collect();
+    if offsets.len() < FEWEST_READINGS || machines.len() < FEWEST_MACHINES {
+        return None;
+    }
+    let middle = median(offsets.iter().map(|offset| offset.decades).collect())?;
+    let sign = middle.signum();
+    let near = offsets.iter().filter(|offset| (offset.decades - sign * DECADES).abs() <= NEAR).count();
+    #[expect(clippy::cast_precision_loss, reason = "counts of readings")]
+    let most = near as f64 >= SHARE * offsets.len() as f64;
+    let own: BTreeMap<(&str, Option<&str>), usize> = offsets.iter().fold(BTreeMap::new(), |mut own, offset| {
+        *own.entry((offset.machine, offset.record.circuit.as_deref())).or_default() += 1;
+        own
+    });
+    let is_told_elsewhere = |offset: &&&Offset<'_>| {
+        own.get(&(offset.machine, offset.record.circuit.as_deref())).is_some_and(|own| offset.others >= *own)
+    };
+    let outnumbered = offsets.iter().filter(is_told_elsewhere).count() * 2 >= offsets.len();
+    ((middle - sign * DECADES).abs() <= MEDIAN_NEAR && most && outnumbered).then_some(sign)
+}
+
+fn finding(sheet: &SheetName, column: Option<u32>, offsets: &[&Offset<'_>], sign: f64) -> Finding {
+    let told =
+        column.map_or(String::new(), |column| format!(", column {}", windrow_model::place::column_letters(column)));
+    let middle = median(offsets.iter().map(|offset| offset.decades).collect()).unwrap_or_default();
+    let mut name = key(sheet);
+    name.extend(column.map(|column| column.to_string()));
+    let way = if sign > 0.0 { "high" } else { "low" };
+    let mut working = vec![Step::new(
+        "arithmetic",
+        format!(
+            "median of log10(reading) − log10(median of the same circuit in other sheets) over {} readings: {middle:+.2} decades, a factor of {:.3e}",
+            offsets.len(),
+            10_f64.powf(middle)
+        ),
+    )];
+    working.extend(lines(
+        "data",
+        offsets.iter().map(|offset| {
+            format!(
+                "cell {} {:?}: 10^{:.2} Ω beside 10^{:.2} Ω from {} readings elsewhere, {:+.2}",
+                offset.record.cell,
+                offset.record.raw_text,
+                offset.elsewhere + offset.decades,
+                offset.elsewhere,
+                offset.others,
+                offset.decades
+            )
+        }),
+    ));
+    working.push(Step::new(
+        "look_alike",
+        "the other sheets of these machines may be the ones with the wrong unit; they hold as many readings or more",
+    ));
+    note(Doubt {
+        rule: "column_slip",
+        key: name,
+        statement: format!(
+            "{}{told}: {} insulation resistances stand a factor of 1000 too {way} beside other records of the same circuits; the unit \
+             of the column is in doubt.",
+            place(sheet),
+            offsets.len()
+        ),
+        value: Some(middle),
+        limit: Some(sign * DECADES),
+        unit: "1",
+        basis: "differences of log10 resistance against the same circuits in other sheets: median within 0.5 of three decades, four fifths within 0.75"
+            .to_owned(),
+        proposal: unit(offsets, sign)
+            .and_then(|unit| entries(ranges(offsets).iter().map(|cells| entry(Question::Unit, unit, sheet, Some(cells))))),
+        working,
+        evidence: offsets.iter().map(|offset| offset.record.reading_id.to_string()).collect(),
+        ..Doubt::default()
+    })
+}
+
+/// The unit that a thousandth (or a thousandfold) of what was read would have, if all numbers were read in one unit.
+fn unit(offsets: &[&Offset<'_>], sign: f64) -> Option<&'static str> {
+    let factor = |record: &Record| {
+        let number: f64 = printed::number(&record.raw_text)?;
+        Some((record.value / number).log10().round())
+    };
+    let read: BTreeSet<Option<i64>> = offsets
+        .iter()
+        .map(|offset| {
+            #[expect(clippy::cast_possible_truncation, reason = "a rounded decade")]
+            factor(offset.record).map(|decade| decade as i64)
+        })
+        .collect();
+    let [Some(decade)] = read.into_iter().collect::<Vec<_>>()[..] else { return None };
+    match decade - if sign > 0.0 { 3 } else { -3 } {
+        0 => Some("Ω"),
+        3 => Some("kΩ"),
+        6 => Some("MΩ"),
+        9 => Some("GΩ"),
+        12 => Some("TΩ"),
+        _ => None,
+    }
+}
+
+/// The cells of the readings: a range a column, for a ruling on the whole sheet would also meet its other quantities; one by one where the
+/// container has no columns.
+fn ranges(offsets: &[&Offset<'_>]) -> Vec<String> {
+    let mut columns: BTreeMap<u32, (u32, u32)> = BTreeMap::new();
+    let mut others = Vec::new();
+    for offset in offsets {
+        let Some((row, column)) = offset.record.at() else {
+            others.push(offset.record.cell.to_string());
+            continue;
+        };
+        let (top, bottom) = columns.entry(column).or_insert((row, row));
+        (*top, *bottom) = ((*top).min(row), (*bottom).max(row));
+    }
+    let range =
+        |(column, (top, bottom)): (&u32, &(u32, u32))| format!("{}:{}", a1(*top, *column), a1(*bottom, *column));
+    columns.iter().map(range).chain(others).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::find;
+    use crate::records::fixture::{add, test};
+    use crate::records::load::Records;
+
+    /// Three machines over five years in two sheets; those of sheet `B` are multiplied.
+    fn records(times: f64) -> Records {
+        let mut records = Records::default();
+        for (machine, level) in [("M1", 850.0), ("M2", 120.0), ("M3", 2300.0)] {
+            for year in 0..5_u32 {
+                let sheet = if year < 3 { "A" } else { "B" };
+                let drift = 1.0 + 0.4 * f64::from((year * 7 + u32::from(machine == "M2")) % 5) - 0.8;
+                let value = level * drift.max(0.4) * if sheet == "B" { times } else { 1.0 };
+                add(&mut records, test(machine, &format!("{}-05-06", 2001 + year), sheet), &format!("{value:.4}"));
+            }
+        }
+        records
+    }
+
+    /// By hand: 850 MΩ against 0.85 MΩ is log10(1000) = 3 decades.
+    #[test]
+    fn a_sheet_in_another_unit_is_told_with_the_unit_that_would_fit() {
+        let found = find(&records(1e-3));
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(
+            found[0].statement.contains("sheet B") && found[0].statement.contains("too low"),
+            "{}",
+            found[0].statement
+        );
+        assert!(found[0].value.is_some_and(|decades| (decades + 3.0).abs() < 0.5));
+        assert!(found[0].proposal.as_deref().unwrap().contains("answer = \"GΩ\""), "{:?}", found[0].proposal);
+        let high = find(&records(1e3));
+        assert!(high[0].proposal.as_deref().unwrap().contains("answer = \"kΩ\""), "{:?}", high[0].proposal);
+    }
+
+    #[test]
+    fn a_fall_by_a_hundred_and_one_machine_alone_are_no_slip() {
+        assert!(find(&records(1e-2)).is_empty());
+        assert!(find(&records(1.0)).is_empty());
+        let mut one = records(1e-3);
+        one.readings.retain(|reading| one.tests[reading.test].tag == "M1");
+        assert!(find(&one).is_empty(), "one machine can have failed");
+    }
+}

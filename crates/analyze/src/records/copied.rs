@@ -1,0 +1,303 @@
+//! # What it finds
+//! Readings of one machine that stand the same from test to test, digit for digit, more often than chance allows: copied forward.
+//! # How it is judged
+//! `note`, by machine: the chance of the longest run of equal tests, times the number of places where it could begin; over the fleet
+//! false discoveries are held at 5 % (Benjamini & Hochberg 1995). Bounded readings and values that the instrument gives often are left
+//! out, winding resistances too: they repeat by nature.
+//! # References
+//! Chance that two tests of an unchanged winding agree at a scatter of 0.1 decades: two digits 0.047, three 0.0047 (by simulation);
+//! integer temperatures of a standard deviation of 10 K agree by chance in 1/(2·10·√π) = 0.028.
+
+use super::found::{Doubt, lines, note};
+use super::load::{Record, Records, TestRecord};
+use crate::printed::sure_digits;
+use std::collections::{BTreeMap, HashMap};
+use windrow_model::{Finding, Question, Step};
+use windrow_statistics::multiplicity::benjamini_hochberg;
+
+/// Nearest two tests that cannot be the same one told twice, days.
+const APART_DAYS: i32 = 25;
+/// Held rate of false discoveries.
+const RATE: f64 = 0.05;
+/// Chance that two temperatures agree; twice the figure above, for they follow the seasons.
+const TEMPERATURES_AGREE: f64 = 0.056;
+
+/// A run of equal tests of one machine.
+struct Run<'a> {
+    tests: Vec<usize>,
+    log10_chance: f64,
+    places: usize,
+    readings: Vec<&'a Record>,
+    arithmetic: Vec<String>,
+}
+
+/// Findings by machine.
+pub(crate) fn find(records: &Records) -> Vec<Finding> {
+    let usual = Usual::of(records);
+    let mut by_test: Vec<Vec<&Record>> = vec![Vec::new(); records.tests.len()];
+    for record in &records.readings {
+        if record.is("insulation_resistance") && record.is_exact() {
+            by_test[record.test].push(record);
+        }
+    }
+    let mut machines: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, test) in records.tests.iter().enumerate() {
+        if let (Some(asset), Some(_), false) = (test.asset_id.as_deref(), test.performed_on, by_test[index].is_empty())
+        {
+            machines.entry(asset).or_default().push(index);
+        }
+    }
+    let looked_at = machines.values().filter(|tests| tests.len() > 1).count();
+    let runs: Vec<(&str, Run<'_>)> = machines
+        .into_iter()
+        .filter_map(|(asset, tests)| Some((asset, longest(&tests, records, &by_test, &usual)?)))
+        .collect();
+    // The chance of the most surprising run anywhere in the machine's history.
+    let chance = |run: &Run<'_>| (run.log10_chance + places(run.places)).min(0.0);
+    // Machines without any run of equal tests were asked as well.
+    let mut p: Vec<f64> = runs.iter().map(|(_, run)| 10_f64.powf(chance(run))).collect();
+    p.resize(looked_at.max(p.len()), 1.0);
+    let q_values = benjamini_hochberg(&p);
+    runs.iter()
+        .zip(q_values)
+        .filter(|(_, q)| *q <= RATE)
+        .map(|((asset, run), q)| finding(asset, run, (chance(run), q, looked_at), records))
+        .collect()
+}
+
+fn places(count: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "counts of tests")]
+    let count = count as f64;
+    count.log10()
+}
+
+/// How often each number stands among the readings of an instrument (or sheet, where none is told), in all and by machine.
+#[derive(Default)]
+struct Usual<'a> {
+    all: HashMap<(&'a str, u64), f64>,
+    own: HashMap<(&'a str, &'a str, u64), f64>,
+    readings: HashMap<&'a str, f64>,
+}
+
+impl<'a> Usual<'a> {
+    fn of(records: &'a Records) -> Self {
+        let mut usual = Self::default();
+        for record in records.readings.iter().filter(|record| record.is("insulation_resistance") && record.is_exact()) {
+            let test = records.test_of(record);
+            let (meter, value) = (meter(test), record.value.to_bits());
+            *usual.all.entry((meter, value)).or_default() += 1.0;
+            *usual.readings.entry(meter).or_default() += 1.0;
+            if let Some(asset) = test.asset_id.as_deref() {
+                *usual.own.entry((asset, meter, value)).or_default() += 1.0;
+            }
+        }
+        usual
+    }
+
+    /// Share of a number among the instrument's readings of other machines; a few readings more, for what few show is not sure.
+    fn share(&self, test: &TestRecord, value: f64) -> f64 {
+        let (meter, value) = (meter(test), value.to_bits());
+        let own = test.asset_id.as_deref().and_then(|asset| self.own.get(&(asset, meter, value))).copied();
+        let all = self.all.get(&(meter, value)).copied().unwrap_or_default();
+        (all - own.unwrap_or_default()) / (self.readings.get(meter).copied().unwrap_or_default() + 20.0)
+    }
+}
+
+fn meter(test: &TestRecord) -> &str {
+    test.instrument.as_deref().unwrap_or(test.sheet.0.as_str())
+}
+
+fn longest<'a>(tests: &[usize], records: &Records, by_test: &[Vec<&'a Record>], usual: &Usual<'_>) -> Option<Run<'a>> {
+    let mut best: Option<Run<'a>> = None;
+    let mut current: Option<Run<'a>> = None;
+    for pair in tests.windows(2) {
+        let &[earlier, later] = pair else { continue };
+        let agreed = agree((earlier, later), records, by_test, usual);
+        current = match (current.take(), agreed) {
+            (_, None) => None,
+            (run, Some((log10_chance, arithmetic))) => {
+                let mut run = run.unwrap_or_else(|| Run {
+                    tests: vec![earlier],
+                    log10_chance: 0.0,
+                    places: tests.len() - 1,
+                    readings: by_test[earlier].clone(),
+                    arithmetic: Vec::new(),
+                });
+                run.tests.push(later);
+                run.log10_chance += log10_chance;
+                run.readings.extend(by_test[later].iter().copied());
+                run.arithmetic.push(arithmetic);
+                Some(run)
+            }
+        };
+        if let Some(run) = &current
+            && best.as_ref().is_none_or(|best| run.log10_chance < best.log10_chance)
+        {
+            best = Some(Run {
+                tests: run.tests.clone(),
+                readings: run.readings.clone(),
+                arithmetic: run.arithmetic.clone(),
+                ..*run
+            });
+        }
+    }
+    best
+}
+
+/// log10 of the chance that all readings of two tests agree as they do, with its arithmetic; `None` if they do not, or if they can be
+/// one test told twice.
+fn agree(
+    (earlier, later): (usize, usize),
+    records: &Records,
+    by_test: &[Vec<&Record>],
+    usual: &Usual<'_>,
+) -> Option<(f64, String)> {
+    let (a, b) = (&records.tests[earlier], &records.tests[later]);
+    let days = b.performed_on?.since(a.performed_on?).ok()?.get_days();
+    if days < APART_DAYS || by_test[earlier].len() != by_test[later].len() {
+        return None;
+    }
+    let mut log10_chance = 0.0;
+    let mut factors = Vec::new();
+    for record in &by_test[later] {
+        let twin = by_test[earlier].iter().find(|other| is_alike(other, record))?;
+        if twin.value.to_bits() != record.value.to_bits() {
+            return None;
+        }
+        let by_digits = match sure_digits(&record.raw_text) {
+            0 | 1 => 0.3,
+            2 => 0.047,
+            3 => 0.0047,
+            _ => 0.000_47,
+        };
+        let chance = f64::max(by_digits, usual.share(b, record.value));
+        log10_chance += chance.log10();
+        factors.push(format!("{:?} {chance:.2e}", record.raw_text.as_str()));
+    }
+    match (a.winding_temperature_c, b.winding_temperature_c) {
+        (Some(one), Some(other)) if one.to_bits() == other.to_bits() => {
+            log10_chance += TEMPERATURES_AGREE.log10();
+            factors.push(format!("{one} °C {TEMPERATURES_AGREE}"));
+        }
+        (Some(_), Some(_)) => return None,
+        _ => {}
+    }
+    let dates = [a, b].map(|test| test.performed_on.map(|day| day.to_string()).unwrap_or_default());
+    Some((log10_chance, format!("{} and {}: {}", dates[0], dates[1], factors.join(" × "))))
+}
+
+fn is_alike(a: &Record, b: &Record) -> bool {
+    a.circuit == b.circuit && a.elapsed_s == b.elapsed_s && a.as_reported == b.as_reported
+}
+
+fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize), records: &Records) -> Finding {
+    let tests: Vec<&TestRecord> = run.tests.iter().map(|index| &records.tests[*index]).collect();
+    let (first, last) = (tests[0], tests[tests.len() - 1]);
+    let mut working = lines("arithmetic", run.arithmetic.iter().cloned());
+    working.push(Step::new(
+        "chance",
+        format!(
+            "product 10^{:.1}, times {} places where the run could begin: p = 10^{chance:.1}; q = {q:.2e} over {looked_at} machines",
+            run.log10_chance, run.places
+        ),
+    ));
+    working.push(Step::new(
+        "look_alike",
+        "an instrument with a coarse scale, or a winding that has not changed at all and was read at one temperature",
+    ));
+    let copies = run.readings.iter().filter(|record| record.test != run.tests[0]);
+    let proposals = copies.map(|record| {
+        let sheet = &records.test_of(record).sheet;
+        super::proposal::entry(Question::IllegibleValue, windrow_model::decision::NO_READING, sheet, Some(&record.cell))
+    });
+    note(Doubt {
+        rule: "copied_forward",
+        key: vec![asset.to_owned(), first.test_id.to_string()],
+        asset_id: first.asset_id.clone(),
+        statement: format!(
+            "{}: {} tests from {} to {} show the same insulation resistances digit for digit; they may have been copied, not measured.",
+            first.tag,
+            tests.len(),
+            first.performed_on.map(|day| day.to_string()).unwrap_or_default(),
+            last.performed_on.map(|day| day.to_string()).unwrap_or_default()
+        ),
+        value: Some(10_f64.powf(chance)),
+        unit: "1",
+        basis: "chance of equal digits at a scatter of 0.1 decades: two digits 0.047, three 0.0047, never less than the share of that number \
+                among the instrument's readings; multiplied over readings and tests; Benjamini-Hochberg over the fleet"
+            .to_owned(),
+        proposal: super::proposal::entries(proposals),
+        working,
+        evidence: run.readings.iter().map(|record| record.reading_id.to_string()).collect(),
+        seen: last.performed_on,
+        q_value: Some(q),
+        ..Doubt::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::find;
+    use crate::records::fixture::{add, noise, test};
+    use crate::records::load::Records;
+
+    /// A fleet of healthy windings: 20 machines with five tests, scatter about 0.1 decades, three digits.
+    fn fleet() -> Records {
+        let mut records = Records::default();
+        let mut next = noise(7);
+        for machine in 0..20 {
+            let level = 200.0 * 30_f64.powf(next());
+            for year in 2001..2006 {
+                let value = level * 10_f64.powf(0.35 * (next() - 0.5));
+                let digits = if value < 1000.0 { 0 } else { -1 };
+                let value = if digits < 0 { (value / 10.0).round() * 10.0 } else { value };
+                add(&mut records, test(&format!("M{machine}"), &format!("{year}-05-06"), "S"), &format!("{value:.0}"));
+            }
+        }
+        records
+    }
+
+    /// Three tests alike at three digits: 0.0047² = 2.2e-5, the figure of the design.
+    #[test]
+    fn three_years_alike_at_three_digits_stand_out() {
+        let mut records = fleet();
+        for day in ["2001-05-06", "2002-05-06", "2003-05-06"] {
+            add(&mut records, test("copied", day, "S"), "847");
+        }
+        let found = find(&records);
+        assert_eq!(found.len(), 1, "{found:#?}");
+        assert!(found[0].statement.contains("3 tests from 2001-05-06 to 2003-05-06"), "{}", found[0].statement);
+        let p = found[0].value.unwrap();
+        assert!((p - 2.0 * 0.0047 * 0.0047).abs() < 1e-8, "times two places: {p}");
+        assert_eq!(found[0].proposal.as_deref().unwrap().matches("no reading").count(), 2, "the first stays");
+    }
+
+    #[test]
+    fn one_equality_a_ceiling_and_a_coarse_scale_are_no_copies() {
+        assert!(find(&fleet()).is_empty());
+        let mut records = fleet();
+        for day in ["2001-05-06", "2002-05-06"] {
+            add(&mut records, test("twice", day, "S"), "847");
+        }
+        for (machine, printed) in [("ceiling", ">2000"), ("round", "500")] {
+            for year in 2001..2005 {
+                add(&mut records, test(machine, &format!("{year}-05-06"), "S"), printed);
+            }
+        }
+        assert!(find(&records).is_empty(), "{:?}", find(&records));
+    }
+
+    #[test]
+    fn equal_readings_at_different_temperatures_or_on_one_day_are_no_copies() {
+        let mut records = fleet();
+        for (year, temperature) in [(2001, 15.0), (2002, 22.0), (2003, 19.0)] {
+            let mut warm = test("warm", &format!("{year}-05-06"), "S");
+            warm.winding_temperature_c = Some(temperature);
+            add(&mut records, warm, "847");
+        }
+        for sheet in ["S", "T", "U"] {
+            add(&mut records, test("told thrice", "2001-05-06", sheet), "847");
+        }
+        assert!(find(&records).is_empty());
+    }
+}

@@ -1,0 +1,190 @@
+//! # What it finds
+//! A sheet whose values look as if the source had corrected them to one temperature already without saying so: what is left of
+//! them stops depending on the winding's temperature, while the corrected value depends on it fully (`looks_corrected`). And a sheet
+//! whose values are called corrected, but still depend on the temperature as readings do (`corrected_in_name`).
+//! # How it is judged
+//! `note`, as [`windrow_criteria::already`] has it. A winding whose insulation follows a flatter law than the one applied looks alike,
+//! so the statement names both. The import asks about the same sheet; what a person has ruled upon is found no more.
+//! # References
+//! `windrow-criteria`, module `already`.
+
+use super::found::{Doubt, key, note, place};
+use super::load::{Record, Records, SheetName, TestRecord};
+use std::collections::BTreeMap;
+use windrow_criteria::Correction;
+use windrow_criteria::already::{FROM_AS_READ, HALFWAY, Point, Slope, looks_corrected, looks_uncorrected};
+use windrow_criteria::correction::INSULATION_REFERENCE_C;
+use windrow_model::{Decision, Finding, Question, Step};
+
+/// Points of a sheet, with the readings that they are.
+type Sheets<'a> = BTreeMap<&'a SheetName, (Vec<Point>, Vec<&'a Record>)>;
+
+/// Findings on sheets, sorted by sheet.
+pub(crate) fn find(records: &Records, decisions: &[Decision]) -> Vec<Finding> {
+    let rulings: Vec<&Decision> = decisions.iter().filter(|ruling| ruling.question == Question::Corrected).collect();
+    let twice = sheets(records, &rulings, as_read).into_iter().filter_map(|(sheet, (points, readings))| {
+        Some(corrected_twice(sheet, looks_corrected(&points)?, &readings, records))
+    });
+    let never = sheets(records, &rulings, as_corrected).into_iter().filter_map(|(sheet, (points, readings))| {
+        Some(never_corrected(sheet, looks_uncorrected(&points)?, &readings, records))
+    });
+    twice.chain(never).collect()
+}
+
+fn sheets<'a>(
+    records: &'a Records,
+    rulings: &[&Decision],
+    point: fn(&Record, &TestRecord) -> Option<(f64, f64)>,
+) -> Sheets<'a> {
+    let mut sheets = Sheets::new();
+    let usable = |record: &&Record| {
+        let one_minute = record.elapsed_s.is_none_or(|seconds| (seconds - 60.0).abs() < 0.5);
+        record.is("insulation_resistance") && record.is_exact() && one_minute
+    };
+    for record in records.readings.iter().filter(usable) {
+        let test = records.test_of(record);
+        // Nothing is left to be found where a person has ruled.
+        let (file, sheet) = &test.sheet;
+        if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(&record.cell)) {
+            continue;
+        }
+        let Some((asset, (correction, corrected))) = test.asset_id.as_deref().zip(point(record, test)) else {
+            continue;
+        };
+        let circuit = format!("{asset} {}", record.circuit.as_deref().unwrap_or_default());
+        let (points, readings) = sheets.entry(&test.sheet).or_default();
+        points.push(Point { circuit, correction, corrected });
+        readings.push(record);
+    }
+    sheets
+}
+
+/// Decades of the correction that was applied, and of what it gave.
+fn as_read(record: &Record, _: &TestRecord) -> Option<(f64, f64)> {
+    let corrected = record.value_ref.filter(|_| record.is_as_read())?;
+    Some(((corrected / record.value).log10(), corrected.log10()))
+}
+
+/// Decades of the correction that the source should have applied, and of what it gave.
+fn as_corrected(record: &Record, test: &TestRecord) -> Option<(f64, f64)> {
+    let law = match test.insulation_era.as_deref()? {
+        "thermoplastic" => Correction::ThermoplasticHalving,
+        "thermosetting" => Correction::ThermosettingExponential,
+        _ => return None,
+    };
+    let temperature = test.winding_temperature_c.filter(|_| !record.is_as_read())?;
+    let factor = law.factor(temperature, INSULATION_REFERENCE_C).ok().filter(|factor| *factor > 0.0)?;
+    Some((factor.log10(), record.value.log10()))
+}
+
+fn corrected_twice(sheet: &SheetName, slope: Slope, readings: &[&Record], records: &Records) -> Finding {
+    note(Doubt {
+        rule: "looks_corrected",
+        key: key(sheet),
+        statement: format!(
+            "{}: {} insulation resistances do not depend on the winding's temperature. Either the source had corrected them to one \
+             temperature without saying so, and their values at 40 °C are corrected twice, or these windings follow a flatter law \
+             than the one applied. Find out before comparing them with others.",
+            place(sheet),
+            readings.len()
+        ),
+        value: Some(slope.value),
+        limit: Some(HALFWAY),
+        basis: format!(
+            "slope of the corrected value on the correction within circuits: {:.2} ± {:.2}, 0 for values as read and 1 for \
+             values already corrected (regression with Huber weights)",
+            slope.value, slope.error
+        ),
+        working: working(slope, readings, "1, corrected already"),
+        evidence: ids(readings),
+        seen: newest(readings, records),
+        ..Doubt::default()
+    })
+}
+
+fn never_corrected(sheet: &SheetName, slope: Slope, readings: &[&Record], records: &Records) -> Finding {
+    note(Doubt {
+        rule: "corrected_in_name",
+        key: key(sheet),
+        statement: format!(
+            "{}: {} insulation resistances are called corrected, but depend on the winding's temperature as readings do. They may never \
+             have been corrected, and stand beside corrected ones as if they were.",
+            place(sheet),
+            readings.len()
+        ),
+        value: Some(slope.value),
+        limit: Some(-HALFWAY),
+        basis: format!(
+            "slope of the value on the correction that is due within circuits: {:.2} ± {:.2}, 0 for corrected values and −1 for \
+             values as read (regression with Huber weights)",
+            slope.value, slope.error
+        ),
+        working: working(slope, readings, "−1, not corrected"),
+        evidence: ids(readings),
+        seen: newest(readings, records),
+        ..Doubt::default()
+    })
+}
+
+fn working(slope: Slope, readings: &[&Record], meaning: &str) -> Vec<Step> {
+    vec![
+        Step::new(
+            "model",
+            "log10(value at 40 °C) = mean of the circuit + slope · log10(correction factor), Huber weights c = 1.345",
+        ),
+        Step::new(
+            "arithmetic",
+            format!(
+                "{} readings: slope {:.3}, standard error {:.3}, ratio {:.1} (at least {FROM_AS_READ}); 0 would be right, {meaning}",
+                readings.len(),
+                slope.value,
+                slope.error,
+                slope.value.abs() / slope.error
+            ),
+        ),
+        Step::new("look_alike", "windings whose insulation follows another law than the one applied"),
+    ]
+}
+
+fn ids(readings: &[&Record]) -> Vec<String> {
+    readings.iter().map(|record| record.reading_id.to_string()).collect()
+}
+
+fn newest(readings: &[&Record], records: &Records) -> Option<jiff::civil::Date> {
+    readings.iter().filter_map(|record| records.test_of(record).performed_on).max()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::find;
+    use crate::records::fixture::{add, test};
+    use crate::records::load::Records;
+    use windrow_criteria::Correction;
+
+    /// A sheet that is called corrected: three windings over the seasons, `told` from the value at 40 °C and decades of the correction.
+    fn called_corrected(told: impl Fn(f64, f64) -> f64) -> Records {
+        let mut records = Records::default();
+        let law = Correction::ThermoplasticHalving;
+        for (machine, level) in [("M1", 2.1), ("M2", 2.9), ("M3", 3.4)] {
+            for (year, noise) in [0.04, -0.09, 0.02, 0.07, -0.05, 0.01, -0.03, 0.06].into_iter().enumerate() {
+                #[expect(clippy::cast_precision_loss, reason = "small")]
+                let temperature = 15.0 + ((year * 7) % 25) as f64;
+                let factor = law.factor(temperature, 40.0).unwrap().log10();
+                let mut read = test(machine, &format!("{}-05-06", 2001 + year), "S");
+                read.winding_temperature_c = Some(temperature);
+                add(&mut records, read, &format!("{:.6}", 10_f64.powf(told(level + noise, factor))));
+                let last = records.readings.len() - 1;
+                records.readings[last].as_reported = "corrected".into();
+            }
+        }
+        records
+    }
+
+    #[test]
+    fn values_called_corrected_that_follow_the_temperature_are_told() {
+        let found = find(&called_corrected(|at_40c, factor| at_40c - factor), &[]);
+        assert_eq!(found.iter().map(|finding| finding.rule.as_str()).collect::<Vec<_>>(), ["corrected_in_name"]);
+        assert!((found[0].value.unwrap() + 1.0).abs() < 0.2, "{:?}", found[0].value);
+        assert!(find(&called_corrected(|at_40c, _| at_40c), &[]).is_empty());
+    }
+}

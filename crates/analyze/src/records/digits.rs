@@ -1,0 +1,192 @@
+//! # What it finds
+//! A tester or an instrument whose readings end in certain digits far more often than chance allows: rounded, read off a coarse scale, or
+//! made up.
+//! # How it is judged
+//! `note`, from 55 readings of two printed digits or more: χ² of the last digits, q of 1 % over all testers and instruments, and at least
+//! a fifth of the readings rounded to 0 or 5 beyond chance. The years are told apart in the working.
+//! # References
+//! Pearson's χ² (NIST/SEMATECH e-Handbook 1.3.5.15); chances of second digits: Newcomb 1881, Benford 1938 (0.120 for 0 down to 0.085 for
+//! 9), of later ones one in ten.
+
+use super::found::{Doubt, lines, note};
+use super::load::{Record, Records};
+use crate::printed::last_digit_read;
+use std::collections::BTreeMap;
+use windrow_model::{Finding, Step};
+use windrow_statistics::multiplicity::benjamini_hochberg;
+use windrow_statistics::special::chi_squared_sf;
+
+/// With fewer readings a share of 0.4 rounded is not found either (power 0.9 at 0.001).
+const FEWEST: usize = 55;
+const RATE: f64 = 0.01;
+/// Smallest share of rounded readings that is worth a word.
+const SMALLEST_SHARE: f64 = 0.2;
+
+/// Who read: the column of the tests, and what stands there.
+type Reader<'a> = (&'static str, &'a str);
+
+/// Last digits of one reader's readings.
+#[derive(Default)]
+struct Counts<'a> {
+    seen: [f64; 10],
+    expected: [f64; 10],
+    years: BTreeMap<i16, (usize, usize)>,
+    readings: Vec<&'a Record>,
+}
+
+impl<'a> Counts<'a> {
+    fn add(&mut self, record: &'a Record, year: Option<i16>) {
+        let Some((last, count)) = last_digit_read(&record.raw_text).filter(|(_, count)| *count > 1) else { return };
+        let last = usize::from(last);
+        self.seen[last] += 1.0;
+        for (digit, expected) in self.expected.iter_mut().enumerate() {
+            *expected += if count == 2 { second_digit(digit) } else { 0.1 };
+        }
+        if let Some(year) = year {
+            let (all, rounded) = self.years.entry(year).or_default();
+            *all += 1;
+            *rounded += usize::from(last % 5 == 0);
+        }
+        self.readings.push(record);
+    }
+
+    fn chi_squared(&self) -> f64 {
+        self.seen.iter().zip(&self.expected).map(|(seen, expected)| (seen - expected).powi(2) / expected).sum()
+    }
+
+    /// Share of readings rounded to 0 or 5 beyond those that end so by chance.
+    fn rounded(&self) -> f64 {
+        let total: f64 = self.seen.iter().sum();
+        let by_chance = (self.expected[0] + self.expected[5]) / total;
+        ((self.seen[0] + self.seen[5]) / total - by_chance) / (1.0 - by_chance)
+    }
+}
+
+/// Chance of a second digit, by the law of leading digits.
+fn second_digit(digit: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "digits")]
+    (1..10).map(|first| (1.0 + 1.0 / (10 * first + digit) as f64).log10()).sum()
+}
+
+/// Findings by tester and by instrument.
+pub(crate) fn find(records: &Records) -> Vec<Finding> {
+    let mut readers: BTreeMap<Reader<'_>, Counts<'_>> = BTreeMap::new();
+    for record in &records.readings {
+        if !(record.is_exact() && record.is_as_read() && record.is("insulation_resistance")) {
+            continue;
+        }
+        let test = records.test_of(record);
+        let year = test.performed_on.map(jiff::civil::Date::year);
+        for (column, name) in [("tester", &test.tester), ("instrument", &test.instrument)] {
+            if let Some(name) = name {
+                readers.entry((column, name.as_str())).or_default().add(record, year);
+            }
+        }
+    }
+    readers.retain(|_, counts| counts.readings.len() >= FEWEST);
+    let looked_at = readers.len();
+    let p: Vec<f64> = readers.values().map(|counts| chi_squared_sf(counts.chi_squared(), 9.0)).collect();
+    let judged = readers.iter().zip(p.iter().zip(benjamini_hochberg(&p)));
+    judged
+        .filter(|((_, counts), (_, q))| *q <= RATE && counts.rounded() >= SMALLEST_SHARE)
+        .map(|((reader, counts), (p, q))| finding(*reader, counts, (*p, q, looked_at)))
+        .collect()
+}
+
+fn finding((column, name): Reader<'_>, counts: &Counts<'_>, (p, q, looked_at): (f64, f64, usize)) -> Finding {
+    let total: f64 = counts.seen.iter().sum();
+    let rounded = counts.rounded();
+    let seen: Vec<String> =
+        counts.seen.iter().enumerate().map(|(digit, count)| format!("{digit}: {count:.0}")).collect();
+    let expected: Vec<String> = counts.expected.iter().map(|count| format!("{count:.1}")).collect();
+    let mut working = vec![
+        Step::new("data", format!("last digits of {total:.0} readings: {}", seen.join(", "))),
+        Step::new("model", format!("expected: {}", expected.join(", "))),
+        Step::new(
+            "arithmetic",
+            format!(
+                "χ² = Σ (seen − expected)²/expected = {:.1} with 9 degrees of freedom; share rounded = (seen share of 0 and 5 − expected share)/(1 − expected share) = {rounded:.2}",
+                counts.chi_squared()
+            ),
+        ),
+        Step::new("chance", format!("p = {p:.1e}; q = {q:.1e} over {looked_at} testers and instruments")),
+    ];
+    let years = counts.years.iter().map(|(year, (all, rounded))| format!("{year}: {rounded} of {all} end in 0 or 5"));
+    working.extend(lines("data", years));
+    working.push(Step::new(
+        "look_alike",
+        "a scale whose marks are that coarse: then the readings are as good as the scale, and no better",
+    ));
+    note(Doubt {
+        rule: "digit_preference",
+        key: vec![column.to_owned(), name.to_owned()],
+        statement: format!(
+            "{column} {name}: {:.0} % of {total:.0} insulation resistances end in 0 or 5; about {:.0} % of the readings are rounded. \
+             Differences smaller than that rounding mean nothing.",
+            (counts.seen[0] + counts.seen[5]) / total * 100.0,
+            rounded * 100.0
+        ),
+        value: Some(rounded),
+        limit: Some(SMALLEST_SHARE),
+        unit: "1",
+        basis: "χ² of last digits against the law of leading digits (second digits) and one in ten (later ones); Benjamini-Hochberg".to_owned(),
+        working,
+        evidence: counts.readings.iter().map(|record| record.reading_id.to_string()).collect(),
+        q_value: Some(q),
+        ..Doubt::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{find, second_digit};
+    use crate::records::fixture::{add, noise, test};
+    use crate::records::load::Records;
+
+    /// 400 readings by two testers; `lazy` rounds the share `rounded` of them to 5 or 0.
+    fn records(rounded: f64) -> Records {
+        let mut records = Records::default();
+        let mut next = noise(3);
+        for number in 0..400 {
+            let mut read = test(&format!("M{number}"), "2001-05-06", "S");
+            let lazy = number % 2 == 0;
+            read.tester = Some(if lazy { "lazy" } else { "careful" }.into());
+            let value = 10_f64.powf(2.0 + next()).round();
+            let value = if lazy && next() < rounded { (value / 5.0).round() * 5.0 } else { value };
+            add(&mut records, read, &format!("{value:.0}"));
+        }
+        records
+    }
+
+    /// Newcomb's table of second digits: 0.1197 for 0, 0.0967 for 5, 0.0850 for 9.
+    #[test]
+    fn second_digits_follow_the_law_of_leading_digits() {
+        for (digit, chance) in [(0, 0.1197), (5, 0.0967), (9, 0.0850)] {
+            assert!((second_digit(digit) - chance).abs() < 5e-5, "{digit}");
+        }
+        assert!(((0..10).map(second_digit).sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+
+    /// Four and five digits of an instrument that shows three end in zeros by nature.
+    #[test]
+    fn zeros_behind_the_third_digit_are_no_preference() {
+        let mut records = Records::default();
+        let mut next = noise(5);
+        for number in 0..300 {
+            let mut read = test(&format!("M{number}"), "2001-05-06", "S");
+            read.tester = Some("careful".into());
+            let value = 10.0 * 10_f64.powf(2.0 + next()).round();
+            add(&mut records, read, &format!("{value:.0}"));
+        }
+        assert!(find(&records).is_empty());
+    }
+
+    #[test]
+    fn who_rounds_is_told_and_who_reads_is_not() {
+        let found = find(&records(0.5));
+        assert_eq!(found.len(), 1, "{found:#?}");
+        assert!(found[0].statement.contains("tester lazy"));
+        assert!((found[0].value.unwrap() - 0.5).abs() < 0.12, "{:?}", found[0].value);
+        assert!(find(&records(0.0)).is_empty());
+    }
+}

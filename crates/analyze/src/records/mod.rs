@@ -1,0 +1,46 @@
+//! Records that cannot be true, one check a file. Each finding shows its arithmetic, what else would look so, and a ruling that a person may
+//! put into `decisions.toml`; none changes a value.
+
+mod ceilings;
+mod column_slip;
+mod copied;
+mod corrected;
+mod dates;
+mod digits;
+mod fahrenheit;
+#[cfg(test)]
+mod fixture;
+mod found;
+mod impossible;
+mod load;
+mod phases;
+mod proposal;
+mod range;
+mod times;
+
+use crate::AnalyzeError;
+use crate::frames::Frames;
+use jiff::civil::Date;
+use load::Records;
+use windrow_model::Finding;
+use windrow_model::settings::Settings;
+
+/// Doubts about the records of a fleet as they were known on the day `known_on`.
+pub(crate) fn find(frames: &Frames, settings: &Settings, known_on: Option<Date>) -> Result<Vec<Finding>, AnalyzeError> {
+    let records = Records::load(frames)?;
+    let checks: [fn(&Records) -> Vec<Finding>; 9] = [
+        fahrenheit::find,
+        column_slip::find,
+        copied::find,
+        digits::find,
+        phases::find,
+        times::find,
+        dates::find,
+        ceilings::find,
+        range::find,
+    ];
+    let mut found = corrected::find(&records, &settings.decisions);
+    found.extend(checks.into_iter().flat_map(|check| check(&records)));
+    found.extend(impossible::find(&records, known_on));
+    Ok(found)
+}

@@ -1,0 +1,197 @@
+//! # What it finds
+//! A test whose winding resistances fit the machine's other tests in another order of the phases: swapped columns or leads.
+//! # How it is judged
+//! `note`, from three other tests: of the six orders the nearest to the past must beat the order as written by more than four standard
+//! deviations of the machine's own scatter, and fit. Machines whose phases differ by no more than that scatter are not judged.
+//! # References
+//! distances of ln(resistance over the mean of the three) from the median of the other tests.
+
+use super::found::{Doubt, note};
+use super::load::{Record, Records};
+use super::proposal::{entries, entry};
+use std::collections::BTreeMap;
+use windrow_model::{Finding, Question, Step};
+
+const FEWEST_OTHERS: usize = 3;
+/// By how many standard deviations another order must be nearer.
+const MARGIN: f64 = 4.0;
+/// How far from the past a fitting order may be, standard deviations a phase.
+const FITS: f64 = 3.0;
+/// A bridge repeats no better than this, relative (common practice, no source).
+const SMALLEST_SCATTER: f64 = 0.001;
+
+const PAIRS: [&str; 3] = ["U-V", "V-W", "W-U"];
+const PHASES: [&str; 3] = ["U", "V", "W"];
+const ORDERS: [[usize; 3]; 6] = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
+
+/// Three resistances of one test.
+struct Triple<'a> {
+    readings: [&'a Record; 3],
+    /// ln of each over their mean.
+    pattern: [f64; 3],
+}
+
+/// Findings by test.
+pub(crate) fn find(records: &Records) -> Vec<Finding> {
+    let mut by_test: BTreeMap<usize, Vec<&Record>> = BTreeMap::new();
+    for record in records.readings.iter().filter(|record| record.is("winding_resistance") && record.is_exact()) {
+        by_test.entry(record.test).or_default().push(record);
+    }
+    let mut machines: BTreeMap<(&str, bool), Vec<Triple<'_>>> = BTreeMap::new();
+    for (test, readings) in by_test {
+        let Some(asset) = records.tests[test].asset_id.as_deref() else { continue };
+        for (names, is_pair) in [(PAIRS, true), (PHASES, false)] {
+            if let Some(triple) = triple(&readings, names) {
+                machines.entry((asset, is_pair)).or_default().push(triple);
+            }
+        }
+    }
+    machines.values().flat_map(|triples| of_machine(triples, records)).collect()
+}
+
+fn triple<'a>(readings: &[&'a Record], names: [&str; 3]) -> Option<Triple<'a>> {
+    if readings.len() != 3 {
+        return None;
+    }
+    let of = |name: &str| readings.iter().find(|record| record.circuit.as_deref() == Some(name)).copied();
+    let readings = [of(names[0])?, of(names[1])?, of(names[2])?];
+    let mean = readings.iter().map(|record| record.value).sum::<f64>() / 3.0;
+    Some(Triple { readings, pattern: readings.map(|record| (record.value / mean).ln()) })
+}
+
+fn of_machine<'a>(triples: &'a [Triple<'a>], records: &'a Records) -> impl Iterator<Item = Finding> + 'a {
+    triples.iter().enumerate().filter_map(move |(index, triple)| {
+        let others: Vec<&[f64; 3]> =
+            triples.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.pattern).collect();
+        judge(triple, &others, records)
+    })
+}
+
+fn judge(triple: &Triple<'_>, others: &[&[f64; 3]], records: &Records) -> Option<Finding> {
+    if others.len() < FEWEST_OTHERS {
+        return None;
+    }
+    let past: [f64; 3] = [0, 1, 2].map(|phase| middle(others.iter().map(|other| other[phase]).collect()));
+    let off = |phase: usize| others.iter().map(move |other| (other[phase], phase));
+    let deviations: Vec<f64> = (0..3).flat_map(off).map(|(value, phase)| (value - past[phase]).abs()).collect();
+    // A normal scatter has its median deviation at 0.6745 standard deviations.
+    let scatter = (middle(deviations) / 0.6745).max(SMALLEST_SCATTER);
+    let distance = |order: &[usize; 3]| {
+        let squares = order.iter().enumerate().map(|(phase, from)| (triple.pattern[*from] - past[phase]).powi(2));
+        squares.sum::<f64>().sqrt()
+    };
+    let best = ORDERS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let (written, nearest) = (distance(&ORDERS[0]), distance(best));
+    let fits = nearest <= FITS * scatter * 3.0_f64.sqrt();
+    if *best == ORDERS[0] || !fits || (written - nearest) / scatter <= MARGIN {
+        return None;
+    }
+    Some(finding(triple, (&past, best), (written, nearest, scatter), (others.len(), records)))
+}
+
+fn middle(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or_default()
+}
+
+fn finding(
+    triple: &Triple<'_>,
+    (past, best): (&[f64; 3], &[usize; 3]),
+    (written, nearest, scatter): (f64, f64, f64),
+    (others, records): (usize, &Records),
+) -> Finding {
+    let first = triple.readings[0];
+    let test = records.test_of(first);
+    let name = |index: usize| triple.readings[index].circuit.as_deref().unwrap_or_default();
+    let shown = |values: &[f64; 3]| {
+        values.iter().map(|value| format!("{:+.2} %", value * 100.0)).collect::<Vec<_>>().join(", ")
+    };
+    let moved = best.iter().enumerate().filter(|(to, from)| to != *from);
+    let fits: Vec<String> =
+        moved.clone().map(|(to, from)| format!("the value of {} fits {}", name(*from), name(to))).collect();
+    let proposals =
+        moved.map(|(to, from)| entry(Question::Circuit, name(to), &test.sheet, Some(&triple.readings[*from].cell)));
+    note(Doubt {
+        rule: "swapped_phases",
+        key: vec![test.test_id.to_string()],
+        asset_id: test.asset_id.clone(),
+        test_id: Some(test.test_id.clone()),
+        statement: format!(
+            "{}: the winding resistances of {} fit the machine's other tests in another order: {}.",
+            test.tag,
+            test.performed_on.map(|day| day.to_string()).unwrap_or_default(),
+            fits.join(", ")
+        ),
+        value: Some((written - nearest) / scatter),
+        limit: Some(MARGIN),
+        unit: "1",
+        basis: "of the six orders of three phases, the nearest to the median of the other tests against the order as written".to_owned(),
+        working: vec![
+            Step::new("data", format!("deviations from the mean of {}, {}, {}: {}", name(0), name(1), name(2), shown(&triple.pattern))),
+            Step::new("group", format!("medians of the machine's {others} other tests: {}", shown(past))),
+            Step::new(
+                "arithmetic",
+                format!(
+                    "root of the summed squares: as written {written:.5}, in the nearest order {nearest:.5}; scatter {scatter:.5}; ({written:.5} − {nearest:.5})/{scatter:.5} = {:.1}",
+                    (written - nearest) / scatter
+                ),
+            ),
+            Step::new("look_alike", "leads or windings changed since, for instance by a rewind or a new connection"),
+        ],
+        proposal: entries(proposals),
+        evidence: triple.readings.iter().map(|record| record.reading_id.to_string()).collect(),
+        seen: test.performed_on,
+        ..Doubt::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::find;
+    use crate::records::fixture::{megohms, test};
+    use crate::records::load::{Record, Records};
+
+    fn records(tests: &[[f64; 3]]) -> Records {
+        let mut records = Records::default();
+        for (year, values) in tests.iter().enumerate() {
+            records.tests.push(test("M1", &format!("{}-05-06", 2001 + year), "S"));
+            for (circuit, value) in ["U-V", "V-W", "W-U"].into_iter().zip(values) {
+                let like = megohms(&records, "1");
+                records.readings.push(Record {
+                    quantity: "winding_resistance".into(),
+                    circuit: Some(circuit.into()),
+                    value: *value,
+                    raw_text: value.to_string().into(),
+                    ..like
+                });
+            }
+        }
+        records
+    }
+
+    /// By hand: phases at −1 %, 0 and +1 % of the mean, scatter 0.1 %; with the outer two swapped the distance is
+    /// √(2 · 0.02²) = 0.0283, 28 standard deviations.
+    #[test]
+    fn a_test_with_two_phases_swapped_is_told_with_the_circuits_that_fit() {
+        let found = find(&records(&[
+            [0.990, 1.000, 1.010],
+            [0.991, 1.000, 1.009],
+            [1.010, 1.000, 0.990],
+            [0.990, 1.001, 1.010],
+            [0.989, 1.000, 1.011],
+        ]));
+        assert_eq!(found.len(), 1, "{found:#?}");
+        assert!(found[0].statement.contains("2003-05-06") && found[0].statement.contains("the value of W-U fits U-V"));
+        assert!((found[0].value.unwrap() - 28.3).abs() < 3.0, "{:?}", found[0].value);
+        assert_eq!(found[0].proposal.as_deref().unwrap().matches("question = \"circuit\"").count(), 2);
+    }
+
+    #[test]
+    fn a_failing_joint_and_even_phases_are_no_swap() {
+        let even = [[1.000, 1.001, 0.999], [0.999, 1.000, 1.001], [1.001, 0.999, 1.000], [1.000, 0.999, 1.001]];
+        assert!(find(&records(&even)).is_empty());
+        let joint = [[0.990, 1.000, 1.010], [0.991, 1.000, 1.009], [1.050, 1.000, 1.010], [0.990, 1.001, 1.010]];
+        assert!(find(&records(&joint)).is_empty(), "no order fits a joint that failed");
+        assert!(find(&records(&joint[..3])).is_empty());
+    }
+}

@@ -75,6 +75,7 @@ impl Heading {
     pub fn sum_as(view: &View<'_>, items: &[Item], letters: Letters) -> Self {
         let mut heading = Self { items: items.to_vec(), ..Self::default() };
         for item in items.iter().rev() {
+            let letters = if is_unit_below(view, items, item) { Letters::Words } else { letters };
             heading.add(view, item, letters);
         }
         heading.join(view, items);
@@ -229,6 +230,20 @@ impl Heading {
     pub fn text(&self, view: &View<'_>) -> String {
         self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
     }
+}
+
+/// "V" below "Peak voltage": the unit that the label above it wants, whatever the phases are called.
+fn is_unit_below(view: &View<'_>, items: &[Item], item: &Item) -> bool {
+    let sense = view.sense(item);
+    let Some(dimension) = sense.label.units.first().map(|meaning| meaning.unit.dimension) else { return false };
+    let wants = |above: &Item| {
+        let concepts = view.sense(above).label.concepts.iter();
+        concepts.filter(|(_, weight)| *weight >= 0.5).any(|(concept, _)| match crate::fit::quantity(*concept) {
+            Some(quantity) => quantity.dimension() == dimension,
+            None => crate::fit::wants(*concept) == crate::fit::Wants::Number(Some(dimension)),
+        })
+    };
+    view.cell(item).text.trim().chars().count() == 1 && items.iter().any(|above| above.row < item.row && wants(above))
 }
 
 /// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.

@@ -15,6 +15,8 @@ mod loose;
 mod plausible;
 mod quantity;
 mod reading;
+mod register;
+mod remark;
 mod ruled;
 mod table;
 mod temperature;
@@ -127,6 +129,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             }
         }
         reader.note_gaps();
+        reader.register_forms();
         reader.finish_loose();
 
         reader.join();

@@ -186,6 +186,7 @@ impl Sense {
             || !label.circuits.is_empty()
             || label.elapsed_s.is_some()
             || label.voltage_v.is_some()
+            || label.reference_c.is_some()
             || label.statistic.is_some()
             || !self.circuits.is_empty();
         self.kind != Kind::Ditto && self.words <= 12 && told

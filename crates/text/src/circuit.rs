@@ -1,7 +1,14 @@
 //! Names of phases and connections.
 
+mod special;
+#[cfg(test)]
+mod tests;
+mod words;
+
 use crate::fold::fold;
+use special::special;
 use windrow_model::Circuit;
+use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, STATOR, WHOLE, phases};
 
 /// A way of naming the three phases.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
@@ -52,93 +59,6 @@ pub struct CircuitMeaning {
     pub weight: f32,
 }
 
-/// Words that mean earth where nothing stands beside them; "masse" and "frame" mean other things as well.
-const EARTH_ALONE: &[&str] = &["earth", "ground", "gnd", "pe", "erde", "terre", "tierra"];
-const EARTH: &[&str] = &[
-    "e", "g", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame", "core",
-    "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati",
-];
-const ALL: &[&str] = &[
-    "uvw",
-    "abc",
-    "rst",
-    "ryb",
-    "l123",
-    "t123",
-    "123",
-    "all",
-    "alle",
-    "aller",
-    "toutes",
-    "todas",
-    "todos",
-    "tout",
-    "3ph",
-    "3ø",
-    "3o",
-    "3phase",
-    "windings",
-    "wicklungen",
-    "wicklung",
-    "winding",
-    "enroulements",
-    "enroulement",
-    "bobinages",
-    "devanados",
-    "devanado",
-    "bobinados",
-    "arrollamientos",
-    "stator",
-    "stander",
-];
-const FILLER: &[&str] = &[
-    "to", "gegen", "contre", "a", "la", "al", "le", "the", "vers", "zu", "zur", "nach", "against", "and", "und", "et",
-    "y", "contra", "of", "des", "de", "los", "las", "together", "zusammen", "ensemble", "juntas", "phases", "phase",
-    "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l",
-];
-const WHOLE: &[&str] = &[
-    "all phases",
-    "alle phasen",
-    "toutes phases",
-    "toutes les phases",
-    "todas las fases",
-    "all windings",
-    "3 phases",
-    "three phases",
-];
-const PHASE_WORDS: &[&str] = &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
-const BETWEEN: &[&str] =
-    &["between phases", "phase to phase", "phases entre elles", "entre phases", "zwischen den phasen", "entre fases"];
-
-/// The phase that a word names, with its naming. Words are folded.
-fn phases(word: &str) -> Vec<(u8, Naming)> {
-    let one = |index: u8, naming: Naming| vec![(index, naming)];
-    match word {
-        "u" | "u1" | "u2" => one(0, Naming::Uvw),
-        "v" | "v1" | "v2" => one(1, Naming::Uvw),
-        "w" | "w1" | "w2" => one(2, Naming::Uvw),
-        "a" => one(0, Naming::Abc),
-        "b" => vec![(1, Naming::Abc), (2, Naming::Ryb)],
-        "c" => one(2, Naming::Abc),
-        "r" => vec![(0, Naming::Rst), (0, Naming::Ryb)],
-        "s" => one(1, Naming::Rst),
-        "t" => one(2, Naming::Rst),
-        "l1" => one(0, Naming::L123),
-        "l2" => one(1, Naming::L123),
-        "l3" => one(2, Naming::L123),
-        "t1" => one(0, Naming::T123),
-        "t2" => one(1, Naming::T123),
-        "t3" => one(2, Naming::T123),
-        "1" | "i" => one(0, Naming::Numbered),
-        "2" | "ii" => one(1, Naming::Numbered),
-        "3" | "iii" => one(2, Naming::Numbered),
-        "red" => one(0, Naming::Ryb),
-        "y" | "yellow" => one(1, Naming::Ryb),
-        "blue" => one(2, Naming::Ryb),
-        _ => Vec::new(),
-    }
-}
-
 /// Every circuit that all of `text` could name: `"R"` may be phase R of R/S/T or of R/Y/B (or no circuit at all: weights are
 /// low for single letters; the phases seen together on the sheet decide).
 #[must_use]
@@ -158,6 +78,9 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     if WHOLE.contains(&folded) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.8 }];
     }
+    if STATOR.contains(&folded) {
+        return vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.45 }];
+    }
     let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])
         || folded.contains(" to ")
         || folded.contains(" gegen ");
@@ -169,47 +92,6 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         return single(word, text.chars().any(char::is_lowercase));
     }
     several(&words, has_link)
-}
-
-/// Rotor, field and armature windings.
-fn special(words: &[&str]) -> Option<CircuitMeaning> {
-    let named = words.iter().find_map(|word| match *word {
-        "rotor" | "laufer" | "roteur" => Some(Circuit::RotorToEarth),
-        "field" | "feld" | "erregerwicklung" | "inducteur" | "excitation" | "excitacion" | "campo" | "erreger" => {
-            Some(Circuit::FieldToEarth)
-        }
-        "armature" | "anker" | "induit" | "armadura" | "inducido" => Some(Circuit::ArmatureToEarth),
-        _ => None,
-    })?;
-    let known = words
-        .iter()
-        .all(|word| EARTH.contains(word) || FILLER.contains(word) || ALL.contains(word) || special_word(word));
-    known.then_some(CircuitMeaning { named: Named::Special(named), naming: None, weight: 0.8 })
-}
-
-fn special_word(word: &str) -> bool {
-    matches!(
-        word,
-        "rotor"
-            | "laufer"
-            | "roteur"
-            | "field"
-            | "feld"
-            | "erregerwicklung"
-            | "inducteur"
-            | "excitation"
-            | "excitacion"
-            | "campo"
-            | "erreger"
-            | "armature"
-            | "anker"
-            | "induit"
-            | "armadura"
-            | "inducido"
-            | "coils"
-            | "coil"
-            | "circuit"
-    )
 }
 
 /// A word alone: a letter, a run of letters, a letter glued to earth (`AG`).
@@ -344,81 +226,5 @@ pub fn resolve(named: Named, to_earth: bool) -> Option<Circuit> {
         Named::Pair(..) | Named::ToEarth | Named::BetweenPhases => None,
         Named::All => Some(Circuit::AllToEarth),
         Named::Special(circuit) => Some(circuit),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Named, Naming, read, resolve};
-    use proptest::prelude::*;
-    use windrow_model::Circuit;
-
-    fn best(text: &str) -> Option<Named> {
-        read(text).into_iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.named)
-    }
-
-    /// Spellings of connections: record-keeping dictionary, section 6 (common practice, no source).
-    #[test]
-    fn connections_in_every_spelling() {
-        for text in
-            ["A-G", "A/G", "A to Gnd", "A-E", "phase A to earth", "U-PE", "U-Masse", "U gegen Erde", "L1-PE", "R-earth"]
-        {
-            assert_eq!(best(text), Some(Named::PhaseToEarth(0)), "{text}");
-        }
-        for text in [
-            "all phases to earth",
-            "windings to earth",
-            "enroulements contre masse",
-            "UVW-PE",
-            "ABC-G",
-            "Wicklung gegen Erde",
-            "3ø-GND",
-            "todas las fases a tierra",
-            "toutes phases à la masse",
-            "Windings to frame",
-            "alle Phasen gegen Erde",
-        ] {
-            assert_eq!(best(text), Some(Named::All), "{text}");
-        }
-        for text in ["to earth", "gegen Erde", "à la terre", "a tierra", "contre masse"] {
-            assert_eq!(best(text), Some(Named::ToEarth), "{text}");
-        }
-        for (text, pair) in [
-            ("U-V", (0, 1)),
-            ("W-U", (2, 0)),
-            ("T1-T2", (0, 1)),
-            ("B/C", (1, 2)),
-            ("2-3", (1, 2)),
-            ("R-Y", (0, 1)),
-            ("S-T", (1, 2)),
-        ] {
-            assert_eq!(best(text), Some(Named::Pair(pair.0, pair.1)), "{text}");
-        }
-        assert_eq!(best("phase 2"), Some(Named::Phase(1)));
-        assert_eq!(best("Strang V"), Some(Named::Phase(1)));
-        assert_eq!(best("U1-U2"), Some(Named::Phase(0)));
-        assert_eq!(best("rotor to earth"), Some(Named::Special(Circuit::RotorToEarth)));
-    }
-
-    #[test]
-    fn words_are_no_circuits() {
-        for text in ["Tag", "By", "1", "12", "Date", "Remarks", "Test V", "Temp", "Machine", "P-101A", "1 min"] {
-            assert!(best(text).is_none(), "{text}: {:?}", read(text));
-        }
-    }
-
-    #[test]
-    fn a_letter_alone_is_open() {
-        let namings: Vec<_> = read("R").into_iter().filter_map(|meaning| meaning.naming).collect();
-        assert_eq!(namings, [Naming::Rst, Naming::Ryb]);
-        assert!(read("R").iter().all(|meaning| meaning.weight < 0.5));
-        assert_eq!(resolve(Named::Pair(2, 0), false), Some(Circuit::WToU));
-    }
-
-    proptest! {
-        #[test]
-        fn no_text_panics(text in "\\PC{0,40}") {
-            let _ = read(&text);
-        }
     }
 }

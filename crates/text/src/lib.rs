@@ -13,6 +13,7 @@ pub mod marks;
 pub mod measure;
 pub mod naming;
 pub mod number;
+pub mod remark;
 pub mod tag;
 pub mod unit;
 pub mod vocabulary;

@@ -92,6 +92,11 @@ pub fn read(text: &str) -> Option<Measure> {
     several(text)
 }
 
+/// One number with its unit, and nothing else.
+pub(crate) fn number_with_unit(text: &str) -> Option<Part> {
+    scan::number_and_unit(text)
+}
+
 /// Two or more values in one cell, or the ends of a range.
 fn several(text: &str) -> Option<Measure> {
     for separator in ["/", ";", "|", " and ", " und ", " et ", " y "] {

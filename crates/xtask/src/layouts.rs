@@ -10,6 +10,7 @@ mod drawing;
 mod habits;
 mod layout;
 pub(crate) mod page;
+mod records;
 mod study;
 #[cfg(test)]
 mod tests;
@@ -23,7 +24,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Draws, imports and scores; fails when anything is silently wrong.
 pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
-    let (mut files, mut seed, mut keep, mut only, mut show) = (120, None, None, None, 10);
+    let (mut files, mut seed, mut keep, mut only, mut show) = (175, None, None, None, 10);
     let mut options = options.iter();
     while let Some(option) = options.next() {
         let value = options.next().with_context(|| format!("{option} needs a value"))?;
@@ -36,7 +37,11 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
             other => bail!("unknown option {other}"),
         }
     }
-    let families = layout::FAMILIES.map(|(name, _)| name);
+    let families: Vec<&str> = layout::FAMILIES
+        .iter()
+        .map(|(name, _)| *name)
+        .chain(records::RECORDS.iter().map(|record| record.name))
+        .collect();
     if let Some(family) = only.filter(|family| !families.contains(family)) {
         bail!("there is no family {family}; there are {}", families.join(", "));
     }

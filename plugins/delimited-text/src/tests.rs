@@ -32,6 +32,13 @@ fn records_are_physical_lines_blank_ones_included() {
 }
 
 #[test]
+fn commas_of_numbers_in_a_print_out_do_not_delimit() {
+    let text = b"Spannungsrampe\r\nPruefspannung V   Ableitstrom uA\r\n            50         0,406\r\n           100         0,812\r\n";
+    assert!(confidence(text) < 0.1);
+    assert!(confidence(b"Tag,MOhm,kV\r\nRM-3,5,2\r\nRM-4,6,2\r\n") >= 0.6);
+}
+
+#[test]
 fn decimal_commas_between_semicolons_do_not_delimit() {
     let text = b"Machine;Date;Phases;Peak;Difference (%)\nBA-31;20/03/2007;U-V;9,5;1,2\nBA-31;20/03/2007;V-W;9,5;1,8\n";
     check(text, &[("A2", "BA-31"), ("D2", "9,5"), ("E3", "1,8")]);

@@ -116,6 +116,8 @@ impl Scene<'_, '_> {
             .captions
             .iter()
             .enumerate()
+            // A footnote speaks of the values that bear its sign.
+            .filter(|(_, caption)| caption.footnote.is_none() || caption.ceiling.is_some())
             .filter_map(|(index, caption)| tell(caption).map(|key| (index, key)))
             .collect();
         let candidates = told

@@ -87,13 +87,19 @@ impl Cutter<'_, '_> {
         below.iter().any(|item| (title.column..=title.right).contains(&item.column) && is_key_label(self.view, item))
     }
 
-    /// Whether each cell stands over the first header cell of a table of its own: titles of tables side by side.
+    /// Whether each cell stands over the first header cell of a table of its own, or one title is repeated over a line of pairs: titles
+    /// of tables or forms side by side.
     fn are_titles_of_tables(&self, at: usize, segment: &[Item]) -> bool {
         let next = at + 1;
         if segment.len() < 2 || next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 2 {
             return false;
         }
-        let below = segments(self.view, &self.free(next, 0, u32::MAX));
+        let line = self.free(next, 0, u32::MAX);
+        let text = |item: &Item| self.view.cell(item).text.as_str();
+        if segment.iter().all(|title| text(title) == text(&segment[0])) && is_pair_row(self.view, &line) {
+            return true;
+        }
+        let below = segments(self.view, &line);
         below.len() == segment.len() && below.iter().zip(segment).all(|(table, title)| table[0].column == title.column)
     }
 

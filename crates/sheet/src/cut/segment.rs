@@ -2,9 +2,13 @@
 
 use crate::line::{self, is_header, is_key_label, is_pair_row, is_value};
 use crate::view::{Item, View};
+use windrow_text::vocabulary::Concept;
 
 /// Splits a line where the same key labels begin again: tables side by side.
 pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
+    if let Some(width) = axis_period(view, items) {
+        return items.chunks(width).map(<[Item]>::to_vec).collect();
+    }
     let mut segments: Vec<Vec<Item>> = vec![Vec::new()];
     for item in items {
         let current = segments.last().map(Vec::as_slice).unwrap_or_default();
@@ -28,6 +32,23 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     }
     segments.retain(|segment| !segment.is_empty());
     segments
+}
+
+/// Number of labels after which a line begins again, where it begins with the label of an axis ("Time", "kV", "Phase") and no column
+/// stands at the left of it: tables side by side without a gap.
+fn axis_period(view: &View<'_>, items: &[Item]) -> Option<usize> {
+    let first = items.first()?;
+    let concept = view.sense(first).concept();
+    if !matches!(concept, Some(Concept::Elapsed | Concept::TestVoltage | Concept::Circuit)) || items.len() < 4 {
+        return None;
+    }
+    let text = |at: usize| items.get(at).map(|item| view.cell(item).text.as_str());
+    let width = (2..=items.len() / 2).find(|width| {
+        items.len().is_multiple_of(*width) && (*width..items.len()).all(|at| text(at) == text(at % width))
+    })?;
+    let below = view.line_at(first.row + 1);
+    let is_first = view.line(below).first().is_none_or(|item| item.column >= first.column);
+    is_first.then_some(width)
 }
 
 /// Splits a line into what is label–value pairs and what is not, where empty columns lie between: the pairs of a block beside the

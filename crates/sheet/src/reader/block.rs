@@ -26,6 +26,7 @@ impl Reader<'_, '_, '_> {
         line.work_order = self.block_text(Concept::WorkOrder);
         line.outcome = self.block_text(Concept::Result);
         line.remarks = self.block_text(Concept::Remarks).into_iter().collect();
+        self.apply_block_remarks(&mut line);
         line
     }
 

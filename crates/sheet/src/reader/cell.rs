@@ -26,6 +26,10 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
+        if cell.struck.as_deref().is_some_and(|struck| struck.trim() == cell.text.trim()) {
+            self.mark(item, Disposition::Label, Some("struck through: whoever wrote it took it back"));
+            return;
+        }
         match sense.kind {
             Kind::Ditto => {
                 let Some(from) = dittos.get(&item.column).copied() else {
@@ -126,12 +130,14 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
+        let noted = self.footnote_conditions(amounts.footnote.as_deref());
         for (index, amount) in amounts.parts.iter().enumerate() {
             let Some(number) = self.number(item, amount, marks) else {
                 self.hold_decimal(item, amount);
                 return;
             };
-            let amount = Amount { numbers: vec![number.clone()], ..amount.clone() };
+            let conditions = amount.conditions.iter().chain(&noted).copied().collect();
+            let amount = Amount { numbers: vec![number.clone()], conditions, ..amount.clone() };
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
             let extra = Extra { circuits, corrected, remark, steps, ..Extra::default() };

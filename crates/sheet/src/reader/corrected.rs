@@ -6,6 +6,7 @@ use super::reading::Extra;
 use crate::column::Column;
 use crate::context::Found;
 use windrow_model::Reported;
+use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -40,8 +41,19 @@ impl Reader<'_, '_, '_> {
 
     /// Reference temperature if a footnote explains the sign behind a value as "corrected".
     pub(super) fn footnote_corrected(&self, sign: Option<&str>) -> Option<Option<f64>> {
-        let sign = sign?;
-        let caption = self.scene.footnotes.iter().find(|caption| caption.footnote.as_deref() == Some(sign))?;
+        let caption = self.footnote(sign?)?;
         caption.corrected.then(|| caption.heading.reference_c.as_ref().map(|by| by.value))
+    }
+
+    /// Conditions that the footnote of the sign behind a value tells ("* at 500 V").
+    pub(super) fn footnote_conditions(&self, sign: Option<&str>) -> Vec<Condition> {
+        let caption = sign.and_then(|sign| self.footnote(sign)).filter(|caption| !caption.corrected);
+        let text = caption.map(|caption| self.view.cell(&caption.item).text.trim()).unwrap_or_default();
+        let meaning = text.strip_prefix(sign.unwrap_or_default()).unwrap_or_default();
+        windrow_text::remark::conditions(meaning.trim_start_matches([' ', '=', ':', '-', '–']))
+    }
+
+    fn footnote(&self, sign: &str) -> Option<&crate::loose::Caption> {
+        self.scene.footnotes.iter().find(|caption| caption.footnote.as_deref() == Some(sign.trim()))
     }
 }

@@ -123,6 +123,13 @@ impl Reader<'_, '_, '_> {
         if let Content::Duration(seconds) = cell.content {
             return Some(Time::Known(self.told(self.clock(seconds), via, item)));
         }
+        if let Some(clock) = windrow_text::date::clock(&cell.text) {
+            let seconds = match crate::column::clock_form(&heading.text(self.view))? {
+                crate::column::Clock::Minutes => clock.as_minutes_s()?,
+                crate::column::Clock::Hours => clock.as_hours_s(),
+            };
+            return Some(Time::Known(self.told(seconds, via, item)));
+        }
         let amounts = value::amounts(cell, sense);
         let Some(amount) = amounts.as_ref().and_then(|amounts| amounts.parts.first()) else {
             let seconds = sense.label.elapsed_s?;

@@ -126,6 +126,10 @@ impl Reader<'_, '_, '_> {
             Role::LineLabel => true,
             Role::Field(concept) => {
                 let sense = self.view.sense(item);
+                // "1 min at 40 °C" among times: a corrected value, and at which time it was read.
+                if concept == Concept::Elapsed && sense.label.reference_c.is_some() && sense.is_label() {
+                    return true;
+                }
                 let fit = crate::fit::fits(crate::fit::wants(concept), self.view.cell(item), sense);
                 fit < 0.2 && sense.is_pure_label() && !sense.label.concepts.is_empty() | sense.label.statistic.is_some()
             }
@@ -153,6 +157,8 @@ impl Reader<'_, '_, '_> {
     ) -> Line {
         let fields = self.line_fields(read, line, above);
         let mut told = Line { row: line.row, ..base.clone() };
+        let told_here: Vec<Item> =
+            fields.iter().filter(|(_, item, own)| *own || item.bottom >= line.row).map(|(_, item, _)| *item).collect();
         for (concept, item, _) in &fields {
             if *concept == Concept::UnitColumn {
                 let units = self.view.sense(item).label.units.clone();
@@ -196,6 +202,7 @@ impl Reader<'_, '_, '_> {
                 told.label = Some(heading);
             }
         }
+        self.apply_remarks(&told_here, &mut told);
         told
     }
 
@@ -249,7 +256,7 @@ impl Reader<'_, '_, '_> {
             }
             Concept::Elapsed => line.elapsed = self.time_of(cell, sense, heading, item, Via::Row),
             Concept::TestVoltage => {
-                line.voltage = self.volts(cell, sense, heading).map(|volts| self.told(volts, Via::Row, item));
+                line.voltage = self.line_volts(item, heading);
                 if line.voltage.is_none() {
                     disposition = Disposition::Unread;
                 }
@@ -337,6 +344,8 @@ fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Co
     match concept {
         Concept::Tag | Concept::Serial => true,
         Concept::Date => asset_blank || mostly_blank(column, read),
+        // A step of voltage told once, with its readings below.
+        Concept::TestVoltage if !has_keys(read) => mostly_blank(column, read),
         Concept::Site
         | Concept::Area
         | Concept::Description
@@ -349,6 +358,12 @@ fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Co
         Concept::Circuit => mostly_blank(column, read),
         _ => false,
     }
+}
+
+/// Whether the lines name machines or dates of their own.
+fn has_keys(read: &ReadTable) -> bool {
+    let is_key = |column: &Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial | Concept::Date));
+    read.columns.iter().any(is_key)
 }
 
 fn mostly_blank(column: &Column, read: &ReadTable) -> bool {

@@ -132,11 +132,16 @@ impl Reader<'_, '_, '_> {
 
     /// Fields under the same date or machine as the readings of `column` ("Winding °C" under 1987).
     fn apply_group(&mut self, read: &ReadTable, body: &BodyLine, column: &Column, line: &mut Line) {
-        let Some(group) = column.group() else { return };
-        for field in &read.columns {
+        let shares = |field: &Column| field.shares_group(column, self.view);
+        let near = |field: &&Column| {
+            let (from, to) = (field.column.min(column.column), field.column.max(column.column));
+            read.columns.iter().filter(|between| (from..=to).contains(&between.column)).all(shares)
+        };
+        let fields: Vec<&Column> = read.columns.iter().filter(near).collect();
+        for field in fields {
             let Role::Field(concept) = field.role else { continue };
             let item = body.items.iter().find(|item| item.column == field.column);
-            if let Some(item) = item.filter(|_| field.group() == Some(group)) {
+            if let Some(item) = item {
                 self.apply(line, concept, item, &field.heading, crate::pool::Count::default(), true);
             }
         }

@@ -9,8 +9,8 @@ use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Dimension, Disposition, PartialDate, Question, Unit};
+use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
-use windrow_text::{header, measure};
 
 /// A temperature that waits for the test of the same machine and date.
 #[derive(Debug, Clone)]
@@ -95,29 +95,14 @@ impl Reader<'_, '_, '_> {
         self.celsius(&cell, &sense, &pair.heading, &pair.value, via)
     }
 
-    /// Winding temperature and humidity told in a note on a cell ("wdg temp 34 C, RH 71%").
+    /// The winding's temperature told in a note on a cell ("wdg temp 34 C, RH 71%").
     pub(super) fn note_temperature(&self, item: &Item) -> Option<Told<f64>> {
         let note = self.view.cell(item).note.as_deref()?;
-        note.split([',', ';', '\n']).find_map(|clause| {
-            let at = clause.find(|c: char| c.is_ascii_digit())?;
-            let label = header::read(clause.get(..at)?.trim_end_matches([' ', ':', '=', '-']));
-            let about = label.concept();
-            let says_winding = windrow_text::fold::fold(clause).split(' ').any(|word| {
-                ["winding", "wdg", "wicklung", "bobinage", "enroulement", "devanado", "bobinado", "stator"]
-                    .contains(&word)
-            });
-            if !says_winding && about != Some(Concept::WindingTemperature) {
-                return None;
-            }
-            let measure = measure::read(clause.get(at..)?)?;
-            let part = measure.parts.first()?;
-            let unit = windrow_text::unit::read(&part.unit_text, Some(Dimension::Temperature))
-                .first()
-                .map(|meaning| meaning.unit)?;
-            let number = part.numbers.first()?.value;
-            let told = self.told(unit.to_stored(number), Via::Cell, item);
-            Some(Told { text: note.into(), ..told })
-        })
+        let celsius = windrow_text::remark::conditions(note).into_iter().find_map(|condition| match condition {
+            Condition::TemperatureC(celsius) => Some(celsius),
+            _ => None,
+        })?;
+        Some(Told { text: note.into(), ..self.told(celsius, Via::Cell, item) })
     }
 
     /// Gives waiting temperatures to the tests of their machine and date.

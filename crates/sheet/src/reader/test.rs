@@ -200,11 +200,14 @@ impl Group {
         this.reading.as_reported == Reported::Corrected
             && self.pending.iter().any(|other| {
                 let raw = &other.reading;
-                other.row == this.row
+                let (time, own) = (raw.elapsed_s.as_ref(), this.reading.elapsed_s.as_ref());
+                // "R at 40 °C" below the readings of ten minutes: of one of them, whether or not it says which.
+                let is_below = time.is_some() && (own.is_none() || same(time, own));
+                let is_its = if other.row == this.row { same(time, own) } else { is_below };
+                is_its
                     && raw.as_reported == Reported::AsRead
                     && raw.quantity.value == this.reading.quantity.value
                     && same(raw.circuit.as_ref(), this.reading.circuit.as_ref())
-                    && same(raw.elapsed_s.as_ref(), this.reading.elapsed_s.as_ref())
             })
     }
 

@@ -94,11 +94,8 @@ impl Reader<'_, '_, '_> {
             return Some(told);
         }
         let tell = |caption: &crate::loose::Caption| {
-            caption
-                .units
-                .iter()
-                .find_map(|(units, text)| unit_for(units, text, quantity))
-                .map(|unit| unit.ucum.to_owned())
+            let told = caption.units.iter().filter(|_| !names_another(caption, quantity));
+            told.into_iter().find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
@@ -138,4 +135,10 @@ impl Reader<'_, '_, '_> {
             UnitTold::Known(Told::without_place(unit, Via::Settings, "insulation_unit of the fleet's settings"))
         })
     }
+}
+
+/// Whether a title names quantities and this is none of them: its unit is theirs.
+fn names_another(caption: &crate::loose::Caption, quantity: Quantity) -> bool {
+    let mut named = caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).peekable();
+    named.peek().is_some() && named.all(|named| named != quantity && named.dimension() == quantity.dimension())
 }

@@ -13,6 +13,9 @@ use windrow_model::{Dimension, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
+/// Lines within which a ramp that starts below fifty volts has passed a hundred.
+const LOW_POINTS: usize = 200;
+
 impl Reader<'_, '_, '_> {
     /// The voltage of a reading, V.
     pub(super) fn voltage(
@@ -29,6 +32,12 @@ impl Reader<'_, '_, '_> {
         for condition in &amount.conditions {
             if let Condition::VoltageV(volts) = condition {
                 return Some(self.told(*volts, Via::Cell, item));
+            }
+        }
+        let noted = self.view.cell(item).note.as_deref().map(windrow_text::remark::conditions).unwrap_or_default();
+        for condition in noted {
+            if let Condition::VoltageV(volts) = condition {
+                return Some(self.told(volts, Via::Cell, item));
             }
         }
         if line.voltage.is_some() {
@@ -66,6 +75,31 @@ impl Reader<'_, '_, '_> {
             return Some(self.told(by.value, via, &caption.item));
         }
         None
+    }
+
+    /// The voltage that a cell of a line tells under the heading of its column.
+    pub(super) fn line_volts(&self, item: &Item, heading: &Heading) -> Option<Told<f64>> {
+        let volts = self
+            .low_volts(item, heading)
+            .or_else(|| self.volts(self.view.cell(item), self.view.sense(item), heading))?;
+        Some(self.told(volts, Via::Row, item))
+    }
+
+    /// Volts below fifty in a column of volts that goes on far above: the first points of a ramp, no kilovolts.
+    fn low_volts(&self, item: &Item, heading: &Heading) -> Option<f64> {
+        let unit = value::unit_of(&heading.units.as_ref()?.value.0, Dimension::Voltage)?;
+        let number = |item: &Item| {
+            let amounts = value::amounts(self.view.cell(item), self.view.sense(item))?;
+            let amount = amounts.parts.first().filter(|amount| amount.units.is_empty())?.clone();
+            Some(value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value)
+        };
+        let own = number(item).filter(|own| *own > 0.0 && *own < 50.0 && unit == Unit::VOLT)?;
+        let (first, last) = self.scene.blocks.get(self.block)?.rows;
+        let from = self.view.line_at(item.row.max(first));
+        let further = (from..self.view.line_count()).take_while(|line| self.view.row(*line) <= last).take(LOW_POINTS);
+        let mut further =
+            further.filter_map(|line| self.view.line(line).iter().find(|other| other.column == item.column));
+        further.any(|other| number(other).is_some_and(|other| other >= 100.0)).then_some(own)
     }
 
     /// Volts told by a value cell under `heading`.

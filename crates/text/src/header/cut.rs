@@ -22,7 +22,7 @@ static RATIO: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?i)(?:@|\bat|\bbei|\bà|\ba|\bto|\bauf|\bzu)\s*(\d{2})\s*(?:°\s*c|deg\.?\s*c|°|c\b|ºc)|\b(?:i?r|rc)\s?(20|25|40|75)\b(?:\s*(?:°\s*c|c\b))?",
+        r"(?i)(?:@|\bat|\bbei|\bà|\ba|\bto|\bauf|\bzu|\b[ck]orr\w*\.?)\s*(\d{2})\s*(?:°\s*c|deg\.?\s*c|°|c\b|ºc)|\b(?:i?r|rc)\s?(20|25|40|75)\b(?:\s*(?:°\s*c|c\b))?",
     )
 });
 static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {

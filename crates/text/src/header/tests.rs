@@ -84,3 +84,11 @@ proptest! {
         let _ = read(&text);
     }
 }
+
+/// Wordings of rows of corrected values: common practice, no source.
+#[test]
+fn a_correction_names_its_reference_with_or_without_a_word_between() {
+    for text in ["corr. 40 °C", "corrigé 40 °C", "korr. 40 °C", "corrected to 40 °C", "Corr. to 40 °C"] {
+        assert_eq!(super::read(text).reference_c, Some(40.0), "{text}");
+    }
+}

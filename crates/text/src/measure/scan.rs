@@ -78,6 +78,10 @@ pub(super) fn one(text: &str) -> Option<Measure> {
         return Some(Measure { parts: vec![part.0], range: false, doubtful: false, footnote, remark: None });
     }
     let remark = tail.trim_matches([' ', ',', ';', ':', '(', ')', '-']);
+    // "63.8 MΩ?", "640 (?)": whoever copied it was not sure.
+    if !remark.is_empty() && remark.chars().all(|c| c == '?') {
+        return Some(Measure { parts: vec![part.0], range: false, doubtful: true, footnote, remark: None });
+    }
     // Digits in what is left are another value, a date or a tag: not one measure.
     if remark.chars().any(|c| c.is_ascii_digit()) || remark.split_whitespace().count() > 6 {
         return None;
@@ -208,7 +212,7 @@ fn footnote_sign(tail: &str) -> Option<&str> {
     if trimmed.len() != tail.len() && !trimmed.starts_with(['*', '†', '‡', '(']) {
         return None;
     }
-    for sign in ["***", "**", "*", "†", "‡", "#", "¹", "²"] {
+    for sign in ["***", "**", "*", "†", "‡", "#", "¹", "²", "³"] {
         if trimmed.starts_with(sign) {
             let offset = tail.len() - trimmed.len();
             return tail.get(..offset + sign.len());
@@ -259,12 +263,22 @@ fn unit_at(text: &str) -> (Vec<unit::UnitMeaning>, String, &str) {
     let text = text.trim();
     let mut ends: Vec<usize> = text
         .char_indices()
-        .filter(|(_, c)| c.is_whitespace() || matches!(c, ',' | ';' | '@' | '*' | '(' | '+' | '>'))
+        .filter(|(_, c)| {
+            c.is_whitespace()
+                || matches!(c, ',' | ';' | '@' | '*' | '(' | '+' | '>' | '?' | '†' | '‡' | '¹' | '²' | '³')
+        })
         .map(|(at, _)| at)
         .collect();
     ends.push(text.len());
     for end in ends.iter().take(4).rev() {
         let head = &text[..*end];
+        // "63.8 MΩ?" is a doubt behind a whole unit; "64 M?" has lost its omega.
+        let is_doubted = head
+            .strip_suffix('?')
+            .is_some_and(|unit| unit.trim().chars().count() > 1 && !unit::read(unit.trim(), None).is_empty());
+        if is_doubted {
+            continue;
+        }
         let meanings = unit::read(head, None);
         if !meanings.is_empty() {
             return (meanings, head.trim().to_owned(), text[*end..].trim());

@@ -141,3 +141,11 @@ proptest! {
         prop_assert!(part.units.iter().any(|meaning| meaning.unit == unit), "{}: {:?}", text, part.units);
     }
 }
+
+#[test]
+fn a_question_mark_behind_a_whole_unit_is_a_doubt_and_a_lost_omega_is_none() {
+    for text in ["63.8 MΩ?", "63.8?", "63.8 ?", "0,228 GΩ?", "640 MΩ (?)"] {
+        assert!(read(text).expect(text).doubtful, "{text}");
+    }
+    assert!(!read("64 M?").expect("a lost omega").doubtful);
+}

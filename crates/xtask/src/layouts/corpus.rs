@@ -6,6 +6,7 @@ use super::drawing::{self, Desk};
 use super::habits::{DateStyle, Habits, TimeStyle};
 use super::layout::{self, Circuits, FAMILIES, Family, Layout};
 use super::page::Page;
+use super::records::{Needs, RECORDS, Record, Scribe};
 use super::study::{Dim, Study};
 use super::write::{self, Place, Written};
 use crate::score::truth::{NotReading, True, Truth};
@@ -17,9 +18,12 @@ use std::path::Path;
 pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) -> anyhow::Result<Truth> {
     let mut truth = Truth { readings: vec![], not_readings: vec![] };
     let mut notes = Vec::new();
-    let families: Vec<_> = FAMILIES.iter().filter(|(name, _)| only.is_none_or(|only| only == *name)).collect();
-    for (number, family) in (0..files).zip(families.into_iter().cycle()) {
-        let note = one(folder, seed, number, family, &mut truth)?;
+    let kinds = FAMILIES.iter().map(|(name, family)| (*name, Kind::Layout(*family)));
+    let kinds = kinds.chain(RECORDS.iter().map(|record| (record.name, Kind::Record(record))));
+    let kinds: Vec<_> = kinds.filter(|(name, _)| only.is_none_or(|only| only == *name)).collect();
+    for (number, (family, kind)) in (0..files).zip(kinds.into_iter().cycle()) {
+        let drawn = draw(seed, number, (family, kind))?;
+        let note = file(folder, (number, family), drawn, &mut truth)?;
         notes.push(note);
     }
     lines(&folder.join("truth.jsonl"), &truth.readings)?;
@@ -29,41 +33,101 @@ pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) ->
     Ok(truth)
 }
 
-fn one(
-    folder: &Path,
-    seed: u64,
-    number: u32,
-    (family, draw): &(&'static str, Family),
-    truth: &mut Truth,
-) -> anyhow::Result<String> {
+#[derive(Clone, Copy)]
+enum Kind {
+    Layout(Family),
+    Record(&'static Record),
+}
+
+/// What one file holds.
+struct Drawn {
+    container: Container,
+    habits: Habits,
+    pages: Vec<Page>,
+    encoding: Encoding,
+    note: String,
+}
+
+fn draw(seed: u64, number: u32, (family, kind): (&str, Kind)) -> anyhow::Result<Drawn> {
     let mut dice = Dice::new(seed, u64::from(number) + 1000);
-    let needs_sheets = ["sheet-by-tag", "sheet-by-year", "keyed", "form-per-sheet"].contains(family);
-    let containers: Vec<Container> =
-        Container::ALL.into_iter().filter(|container| !needs_sheets || container.is_book()).collect();
+    let needs = match kind {
+        Kind::Record(record) => record.needs,
+        Kind::Layout(_) if SHEETS.contains(&family) => Needs::Book,
+        Kind::Layout(_) => Needs::Nothing,
+    };
+    let fits = |container: &Container| match needs {
+        Needs::Nothing => true,
+        Needs::Book => container.is_book(),
+        Needs::Marks => *container == Container::Xlsx,
+    };
+    let containers: Vec<Container> = Container::ALL.into_iter().filter(fits).collect();
     let container = dice.pick(&containers);
-    let layout = layout::draw(*draw, container, &mut dice);
-    let mut habits = Habits::draw(container, &mut dice)?;
+    let (habits, mut pages, layout) = match kind {
+        Kind::Record(record) => {
+            let mut habits = Habits::draw(container, &mut dice)?;
+            rare_dates(&mut habits, &mut dice);
+            let circuits = Circuits::Both;
+            let study = Study::draw(seed ^ (u64::from(number) << 40), number, record.quantities, circuits, &habits);
+            let pages = (record.draw)(&Scribe { study: &study, habits: &habits }, &mut dice);
+            (habits, pages, String::new())
+        }
+        Kind::Layout(draw) => laid((seed, number), (family, draw), container, &mut dice)?,
+    };
+    if habits.numbers_as_text {
+        pages.iter_mut().for_each(Page::numbers_as_text);
+    }
+    let encoding = dice.pick(&Encoding::ALL);
+    let note = format!("{} {container:?} {encoding:?} {layout}", habits.words.language);
+    Ok(Drawn { container, habits, pages, encoding, note })
+}
+
+/// Families of layouts that need sheets.
+const SHEETS: [&str; 4] = ["sheet-by-tag", "sheet-by-year", "keyed", "form-per-sheet"];
+
+fn rare_dates(habits: &mut Habits, dice: &mut Dice) {
+    if dice.chance(0.15) {
+        habits.dates = dice.pick(&DateStyle::RARE);
+    }
+}
+
+/// The pages of a layout.
+fn laid(
+    (seed, number): (u64, u32),
+    (family, draw): (&str, Family),
+    container: Container,
+    dice: &mut Dice,
+) -> anyhow::Result<(Habits, Vec<Page>, String)> {
+    let layout = layout::draw(draw, container, dice);
+    let mut habits = Habits::draw(container, dice)?;
     if layout.years {
         habits.dates = DateStyle::Year;
     }
     if habits.times == TimeStyle::Resistance && layout.quantities != ["insulation_resistance"] {
         habits.times = TimeStyle::Named;
     }
-    if !layout.years && dice.chance(0.07) {
+    if !layout.years {
+        rare_dates(&mut habits, dice);
+    }
+    if layout.columns.contains(&Dim::Date) && matches!(habits.dates, DateStyle::Serial | DateStyle::Digits) {
+        // Nobody heads a column with a bare number of days.
         habits.dates = DateStyle::Month;
     }
     let told = layout.form || layout.circuits != Circuits::ToEarth || layout.blocks.contains(&Dim::Measure);
     let layout = Layout { captioned: layout.captioned || habits.earth.is_empty() && !told, ..layout };
     let style = dice.chance(0.88).then_some(seed ^ u64::from(number));
-    let mut pages = pages_of((seed, number), &layout, &habits, style, &mut dice);
-    if *family == "mixed" {
-        let other = layout::draw(layout::winding, container, &mut dice);
-        let more = pages_of((seed, number), &other, &habits, style, &mut dice);
-        join(&mut pages, more, container, &mut dice);
+    let mut pages = pages_of((seed, number), &layout, &habits, style, dice);
+    if family == "mixed" {
+        let other = layout::draw(layout::winding, container, dice);
+        let more = pages_of((seed, number), &other, &habits, style, dice);
+        join(&mut pages, more, container, dice);
     }
-    if habits.numbers_as_text {
-        pages.iter_mut().for_each(Page::numbers_as_text);
-    }
+    let note = format!("{layout:?}");
+    Ok((habits, pages, note))
+}
+
+/// Writes one file and notes its truth.
+fn file(folder: &Path, (number, family): (u32, &str), drawn: Drawn, truth: &mut Truth) -> anyhow::Result<String> {
+    let Drawn { container, habits, pages, encoding, note } = drawn;
     let written = write::write(container, &pages)?;
     // A folder each: what one file tells about its hand says nothing about another's.
     let name = format!("{family}/{number:04}/records.{}", container.extension());
@@ -71,7 +135,6 @@ fn one(
     if let Some(parent) = path.parent() {
         std::fs::create_dir_all(parent)?;
     }
-    let encoding = dice.pick(&Encoding::ALL);
     let bytes = match std::str::from_utf8(&written.bytes) {
         Ok(text) if matches!(container, Container::Delimited(_) | Container::Fixed) => encoding.encode(text),
         _ => written.bytes.clone(),
@@ -96,7 +159,7 @@ fn one(
             truth.not_readings.push(told);
         }
     }
-    Ok(format!("{name}: {} {container:?} {encoding:?} {layout:?}", habits.words.language))
+    Ok(format!("{name}: {note}"))
 }
 
 /// The file as plain text, for people who look for what went wrong.

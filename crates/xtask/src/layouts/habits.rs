@@ -16,10 +16,27 @@ pub(super) enum DateStyle {
     DotsShort,
     Iso,
     Named,
+    /// `1987/03/14`
+    YearFirst,
+    /// `14MAR87`
+    Compact,
+    /// `14.III.87`
+    Roman,
+    /// `19870314`
+    Digits,
+    /// Days since 1899-12-30, typed as text.
+    Serial,
     /// Month and year.
     Month,
+    /// `03/1987`
+    MonthNumber,
+    /// `Q1/87`
+    Quarter,
     Year,
 }
+
+/// Roman numbers of the months.
+const ROMAN: [&str; 12] = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"];
 
 /// Forms of a time since voltage was applied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,7 +58,36 @@ impl DateStyle {
             Self::Iso => "yyyy-mm-dd",
             Self::Named => "dd-mmm-yy",
             Self::Month => "mmm yyyy",
-            Self::Year => "0",
+            Self::YearFirst => "yyyy/mm/dd",
+            _ => "0",
+        }
+    }
+
+    /// Forms that few hands use.
+    pub(super) const RARE: [Self; 9] = [
+        Self::Month,
+        Self::Month,
+        Self::MonthNumber,
+        Self::Quarter,
+        Self::YearFirst,
+        Self::Compact,
+        Self::Roman,
+        Self::Digits,
+        Self::Serial,
+    ];
+
+    /// Whether spreadsheets keep it as text.
+    pub(super) fn is_text(self) -> bool {
+        matches!(self, Self::Compact | Self::Roman | Self::Digits | Self::Serial | Self::MonthNumber | Self::Quarter)
+    }
+
+    /// What a date in this form tells.
+    pub(super) fn precision(self) -> &'static str {
+        match self {
+            Self::Year => "year",
+            Self::Quarter => "quarter",
+            Self::Month | Self::MonthNumber => "month",
+            _ => "day",
         }
     }
 
@@ -79,7 +125,7 @@ pub(super) struct Habits {
 }
 
 /// Headings of which a file keeps to one.
-const KEPT: [&str; 35] = [
+const KEPT: [&str; 55] = [
     "machine",
     "date",
     "circuit",
@@ -115,6 +161,26 @@ const KEPT: [&str; 35] = [
     "report",
     "polarization_index",
     "winding_temperature",
+    "bare_voltage",
+    "speed",
+    "current",
+    "class",
+    "nameplate",
+    "measurement",
+    "ramp_title",
+    "step_title",
+    "withstand_title",
+    "instrument",
+    "interval",
+    "absorption",
+    "corrected_label",
+    "deviation",
+    "armature",
+    "field",
+    "interpoles",
+    "stator",
+    "rotor",
+    "condition_label",
 ];
 
 impl Habits {
@@ -228,11 +294,10 @@ impl Habits {
         if self.dates == DateStyle::Year {
             return Cell::number(f64::from(date.year()), shown);
         }
-        if self.dates_as_text {
+        if self.dates_as_text || self.dates.is_text() {
             return Cell::text(shown);
         }
-        let days = date.duration_since(Date::constant(1899, 12, 30)).as_hours() / 24;
-        let stored = Stored::Date(i32::try_from(days).unwrap_or(0), self.dates.format());
+        let stored = Stored::Date(i32::try_from(serial(date)).unwrap_or(0), self.dates.format());
         Cell { stored, ..Cell::text(shown) }
     }
 
@@ -249,6 +314,19 @@ impl Habits {
             DateStyle::Iso => date.to_string(),
             DateStyle::Named => format!("{day:02}-{}-{short:02}", name.map_or("", String::as_str)),
             DateStyle::Month => format!("{} {year}", name.map_or("", String::as_str)),
+            DateStyle::YearFirst => format!("{year}/{month:02}/{day:02}"),
+            DateStyle::Compact => {
+                let letters = name.map_or("", String::as_str).trim_end_matches('.').to_uppercase();
+                format!("{day:02}{letters}{short:02}")
+            }
+            DateStyle::Roman => {
+                let roman = usize::try_from(month - 1).ok().and_then(|at| ROMAN.get(at)).copied().unwrap_or_default();
+                format!("{day}.{roman}.{short:02}")
+            }
+            DateStyle::Digits => format!("{year}{month:02}{day:02}"),
+            DateStyle::Serial => serial(date).to_string(),
+            DateStyle::MonthNumber => format!("{month:02}/{year}"),
+            DateStyle::Quarter => format!("Q{}/{short:02}", (month - 1) / 3 + 1),
             DateStyle::Year => year.to_string(),
         }
     }
@@ -290,4 +368,9 @@ impl Habits {
             format!("{} min", seconds / 60)
         }
     }
+}
+
+/// Days since 1899-12-30.
+fn serial(date: Date) -> i64 {
+    date.duration_since(Date::constant(1899, 12, 30)).as_hours() / 24
 }

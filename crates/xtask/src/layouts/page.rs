@@ -22,12 +22,14 @@ pub(crate) struct Cell {
     pub(crate) stored: Stored,
     /// A line of print that may run over the columns to its right.
     pub(crate) runs_over: bool,
+    /// Someone took it back.
+    pub(crate) struck: bool,
 }
 
 impl Cell {
     /// A cell of text.
     pub(crate) fn text(shown: impl Into<String>) -> Self {
-        Self { shown: shown.into(), stored: Stored::Text, runs_over: false }
+        Self { shown: shown.into(), stored: Stored::Text, runs_over: false, struck: false }
     }
 
     /// A caption, which may run over the columns to its right.
@@ -37,7 +39,7 @@ impl Cell {
 
     /// A plain number.
     pub(crate) fn number(number: f64, shown: impl Into<String>) -> Self {
-        Self { shown: shown.into(), stored: Stored::Number(number, None), runs_over: false }
+        Self { shown: shown.into(), stored: Stored::Number(number, None), runs_over: false, struck: false }
     }
 }
 
@@ -52,6 +54,8 @@ pub(crate) struct Page {
     pub(crate) cells: BTreeMap<At, Cell>,
     /// Cell and how many rows and columns it is merged over.
     pub(crate) merged: Vec<(At, At)>,
+    /// Notes on cells.
+    pub(crate) notes: Vec<(At, String)>,
     pub(crate) truths: Vec<(At, True)>,
     pub(crate) not_readings: Vec<(At, NotReading)>,
 }
@@ -60,6 +64,11 @@ impl Page {
     /// Writes a cell.
     pub(crate) fn put(&mut self, at: At, cell: Cell) {
         self.cells.insert(at, cell);
+    }
+
+    /// Notes something on a cell.
+    pub(crate) fn note(&mut self, at: At, text: String) {
+        self.notes.push((at, text));
     }
 
     /// Rows and columns.
@@ -81,6 +90,7 @@ impl Page {
             name: self.name,
             cells: self.cells.into_iter().map(|(at, cell)| (swap(at), cell)).collect(),
             merged: self.merged.into_iter().map(|(at, size)| (swap(at), swap(size))).collect(),
+            notes: self.notes.into_iter().map(|(at, note)| (swap(at), note)).collect(),
             truths: self.truths.into_iter().map(|(at, truth)| (swap(at), truth)).collect(),
             not_readings: self.not_readings.into_iter().map(|(at, not)| (swap(at), not)).collect(),
         }
@@ -91,6 +101,7 @@ impl Page {
         let shift = |(row, column): At| (row + corner.0, column + corner.1);
         self.cells.extend(part.cells.into_iter().map(|(at, cell)| (shift(at), cell)));
         self.merged.extend(part.merged.into_iter().map(|(at, size)| (shift(at), size)));
+        self.notes.extend(part.notes.into_iter().map(|(at, note)| (shift(at), note)));
         self.truths.extend(part.truths.into_iter().map(|(at, truth)| (shift(at), truth)));
         self.not_readings.extend(part.not_readings.into_iter().map(|(at, not)| (shift(at), not)));
     }

@@ -224,7 +224,8 @@ fn dates(habits: &Habits, dice: &mut Dice) -> Vec<Date> {
             let day = i8::try_from(dice.between(low, 28)).unwrap_or(1);
             match habits.dates {
                 DateStyle::Year => Date::new(year, 1, 1).ok(),
-                DateStyle::Month => Date::new(year, month, 1).ok(),
+                DateStyle::Month | DateStyle::MonthNumber => Date::new(year, month, 1).ok(),
+                DateStyle::Quarter => Date::new(year, (month - 1) / 3 * 3 + 1, 1).ok(),
                 _ => Date::new(year, month, day).ok(),
             }
         })

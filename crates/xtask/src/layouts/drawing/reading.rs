@@ -2,7 +2,6 @@
 
 use super::Desk;
 use crate::layouts::dice::Dice;
-use crate::layouts::habits::DateStyle;
 use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page, Stored};
 use crate::layouts::study::{Dim, Point, Unit};
@@ -108,14 +107,7 @@ fn truth(desk: &Desk<'_>, point: Point, value: f64) -> True {
         tag: Some(study.machine(point).tag.clone()),
         kind: Some(measure.kind(point.get(Dim::Step).is_some()).to_owned()),
         performed_on: date.map(|date| if layout.years { format!("{}-01-01", date.year()) } else { date.to_string() }),
-        precision: Some(
-            match desk.habits.dates {
-                DateStyle::Year => "year",
-                DateStyle::Month => "month",
-                _ => "day",
-            }
-            .to_owned(),
-        ),
+        precision: Some(desk.habits.dates.precision().to_owned()),
         quantity: measure.quantity.to_owned(),
         circuit: circuit.map(str::to_owned),
         elapsed_s: elapsed.filter(|_| !index),

@@ -1,7 +1,7 @@
 //! Workbooks.
 
 use crate::layouts::page::{Page, Stored};
-use rust_xlsxwriter::{Format, Workbook};
+use rust_xlsxwriter::{Format, Note, Workbook};
 
 /// The bytes of a workbook with these sheets.
 pub(super) fn write(pages: &[Page]) -> anyhow::Result<Vec<u8>> {
@@ -17,6 +17,15 @@ pub(super) fn write(pages: &[Page]) -> anyhow::Result<Vec<u8>> {
         for ((row, column), cell) in &page.cells {
             let column = u16::try_from(*column)?;
             match &cell.stored {
+                Stored::Text if cell.struck => sheet.write_string_with_format(
+                    *row,
+                    column,
+                    &cell.shown,
+                    &Format::new().set_font_strikethrough(),
+                )?,
+                Stored::Number(number, None) if cell.struck => {
+                    sheet.write_number_with_format(*row, column, *number, &Format::new().set_font_strikethrough())?
+                }
                 Stored::Text => sheet.write_string(*row, column, &cell.shown)?,
                 Stored::Number(number, None) => sheet.write_number(*row, column, *number)?,
                 Stored::Number(number, Some(format)) => {
@@ -27,6 +36,9 @@ pub(super) fn write(pages: &[Page]) -> anyhow::Result<Vec<u8>> {
                     sheet.write_number_with_format(*row, column, f64::from(*days), &format)?
                 }
             };
+        }
+        for ((row, column), text) in &page.notes {
+            sheet.insert_note(*row, u16::try_from(*column)?, &Note::new(text))?;
         }
     }
     Ok(workbook.save_to_buffer()?)

@@ -1,0 +1,55 @@
+//! Columns that the units of their cells, or their neighbours, make another thing than their headers say.
+
+use super::{Cells, Column, Role};
+use crate::fit::{Wants, wants};
+use crate::view::{Item, View};
+use windrow_model::{Dimension, Quantity};
+use windrow_text::vocabulary::Concept;
+
+/// Columns whose cells carry units of a circumstance: volts are the test voltage, degrees a temperature, whatever the header.
+pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    for column in columns {
+        let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
+        let share = |dimension: Dimension| {
+            let sample = cells.iter().take(100);
+            let all = sample.len();
+            let has = |item: &&Item| {
+                let amounts = crate::value::amounts(view.cell(item), view.sense(item));
+                amounts.is_some_and(|amounts| {
+                    amounts.parts.iter().any(|part| crate::value::unit_of(&part.units, dimension).is_some())
+                })
+            };
+            sample.filter(has).count() * 10 >= all * 8
+        };
+        let wanted = match column.role {
+            Role::Field(concept) => match wants(concept) {
+                Wants::Number(Some(dimension)) => Some(dimension),
+                _ => None,
+            },
+            Role::Reading(Some(quantity)) => Some(quantity.dimension()),
+            _ => None,
+        };
+        let concept = if share(Dimension::Temperature) && wanted != Some(Dimension::Temperature) {
+            if column.heading.has(Concept::WindingKind) { Concept::WindingTemperature } else { Concept::Temperature }
+        } else if share(Dimension::Voltage) && wanted != Some(Dimension::Voltage) {
+            Concept::TestVoltage
+        } else if share(Dimension::Time) && wanted.is_some_and(|wanted| wanted != Dimension::Time) {
+            Concept::Elapsed
+        } else {
+            continue;
+        };
+        column.role = Role::Field(concept);
+        column.fit = 0.9;
+    }
+}
+
+/// A difference beside surge voltages is that of two wave forms, where no resistances of windings stand that could differ.
+pub(super) fn settle_differences(columns: &mut [Column]) {
+    let has = |quantity| columns.iter().any(|column| column.role == Role::Reading(Some(quantity)));
+    if !has(Quantity::SurgePeakVoltage) || has(Quantity::WindingResistance) {
+        return;
+    }
+    for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {
+        column.role = Role::Reading(Some(Quantity::SurgeDifference));
+    }
+}

@@ -1,0 +1,90 @@
+//! Columns known by what they hold, and columns of labels.
+
+use super::{Cells, Column, Role};
+use crate::fit::quantity;
+use crate::line;
+use crate::sense::Kind;
+use crate::view::{Item, View};
+use windrow_source::Content;
+use windrow_text::vocabulary::Concept;
+
+/// Columns whose header tells nothing: known by what they hold, if nothing else in the table is that.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let has = |columns: &[Column], concept: Concept| columns.iter().any(|column| column.role == Role::Field(concept));
+    for index in 0..columns.len() {
+        if columns[index].role != Role::Unknown {
+            continue;
+        }
+        let Some(cells) = cells.get(&columns[index].column).filter(|cells| !cells.is_empty()) else { continue };
+        let share = |test: &dyn Fn(&Item) -> bool| {
+            let sample = cells.iter().take(200);
+            let all = sample.len();
+            sample.filter(|item| test(item)).count() * 10 >= all * 7
+        };
+        let is_headless = columns[index].heading.items.is_empty();
+        let labels = share(&|item| line_label(view, item));
+        let dates = share(&|item| view.sense(item).kind == Kind::Date);
+        let tags = share(&|item| view.sense(item).tag >= 0.5 && !view.sense(item).is_pure_label());
+        let words = share(&|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Void));
+        // A corner label may speak of the header line ("Time min" over dates).
+        let is_first_headed = columns[..index].iter().all(|column| column.heading.items.is_empty());
+        let is_corner = is_first_headed && columns[index].fit < 0.2;
+        let unlabelled = is_headless || is_corner || columns[index].heading.concepts.is_empty();
+        let role = if !unlabelled {
+            continue;
+        } else if dates && !has(columns, Concept::Date) {
+            Role::Field(Concept::Date)
+        } else if tags && !has(columns, Concept::Tag) && !has(columns, Concept::Serial) {
+            Role::Field(Concept::Tag)
+        } else if labels && index <= 1 {
+            Role::LineLabel
+        } else if words && is_headless && index > 0 {
+            Role::Field(Concept::Remarks)
+        } else {
+            continue;
+        };
+        columns[index].role = role;
+        columns[index].fit = 0.8;
+    }
+    first_column_labels(view, columns, cells);
+    lists_of_labels(view, columns, cells);
+}
+
+/// A column headed by a word of the winding whose cells tell times or quantities ("Winding" over "IR 1 min") labels its lines.
+fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let tells = |item: &Item| {
+        let label = &view.sense(item).label;
+        let named = label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some());
+        label.unexplained.is_empty() && (label.elapsed_s.is_some() || named)
+    };
+    for column in columns {
+        let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
+        let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));
+        if is_word && cells.iter().filter(|item| tells(item)).count() * 10 >= cells.len() * 7 {
+            (column.role, column.fit) = (Role::LineLabel, 0.9);
+        }
+    }
+}
+
+/// A first column of a corner label, whose cells are labels of another kind ("min:sec" over "MΩ"), labels its lines.
+fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let Some(first) = columns.first_mut() else { return };
+    let Some(cells) = cells.get(&first.column).filter(|cells| !cells.is_empty()) else { return };
+    // "Oak Mill" in a column of sites is a site, though "mill" is a label of sites.
+    let is_own_kind =
+        |item: &Item| matches!(first.role, Role::Field(concept) if view.sense(item).label.weight(concept) > 0.0);
+    let labels = cells.iter().filter(|item| line_label(view, item) && !is_own_kind(item)).count();
+    let is_key = matches!(first.role, Role::Field(Concept::Circuit)) && first.fit >= 0.8;
+    if !is_key && labels * 10 >= cells.len() * 7 && first.fit < 0.7 {
+        first.role = Role::LineLabel;
+        first.fit = 0.9;
+    }
+}
+
+/// Whether a cell labels its line: a circuit, quantity, unit or time in words.
+fn line_label(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    view.cell(item).content == Content::Text
+        && sense.is_label()
+        && (sense.is_pure_label() || line::is_heading(view, item))
+}

@@ -1,0 +1,33 @@
+//! Columns of lists of equipment.
+
+use super::{Column, Role};
+use windrow_text::vocabulary::Concept;
+
+/// Lists of equipment and of renumbered machines: a new tag is the tag, and beside a column of better tags in an equipment list
+/// ("Equipment 10004711 | Tag P-7") what else names machines is the list's own key.
+pub(super) fn settle(columns: &mut [Column]) {
+    let has = |columns: &[Column], concept: Concept| columns.iter().any(|column| column.role == Role::Field(concept));
+    if !has(columns, Concept::Tag) {
+        for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::NewTag)) {
+            column.role = Role::Field(Concept::Tag);
+        }
+    }
+    let named = |column: &Column| column.role == Role::Field(Concept::Tag);
+    let is_location = |column: &Column| named(column) && column.heading.has(Concept::FunctionalLocation);
+    if columns.iter().any(|column| named(column) && !is_location(column)) {
+        for column in columns.iter_mut().filter(|column| is_location(column)) {
+            column.role = Role::Field(Concept::FunctionalLocation);
+        }
+    }
+    let is_list = [Concept::FunctionalLocation, Concept::Parent, Concept::EquipmentClass]
+        .iter()
+        .any(|concept| has(columns, *concept));
+    if !is_list || has(columns, Concept::ListKey) {
+        return;
+    }
+    let tags = columns.iter().filter(|column| column.role == Role::Field(Concept::Tag));
+    let best = tags.map(|column| column.fit).fold(0.0, f32::max);
+    for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Tag) && column.fit < best) {
+        column.role = Role::Field(Concept::ListKey);
+    }
+}

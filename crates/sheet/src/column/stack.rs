@@ -1,0 +1,41 @@
+//! Which header cells stand over a column.
+
+use crate::cut::Table;
+use crate::view::{Item, View};
+
+/// Header cells over a column, from the top: its own, and group labels that reach over it.
+pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
+    let mut stack = Vec::new();
+    for (index, line) in table.header.iter().enumerate() {
+        let row = line.first().map_or(0, |item| item.row);
+        let own = line.iter().find(|item| item.column <= column && column <= item.right);
+        let from_above = table.header.iter().take(index).flatten();
+        if own.is_none()
+            && from_above.into_iter().any(|item| item.column <= column && column <= item.right && row <= item.bottom)
+        {
+            continue;
+        }
+        let is_leaf = |item: &Item| item.column == column && !view.sense(item).is_unit_only();
+        let has_leaf = || table.header.iter().skip(index + 1).flatten().any(is_leaf);
+        let group = || {
+            let left = line.iter().rev().find(|item| item.column < column)?;
+            let reaches = group_width(line).is_none_or(|width| column < left.column + width);
+            (left.right == left.column && reaches && has_leaf()).then_some(left)
+        };
+        if let Some(item) = own.or_else(group) {
+            stack.push(*item);
+        }
+    }
+    stack
+}
+
+/// Width of the groups in a line of group labels, if its merged cells or its even spacing tell one: the last group is as wide
+/// as the others.
+fn group_width(line: &[Item]) -> Option<u32> {
+    if let Some(merged) = line.iter().find(|item| item.right > item.column) {
+        return Some(merged.right - merged.column + 1);
+    }
+    let steps: Vec<u32> = line.windows(2).map(|two| two[1].column - two[0].column).collect();
+    let first = steps.first().copied().filter(|step| *step > 1)?;
+    steps.iter().all(|step| *step == first).then_some(first)
+}

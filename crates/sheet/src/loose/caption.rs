@@ -1,0 +1,268 @@
+//! Captions: texts that tell quantity, unit, time, place and machine of what stands below them.
+
+use super::names::{only_tag, site_in};
+use crate::fit;
+use crate::heading::Heading;
+use crate::view::Item;
+use regex::Regex;
+use std::sync::LazyLock;
+use windrow_text::date::{self, DateMeaning};
+use windrow_text::fold::fold;
+use windrow_text::unit::UnitMeaning;
+use windrow_text::vocabulary::Concept;
+use windrow_text::{circuit, header, measure};
+
+/// A text that speaks of what stands below it.
+#[derive(Debug, Clone)]
+pub struct Caption {
+    /// What it tells as a label.
+    pub heading: Heading,
+    /// The cell.
+    pub item: Item,
+    /// The one tag that it names, if one.
+    pub tag: Option<String>,
+    /// The one date that it names, if one.
+    pub dates: Vec<DateMeaning>,
+    /// The clause that names a site, by a word such as "works".
+    pub site: Option<String>,
+    /// Clauses that are names of something: a site, a machine, a company.
+    pub names: Vec<String>,
+    /// A scale end that it tells ("scale ends at 2000 MΩ").
+    pub ceiling: Option<measure::Part>,
+    /// The sign that it explains ("* = corrected to 40 °C").
+    pub footnote: Option<String>,
+    /// Whether it says that values, or those marked, are corrected.
+    pub corrected: bool,
+    /// Every concept that it tells, in order.
+    pub concepts: Vec<Concept>,
+    /// Every unit that it tells, with the text it was written as.
+    pub units: Vec<(Vec<UnitMeaning>, String)>,
+}
+
+/// Reads a caption, clause by clause.
+#[must_use]
+pub fn caption(text: &str, item: &Item) -> Caption {
+    let text = &join_phases(text);
+    let mut caption = Caption {
+        heading: Heading { items: vec![*item], ..Heading::default() },
+        item: *item,
+        tag: None,
+        dates: date::find_in(text).unwrap_or_default(),
+        site: None,
+        names: Vec::new(),
+        ceiling: None,
+        footnote: footnote_sign(text),
+        corrected: false,
+        concepts: Vec::new(),
+        units: Vec::new(),
+    };
+    let mut whole = header::read(told_of_readings(text));
+    whole.circuits.retain(|meaning| meaning.weight >= 0.5);
+    caption.corrected = whole.reference_c.is_some()
+        || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
+        || says_corrected(text);
+    for clause in clauses(told_of_readings(text)) {
+        read_clause(clause, item, &mut caption);
+    }
+    if is_sure_unit(&whole, text) {
+        caption.units.push((whole.units.clone(), whole.unit_text.clone()));
+    }
+    caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
+    let voltages = voltages(text);
+    if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
+        // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
+        caption.heading.voltage_v = None;
+        return Caption { tag: only_tag(text), ..caption };
+    }
+    caption.heading.add_label(&whole, &circuits_of(text), item, text);
+    caption.tag = only_tag(text);
+    caption
+}
+
+/// The text without a time that belongs to a label of another thing: "Sampling: 1 s" is no time of readings.
+fn told_of_readings(text: &str) -> &str {
+    let Some((label, value)) = text.split_once(':') else { return text };
+    let value = header::read(value.trim());
+    let is_time = value.elapsed_s.is_some() && value.concepts.is_empty() && value.unexplained.is_empty();
+    let label_read = header::read(label.trim());
+    let is_of_readings = label_read.concepts.iter().any(|(concept, _)| {
+        fit::quantity(*concept).is_some()
+            || matches!(
+                concept,
+                Concept::Elapsed | Concept::Resistance | Concept::CorrectedResistance | Concept::TestKind
+            )
+    });
+    let is_other = !label_read.concepts.is_empty() || !label_read.unexplained.is_empty();
+    if is_time && !is_of_readings && is_other { label } else { text }
+}
+
+/// All voltages that a text names, V.
+fn voltages(text: &str) -> Vec<f64> {
+    clauses(text)
+        .into_iter()
+        .flat_map(|clause| clause.split(['/', '&']))
+        .flat_map(|piece| piece.split(" or "))
+        // Reading a label costs much, and most pieces can hold no voltage.
+        .filter(|piece| piece.contains(['V', 'v']))
+        .filter_map(|piece| header::read(piece.trim()).voltage_v)
+        .collect()
+}
+
+/// Words by which letters in a title are phases and not names of machines ("Pumps A, B, C"). Common practice, no source.
+const PHASE_COMPANY: &[&str] = &[
+    "earth",
+    "ground",
+    "erde",
+    "masse",
+    "terre",
+    "tierra",
+    "masa",
+    "phase",
+    "phases",
+    "phasen",
+    "fase",
+    "fases",
+    "winding",
+    "windings",
+    "wicklung",
+    "wicklungen",
+    "enroulement",
+    "enroulements",
+    "devanado",
+    "devanados",
+];
+
+/// "U, V, W to earth": the three phases of a title are all phases.
+fn join_phases(text: &str) -> String {
+    if !fold(text).split(' ').any(|word| PHASE_COMPANY.contains(&word)) {
+        return text.to_owned();
+    }
+    static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        let three =
+            "U|A|R|L1|T1|U1|1U".split('|').zip("V|B|S|L2|T2|V1|1V".split('|')).zip("W|C|T|L3|T3|W1|1W".split('|'));
+        let of = |((a, b), c): ((&str, &str), &str)| format!(r"{a}\s*[,/+&]\s*{b}\s*(?:[,/+&]|und|and|et|y)\s*{c}");
+        let all =
+            three.map(of).chain([r"R\s*[,/+&]\s*Y\s*(?:[,/+&]|and)\s*B".to_owned()]).collect::<Vec<_>>().join("|");
+        Regex::new(&format!(r"\b(?:{all})\b")).ok()
+    });
+    PHASES.as_ref().map_or_else(|| text.to_owned(), |phases| phases.replace_all(text, "UVW").into_owned())
+}
+
+/// Circuits that a text names; an abbreviation's letter ("R. isol.") is no phase.
+fn circuits_of(text: &str) -> Vec<circuit::CircuitMeaning> {
+    let mut circuits = circuit::read(text);
+    circuits.retain(|meaning| meaning.weight >= 0.5);
+    circuits
+}
+
+fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
+    let mut label = header::read(clause);
+    label.circuits.retain(|meaning| meaning.weight >= 0.5);
+    let circuits = circuits_of(clause);
+    if caption.site.is_none() {
+        caption.site = site_in(clause);
+    }
+    if is_scale(clause) {
+        caption.ceiling = clause
+            .char_indices()
+            .filter(|(at, c)| c.is_ascii_digit() && !clause[..*at].ends_with(|c: char| c.is_ascii_digit()))
+            .find_map(|(at, _)| measure::read(clause.get(at..)?))
+            .and_then(|measure| measure.parts.into_iter().next());
+        return;
+    }
+    let tells = !label.concepts.is_empty()
+        || !label.units.is_empty()
+        || label.elapsed_s.is_some()
+        || label.voltage_v.is_some()
+        || !label.circuits.is_empty()
+        || !circuits.is_empty();
+    if label.statistic.is_none() {
+        caption
+            .concepts
+            .extend(label.concepts.iter().filter(|(_, weight)| *weight >= 0.4).map(|(concept, _)| *concept));
+    }
+    if is_sure_unit(&label, clause) {
+        caption.units.push((label.units.clone(), label.unit_text.clone()));
+    }
+    if tells {
+        // A limit or a list of voltages is no attribute of the readings.
+        if label.statistic.is_none() {
+            caption.heading.add_label(&label, &circuits, item, clause);
+        }
+        if label.concepts.is_empty() && !label.unexplained.is_empty()
+            || label.concepts.iter().all(|(_, weight)| *weight < 0.6)
+        {
+            push_name(clause, caption);
+        }
+    } else {
+        push_name(clause, caption);
+    }
+}
+
+/// Whether the unit of a clause is meant as one: prose is full of words that are also loose spellings of units.
+fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
+    let Some(best) = label.units.first() else { return false };
+    let names_quantity = label.concepts.iter().any(|(concept, _)| {
+        fit::quantity(*concept).is_some()
+            || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
+    });
+    !best.colloquial || names_quantity && best.weight >= 0.7 || label.unit_text.trim() == clause.trim()
+}
+
+fn push_name(clause: &str, caption: &mut Caption) {
+    let letters = clause.chars().filter(|c| c.is_alphabetic()).count();
+    if letters >= 3 && clause.split_whitespace().count() <= 7 {
+        caption.names.push(clause.to_owned());
+    }
+}
+
+fn clauses(text: &str) -> Vec<&str> {
+    let mut pieces = vec![text];
+    for mark in [" - ", " – ", " — ", ": ", "; ", ", ", "(", ")", ". ", "|", "\n", "   "] {
+        pieces = pieces.into_iter().flat_map(|piece| piece.split(mark)).collect();
+    }
+    pieces
+        .into_iter()
+        .map(|piece| piece.trim_matches([' ', ':', ',', '.', '-']))
+        .filter(|piece| !piece.is_empty())
+        .collect()
+}
+
+fn is_scale(clause: &str) -> bool {
+    let folded = windrow_text::fold::fold(clause);
+    const WORDS: [&str; 12] = [
+        "scale",
+        "full scale",
+        "range",
+        "ceiling",
+        "messbereich",
+        "endwert",
+        "skala",
+        "calibre",
+        "echelle",
+        "escala",
+        "fondo",
+        "rango",
+    ];
+    folded.split(' ').any(|word| WORDS.contains(&word)) && clause.contains(|c: char| c.is_ascii_digit())
+}
+
+fn says_corrected(text: &str) -> bool {
+    let folded = windrow_text::fold::fold(text);
+    ["corrected", "korrigiert", "umgerechnet", "corrige", "ramene", "corregido", "referido"]
+        .iter()
+        .any(|word| folded.split(' ').any(|other| other.starts_with(word)))
+        && !folded.contains("not corrected")
+        && !folded.contains("uncorrected")
+}
+
+/// The sign that a footnote explains: `* = …`, `(1) …`.
+fn footnote_sign(text: &str) -> Option<String> {
+    let rest = text.trim_start();
+    for sign in ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(3)", "(a)", "(b)", "¹", "²", "³"] {
+        if let Some(after) = rest.strip_prefix(sign) {
+            return after.chars().any(char::is_alphabetic).then(|| sign.to_owned());
+        }
+    }
+    None
+}

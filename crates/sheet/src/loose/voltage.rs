@@ -1,0 +1,128 @@
+//! "Voltage: 5000 V": of the nameplate or of the test, as its neighbours say.
+
+use super::{Loose, Pair};
+use crate::fit;
+use crate::view::View;
+use windrow_model::Dimension;
+use windrow_text::fold::fold;
+use windrow_text::vocabulary::Concept;
+
+/// Labels that name a voltage and not whose. Common practice, no source.
+const BARE: &[&str] = &["voltage", "volts", "volt", "v", "kv", "u", "spannung", "tension", "voltaje"];
+/// Direct voltages that insulation testers give, V. Common practice, no source.
+const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
+
+/// Whose voltage each bare label tells: that of the nearest pair that speaks of nameplate or test. Where both stand equally near, that
+/// of a tester's step is the test's; any other is left open.
+pub(super) fn settle(view: &View<'_>, loose: &mut Loose) {
+    let bare: Vec<usize> = (0..loose.pairs.len()).filter(|index| is_bare(view, &loose.pairs[*index])).collect();
+    if bare.is_empty() {
+        return;
+    }
+    for index in &bare {
+        // "U: 690 V" tells no resistance of phase U.
+        loose.pairs[*index].heading.circuits.clear();
+    }
+    let kinds: Vec<Option<Kind>> = loose.pairs.iter().map(|pair| kind(view, pair)).collect();
+    let found: Vec<(usize, Kind)> =
+        bare.into_iter().filter_map(|index| Some((index, whose(view, loose, &kinds, index)?))).collect();
+    for (index, kind) in found {
+        let pair = &mut loose.pairs[index];
+        let concept = match kind {
+            Kind::Plate => Concept::RatedVoltage,
+            Kind::Test => Concept::TestVoltage,
+        };
+        pair.heading.concepts = vec![(concept, 0.9, pair.label)];
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Plate,
+    Test,
+}
+
+/// What a pair speaks of, if of either.
+fn kind(view: &View<'_>, pair: &Pair) -> Option<Kind> {
+    if pair.is_reading(view) {
+        return Some(Kind::Test);
+    }
+    match pair.heading.concept()? {
+        Concept::RatedPower
+        | Concept::RatedCurrent
+        | Concept::RatedSpeed
+        | Concept::RatedFrequency
+        | Concept::InsulationClass
+        | Concept::MadeYear
+        | Concept::Manufacturer
+        | Concept::Model
+        | Concept::OtherPlate => Some(Kind::Plate),
+        Concept::Date
+        | Concept::WindingTemperature
+        | Concept::AmbientTemperature
+        | Concept::Temperature
+        | Concept::Humidity
+        | Concept::Tester
+        | Concept::Instrument
+        | Concept::Elapsed
+        | Concept::TestKind
+        | Concept::Circuit => Some(Kind::Test),
+        concept => fit::quantity(concept).map(|_| Kind::Test),
+    }
+}
+
+fn is_bare(view: &View<'_>, pair: &Pair) -> bool {
+    let text = match &pair.inline {
+        Some(_) => return false,
+        None => fold(view.cell(&pair.label).text.trim_end_matches([' ', ':', '='])),
+    };
+    // "Voltage (V)": the unit is said and the owner is not.
+    let word = text.split(' ').next().unwrap_or_default();
+    let is_label = BARE.contains(&text.as_str())
+        || BARE.contains(&word) && word.len() > 2 && text.split(' ').skip(1).all(|unit| matches!(unit, "v" | "kv"));
+    is_label && volts(view, pair).is_some()
+}
+
+/// The volts of a pair, where it tells any.
+fn volts(view: &View<'_>, pair: &Pair) -> Option<f64> {
+    let amounts = crate::value::amounts(pair.cell(view), pair.sense(view))?;
+    let amount = amounts.parts.first()?;
+    let labelled = pair.heading.units.as_ref().map_or(&[][..], |units| units.value.0.as_slice());
+    let unit = crate::value::unit_of(&amount.units, Dimension::Voltage)
+        .or_else(|| crate::value::unit_of(labelled, Dimension::Voltage))
+        .or_else(|| amount.units.is_empty().then_some(windrow_model::Unit::VOLT))?;
+    amount.numbers.first().map(|number| unit.to_stored(number.value))
+}
+
+/// The kind of the nearest pair of the same form, in lines that no blank one and no title parts from it.
+fn whose(view: &View<'_>, loose: &Loose, kinds: &[Option<Kind>], index: usize) -> Option<Kind> {
+    let own = &loose.pairs[index];
+    let (row, column) = (own.label.row, own.label.column);
+    let is_title = |from: u32, to: u32| {
+        let titles = loose.captions.iter().map(|caption| caption.item);
+        titles.into_iter().any(|item| from < item.row && item.row < to && item.column <= column)
+    };
+    let told = |row: u32| loose.pairs.iter().any(|pair| pair.label.row == row);
+    let parted = |other: u32| {
+        let (from, to) = (row.min(other), row.max(other));
+        is_title(from, to) || (from + 1..to).any(|between| !told(between))
+    };
+    let near = loose.pairs.iter().zip(kinds).enumerate().filter_map(|(at, (pair, kind))| {
+        let kind = (*kind).filter(|_| at != index)?;
+        (!parted(pair.label.row)).then(|| {
+            let apart = pair.label.row.abs_diff(row) * 2 + pair.label.column.abs_diff(column).min(3);
+            (apart, kind)
+        })
+    });
+    let near: Vec<(u32, Kind)> = near.collect();
+    let least = near.iter().map(|(apart, _)| *apart).min()?;
+    let has = |kind: Kind| near.contains(&(least, kind));
+    match (has(Kind::Plate), has(Kind::Test)) {
+        (true, false) => Some(Kind::Plate),
+        (false, true) => Some(Kind::Test),
+        _ => {
+            let volts = volts(view, own)?;
+            TEST_STEPS.iter().any(|step| (step - volts).abs() < 1.0).then_some(Kind::Test)
+        }
+    }
+}

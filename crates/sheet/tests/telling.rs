@@ -1,0 +1,243 @@
+//! What stands apart from the numbers and changes what they mean: footnotes, remarks, notes, strokes, nameplates, forms of time.
+//! Common practice in records, no source; all sheets are invented.
+
+#![allow(clippy::missing_panics_doc, reason = "tests")]
+
+mod grid;
+
+use grid::{Read, grid, text_grid};
+
+#[test]
+fn a_footnote_speaks_of_the_values_that_bear_its_sign_only() {
+    let read = Read::rows(&[
+        "Insulation resistance (MΩ), 1000 V DC",
+        "Machine|Date|U-E|V-E|W-E",
+        "P-101|2003-10-16|620*|640†|655",
+        "P-102|2003-10-17|810|820|833*",
+        "* at 500 V",
+        "† with cable",
+    ]);
+    assert_eq!((read.volts("C3"), read.volts("E4")), (Some(500.0), Some(500.0)));
+    assert_eq!((read.volts("D3"), read.volts("E3"), read.volts("C4")), (Some(1000.0), Some(1000.0), Some(1000.0)));
+}
+
+#[test]
+fn remarks_tell_the_winding_s_temperature_and_another_test_voltage() {
+    let read = Read::rows(&[
+        "Isolationswiderstand (MΩ), 1000 V DC",
+        "Maschine|Datum|U-E|V-E|W-E|Bemerkung",
+        "P-101|2003-10-16|620|640|655|Wicklung 35 °C",
+        "P-102|2003-10-17|810|820|833|mit 500 V",
+        "P-103|2003-10-18|910|920|933|neu gewickelt für 6600 V",
+    ]);
+    assert_eq!((read.celsius("C3"), read.volts("C3")), (Some(35.0), Some(1000.0)));
+    assert_eq!((read.celsius("D4"), read.volts("D4")), (None, Some(500.0)));
+    assert_eq!((read.celsius("E5"), read.volts("E5")), (None, Some(1000.0)));
+}
+
+#[test]
+fn a_note_on_the_machine_of_a_line_speaks_of_the_line() {
+    let mut sheet = grid(&[
+        "Insulation resistance (MΩ), 1000 V DC",
+        "Machine|Date|U-E|V-E",
+        "P-101|2003-10-16|620|640",
+        "P-102|2003-10-17|810|820",
+    ]);
+    for cell in sheet.cells.iter_mut().filter(|cell| cell.text == "P-101") {
+        cell.note = Some("winding at 35 °C, tested at 500 V".into());
+    }
+    let read = Read::of(sheet);
+    assert_eq!((read.celsius("D3"), read.volts("D3")), (Some(35.0), Some(500.0)));
+    assert_eq!((read.celsius("D4"), read.volts("D4")), (None, Some(1000.0)));
+}
+
+#[test]
+fn a_figure_that_its_copyist_doubted_is_asked() {
+    let read = Read::rows(&["Insulation resistance", "Machine|Date|U-E|V-E", "P-101|2003-10-16|63.8 MΩ?|66.7 MΩ"]);
+    assert!(read.is_held("C3") && !read.is_held("D3") && read.reading("C3").is_none());
+}
+
+#[test]
+fn a_line_of_corrected_values_below_its_readings_is_computed_from_them() {
+    let read = Read::rows(&[
+        "Machine:|P-101||Date:|2003-10-16",
+        "Time (min)|U-E (MΩ)|V-E (MΩ)",
+        "1|620|640",
+        "5|720|740",
+        "10|820|840",
+        "corr. 40 °C|410|423",
+        "1 min at 40 °C|410|423",
+    ]);
+    assert_eq!((read.circuit("B5"), read.seconds("B5")), (Some("U-E"), Some(600.0)));
+    assert!(read.reading("B6").is_none() && read.reading("C7").is_none());
+}
+
+#[test]
+fn a_title_repeated_over_forms_side_by_side_heads_no_table() {
+    let read = Read::rows(&[
+        "Relevé d'isolement||||||Relevé d'isolement|||||",
+        "N° moteur:|C-411||Date d'essai:|2012-01-28||N° moteur:|C-411||Date d'essai:|2011-11-25",
+        "Tension d'essai [V]:|5000|||||Tension d'essai [V]:|1000",
+        "",
+        "R. isolement A-masse:|2.07 GΩ|||||R. isolement A-masse:|0.0464 GΩ",
+        "R. isolement B-masse:|2.16 GΩ|||||R. isolement B-masse:|0.0484 GΩ",
+        "R. isolement C-masse:|2.26 GΩ|||||R. isolement C-masse:|0.0505 GΩ",
+    ]);
+    assert_eq!((read.day("B5").as_deref(), read.volts("B5")), (Some("2012-01-28"), Some(5000.0)));
+    assert_eq!((read.day("H6").as_deref(), read.volts("H6")), (Some("2011-11-25"), Some(1000.0)));
+}
+
+#[test]
+fn what_is_struck_through_is_no_reading() {
+    let mut sheet =
+        grid(&["Insulation resistance (MΩ)", "Machine|Date|U-E", "P-101|2003-10-16|210", "P-101|2003-10-16|620"]);
+    for cell in sheet.cells.iter_mut().filter(|cell| cell.text == "210") {
+        cell.struck = Some(cell.text.to_string());
+    }
+    let read = Read::of(sheet);
+    assert!(read.reading("C3").is_none() && read.reading("C4").is_some());
+}
+
+#[test]
+fn a_bare_voltage_is_the_nameplate_s_or_the_test_s_as_its_neighbours_say() {
+    let read = Read::rows(&[
+        "Motor data",
+        "Motor:|P-101",
+        "Voltage:|6600 V",
+        "Power kW:|315",
+        "In:|33 A",
+        "",
+        "Test",
+        "Date:|2003-10-16",
+        "Voltage:|2500 V",
+        "Insulation resistance U-E (MΩ):|620",
+    ]);
+    assert_eq!((read.tag("B10"), read.volts("B10")), (Some("P-101"), Some(2500.0)));
+    let read = Read::rows(&[
+        "Motor:|P-101",
+        "U:|690 V",
+        "Leistung kW:|315",
+        "",
+        "Datum:|2003-10-16",
+        "Isolationswiderstand U-E (MΩ):|620",
+    ]);
+    assert_eq!((read.tag("B6"), read.volts("B6")), (Some("P-101"), None));
+}
+
+#[test]
+fn forms_of_nameplates_without_readings_are_a_register() {
+    let read = Read::rows(&[
+        "Motor:|P-101",
+        "Serial No.:|S101577",
+        "Power kW:|315",
+        "",
+        "Motor:|P-102",
+        "Serial No.:|S101584",
+        "Power kW:|90",
+    ]);
+    let named = |at: usize| {
+        let mention = &read.0.machines[at];
+        let text = |told: &Option<windrow_model::raw::Told<windrow_model::Text>>| {
+            told.as_ref().map(|told| told.value.to_string())
+        };
+        (text(&mention.tag), text(&mention.serial))
+    };
+    assert_eq!(read.0.machines.len(), 2);
+    assert_eq!(named(1), (Some("P-102".to_owned()), Some("S101584".to_owned())));
+}
+
+#[test]
+fn a_sampling_interval_is_no_time_of_readings_and_mm_ss_is_minutes() {
+    let read = Read::of(text_grid(&[
+        "Machine: P-101",
+        "Date: 2003-10-16",
+        "Sampling: 1 s",
+        "Time (mm:ss)|Insulation resistance (MΩ)",
+        "00:05|620",
+        "01:30|640",
+        "10:00|655",
+    ]));
+    assert_eq!((read.seconds("B5"), read.seconds("B6"), read.seconds("B7")), (Some(5.0), Some(90.0), Some(600.0)));
+}
+
+#[test]
+fn the_first_points_of_a_ramp_are_volts() {
+    let read = Read::rows(&[
+        "Machine:|P-101||Date:|2003-10-16",
+        "Test voltage (V)|Leakage current (µA)",
+        "10|0.01",
+        "60|0.06",
+        "110|0.11",
+    ]);
+    assert_eq!((read.volts("B3"), read.volts("B5")), (Some(10.0), Some(110.0)));
+}
+
+#[test]
+fn a_step_s_voltage_told_once_holds_for_the_readings_below_it() {
+    let read = Read::rows(&[
+        "Machine:|P-101||Date:|2003-10-16",
+        "Test voltage (kV)|Time (s)|Leakage current (µA)",
+        "1|15|0.51",
+        "|30|0.46",
+        "|60|0.41",
+        "2|15|1.11",
+        "|30|1.06",
+        "|60|1.01",
+    ]);
+    assert_eq!((read.volts("C5"), read.volts("C8")), (Some(1000.0), Some(2000.0)));
+}
+
+#[test]
+fn tables_side_by_side_need_no_gap_where_their_axis_begins_again() {
+    let read = Read::rows(&[
+        "Machine:|P-101||Machine:|P-102|",
+        "Date:|2003-10-16||Date:|2004-11-17|",
+        "Time (min)|U-E (MΩ)|V-E (MΩ)|Time (min)|U-E (MΩ)|V-E (MΩ)",
+        "1|620|640|1|320|340",
+        "5|720|740|5|420|440",
+        "10|820|840|10|520|540",
+    ]);
+    assert_eq!((read.tag("C6"), read.seconds("C6")), (Some("P-101"), Some(600.0)));
+    assert_eq!((read.tag("E6"), read.day("E6").as_deref()), (Some("P-102"), Some("2004-11-17")));
+}
+
+#[test]
+fn a_v_below_a_voltage_is_its_unit_whatever_the_phases_are_called() {
+    let read = Read::rows(&[
+        "Machine:|P-101||Date:|2003-10-16",
+        "Phase|Peak voltage|Difference",
+        "|V|%",
+        "U1-V1|6900|3.3",
+        "V1-W1|6960|4.0",
+        "W1-U1|7030|4.7",
+    ]);
+    assert_eq!(read.reading("B4").map(|reading| reading.unit.value.symbol), Some("V"));
+    assert_eq!(read.quantity("B4"), Some("surge_peak_voltage"));
+}
+
+#[test]
+fn a_date_written_over_each_column_of_a_year_groups_them() {
+    let read = Read::rows(&[
+        "Insulation resistance",
+        "|25.07.1983|25.07.1983|05.09.1985|05.09.1985",
+        "Machine|MΩ|Test voltage in kV|MΩ|Test voltage in kV",
+        "P-101|620|1|640|2.5",
+        "P-102|720|5|740|1",
+    ]);
+    assert_eq!((read.volts("B4"), read.volts("D4"), read.volts("B5")), (Some(1000.0), Some(2500.0), Some(5000.0)));
+}
+
+#[test]
+fn the_unit_of_a_title_about_another_quantity_contradicts_no_column() {
+    let read = Read::rows(&[
+        "Insulation resistance in GΩ",
+        "Machine|Date|1 min|10 min",
+        "P-101|2003-10-16|17.3|36.2",
+        "P-102|2003-10-16|12.1|26.5",
+        "",
+        "Machine|Date|Winding resistance U-V in Ω|Winding resistance V-W in Ω",
+        "P-101|2003-10-16|0.2788|0.2804",
+        "P-102|2003-10-16|0.3788|0.3804",
+    ]);
+    assert_eq!(read.reading("C7").map(|reading| reading.unit.value.symbol), Some("Ω"));
+}

@@ -1,0 +1,83 @@
+//! Spellings of circuits.
+
+use super::{Named, Naming, read, resolve};
+use proptest::prelude::*;
+use windrow_model::Circuit;
+
+fn best(text: &str) -> Option<Named> {
+    read(text).into_iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.named)
+}
+
+/// Spellings of connections: record-keeping dictionary, section 6 (common practice, no source).
+#[test]
+fn connections_in_every_spelling() {
+    for text in
+        ["A-G", "A/G", "A to Gnd", "A-E", "phase A to earth", "U-PE", "U-Masse", "U gegen Erde", "L1-PE", "R-earth"]
+    {
+        assert_eq!(best(text), Some(Named::PhaseToEarth(0)), "{text}");
+    }
+    for text in [
+        "all phases to earth",
+        "windings to earth",
+        "enroulements contre masse",
+        "UVW-PE",
+        "ABC-G",
+        "Wicklung gegen Erde",
+        "3ø-GND",
+        "todas las fases a tierra",
+        "toutes phases à la masse",
+        "Windings to frame",
+        "alle Phasen gegen Erde",
+    ] {
+        assert_eq!(best(text), Some(Named::All), "{text}");
+    }
+    for text in ["to earth", "gegen Erde", "à la terre", "a tierra", "contre masse"] {
+        assert_eq!(best(text), Some(Named::ToEarth), "{text}");
+    }
+    for (text, pair) in [
+        ("U-V", (0, 1)),
+        ("W-U", (2, 0)),
+        ("T1-T2", (0, 1)),
+        ("B/C", (1, 2)),
+        ("2-3", (1, 2)),
+        ("R-Y", (0, 1)),
+        ("S-T", (1, 2)),
+    ] {
+        assert_eq!(best(text), Some(Named::Pair(pair.0, pair.1)), "{text}");
+    }
+    assert_eq!(best("phase 2"), Some(Named::Phase(1)));
+    assert_eq!(best("Strang V"), Some(Named::Phase(1)));
+    assert_eq!(best("U1-U2"), Some(Named::Phase(0)));
+    for (text, circuit) in [
+        ("rotor to earth", Circuit::RotorToEarth),
+        ("Läuferwicklung gegen Erde", Circuit::RotorToEarth),
+        ("Shunt field", Circuit::FieldToEarth),
+        ("Inducteur", Circuit::FieldToEarth),
+        ("Arm.", Circuit::ArmatureToEarth),
+    ] {
+        assert_eq!(best(text), Some(Named::Special(circuit)), "{text}");
+    }
+    assert_eq!(best("Stator"), Some(Named::ToEarth), "which terminals is not told");
+}
+
+#[test]
+fn words_are_no_circuits() {
+    for text in ["Tag", "By", "1", "12", "Date", "Remarks", "Test V", "Temp", "Machine", "P-101A", "1 min"] {
+        assert!(best(text).is_none(), "{text}: {:?}", read(text));
+    }
+}
+
+#[test]
+fn a_letter_alone_is_open() {
+    let namings: Vec<_> = read("R").into_iter().filter_map(|meaning| meaning.naming).collect();
+    assert_eq!(namings, [Naming::Rst, Naming::Ryb]);
+    assert!(read("R").iter().all(|meaning| meaning.weight < 0.5));
+    assert_eq!(resolve(Named::Pair(2, 0), false), Some(Circuit::WToU));
+}
+
+proptest! {
+    #[test]
+    fn no_text_panics(text in "\\PC{0,40}") {
+        let _ = read(&text);
+    }
+}

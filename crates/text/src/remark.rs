@@ -1,0 +1,164 @@
+//! What remarks, notes and footnotes tell of how a value was measured: "winding at 35 °C", "tested at 500 V".
+
+use crate::fold::fold;
+use crate::measure::{self, Condition};
+use crate::unit;
+use windrow_model::Dimension;
+
+/// Words by which a temperature is the winding's.
+const WINDING: &[&str] = &[
+    "winding",
+    "windings",
+    "wdg",
+    "coil",
+    "stator",
+    "wicklung",
+    "wickl",
+    "wicklungstemperatur",
+    "wicklungstemp",
+    "bobinage",
+    "enroulement",
+    "enroulements",
+    "devanado",
+    "devanados",
+    "bobinado",
+    "arrollamiento",
+];
+/// All words that may stand around the voltage of a test; any other ("rewound for 4160 V") may say whose voltage it is.
+const TESTED: &[&str] = &[
+    "at",
+    "tested",
+    "test",
+    "with",
+    "measured",
+    "meg",
+    "used",
+    "only",
+    "reduced",
+    "to",
+    "voltage",
+    "dc",
+    "vdc",
+    "instead",
+    "by",
+    "using",
+    "taken",
+    "applied",
+    "mit",
+    "gemessen",
+    "gepruft",
+    "bei",
+    "nur",
+    "prufspannung",
+    "messspannung",
+    "sous",
+    "mesure",
+    "mesuree",
+    "essai",
+    "essaye",
+    "a",
+    "avec",
+    "tension",
+    "d",
+    "seulement",
+    "cc",
+    "medido",
+    "medida",
+    "ensayado",
+    "ensayo",
+    "probado",
+    "prueba",
+    "con",
+    "de",
+    "en",
+    "solo",
+    "bajo",
+];
+/// Direct voltages that insulation testers give, V: one alone in a remark is the test's.
+const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
+
+/// The conditions that a remark tells, clause by clause; words of other things tell none. Common practice, no source.
+#[must_use]
+pub fn conditions(text: &str) -> Vec<Condition> {
+    let clauses = text.split([';', '\n']).flat_map(|part| part.split(", "));
+    clauses.filter_map(|clause| one(clause.trim())).collect()
+}
+
+fn one(clause: &str) -> Option<Condition> {
+    let at = clause.find(|c: char| c.is_ascii_digit())?;
+    let (before, rest) = (clause.get(..at)?, clause.get(at..)?);
+    if clause.len() > 80 || before.ends_with(|c: char| c.is_alphanumeric() || matches!(c, '-' | '/' | '.')) {
+        return None;
+    }
+    let ends = rest.char_indices().filter(|(_, c)| c.is_whitespace()).map(|(at, _)| at).chain([rest.len()]);
+    let mut heads: Vec<usize> = ends.take(3).collect();
+    heads.reverse();
+    heads.into_iter().find_map(|end| {
+        let (head, behind) = (rest.get(..end)?, rest.get(end..)?);
+        let part = measure::number_with_unit(head)?;
+        let folded = fold(&format!("{before} {behind}"));
+        let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+        let of = |dimension| unit::read(&part.unit_text, Some(dimension)).first().map(|meaning| meaning.unit);
+        let numbers = || part.numbers.iter().map(|number| number.value);
+        if words.iter().any(|word| WINDING.contains(word)) {
+            let celsius = of(Dimension::Temperature)?.to_stored(numbers().next()?);
+            return (-40.0..=250.0).contains(&celsius).then_some(Condition::TemperatureC(celsius));
+        }
+        let unit = of(Dimension::Voltage)?;
+        let volts = numbers().map(|number| unit.to_stored(number)).find(|volts| (100.0..=100_000.0).contains(volts))?;
+        let is_step = TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5);
+        let is_told = words.iter().all(|word| TESTED.contains(word)) && (is_step || !words.is_empty());
+        is_told.then_some(Condition::VoltageV(volts))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Condition, conditions};
+
+    /// Wordings of remarks: common practice, no source.
+    #[test]
+    fn remarks_tell_the_winding_s_temperature_and_the_voltage_of_the_test() {
+        for text in [
+            "winding at 35 °C",
+            "wdg temp 35 C",
+            "Wicklung 35 °C",
+            "bobinage à 35 °C",
+            "devanado a 35 °C",
+            "winding 95 °F",
+        ] {
+            assert_eq!(conditions(text), [Condition::TemperatureC(35.0)], "{text}");
+        }
+        for text in [
+            "at 500 V",
+            "tested at 500 V",
+            "500 V used",
+            "mit 0,5 kV",
+            "bei 500 V gemessen",
+            "sous 500 V",
+            "medido a 500 V",
+        ] {
+            assert_eq!(conditions(text), [Condition::VoltageV(500.0)], "{text}");
+        }
+        assert_eq!(
+            conditions("wdg temp 34 °C, RH 71%; at 1 kV"),
+            [Condition::TemperatureC(34.0), Condition::VoltageV(1000.0)]
+        );
+    }
+
+    #[test]
+    fn remarks_about_other_things_tell_nothing_of_the_test() {
+        for text in [
+            "rewound for 4160 V",
+            "6600 V",
+            "ambient 22 °C",
+            "22 °C",
+            "control 110 V replaced",
+            "heaters on",
+            "spare of P-500 V",
+            "cable 500 m",
+        ] {
+            assert_eq!(conditions(text), [], "{text}");
+        }
+    }
+}

@@ -13,6 +13,12 @@ const FEWEST: usize = 3;
 const FEWEST_PARTS: usize = 3;
 const SEPARATORS: [char; 5] = ['-', '/', '.', '_', ' '];
 
+/// A functional location as listed, and what it belongs to.
+type Listed<'a> = (&'a str, Option<&'a str>);
+
+/// Whether locations show that they are made with a separator.
+type Shows = fn(&[Listed<'_>], char) -> bool;
+
 /// Fills [`Asset::location_levels`] where the locations of the fleet show how they are made.
 pub(crate) fn fill(assets: &mut [Asset]) {
     let Some(separator) = separator(assets) else { return };
@@ -29,7 +35,7 @@ fn parts(location: &str, separator: char) -> impl Iterator<Item = &str> {
 
 /// The only separator that the locations are made with; `None` where none is, or more than one could be.
 fn separator(assets: &[Asset]) -> Option<char> {
-    let listed: Vec<(&str, Option<&str>)> = assets
+    let listed: Vec<Listed<'_>> = assets
         .iter()
         .filter_map(|asset| {
             Some((asset.functional_location.as_deref()?.trim(), asset.parent.as_deref().map(str::trim)))
@@ -38,7 +44,7 @@ fn separator(assets: &[Asset]) -> Option<char> {
     if listed.len() < FEWEST {
         return None;
     }
-    let only = |shows: fn(&[(&str, Option<&str>)], char) -> bool| {
+    let only = |shows: Shows| {
         let mut found = SEPARATORS.into_iter().filter(|separator| shows(&listed, *separator));
         found.next().filter(|_| found.next().is_none())
     };
@@ -46,7 +52,7 @@ fn separator(assets: &[Asset]) -> Option<char> {
 }
 
 /// Whether what machines belong to begins their locations, for all that tell both.
-fn parents_begin(listed: &[(&str, Option<&str>)], separator: char) -> bool {
+fn parents_begin(listed: &[Listed<'_>], separator: char) -> bool {
     let mut told = 0;
     for (location, parent) in listed.iter().filter_map(|(location, parent)| Some((location, (*parent)?))) {
         let rest = location.strip_prefix(parent).and_then(|rest| rest.strip_prefix(separator));
@@ -59,7 +65,7 @@ fn parents_begin(listed: &[(&str, Option<&str>)], separator: char) -> bool {
 }
 
 /// Whether all have as many parts, none of them empty, and share the first among several.
-fn alike(listed: &[(&str, Option<&str>)], separator: char) -> bool {
+fn alike(listed: &[Listed<'_>], separator: char) -> bool {
     let split: Vec<Vec<&str>> = listed.iter().map(|(location, _)| parts(location, separator).collect()).collect();
     let counts: BTreeSet<usize> = split.iter().map(Vec::len).collect();
     let first: BTreeSet<&str> = split.iter().filter_map(|parts| parts.first().copied()).collect();

@@ -1,0 +1,133 @@
+//! The cells over which the posterior is summed, and their priors.
+
+use super::Reading;
+use super::errors::{Product, above, base};
+use windrow_model::Bound;
+
+/// Levels at the newest reading.
+const LEVELS: u8 = 61;
+/// Speeds of the fall.
+const SPEEDS: u8 = 30;
+/// Slowest and fastest, in scatters a year.
+const SPEED_REACH: (f64, f64) = (0.01, 5.0);
+/// Power of the speed that is its weight on a grid of even ratios: slow falls are likelier.
+const SPEED_POWER: f64 = -0.25;
+/// Accelerations besides none, and their reach, 1/year.
+const BENDS: u8 = 7;
+const BEND_REACH: (f64, f64) = (0.03, 1.2);
+/// Prior chance of a straight fall.
+const STRAIGHT: f64 = 0.4;
+/// Scatters, and their reach in standard deviations of ln σ, which is 0.35.
+const SCATTERS: u8 = 9;
+const SCATTER_REACH: f64 = 2.4;
+const SCATTER_SD: f64 = 0.35;
+/// How far the level at the newest reading may lie beyond the readings, in scatters.
+const LEVEL_REACH: f64 = 4.0;
+
+/// A grid value with its prior weight.
+type Weighted = (f64, f64);
+
+pub(super) struct Grid {
+    levels: Vec<f64>,
+    speeds: Vec<Weighted>,
+    bends: Vec<Weighted>,
+    scatters: Vec<Weighted>,
+}
+
+impl Grid {
+    /// Grid for readings whose time is 0 at the newest.
+    pub(super) fn of(readings: &[Reading], limit: f64, scatter: f64) -> Self {
+        let values = || readings.iter().map(|reading| reading.y);
+        let (least, largest) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
+        let reach = LEVEL_REACH * scatter;
+        // Above what was only ever withstood the level may lie anywhere: as far again as that lies above the limit.
+        let bounded = readings.iter().any(|reading| reading.bound == Bound::AtLeast);
+        let beyond = if bounded { reach.max(largest - limit) } else { reach };
+        let (low, high) = (least - reach, largest + beyond);
+        Self {
+            levels: (0..LEVELS).map(|index| low + (high - low) * f64::from(index) / f64::from(LEVELS - 1)).collect(),
+            speeds: geometric(SPEED_REACH, SPEEDS).map(|speed| (speed * scatter, speed.powf(SPEED_POWER))).collect(),
+            bends: std::iter::once((0.0, STRAIGHT))
+                .chain(geometric(BEND_REACH, BENDS).map(|bend| (bend, (1.0 - STRAIGHT) / f64::from(BENDS))))
+                .collect(),
+            scatters: (0..SCATTERS)
+                .map(|index| {
+                    let place = SCATTER_REACH * (2.0 * f64::from(index) / f64::from(SCATTERS - 1) - 1.0);
+                    (scatter * (SCATTER_SD * place).exp(), (-0.5 * place * place).exp())
+                })
+                .collect(),
+        }
+    }
+
+    /// Years to the limit with their posterior weight, one a level, speed and bend. `None` if no cell has any.
+    pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Vec<(f64, f64)>> {
+        let mut found =
+            Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len() * self.scatters.len());
+        for (bend, bend_weight) in &self.bends {
+            let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
+            for (speed, speed_weight) in &self.speeds {
+                for level in &self.levels {
+                    let years = crossing(level - limit, *speed, *bend);
+                    let prior = (bend_weight * speed_weight).ln();
+                    for (scatter, scatter_weight) in &self.scatters {
+                        let fitted = fallen.iter().map(|fallen| level - speed * fallen);
+                        let likelihood = likelihood(readings, fitted, *scatter);
+                        found.push((years, prior + scatter_weight.ln() + likelihood));
+                    }
+                }
+            }
+        }
+        let largest = found.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
+        if !largest.is_finite() {
+            return None;
+        }
+        for (_, weight) in &mut found {
+            *weight = (*weight - largest).exp();
+        }
+        Some(merged(&found, self.scatters.len()))
+    }
+}
+
+/// Cells of one crossing differ in their scatter only.
+fn merged(cells: &[(f64, f64)], scatters: usize) -> Vec<(f64, f64)> {
+    cells
+        .chunks(scatters)
+        .filter_map(|chunk| Some((chunk.first()?.0, chunk.iter().map(|(_, weight)| weight).sum())))
+        .collect()
+}
+
+/// ln of the likelihood, but for a constant.
+fn likelihood(readings: &[Reading], fitted: impl Iterator<Item = f64>, scatter: f64) -> f64 {
+    let (mut bases, mut chances, per_scatter, mut exact) = (Product::ONE, Product::ONE, 1.0 / scatter, 0.0);
+    for (reading, fitted) in readings.iter().zip(fitted) {
+        let surprise = (reading.y - fitted) * per_scatter;
+        match reading.bound {
+            Bound::Exact => {
+                bases.times(base(surprise));
+                exact += 1.0;
+            }
+            Bound::AtLeast => chances.times(above(surprise)),
+            Bound::AtMost => chances.times(above(-surprise)),
+        }
+    }
+    chances.ln() - 3.0 * bases.ln() + exact * per_scatter.ln()
+}
+
+/// (e^{kx} − 1)/k, x for k = 0.
+fn growth(x: f64, bend: f64) -> f64 {
+    if bend > 0.0 { (bend * x).exp_m1() / bend } else { x }
+}
+
+/// Years until a level `above` the limit meets it; 0 if it has.
+fn crossing(above: f64, speed: f64, bend: f64) -> f64 {
+    match above {
+        above if above <= 0.0 => 0.0,
+        above if bend > 0.0 => (bend * above / speed).ln_1p() / bend,
+        above => above / speed,
+    }
+}
+
+fn geometric((least, largest): (f64, f64), count: u8) -> impl Iterator<Item = f64> {
+    let ratio = (largest / least).ln() / f64::from(count - 1);
+    (0..count).map(move |index| least * (ratio * f64::from(index)).exp())
+}

@@ -17,17 +17,17 @@ use windrow_model::{Coverage, TestKind};
 
 /// What a test did to a part of the insulation.
 #[derive(Debug, Clone)]
-struct Trial<'a> {
-    test: &'a TestFeatures,
+pub(crate) struct Trial<'a> {
+    pub(crate) test: &'a TestFeatures,
     kind: TestKind,
     form: Form,
     volts: f64,
-    fate: Fate,
+    pub(crate) fate: Fate,
 }
 
 /// What became of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Fate {
+pub(crate) enum Fate {
     Carried,
     Failed,
     Untold,
@@ -69,12 +69,12 @@ pub(crate) fn of_machine(history: &History<'_>, applied: &BTreeMap<String, Vec<A
 }
 
 /// Year in which the winding was replaced last.
-fn replaced_in(test: &TestFeatures) -> Option<i32> {
+pub(crate) fn replaced_in(test: &TestFeatures) -> Option<i32> {
     test.rewound_years.iter().copied().max()
 }
 
 /// Whether a test surely measured the winding that is in the machine now.
-fn is_of_this_winding(test: &TestFeatures, replaced: Option<i32>) -> bool {
+pub(crate) fn is_of_this_winding(test: &TestFeatures, replaced: Option<i32>) -> bool {
     let Some(replaced) = replaced else { return true };
     let after = matches!(test.stage.as_deref(), Some("new" | "after_rewind" | "before_return"));
     match test.performed_on.map(|date| i32::from(date.year())) {
@@ -83,7 +83,8 @@ fn is_of_this_winding(test: &TestFeatures, replaced: Option<i32>) -> bool {
     }
 }
 
-fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied) -> Vec<(Insulation, Trial<'a>)> {
+/// What the voltages of one test did to the parts that they stress.
+pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied) -> Vec<(Insulation, Trial<'a>)> {
     let test = judged.test;
     let Some(kind) = TestKind::from_code(&test.kind) else { return Vec::new() };
     let own = test.test_voltage_v.filter(|_| test.test_voltage_basis != "assumed");
@@ -137,7 +138,7 @@ fn weigh(trials: Vec<Trial<'_>>) -> Evidence<'_> {
 }
 
 impl Trial<'_> {
-    fn crest_v(&self) -> f64 {
+    pub(crate) fn crest_v(&self) -> f64 {
         self.form.crest_v(self.volts)
     }
 

@@ -56,6 +56,38 @@ fn of_test(key: Vec<String>, history: &History<'_>, judged: &Judged<'_>, found: 
     stated(about, found)
 }
 
+/// The row of what was found in a series of tests of a machine, oldest first. It keeps its id as tests are added; `part` tells findings
+/// of one rule apart (a circuit, a quantity). Evidence: the readings of `quantities` in those tests, or all where none are singled out.
+pub(crate) fn of_series(
+    history: &History<'_>,
+    tests: &[&Judged<'_>],
+    (part, quantities): (&str, &[&str]),
+    found: Found,
+) -> Finding {
+    let mut evidence = Vec::new();
+    for judged in tests {
+        let own = judged.figures.iter().filter(|figure| quantities.contains(&figure.quantity.as_str()));
+        let before = evidence.len();
+        evidence.extend(own.filter_map(|figure| figure.reading_id.clone()));
+        if evidence.len() == before {
+            evidence.extend(judged.test.evidence.iter().cloned());
+        }
+    }
+    let newest = tests.last();
+    let about = About {
+        key: [history.asset_id, found.rule, part]
+            .iter()
+            .filter(|part| !part.is_empty())
+            .map(|part| (*part).to_owned())
+            .collect(),
+        asset_id: Some(history.asset_id.to_owned()),
+        test_id: newest.map(|judged| judged.test.test_id.clone()),
+        evidence,
+        seen: newest.and_then(|judged| judged.test.performed_on),
+    };
+    stated(about, found)
+}
+
 /// The row of what was found.
 pub(crate) fn stated(about: About, found: Found) -> Finding {
     let key: Vec<&str> = about.key.iter().map(String::as_str).collect();

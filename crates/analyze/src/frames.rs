@@ -16,9 +16,16 @@ pub struct Frames {
     pub readings: LazyFrame,
     /// `reported_figures`.
     pub reported_figures: LazyFrame,
+    /// `waveforms`.
+    pub waveforms: LazyFrame,
 }
 
 impl Frames {
+    /// The same without readings whose value is no finite number: they must not take part in anything.
+    pub(crate) fn with_numbers_only(&self) -> Self {
+        Self { readings: self.readings.clone().filter(col("value").is_finite()), ..self.clone() }
+    }
+
     /// The tables as they were known on `day`: tests whose whole period had passed, and what was measured in them; a test without a date
     /// was not known on any day. Machines stay as they are known now.
     ///
@@ -49,6 +56,7 @@ impl Frames {
             tests: of_known(&self.tests),
             readings: of_known(&self.readings),
             reported_figures: of_known(&self.reported_figures),
+            waveforms: of_known(&self.waveforms),
         })
     }
 }

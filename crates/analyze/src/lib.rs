@@ -6,6 +6,7 @@
 //! rule in module `rules` is one file with its level, its basis and the test that would settle it.
 
 pub mod cohorts;
+mod context;
 mod coverage;
 mod features;
 mod finding;
@@ -16,6 +17,7 @@ pub mod nameplate;
 pub mod plan;
 mod printed;
 mod records;
+mod resistance;
 mod rules;
 mod series;
 mod summary;
@@ -59,6 +61,7 @@ pub fn analyze_as_known(
     settings: &Settings,
     known_on: Option<Date>,
 ) -> Result<Analysis, AnalyzeError> {
+    let (stored, frames) = (frames.readings.clone(), &frames.with_numbers_only());
     let features = features::test_features(frames)?;
     let times = features::circuit_times(frames.readings.clone())?;
     let figures = features::figures(frames.readings.clone())?;
@@ -68,9 +71,15 @@ pub fn analyze_as_known(
     let judged = judge::all(&features, beside, settings);
     let summaries = judged.iter().map(summary::row).collect();
     let histories = series::by_machine(&judged);
-    let mut findings: Vec<Finding> = histories.iter().flat_map(rules::of_machine).collect();
+    let waves = features::waves(frames.waveforms.clone(), frames.tests.clone())?;
+    let context = context::Context { settings, applied: &applied, waves: &waves };
+    let mut findings = rules::of_fleet(&histories, &context);
+    findings.extend(rules::of_store(stored)?);
     findings.extend(records::find(frames, settings, known_on)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
     Ok(Analysis { summaries, findings, coverage })
 }
+
+#[cfg(test)]
+mod tests;

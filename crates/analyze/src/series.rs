@@ -1,6 +1,8 @@
 //! The tests of one machine in time.
 
+use crate::coverage::{is_of_this_winding, replaced_in};
 use crate::judge::Judged;
+use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 /// A machine with its judged tests, oldest first; repeats from other sources are left out.
@@ -28,6 +30,18 @@ pub(crate) fn by_machine<'a>(judged: &'a [Judged<'a>]) -> Vec<History<'a>> {
 }
 
 impl<'a> History<'a> {
+    /// Dated tests of the winding that is in the machine now, oldest first: behind the last rewind that is recorded, be it as a year on
+    /// the nameplate or as the stage of a test.
+    pub(crate) fn of_this_winding(&self) -> Vec<&'a Judged<'a>> {
+        let replaced = self.tests.last().and_then(|judged| replaced_in(judged.test));
+        let is_new = |judged: &&&Judged<'_>| matches!(judged.test.stage.as_deref(), Some("new" | "after_rewind"));
+        let fresh: Option<Date> = self.tests.iter().filter(is_new).filter_map(|judged| judged.test.performed_on).max();
+        let since =
+            |judged: &&&Judged<'_>| judged.test.performed_on.is_some_and(|on| fresh.is_none_or(|fresh| on >= fresh));
+        let tests = self.tests.iter().filter(since).filter(|judged| is_of_this_winding(judged.test, replaced));
+        tests.copied().collect()
+    }
+
     /// The newest dated test for which `has` gives something.
     pub(crate) fn newest<T>(&self, has: impl Fn(&'a Judged<'a>) -> Option<T>) -> Option<(&'a Judged<'a>, T)> {
         self.tests

@@ -6,6 +6,7 @@
 //! itself: whether a figure was verified, quoted second-hand or comes from memory is part of its basis and is shown wherever
 //! the figure is.
 
+pub mod ageing;
 pub mod already;
 mod applies;
 pub mod asked;

@@ -3,11 +3,13 @@
 mod applied;
 mod circuits;
 mod reported;
+mod waves;
 mod whole;
 
 pub(crate) use applied::{Applied, applied};
 pub(crate) use circuits::{CircuitTimes, circuit_times};
 pub(crate) use reported::{Figure, figures};
+pub(crate) use waves::{Wave, waves};
 pub(crate) use whole::{Lowest, TestFeatures, test_features};
 
 use polars::prelude::*;

@@ -52,7 +52,7 @@ pub(crate) fn figures(frame: LazyFrame) -> Result<BTreeMap<String, Vec<Figure>>,
     let mut ids = rows.texts("own_id")?;
     let mut by_test: BTreeMap<String, Vec<Figure>> = BTreeMap::new();
     for (index, test) in tests.into_iter().enumerate() {
-        let Some(value) = values[index] else { continue };
+        let Some(value) = values[index].filter(|value| value.is_finite()) else { continue };
         let sheet = sheets[index].as_deref().map(|sheet| format!(", sheet {sheet}")).unwrap_or_default();
         let file = files[index].as_deref().unwrap_or_default();
         let figure = Figure {

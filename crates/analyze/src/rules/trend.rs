@@ -1,74 +1,120 @@
 //! # What it finds
-//! A falling one-minute insulation resistance at 40 °C over the years.
+//! A falling one-minute insulation resistance at 40 °C over the years, behind the last rewind.
 //! # How it is judged
-//! `watch` if falling at a two-sided p of 0.05 or less over five tests or more, by a factor of three or more over the years
-//! tested: slow ageing is no news, and a trend describes, it does not alarm.
+//! Falling at a two-sided p of 0.05 or less over five tests or more, by a factor of three or more over the years tested: slow ageing is
+//! no news, and a trend describes, it does not alarm. `watch` if the false-discovery rate over all machines of the fleet is 0.20 or
+//! less, else `note`. A series that one step explains better is left to the rule on steps.
 //! # References
-//! Akritas, Murphy, LaValley 1995; Kendall; `windrow_statistics::trend`.
+//! Akritas, Murphy, LaValley 1995; Kendall; Sen 1968; Benjamini & Hochberg 1995; see `windrow_statistics::trend`.
 
-use crate::finding::{self, Found};
+use super::step;
+use crate::finding::{self, Found, megohms};
+use crate::resistance::{self, Dated, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding};
-use windrow_statistics::trend::{Point, significance, slope};
+use windrow_model::Finding;
+use windrow_statistics::multiplicity::benjamini_hochberg;
+use windrow_statistics::trend::{Extent, Significance, extent, significance, slope};
 
 /// Fewer tests cannot be significant.
 const FEWEST: usize = 5;
 /// Two-sided level.
 const LEVEL: f64 = 0.05;
-/// Smallest fall over the years tested that is worth a word, in decades: a factor of three. Healthy windings differ by that
-/// much between two tests in one of ten pairs (scatter of the reference worlds), so less is weather.
-const SMALLEST_FALL: f64 = 0.477;
+/// Largest share of false discoveries for `watch`.
+const WATCHED: f64 = 0.20;
+/// Of the interval of the slope.
+const INTERVAL: f64 = 0.9;
 
-pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
-    let points: Vec<Point> = history.tests.iter().filter_map(|judged| point(judged.test)).collect();
-    if points.len() < FEWEST {
+/// A machine whose series is long enough to ask for a trend.
+struct Asked<'a> {
+    history: &'a History<'a>,
+    series: Vec<Dated<'a>>,
+    found: Significance,
+}
+
+/// Findings over all machines: how many were asked decides how surprising one answer is.
+pub(crate) fn find<'a>(histories: &'a [History<'a>]) -> Vec<Finding> {
+    let asked: Vec<Asked<'a>> = histories.iter().filter_map(ask).collect();
+    let p: Vec<f64> = asked.iter().map(|asked| asked.found.p).collect();
+    let q = benjamini_hochberg(&p);
+    asked.iter().zip(q).filter_map(|(asked, q)| state(asked, q)).collect()
+}
+
+fn ask<'a>(history: &'a History<'a>) -> Option<Asked<'a>> {
+    let series = resistance::series(history);
+    if series.len() < FEWEST {
         return None;
     }
-    let found = significance(&points).filter(|found| found.s < 0 && found.p <= LEVEL)?;
+    let found = significance(&resistance::points(&series))?;
+    Some(Asked { history, series, found })
+}
+
+fn state(asked: &Asked<'_>, q: f64) -> Option<Finding> {
+    let found = Some(asked.found).filter(|found| found.s < 0 && found.p <= LEVEL)?;
+    let points = resistance::points(&asked.series);
     let slope = slope(&points).filter(|slope| slope.middle < 0.0)?;
-    let (newest, _) = history.newest(|judged| point(judged.test))?;
-    let years = span(&points);
+    let years = points.last()?.t - points.first()?.t;
     let fall = -slope.middle * years;
-    if fall < SMALLEST_FALL {
+    if fall < WORTH_A_WORD || step::explains_better(&points) {
         return None;
     }
-    let factor = 10_f64.powf(fall);
+    let newest = asked.series.last()?.judged;
+    let standing = match &newest.minimum {
+        Some(limit) if points.last()?.y > limit.value.log10() => {
+            format!("still above its minimum of {}, but ", megohms(limit.value))
+        }
+        _ => String::new(),
+    };
     let statement = format!(
-        "{}: insulation resistance at 40 °C fell by a factor of {factor:.0} over {years:.0} years and {} tests ({}).",
-        history.tag,
+        "{}: {standing}insulation resistance at 40 °C falls by a factor {} a year{}: by a factor {} over {years:.0} years; {} tests \
+         ({}).",
+        asked.history.tag,
+        factor(-slope.middle),
+        between(extent(&points, INTERVAL)),
+        factor(fall),
         points.len(),
         chance(found.p)
     );
-    let found = Found {
+    let row = Found {
         rule: "falling_trend",
-        level: "watch",
+        level: if q <= WATCHED { "watch" } else { "note" },
         statement,
         value: Some(slope.middle),
         limit: None,
         unit: "1/a",
-        basis: "Akritas-Theil-Sen slope of log10 resistance, Kendall's S (Akritas et al. 1995)".to_owned(),
+        basis: "Akritas-Theil-Sen slope of log10 resistance, Kendall's S (Akritas et al. 1995); interval of 90 % (Sen 1968); share of \
+                false discoveries over all machines of the fleet (Benjamini & Hochberg 1995)"
+            .to_owned(),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
-    Some(finding::row(history, newest, found))
+    let tests = resistance::tests(&asked.series);
+    let row = finding::of_series(asked.history, &tests, ("", &["insulation_resistance"]), row);
+    Some(Finding { q_value: Some(q), ..row })
 }
 
-/// Years between the first and the last point.
-fn span(points: &[Point]) -> f64 {
-    let times = || points.iter().map(|point| point.t);
-    times().fold(f64::NEG_INFINITY, f64::max) - times().fold(f64::INFINITY, f64::min)
+/// Steepest and flattest fall that the data allow, as factors a year.
+fn between(extent: Option<Extent>) -> String {
+    let (low, high, what) = match extent {
+        Some(Extent::Interval(low, high)) => (low, high, "90 % interval"),
+        Some(Extent::Range(low, high)) => (low, high, "range of pairs"),
+        None => return String::new(),
+    };
+    let told = |slope: Option<f64>| slope.map_or("open".to_owned(), |slope| factor(-slope));
+    format!(" ({what} {} to {})", told(low), told(high))
+}
+
+/// Decades as a factor with the digits that it deserves; below one it rises.
+pub(crate) fn factor(decades: f64) -> String {
+    let factor = 10_f64.powf(decades);
+    match factor {
+        factor if factor >= 9.5 => format!("{factor:.0}"),
+        factor if !(0.995..1.995).contains(&factor) => format!("{factor:.1}"),
+        factor => format!("{factor:.2}"),
+    }
 }
 
 /// A p-value as people write it.
 fn chance(p: f64) -> String {
     if p < 0.001 { "p < 0.001".to_owned() } else { format!("p = {p:.3}") }
-}
-
-fn point(test: &crate::features::TestFeatures) -> Option<Point> {
-    let date = test.performed_on?;
-    let lowest = test.lowest.as_ref()?;
-    let value = lowest.at_40c_ohm.filter(|value| *value > 0.0 && value.is_finite())?;
-    let t = f64::from(date.year()) + f64::from(date.day_of_year()) / 365.25;
-    Some(Point { t, blur: 0.0, y: value.log10(), bound: Bound::from_code(&lowest.bound)? })
 }

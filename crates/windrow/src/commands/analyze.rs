@@ -47,6 +47,7 @@ fn frames(snapshot: &Snapshot) -> anyhow::Result<Frames> {
         tests: snapshot.scan("tests")?,
         readings: snapshot.scan("readings")?,
         reported_figures: snapshot.scan("reported_figures")?,
+        waveforms: snapshot.scan("waveforms")?,
     })
 }
 

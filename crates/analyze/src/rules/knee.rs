@@ -1,0 +1,76 @@
+//! # What it finds
+//! A step-voltage test whose current begins to rise faster than the voltage.
+//! # How it is judged
+//! On the newest such test, circuit by circuit: a knee beyond what chance gives in one of a hundred curves, behind which the current
+//! rises 1.5 times as fast or more. `plan` if the step test before showed one too, else `watch`: one curve says "repeat the test".
+//! # References
+//! Hinkley 1971; critical values by simulation; see `windrow_statistics::knee`.
+
+use super::curves::{Curve, curves};
+use crate::finding::{self, Found};
+use crate::judge::Judged;
+use crate::series::History;
+use windrow_criteria::cautions;
+use windrow_model::Finding;
+use windrow_statistics::knee::{Knee, critical, knee};
+
+/// Least ratio of the slopes that is worth a word: detection of less is chance (power 0.33 at 3 % noise and eight steps).
+const LEAST_RATIO: f64 = 1.5;
+
+pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
+    let tests = history.of_this_winding();
+    let with_curves: Vec<(&Judged<'_>, Vec<Curve<'_>>)> =
+        tests.iter().map(|judged| (*judged, curves(judged))).filter(|(_, curves)| !curves.is_empty()).collect();
+    let Some(((newest, curves), before)) = with_curves.split_last() else { return Vec::new() };
+    curves
+        .iter()
+        .filter_map(|curve| {
+            let found = beyond_chance(curve)?;
+            let again = before.last().and_then(|(_, curves)| {
+                let same = curves.iter().find(|other| other.circuit == curve.circuit)?;
+                Some((same.volts[beyond_chance(same)?.at], same))
+            });
+            Some(state(history, newest, curve, &found, again.map(|(volts, _)| volts)))
+        })
+        .collect()
+}
+
+fn beyond_chance(curve: &Curve<'_>) -> Option<Knee> {
+    let found = knee(&curve.volts, &curve.amperes)?;
+    let surprising = found.f > critical(curve.volts.len())?.one;
+    let worth = found.slope_ratio.is_none_or(|ratio| ratio >= LEAST_RATIO);
+    (surprising && worth).then_some(found)
+}
+
+fn state(history: &History<'_>, newest: &Judged<'_>, curve: &Curve<'_>, found: &Knee, before: Option<f64>) -> Finding {
+    let circuit = curve.circuit.map(|circuit| format!(" ({circuit})")).unwrap_or_default();
+    let volts = curve.volts[found.at];
+    let faster = match found.slope_ratio {
+        Some(ratio) => format!("rises {ratio:.1} times as fast with the voltage above {:.1} kV", volts / 1e3),
+        None => format!("begins to rise only above {:.1} kV", volts / 1e3),
+    };
+    let again = match before {
+        Some(before) if before > volts * 1.02 => {
+            format!("; the test before showed it at {:.1} kV, so that it has come lower", before / 1e3)
+        }
+        Some(before) => format!("; the test before showed it at {:.1} kV", before / 1e3),
+        None => "; one curve: repeat the test".to_owned(),
+    };
+    let row = Found {
+        rule: "step_voltage_knee",
+        level: if before.is_some() { "plan" } else { "watch" },
+        statement: format!("{}: the leakage current{circuit} {faster}{again}.", history.tag),
+        value: Some(volts),
+        limit: curve.volts.last().copied(),
+        unit: "V",
+        basis: format!(
+            "line against two pieces, F = {:.0} over {} steps (Hinkley 1971), beyond the simulated 1 % value; the limit is the highest step",
+            found.f.min(9999.0),
+            curve.volts.len()
+        ),
+        cautions: cautions::HIGH_VOLTAGE,
+        next_test: "insulation resistance, polarization index and dissipation factor, clean and dry; a higher voltage only as qualified people decide",
+    };
+    let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
+    Finding { evidence: curve.reading_ids.clone(), ..row }
+}

@@ -1,0 +1,99 @@
+//! # What it finds
+//! A leakage current that grew between tests at the same voltage.
+//! # How it is judged
+//! On the newest test with leakage currents, at the highest voltage (within 2 %) that earlier tests of the same circuit used too: three times
+//! the median of the earlier ones or more, after allowing a factor of two for each 10 K that the winding was warmer. `plan` if the test
+//! before had grown as well, `watch` otherwise; `note` where a temperature is not told.
+//! # References
+//! Halving of resistance by 10 K: IEEE 43-2013 for thermoplastic insulation, the steepest of the corrections, so that warmth alone is
+//! no finding; the factor of three: common practice, no source.
+
+use super::curves::{Curve, curves};
+use crate::finding::{self, Found};
+use crate::judge::Judged;
+use crate::series::History;
+use windrow_criteria::cautions;
+use windrow_model::Finding;
+use windrow_statistics::robust::median;
+
+/// Growth that is worth a word.
+const LEAST_GROWTH: f64 = 3.0;
+/// Voltages so near are the same.
+const SAME_VOLTAGE: f64 = 0.02;
+
+/// A current of one test at the voltage in question.
+struct At<'a> {
+    judged: &'a Judged<'a>,
+    amperes: f64,
+    reading_id: Option<String>,
+}
+
+pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
+    let tests = history.of_this_winding();
+    let Some(newest) = tests.iter().rev().find(|judged| !curves(judged).is_empty()) else { return Vec::new() };
+    curves(newest).iter().filter_map(|curve| of_circuit(history, &tests, newest, curve)).collect()
+}
+
+fn of_circuit<'a>(
+    history: &History<'_>,
+    tests: &[&'a Judged<'a>],
+    newest: &'a Judged<'a>,
+    curve: &Curve<'_>,
+) -> Option<Finding> {
+    let earlier_tests: Vec<&Judged<'_>> =
+        tests.iter().copied().filter(|judged| judged.test.performed_on < newest.test.performed_on).collect();
+    let (volts, amperes, own_id) = curve
+        .points()
+        .rev()
+        .find(|(volts, ..)| earlier_tests.iter().any(|judged| at(judged, curve.circuit, *volts).is_some()))?;
+    let earlier: Vec<At<'_>> = earlier_tests.iter().filter_map(|judged| at(judged, curve.circuit, volts)).collect();
+    let usual = median(&earlier.iter().map(|at| at.amperes).collect::<Vec<f64>>())?;
+    let growth = amperes / usual;
+    let last = earlier.last()?;
+    let warmer = warmer_k(last.judged, newest);
+    let allowed = LEAST_GROWTH * 2_f64.powf(warmer.unwrap_or(0.0).max(0.0) / 10.0);
+    if growth < allowed {
+        return None;
+    }
+    let grew_before = earlier.len() > 1 && last.amperes / usual >= LEAST_GROWTH;
+    let circuit = curve.circuit.map(|circuit| format!(" ({circuit})")).unwrap_or_default();
+    let since = last.judged.test.performed_on.map(|on| format!(" up to {}", on.year())).unwrap_or_default();
+    let (level, told) = match (warmer, grew_before) {
+        (None, _) => ("note", "the records do not tell both temperatures, which may explain it; repeat the test"),
+        (Some(_), true) => ("plan", "the test before had grown as well"),
+        (Some(_), false) => ("watch", "one test: repeat it"),
+    };
+    let row = Found {
+        rule: "leakage_growth",
+        level,
+        statement: format!(
+            "{}: at {:.1} kV the leakage current{circuit} is {growth:.1} times that of {} earlier tests{since}; {told}.",
+            history.tag,
+            volts / 1e3,
+            earlier.len()
+        ),
+        value: Some(amperes),
+        limit: Some(usual),
+        unit: "A",
+        basis: "median of earlier tests of the same circuit at the same voltage; a factor of two allowed for 10 K (IEEE 43-2013); the factor of \
+                three is common practice, no source"
+            .to_owned(),
+        cautions: cautions::GROUND_WALL,
+        next_test: "insulation resistance and polarization index, clean and dry, at a similar temperature and humidity",
+    };
+    let evidence = earlier.iter().filter_map(|at| at.reading_id.clone()).chain(own_id.cloned()).collect();
+    let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
+    Some(Finding { evidence, ..row })
+}
+
+fn at<'a>(judged: &'a Judged<'a>, circuit: Option<&str>, volts: f64) -> Option<At<'a>> {
+    let curve = curves(judged).into_iter().find(|curve| curve.circuit == circuit)?;
+    let near = |other: f64| (other / volts - 1.0).abs() <= SAME_VOLTAGE;
+    let (_, amperes, reading_id) = curve.points().find(|(other, ..)| near(*other))?;
+    Some(At { judged, amperes, reading_id: reading_id.cloned() })
+}
+
+/// How much warmer the winding was at the newest test, K; `None` where a temperature is not told.
+fn warmer_k(before: &Judged<'_>, newest: &Judged<'_>) -> Option<f64> {
+    Some(newest.test.winding_temperature_c? - before.test.winding_temperature_c?)
+}

@@ -1,0 +1,119 @@
+//! # What it finds
+//! A one-minute insulation resistance at 40 °C that stepped from one level to another, apart from drift.
+//! # How it is judged
+//! A step that chance exceeds in one of a hundred series, by a factor of three or more, which fits better than a straight line. Down:
+//! `plan` if it is a factor of ten or more and two tests or more confirm it, `note` if five tests or more lie behind it, else `watch`; seen at
+//! the newest test alone, it cannot be told from one bad reading, and is never more than `watch`. Up: `note`, unless the record tells of
+//! cleaning, drying or repair.
+//! # References
+//! Worsley 1979 with the usual scatter weighed in; critical values by simulation; see `windrow_statistics::step`.
+
+use super::trend::factor;
+use crate::finding::{self, Found, megohms};
+use crate::resistance::{self, Dated, USUAL_SCATTER, WORTH_A_WORD};
+use crate::series::History;
+use windrow_criteria::cautions;
+use windrow_model::{Bound, Finding};
+use windrow_statistics::regression;
+use windrow_statistics::step::{Step, critical, largest_step};
+use windrow_statistics::trend::Point;
+
+/// A step so many tests ago is history.
+const OLD: usize = 5;
+
+/// Whether one step explains the series better than a straight line.
+pub(crate) fn explains_better(points: &[Point]) -> bool {
+    step(points).is_some()
+}
+
+/// A step beyond chance that fits better than a line.
+fn step(points: &[Point]) -> Option<Step> {
+    let (t, y): (Vec<f64>, Vec<f64>) = points.iter().map(|point| (point.t, point.y)).unzip();
+    let step = largest_step(&y, Some(USUAL_SCATTER))?;
+    let beyond_chance = step.statistic > critical(points.len())?.one;
+    let worth = (step.before - step.after).abs() >= WORTH_A_WORD;
+    let drift = regression::line(&t, &y).and_then(|line| squares(&line, &t, &y));
+    let better = drift.is_none_or(|drift| step.residual_squares < drift);
+    (beyond_chance && worth && better && is_certain(points, &step)).then_some(step)
+}
+
+fn squares(line: &regression::Line, t: &[f64], y: &[f64]) -> Option<f64> {
+    let rest = t.iter().zip(y).map(|(t, y)| (y - line.intercept - line.slope * t).powi(2));
+    Some(rest.sum::<f64>()).filter(|sum| sum.is_finite())
+}
+
+/// A reading that is only bounded must lie on the side to which its bound points: the true step is then the larger one.
+fn is_certain(points: &[Point], step: &Step) -> bool {
+    let higher_first = step.before > step.after;
+    points.iter().enumerate().all(|(index, point)| {
+        let on_higher_side = (index < step.first_length) == higher_first;
+        match point.bound {
+            Bound::Exact => true,
+            Bound::AtLeast => on_higher_side,
+            Bound::AtMost => !on_higher_side,
+        }
+    })
+}
+
+pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
+    let series = resistance::series(history);
+    let step = step(&resistance::points(&series))?;
+    let (before, after) = series.split_at_checked(step.first_length)?;
+    let change = step.after - step.before;
+    if change > 0.0 && is_told(after) {
+        return None;
+    }
+    let when = format!("between {} and {}", day(before.last()?), day(after.first()?));
+    let levels = format!("{} before, {} since", typical(step.before), typical(step.after));
+    let (level, statement) = if change > 0.0 {
+        let why = "the record tells no cleaning, drying or repair: ask what was done, or whether it is another machine or instrument";
+        ("note", format!("stepped up by a factor {} {when} ({levels}); {why}", factor(change)))
+    } else if after.len() == 1 {
+        let once = "seen at the newest test alone, which cannot be told from one bad reading: repeat the test";
+        ("watch", format!("stepped down by a factor {} {when} ({levels}); {once}", factor(-change)))
+    } else {
+        let level = match after.len() {
+            OLD.. => "note",
+            _ if change <= -1.0 => "plan",
+            _ => "watch",
+        };
+        let confirmed = format!("{} tests since confirm it", after.len());
+        (level, format!("stepped down by a factor {} {when} ({levels}); {confirmed}", factor(-change)))
+    };
+    let found = Found {
+        rule: "step_change",
+        level,
+        statement: format!("{}: insulation resistance at 40 °C {statement}.", history.tag),
+        value: Some(change),
+        limit: None,
+        unit: "1",
+        basis: format!(
+            "largest standardised step of log10 resistance over {} tests (Worsley 1979), beyond the simulated 1 % value for one winding; scatter \
+             of {USUAL_SCATTER} decade weighed in",
+            series.len()
+        ),
+        cautions: cautions::GROUND_WALL,
+        next_test: "the same test, clean, dry, at a known temperature and with the instrument and connection noted",
+    };
+    Some(finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), found))
+}
+
+/// Whether the record tells what raised the level.
+fn is_told(after: &[Dated<'_>]) -> bool {
+    let stage = after.first().and_then(|dated| dated.judged.test.stage.as_deref());
+    matches!(stage, Some("after_cleaning" | "after_drying" | "after_rewind" | "before_return" | "new"))
+}
+
+fn day(dated: &Dated<'_>) -> String {
+    let test = dated.judged.test;
+    match (test.performed_on, test.performed_precision.as_str()) {
+        (Some(on), "year") => on.year().to_string(),
+        (Some(on), "month" | "quarter") => format!("{}-{:02}", on.year(), on.month()),
+        (Some(on), _) => on.to_string(),
+        (None, _) => "an unknown day".to_owned(),
+    }
+}
+
+fn typical(level: f64) -> String {
+    megohms(10_f64.powf(level))
+}

@@ -1,0 +1,183 @@
+//! # What it finds
+//! A part of the insulation whose withstand or inception voltage falls toward what service asks of it: the crest of the operating
+//! voltage, or what a start puts on the turns.
+//! # How it is judged
+//! A voltage that was withstood says "at least", one at which it broke down "at most", an inception voltage is exact. `act` if the newest
+//! exact or "at most" level lies below the stress; `plan` if the chance of meeting it before the next planned test is 0.20 or more; `watch` if
+//! it is likelier met than not within the horizon. Where all was withstood there is nothing to say: coverage tells what was proven.
+//! # References
+//! `windrow_statistics::forecast`; stress by `windrow-criteria`.
+
+use crate::context::{self, Context};
+use crate::coverage::{Fate, trials_of};
+use crate::finding::{self, Found};
+use crate::judge::Judged;
+use crate::resistance;
+use crate::series::History;
+use jiff::civil::Date;
+use windrow_criteria::stress::in_service;
+use windrow_criteria::{Insulation, cautions};
+use windrow_model::{Bound, Finding};
+use windrow_statistics::forecast::{Forecast, Reading, forecast};
+use windrow_statistics::robust::median;
+
+/// Scatter of such a voltage between tests, as a share of it (common practice, no source); each series' own is weighed against it.
+const USUAL_SCATTER: f64 = 0.08;
+/// Chance of meeting the stress before the next planned test from which it is to be planned for.
+const PLANNED: f64 = 0.2;
+/// A level withstood that is no higher than this share of the stress says nothing of it.
+const TELLING: f64 = 0.5;
+
+/// A level of one test.
+#[derive(Clone, Copy)]
+struct Level<'a> {
+    judged: &'a Judged<'a>,
+    crest_v: f64,
+    bound: Bound,
+}
+
+pub(crate) fn find(history: &History<'_>, context: &Context<'_>) -> Vec<Finding> {
+    let machine = match history.tests.last() {
+        Some(newest) => &newest.machine,
+        None => return Vec::new(),
+    };
+    Insulation::INSULATING
+        .iter()
+        .filter_map(|part| {
+            let (stress, basis) = in_service(*part, machine).ok()??;
+            of_part(history, context, (*part, stress, basis))
+        })
+        .collect()
+}
+
+fn of_part(
+    history: &History<'_>,
+    context: &Context<'_>,
+    (part, stress, basis): (Insulation, f64, String),
+) -> Option<Finding> {
+    let levels = levels(history, context, part, stress);
+    let known = levels.iter().rfind(|level| level.bound != Bound::AtLeast)?;
+    let newest = levels.last()?;
+    let last = newest.judged.test.performed_on?;
+    let readings: Vec<Reading> = levels.iter().filter_map(reading).collect();
+    let scatter = USUAL_SCATTER * median(&levels.iter().map(|level| level.crest_v).collect::<Vec<f64>>())?;
+    let forecast = forecast(&readings, stress, scatter);
+    let next = context.next_test(&newest.judged.test.kind, last);
+    let chance =
+        forecast.as_ref().map(|found| found.chance_within(resistance::year_of(next) - resistance::year_of(last)));
+    let is_below = known.crest_v < stress && std::ptr::eq(known.judged, newest.judged);
+    let level = match (is_below, chance) {
+        (true, _) => "act",
+        (false, Some(chance)) if chance >= PLANNED => "plan",
+        (false, Some(_)) if forecast.as_ref().is_some_and(|found| found.middle().is_some()) => "watch",
+        _ => return None,
+    };
+    let statement = statement(&levels, stress, part, is_below)?;
+    let outlook = match (&forecast, chance) {
+        (Some(found), Some(chance)) => outlook(found, chance, next),
+        _ => "too few tests for a forecast".to_owned(),
+    };
+    let row = Found {
+        rule: "falling_strength",
+        level,
+        statement: format!("{}: {statement}; {outlook}.", history.tag),
+        value: Some(known.crest_v),
+        limit: Some(stress),
+        unit: "V",
+        basis: format!(
+            "stress in service: {basis}; accelerating fall with Student-t errors, scatter {:.0} % weighed in",
+            100.0 * USUAL_SCATTER
+        ),
+        cautions: cautions::HIGH_VOLTAGE,
+        next_test: "insulation resistance and polarization index first; then, only if they allow it, the same test under the same conditions",
+    };
+    let mut tests: Vec<&Judged<'_>> = levels.iter().map(|level| level.judged).collect();
+    tests.dedup_by(|a, b| std::ptr::eq(*a, *b));
+    let quantities = ["surge_inception_voltage", "surge_peak_voltage", "voltage", "leakage_current"];
+    let row = finding::of_series(history, &tests, (part.code(), &quantities), row);
+    Some(dated(row, last, forecast.as_ref()))
+}
+
+/// Levels of the part in the present winding that tell something of the stress, oldest first.
+fn levels<'a>(history: &History<'a>, context: &Context<'_>, part: Insulation, stress: f64) -> Vec<Level<'a>> {
+    let mut found = Vec::new();
+    for judged in history.of_this_winding() {
+        if part == Insulation::TurnToTurn {
+            let inception = judged.figures.iter().filter(|figure| figure.quantity == "surge_inception_voltage");
+            let lowest = inception.min_by(|a, b| a.value.total_cmp(&b.value));
+            if let Some(bound) = lowest.and_then(|figure| Bound::from_code(&figure.bound)) {
+                found.extend(lowest.map(|figure| Level { judged, crest_v: figure.value, bound }));
+                continue;
+            }
+        }
+        let applied = context.applied.get(&judged.test.test_id).map_or(&[][..], Vec::as_slice);
+        let trials = applied.iter().flat_map(|applied| trials_of(judged, applied));
+        let of_part: Vec<(f64, Fate)> =
+            trials.filter(|(other, _)| *other == part).map(|(_, trial)| (trial.crest_v(), trial.fate)).collect();
+        let lowest = |fate: Fate| {
+            let of_fate = of_part.iter().filter(|(_, other)| *other == fate).map(|(volts, _)| *volts);
+            of_fate.min_by(f64::total_cmp)
+        };
+        // A failure says more than what other circuits of the same test carried; of those the lowest speaks for the winding.
+        match (lowest(Fate::Failed), lowest(Fate::Carried)) {
+            (Some(crest_v), _) => found.push(Level { judged, crest_v, bound: Bound::AtMost }),
+            (None, Some(crest_v)) if crest_v >= TELLING * stress => {
+                found.push(Level { judged, crest_v, bound: Bound::AtLeast });
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+fn reading(level: &Level<'_>) -> Option<Reading> {
+    let (t, _) = resistance::time(level.judged)?;
+    Some(Reading { t, y: level.crest_v, bound: level.bound })
+}
+
+fn statement(levels: &[Level<'_>], stress: f64, part: Insulation, is_below: bool) -> Option<String> {
+    let told = |level: &Level<'_>| {
+        let year =
+            level.judged.test.performed_on.map_or_else(|| "an unknown year".to_owned(), |on| on.year().to_string());
+        let sign = match level.bound {
+            Bound::Exact => "",
+            Bound::AtLeast => "more than ",
+            Bound::AtMost => "less than ",
+        };
+        format!("{sign}{:.1} kV in {year}", level.crest_v / 1e3)
+    };
+    let (first, last) = (levels.first()?, levels.last()?);
+    let name = part.code().replace('_', "-");
+    let history = if levels.len() > 1 { format!("{}, {}", told(first), told(last)) } else { told(last) };
+    let held = format!("what service puts on it is {:.1} kV crest", stress / 1e3);
+    Some(if is_below {
+        format!("the {name} insulation no longer carries its stress in service: {history}; {held}")
+    } else {
+        format!("the {name} insulation still carries more than service asks, but its strength falls: {history}; {held}")
+    })
+}
+
+/// The three things that a forecast may say.
+pub(crate) fn outlook(found: &Forecast, chance: f64, next: Date) -> String {
+    let middle = match found.middle() {
+        Some(years) => format!("as likely as not within {years:.1} years"),
+        None => format!("not within {:.0} years as far as the tests can tell", found.horizon),
+    };
+    format!(
+        "met {middle}, not before {:.1} years with nine chances in ten, with a chance of {:.0} % before the next planned test ({next})",
+        found.not_before(),
+        100.0 * chance
+    )
+}
+
+/// A finding with the dates of a forecast; an end beyond the horizon stays open.
+pub(crate) fn dated(row: Finding, last: Date, forecast: Option<&Forecast>) -> Finding {
+    let Some(found) = forecast else { return row };
+    let on = |years: Option<f64>| years.and_then(|years| context::after(last, years));
+    Finding {
+        forecast_date: on(found.middle()),
+        forecast_from: on(Some(found.not_before())),
+        forecast_to: on(found.not_after()),
+        ..row
+    }
+}

@@ -1,0 +1,151 @@
+//! Insulation and winding resistance over the years.
+
+use super::fleet::{DAYS, Machine, Reading, Test, analysis, found, machine, megohms, only, reading, test, yearly};
+
+/// A scatter of the size that healthy windings show, without a trend.
+const STEADY: [f64; 8] = [900.0, 1200.0, 700.0, 1100.0, 800.0, 1300.0, 950.0, 1000.0];
+
+#[test]
+fn a_fall_over_the_years_is_described() {
+    let falling = machine("P-1", yearly(&[3000.0, 2400.0, 1500.0, 1300.0, 700.0, 500.0, 380.0]));
+    let finding = only(&[falling], "falling_trend");
+    assert_eq!(finding.level, "watch");
+    assert!(
+        finding.statement.contains("by a factor 1.43 a year") && finding.statement.contains("7 tests"),
+        "{}",
+        finding.statement
+    );
+    assert!(finding.statement.contains("still above its minimum of 100 MΩ, but"), "{}", finding.statement);
+    assert!(finding.q_value.is_some() && finding.evidence.len() == 7);
+}
+
+#[test]
+fn a_steady_winding_has_no_finding() {
+    assert_eq!(analysis(&[machine("P-1", yearly(&STEADY))]).findings, []);
+}
+
+#[test]
+fn one_slow_fall_among_many_steady_machines_is_a_note_only() {
+    let tags = ["A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K", "L", "M", "N", "O"];
+    let mut machines: Vec<Machine> = tags.iter().map(|tag| machine(tag, yearly(&STEADY))).collect();
+    // S = -8 of 10 pairs: p = 0.083, and S = -10: p = 0.017 (exact table), which among sixteen machines is no surprise.
+    machines.push(machine("Z", yearly(&[900.0, 700.0, 500.0, 400.0, 250.0])));
+    assert_eq!(only(&machines, "falling_trend").level, "note");
+}
+
+#[test]
+fn readings_before_a_rewind_belong_to_another_winding() {
+    let mut rewound = machine("P-1", yearly(&[3000.0, 2400.0, 1500.0, 1300.0, 700.0, 500.0, 380.0]));
+    rewound.rewound_years = vec![2008];
+    assert_eq!(found(&[rewound.clone()], "falling_trend"), []);
+    rewound.rewound_years = Vec::new();
+    rewound.tests[4].stage = Some("after_rewind");
+    assert_eq!(found(&[rewound], "falling_trend"), []);
+}
+
+#[test]
+fn a_step_down_is_told_apart_from_drift() {
+    let values = [900.0, 1200.0, 800.0, 1100.0, 150.0, 110.0, 130.0];
+    let finding = only(&[machine("P-1", yearly(&values))], "step_change");
+    assert_eq!(finding.level, "watch");
+    assert!(finding.statement.contains("between 2008-05-01 and 2009-05-01"), "{}", finding.statement);
+    assert!(finding.statement.contains("3 tests since confirm it"), "{}", finding.statement);
+    assert_eq!(found(&[machine("P-1", yearly(&values))], "falling_trend"), []);
+}
+
+#[test]
+fn a_step_at_the_newest_test_alone_asks_for_a_repeat() {
+    let finding = only(&[machine("P-1", yearly(&[900.0, 1200.0, 800.0, 1100.0, 1000.0, 90.0]))], "step_change");
+    assert_eq!(finding.level, "watch");
+    assert!(finding.statement.contains("repeat the test"), "{}", finding.statement);
+}
+
+#[test]
+fn a_step_up_is_asked_about_unless_the_record_tells_why() {
+    let mut risen = machine("P-1", yearly(&[200.0, 150.0, 180.0, 2000.0, 1500.0, 1800.0]));
+    let finding = only(&[risen.clone()], "step_change");
+    assert_eq!(finding.level, "note");
+    assert!(finding.statement.contains("ask what was done"), "{}", finding.statement);
+    risen.tests[3].stage = Some("after_cleaning");
+    assert_eq!(found(&[risen], "step_change"), []);
+}
+
+/// ">2000" four times and then less: the ceilings hide how deep the fall is, not that there is one.
+#[test]
+fn ceilings_before_a_step_do_not_hide_it() {
+    let bounded = |on| megohms(on, 2000.0, "at_least");
+    let mut tests: Vec<Test> = DAYS[..4].iter().map(|on| bounded(on)).collect();
+    tests.extend([megohms(DAYS[4], 200.0, "exact"), megohms(DAYS[5], 150.0, "exact")]);
+    assert_eq!(only(&[machine("P-1", tests.clone())], "step_change").level, "plan");
+    // A ceiling on the low side may hide anything: no step is stated.
+    tests[5] = megohms(DAYS[5], 150.0, "at_least");
+    assert_eq!(found(&[machine("P-1", tests)], "step_change"), []);
+}
+
+#[test]
+fn a_watched_winding_gets_an_outlook_with_dates() {
+    let falling = [2000.0, 1500.0, 1300.0, 900.0, 600.0, 350.0, 190.0];
+    let finding = only(&[machine("P-1", yearly(&falling))], "minimum_ahead");
+    assert_eq!(finding.level, "plan");
+    assert!(finding.statement.contains("before the next planned test"), "{}", finding.statement);
+    let (from, middle) = (finding.forecast_from.unwrap(), finding.forecast_date.unwrap());
+    assert!(from <= middle && from.year() >= 2011 && middle.year() <= 2014, "{from} {middle}");
+    assert_eq!(found(&[machine("P-1", yearly(&STEADY))], "minimum_ahead"), [], "nothing was found on it");
+}
+
+#[test]
+fn temperature_left_over_is_stated_from_twelve_readings_on() {
+    let tests = |count: usize| -> Vec<Test> {
+        DAYS[..count]
+            .iter()
+            .enumerate()
+            .map(|(index, on)| {
+                let number = |from: usize| f64::from(u8::try_from(from).unwrap());
+                let (warm, wobble) = (20.0 + 2.5 * number(index * 5 % 16), 1.0 + 0.02 * number(index * 7 % 5));
+                let value = 1000.0 * wobble * 10_f64.powf(-0.025 * (warm - 40.0));
+                Test { temperature_c: Some(warm), ..megohms(on, value, "exact") }
+            })
+            .collect()
+    };
+    let finding = only(&[machine("P-1", tests(14))], "temperature_left_over");
+    assert!(finding.level == "note" && finding.statement.contains("10 K"), "{}", finding.statement);
+    assert_eq!(found(&[machine("P-1", tests(11))], "temperature_left_over"), []);
+}
+
+fn phases(on: &'static str, values: [f64; 3]) -> Test {
+    let one = |(circuit, value): (&'static str, f64)| Reading {
+        elapsed_s: Some(60.0),
+        ..reading("insulation_resistance", circuit, value * 1e6)
+    };
+    test("insulation_resistance", on, ["U-E", "V-E", "W-E"].into_iter().zip(values).map(one).collect())
+}
+
+#[test]
+fn a_phase_that_falls_behind_is_named() {
+    let tests = vec![
+        phases(DAYS[0], [900.0, 1000.0, 1100.0]),
+        phases(DAYS[1], [700.0, 800.0, 650.0]),
+        phases(DAYS[2], [900.0, 120.0, 1000.0]),
+    ];
+    let finding = only(&[machine("P-1", tests.clone())], "phase_divergence");
+    assert!(finding.level == "watch" && finding.statement.contains("phase V-E"), "{}", finding.statement);
+    assert!(finding.statement.contains("repeat"), "{}", finding.statement);
+    let again = [tests, vec![phases(DAYS[3], [800.0, 100.0, 900.0])]].concat();
+    assert_eq!(only(&[machine("P-1", again)], "phase_divergence").level, "plan");
+}
+
+fn windings(on: &'static str, values: [f64; 3]) -> Test {
+    let one = |(circuit, value): (&'static str, f64)| reading("winding_resistance", circuit, value);
+    test("winding_resistance", on, ["U-V", "V-W", "W-U"].into_iter().zip(values).map(one).collect())
+}
+
+#[test]
+fn an_unbalance_that_grows_below_its_limit_is_watched() {
+    let tests = vec![
+        windings(DAYS[0], [0.500, 0.502, 0.501]),
+        windings(DAYS[1], [0.501, 0.502, 0.500]),
+        windings(DAYS[2], [0.500, 0.501, 0.506]),
+    ];
+    let finding = only(&[machine("P-1", tests)], "unbalance_growth");
+    assert!(finding.level == "watch" && finding.statement.contains("but the unbalance"), "{}", finding.statement);
+}

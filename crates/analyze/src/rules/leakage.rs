@@ -2,11 +2,11 @@
 //! A leakage current that grew between tests at the same voltage.
 //! # How it is judged
 //! On the newest test with leakage currents, at the highest voltage (within 2 %) that earlier tests of the same circuit used too: three times
-//! the median of the earlier ones or more, after allowing a factor of two for each 10 K that the winding was warmer. `plan` if the test
+//! the median of the earlier ones or more, five times where there is one only, after allowing a factor of two for each 10 K that the winding was warmer. `plan` if the test
 //! before had grown as well, `watch` otherwise; `note` where a temperature is not told.
 //! # References
 //! Halving of resistance by 10 K: IEEE 43-2013 for thermoplastic insulation, the steepest of the corrections, so that warmth alone is
-//! no finding; the factor of three: common practice, no source.
+//! no finding; the factors of three and five: common practice, no source.
 
 use super::curves::{Curve, curves};
 use crate::finding::{self, Found};
@@ -16,8 +16,9 @@ use windrow_criteria::cautions;
 use windrow_model::Finding;
 use windrow_statistics::robust::median;
 
-/// Growth that is worth a word.
+/// Growth that is worth a word, over several earlier tests and over one.
 const LEAST_GROWTH: f64 = 3.0;
+const LEAST_GROWTH_OVER_ONE: f64 = 5.0;
 /// Voltages so near are the same.
 const SAME_VOLTAGE: f64 = 0.02;
 
@@ -51,13 +52,16 @@ fn of_circuit<'a>(
     let growth = amperes / usual;
     let last = earlier.last()?;
     let warmer = warmer_k(last.judged, newest);
-    let allowed = LEAST_GROWTH * 2_f64.powf(warmer.unwrap_or(0.0).max(0.0) / 10.0);
+    let least = if earlier.len() > 1 { LEAST_GROWTH } else { LEAST_GROWTH_OVER_ONE };
+    let allowed = least * 2_f64.powf(warmer.unwrap_or(0.0).max(0.0) / 10.0);
     if growth < allowed {
         return None;
     }
     let grew_before = earlier.len() > 1 && last.amperes / usual >= LEAST_GROWTH;
     let circuit = curve.circuit.map(|circuit| format!(" ({circuit})")).unwrap_or_default();
     let since = last.judged.test.performed_on.map(|on| format!(" up to {}", on.year())).unwrap_or_default();
+    let before =
+        if earlier.len() > 1 { format!("{} earlier tests", earlier.len()) } else { "one earlier test".to_owned() };
     let (level, told) = match (warmer, grew_before) {
         (None, _) => ("note", "the records do not tell both temperatures, which may explain it; repeat the test"),
         (Some(_), true) => ("plan", "the test before had grown as well"),
@@ -67,10 +71,9 @@ fn of_circuit<'a>(
         rule: "leakage_growth",
         level,
         statement: format!(
-            "{}: at {:.1} kV the leakage current{circuit} is {growth:.1} times that of {} earlier tests{since}; {told}.",
+            "{}: at {:.1} kV the leakage current{circuit} is {growth:.1} times that of {before}{since}; {told}.",
             history.tag,
-            volts / 1e3,
-            earlier.len()
+            volts / 1e3
         ),
         value: Some(amperes),
         limit: Some(usual),

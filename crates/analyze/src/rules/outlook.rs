@@ -2,11 +2,11 @@
 //! When the insulation resistance at 40 °C of a machine that is watched already may meet its minimum.
 //! # How it is judged
 //! Only for machines with a finding at `watch` or above on the ground wall, and still above the minimum: without one, few tests cannot tell. `plan` if the
-//! chance of meeting it before the next planned test is 0.20 or more, `watch` if it is likelier met than not within the horizon.
+//! chance of meeting it before the next planned test is 0.20 or more, `watch` if it is likelier met than not within ten years.
 //! # References
 //! `windrow_statistics::forecast`; minimum by `windrow-criteria`.
 
-use super::strength::{dated, outlook};
+use super::strength::{LOOK_AHEAD, dated, outlook};
 use crate::context::Context;
 use crate::finding::{self, Found, megohms};
 use crate::resistance::{self, USUAL_SCATTER};
@@ -39,8 +39,8 @@ pub(crate) fn find(history: &History<'_>, context: &Context<'_>, findings: &[&Fi
     let chance = found.chance_within(resistance::year_of(next) - resistance::year_of(last));
     let level = match found.middle() {
         _ if chance >= PLANNED => "plan",
-        Some(_) => "watch",
-        None => return None,
+        Some(years) if years <= LOOK_AHEAD => "watch",
+        _ => return None,
     };
     let row = Found {
         rule: "minimum_ahead",

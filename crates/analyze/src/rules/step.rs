@@ -1,7 +1,8 @@
 //! # What it finds
 //! A one-minute insulation resistance at 40 °C that stepped from one level to another, apart from drift.
 //! # How it is judged
-//! A step that chance exceeds in one of a hundred series, by a factor of three or more, which fits better than a straight line. Down:
+//! A step that chance exceeds in one of a hundred series, by a factor of three or more, which fits better than a straight line and has a
+//! level on both sides: a fall that goes on is drift, a reading that the next one takes back is one bad reading. Down:
 //! `plan` if it is a factor of ten or more and two tests or more confirm it, `note` if five tests or more lie behind it, else `watch`; seen at
 //! the newest test alone, it cannot be told from one bad reading, and is never more than `watch`. Up: `note`, unless the record tells of
 //! cleaning, drying or repair.
@@ -15,6 +16,7 @@ use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding};
 use windrow_statistics::regression;
+use windrow_statistics::robust::median;
 use windrow_statistics::step::{Step, critical, largest_step};
 use windrow_statistics::trend::Point;
 
@@ -34,7 +36,33 @@ fn step(points: &[Point]) -> Option<Step> {
     let worth = (step.before - step.after).abs() >= WORTH_A_WORD;
     let drift = regression::line(&t, &y).and_then(|line| squares(&line, &t, &y));
     let better = drift.is_none_or(|drift| step.residual_squares < drift);
-    (beyond_chance && worth && better && is_certain(points, &step)).then_some(step)
+    (beyond_chance && worth && better && is_certain(points, &step) && has_levels(&y, &step)).then_some(step)
+}
+
+/// Whether each side keeps a level, the newest readings their own: no drift of its own worth a word, and no more than one reading in
+/// five nearer to the other side.
+fn has_levels(y: &[f64], step: &Step) -> bool {
+    let (before, after) = y.split_at(step.first_length);
+    let (Some(first), Some(second)) = (median(before), median(after)) else { return false };
+    let nearer_to = |own: f64, other: f64| move |value: &f64| (value - own).abs() < (value - other).abs();
+    let kept = |side: &[f64], own: f64, other: f64| side.iter().filter(|value| nearer_to(own, other)(value)).count();
+    let is_kept = |side: &[f64], own: f64, other: f64| 5 * kept(side, own, other) >= 4 * side.len();
+    let newest_kept = after.last().is_some_and(nearer_to(second, first));
+    (first - second).abs() >= WORTH_A_WORD
+        && newest_kept
+        && is_kept(before, first, second)
+        && is_kept(after, second, first)
+        && !drifts(before)
+        && !drifts(after)
+}
+
+/// Whether the second half of a side lies away from its first half by as much as is worth a word.
+fn drifts(side: &[f64]) -> bool {
+    let (early, late) = side.split_at(side.len() / 2);
+    match (median(early), median(late)) {
+        (Some(early), Some(late)) if side.len() > 2 => (early - late).abs() >= WORTH_A_WORD,
+        _ => false,
+    }
 }
 
 fn squares(line: &regression::Line, t: &[f64], y: &[f64]) -> Option<f64> {

@@ -2,14 +2,16 @@
 //! A part of the insulation whose withstand or inception voltage falls toward what service asks of it: the crest of the operating
 //! voltage, or what a start puts on the turns.
 //! # How it is judged
-//! A voltage that was withstood says "at least", one at which it broke down "at most", an inception voltage is exact. `act` if the newest
-//! exact or "at most" level lies below the stress; `plan` if the chance of meeting it before the next planned test is 0.20 or more; `watch` if
-//! it is likelier met than not within the horizon. Where all was withstood there is nothing to say: coverage tells what was proven.
+//! A voltage that was withstood says "at least", one at which it broke down "at most", an inception voltage is exact. `act` if the two newest
+//! inception levels lie below the stress; `plan` if the newest does, or if the chance of meeting it before the next planned test is 0.20 or more; `watch` if it is
+//! likelier met than not within ten years. Where all was withstood there is nothing to say: coverage tells what was proven. Where the
+//! newest test broke down another rule speaks; a surge comparison that only failed may have broken nothing.
 //! # References
 //! `windrow_statistics::forecast`; stress by `windrow-criteria`.
 
 use crate::context::{self, Context};
 use crate::coverage::{Fate, trials_of};
+use crate::features::Applied;
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::resistance;
@@ -25,6 +27,8 @@ use windrow_statistics::robust::median;
 const USUAL_SCATTER: f64 = 0.08;
 /// Chance of meeting the stress before the next planned test from which it is to be planned for.
 const PLANNED: f64 = 0.2;
+/// Years beyond which a likely date is no reason to watch.
+pub(crate) const LOOK_AHEAD: f64 = 10.0;
 /// A level withstood that is no higher than this share of the stress says nothing of it.
 const TELLING: f64 = 0.5;
 
@@ -59,21 +63,30 @@ fn of_part(
     let known = levels.iter().rfind(|level| level.bound != Bound::AtLeast)?;
     let newest = levels.last()?;
     let last = newest.judged.test.performed_on?;
+    if newest.bound == Bound::AtMost {
+        return None;
+    }
     let readings: Vec<Reading> = levels.iter().filter_map(reading).collect();
     let scatter = USUAL_SCATTER * median(&levels.iter().map(|level| level.crest_v).collect::<Vec<f64>>())?;
     let forecast = forecast(&readings, stress, scatter);
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance =
         forecast.as_ref().map(|found| found.chance_within(resistance::year_of(next) - resistance::year_of(last)));
-    let is_below = known.crest_v < stress && std::ptr::eq(known.judged, newest.judged);
+    let is_below = newest.bound == Bound::Exact && newest.crest_v < stress;
+    let middle = forecast.as_ref().and_then(Forecast::middle);
+    let before = levels.iter().rev().nth(1);
+    let again = is_below && before.is_some_and(|level| level.bound == Bound::Exact && level.crest_v < stress);
     let level = match (is_below, chance) {
-        (true, _) => "act",
+        (true, _) if again => "act",
+        (true, _) => "plan",
         (false, Some(chance)) if chance >= PLANNED => "plan",
-        (false, Some(_)) if forecast.as_ref().is_some_and(|found| found.middle().is_some()) => "watch",
+        (false, Some(_)) if middle.is_some_and(|years| years <= LOOK_AHEAD) => "watch",
         _ => return None,
     };
     let statement = statement(&levels, stress, part, is_below)?;
     let outlook = match (&forecast, chance) {
+        _ if again => "the test before was below it as well".to_owned(),
+        _ if is_below => "one test: repeat it as qualified people decide".to_owned(),
         (Some(found), Some(chance)) => outlook(found, chance, next),
         _ => "too few tests for a forecast".to_owned(),
     };
@@ -111,7 +124,10 @@ fn levels<'a>(history: &History<'a>, context: &Context<'_>, part: Insulation, st
             }
         }
         let applied = context.applied.get(&judged.test.test_id).map_or(&[][..], Vec::as_slice);
-        let trials = applied.iter().flat_map(|applied| trials_of(judged, applied));
+        let is_sure = |applied: &&Applied| {
+            judged.test.kind != "surge" || applied.broke_down || judged.test.withstood != Some(false)
+        };
+        let trials = applied.iter().filter(is_sure).flat_map(|applied| trials_of(judged, applied));
         let of_part: Vec<(f64, Fate)> =
             trials.filter(|(other, _)| *other == part).map(|(_, trial)| (trial.crest_v(), trial.fate)).collect();
         let lowest = |fate: Fate| {
@@ -160,14 +176,14 @@ fn statement(levels: &[Level<'_>], stress: f64, part: Insulation, is_below: bool
 /// The three things that a forecast may say.
 pub(crate) fn outlook(found: &Forecast, chance: f64, next: Date) -> String {
     let middle = match found.middle() {
-        Some(years) => format!("as likely as not within {years:.1} years"),
-        None => format!("not within {:.0} years as far as the tests can tell", found.horizon),
+        Some(years) => format!("as likely as not it is met within {years:.1} years"),
+        None => format!("the tests tell no date within {:.0} years", found.horizon),
     };
-    format!(
-        "met {middle}, not before {:.1} years with nine chances in ten, with a chance of {:.0} % before the next planned test ({next})",
-        found.not_before(),
-        100.0 * chance
-    )
+    let early = match found.not_before() {
+        years if years < 0.1 => "may have been met already".to_owned(),
+        years => format!("with nine chances in ten not before {years:.1} years"),
+    };
+    format!("{middle}, {early}, and with a chance of {:.0} % before the next planned test ({next})", 100.0 * chance)
 }
 
 /// A finding with the dates of a forecast; an end beyond the horizon stays open.

@@ -61,6 +61,32 @@ fn a_step_at_the_newest_test_alone_asks_for_a_repeat() {
 }
 
 #[test]
+fn a_reading_that_the_next_one_takes_back_is_no_step() {
+    assert_eq!(
+        found(&[machine("P-1", yearly(&[2000.0, 1800.0, 2100.0, 1900.0, 1700.0, 2.0, 1800.0]))], "step_change"),
+        []
+    );
+}
+
+/// A plateau, then a fall that goes on: drift, however well one step fits the logarithms.
+#[test]
+fn a_fall_that_goes_on_is_drift() {
+    let values = [1500.0, 1400.0, 1600.0, 1450.0, 1300.0, 1000.0, 400.0, 300.0, 200.0, 30.0, 4.0, 1.3, 0.6];
+    let machines = [machine("P-1", yearly(&values))];
+    assert_eq!(found(&machines, "step_change"), []);
+    assert_eq!(only(&machines, "falling_trend").level, "watch");
+}
+
+/// Sound windings age too.
+#[test]
+fn slow_ageing_is_no_news() {
+    let values: Vec<f64> = (0_u8..16)
+        .map(|year| 3000.0 * 0.945_f64.powi(i32::from(year)) * (1.0 + 0.01 * f64::from(year * 7 % 5)))
+        .collect();
+    assert_eq!(analysis(&[machine("P-1", yearly(&values))]).findings, []);
+}
+
+#[test]
 fn a_step_up_is_asked_about_unless_the_record_tells_why() {
     let mut risen = machine("P-1", yearly(&[200.0, 150.0, 180.0, 2000.0, 1500.0, 1800.0]));
     let finding = only(&[risen.clone()], "step_change");

@@ -53,6 +53,29 @@ fn an_inception_level_that_falls_toward_its_stress_gets_a_date() {
 }
 
 #[test]
+fn an_inception_below_its_stress_is_planned_for_and_acted_on_when_it_comes_again() {
+    let tests = |levels: &[f64]| -> Vec<Test> {
+        levels.iter().zip(DAYS).map(|(level, on)| inception(on, *level, "exact")).collect()
+    };
+    let once = only(&[machine("P-1", tests(&[20.0, 19.0, 5.0]))], "falling_strength");
+    assert!(once.level == "plan" && once.statement.contains("repeat"), "{}", once.statement);
+    let twice = only(&[machine("P-1", tests(&[20.0, 19.0, 5.0, 4.0]))], "falling_strength");
+    assert!(twice.level == "act" && twice.statement.contains("no longer carries"), "{}", twice.statement);
+}
+
+/// A surge comparison that only failed says that phases differ, not that a voltage was not carried.
+#[test]
+fn a_failed_comparison_is_no_level() {
+    let failed = |on: &'static str, outcome| {
+        let peak = Reading { outcome: Some(outcome), ..reading("surge_peak_voltage", "U-V", 9e3) };
+        test("surge", on, vec![peak])
+    };
+    let tests =
+        vec![inception(DAYS[0], 20.0, "exact"), inception(DAYS[1], 19.0, "exact"), failed(DAYS[2], "broke_down")];
+    assert_eq!(found(&[machine("P-1", tests)], "falling_strength"), [], "another rule tells of the breakdown");
+}
+
+#[test]
 fn a_steady_inception_level_is_no_finding() {
     let levels = [20.0, 21.5, 19.0, 20.5, 19.8];
     let tests: Vec<Test> = levels.iter().zip(DAYS).map(|(level, on)| inception(on, *level, "exact")).collect();

@@ -1,9 +1,9 @@
 //! # What it finds
 //! A leakage current that grew between tests at the same voltage.
 //! # How it is judged
-//! On the newest test with leakage currents, at the highest voltage (within 2 %) that earlier tests of the same circuit used too: three times
-//! the median of the earlier ones or more, five times where there is one only, after allowing a factor of two for each 10 K that the winding was warmer. `plan` if the test
-//! before had grown as well, `watch` otherwise; `note` where a temperature is not told.
+//! On the newest test with leakage currents, at the highest voltage (within 2 %) that earlier tests of the same circuit used too: three
+//! times the median of the earlier ones or more, five times where there is one only, after allowing a factor of two for each 10 K that
+//! the winding was warmer. `plan` if the test before had grown as well, `watch` otherwise; `note` where a temperature is not told.
 //! # References
 //! Halving of resistance by 10 K: IEEE 43-2013 for thermoplastic insulation, the steepest of the corrections, so that warmth alone is
 //! no finding; the factors of three and five: common practice, no source.
@@ -78,8 +78,8 @@ fn of_circuit<'a>(
         value: Some(amperes),
         limit: Some(usual),
         unit: "A",
-        basis: "median of earlier tests of the same circuit at the same voltage; a factor of two allowed for 10 K (IEEE 43-2013); the factor of \
-                three is common practice, no source"
+        basis: "median of earlier tests of the same circuit at the same voltage; a factor of two allowed for 10 K (IEEE 43-2013); the other \
+                factors are common practice, no source"
             .to_owned(),
         cautions: cautions::GROUND_WALL,
         next_test: "insulation resistance and polarization index, clean and dry, at a similar temperature and humidity",

@@ -2,10 +2,11 @@
 //! A part of the insulation whose withstand or inception voltage falls toward what service asks of it: the crest of the operating
 //! voltage, or what a start puts on the turns.
 //! # How it is judged
-//! A voltage that was withstood says "at least", one at which it broke down "at most", an inception voltage is exact. `act` if the two newest
-//! inception levels lie below the stress; `plan` if the newest does, or if the chance of meeting it before the next planned test is 0.20 or more; `watch` if it is
-//! likelier met than not within ten years. Where all was withstood there is nothing to say: coverage tells what was proven. Where the
-//! newest test broke down another rule speaks; a surge comparison that only failed may have broken nothing.
+//! A voltage that was withstood says "at least", one at which it broke down "at most", an inception voltage is exact. `act` if the two
+//! newest inception levels lie below the stress; `plan` if the newest does, or if the chance of meeting it before the next planned test
+//! is 0.20 or more; `watch` if it is likelier met than not within ten years. Where all was withstood there is nothing to say: coverage
+//! tells what was proven. Where the newest test broke down another rule speaks; a surge comparison that only failed may have broken
+//! nothing.
 //! # References
 //! `windrow_statistics::forecast`; stress by `windrow-criteria`.
 

@@ -5,7 +5,7 @@ use super::fleet::{DAYS, Reading, Test, found, machine, only, reading, test};
 fn steps(on: &'static str, bend_v: f64, factor: f64) -> Test {
     let one = |step: u8| {
         let volts = 1000.0 * f64::from(step);
-        let wobble = if step % 2 == 0 { 1.004 } else { 0.996 };
+        let wobble = if step.is_multiple_of(2) { 1.004 } else { 0.996 };
         let amperes = wobble * factor * (1e-9 * volts + 3e-9 * (volts - bend_v).max(0.0));
         Reading { volts: Some(volts), elapsed_s: Some(60.0), ..reading("leakage_current", "UVW-E", amperes) }
     };

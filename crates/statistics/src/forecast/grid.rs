@@ -8,8 +8,11 @@ use windrow_model::Bound;
 const LEVELS: u8 = 61;
 /// Speeds of the fall.
 const SPEEDS: u8 = 30;
-/// Slowest and fastest, in scatters a year.
+/// Slowest and fastest, in scatters a year; the fastest is raised to half as much again as the steepest fall seen, up to a bound that
+/// readings of nearly one day cannot raise.
 const SPEED_REACH: (f64, f64) = (0.01, 5.0);
+const FASTEST: f64 = 100.0;
+const OVER_STEEPEST: f64 = 1.5;
 /// Power of the speed that is its weight on a grid of even ratios: slow falls are likelier.
 const SPEED_POWER: f64 = -0.25;
 /// Accelerations besides none, and their reach, 1/year.
@@ -21,6 +24,12 @@ const STRAIGHT: f64 = 0.4;
 const SCATTERS: u8 = 9;
 const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
+/// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
+const ALIVE: f64 = 1e-4;
+const FEW_SPEEDS: usize = 12;
+const FEW_LEVELS: usize = 20;
+/// Readings that bound the level at the newest one.
+const NEAR: usize = 3;
 /// How far the level at the newest reading may lie beyond the readings, in scatters.
 const LEVEL_REACH: f64 = 4.0;
 
@@ -37,16 +46,19 @@ pub(super) struct Grid {
 impl Grid {
     /// Grid for readings whose time is 0 at the newest.
     pub(super) fn of(readings: &[Reading], limit: f64, scatter: f64) -> Self {
-        let values = || readings.iter().map(|reading| reading.y);
+        let newest = newest(readings);
+        let values = || newest.iter().map(|reading| reading.y);
         let (least, largest) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
         let reach = LEVEL_REACH * scatter;
         // Above what was only ever withstood the level may lie anywhere: as far again as that lies above the limit.
-        let bounded = readings.iter().any(|reading| reading.bound == Bound::AtLeast);
+        let bounded = newest.iter().any(|reading| reading.bound == Bound::AtLeast);
         let beyond = if bounded { reach.max(largest - limit) } else { reach };
         let (low, high) = (least - reach, largest + beyond);
         Self {
-            levels: (0..LEVELS).map(|index| low + (high - low) * f64::from(index) / f64::from(LEVELS - 1)).collect(),
-            speeds: geometric(SPEED_REACH, SPEEDS).map(|speed| (speed * scatter, speed.powf(SPEED_POWER))).collect(),
+            levels: even((low, high)),
+            speeds: geometric((SPEED_REACH.0, fastest(readings, scatter)), SPEEDS)
+                .map(|speed| (speed * scatter, speed.powf(SPEED_POWER)))
+                .collect(),
             bends: std::iter::once((0.0, STRAIGHT))
                 .chain(geometric(BEND_REACH, BENDS).map(|bend| (bend, (1.0 - STRAIGHT) / f64::from(BENDS))))
                 .collect(),
@@ -57,6 +69,31 @@ impl Grid {
                 })
                 .collect(),
         }
+    }
+
+    /// A grid over the speeds and levels that the posterior left alive, where it left so few of them that their spacing would show;
+    /// `None` where it left enough.
+    pub(super) fn refined(&self, crossings: &[(f64, f64)]) -> Option<Self> {
+        let (mut by_speed, mut by_level) = (vec![0.0; self.speeds.len()], vec![0.0; self.levels.len()]);
+        for (index, (_, weight)) in crossings.iter().enumerate() {
+            let (speed, level) = (index / self.levels.len() % self.speeds.len(), index % self.levels.len());
+            by_speed[speed] += weight;
+            by_level[level] += weight;
+        }
+        let (speeds, levels) = (alive(&by_speed)?, alive(&by_level)?);
+        if speeds.1 - speeds.0 > FEW_SPEEDS && levels.1 - levels.0 > FEW_LEVELS {
+            return None;
+        }
+        let (slowest, _) = self.speeds.first()?;
+        let (slow, fast) = (self.speeds.get(speeds.0)?.0, self.speeds.get(speeds.1)?.0);
+        let (low, high) = (*self.levels.get(levels.0)?, *self.levels.get(levels.1)?);
+        let weight = |speed: f64| (speed / slowest).powf(SPEED_POWER);
+        Some(Self {
+            levels: even((low, high)),
+            speeds: geometric((slow, fast), SPEEDS).map(|speed| (speed, weight(speed))).collect(),
+            bends: self.bends.clone(),
+            scatters: self.scatters.clone(),
+        })
     }
 
     /// Years to the limit with their posterior weight, one a level, speed and bend. `None` if no cell has any.
@@ -86,6 +123,35 @@ impl Grid {
         }
         Some(merged(&found, self.scatters.len()))
     }
+}
+
+/// First and last place with weight, and one more on each side.
+fn alive(weights: &[f64]) -> Option<(usize, usize)> {
+    let largest = weights.iter().copied().fold(0.0, f64::max);
+    let is_alive = |weight: &f64| *weight > ALIVE * largest;
+    let (first, last) = (weights.iter().position(is_alive)?, weights.iter().rposition(is_alive)?);
+    Some((first.saturating_sub(1), (last + 1).min(weights.len() - 1)))
+}
+
+fn even((low, high): (f64, f64)) -> Vec<f64> {
+    (0..LEVELS).map(|index| low + (high - low) * f64::from(index) / f64::from(LEVELS - 1)).collect()
+}
+
+/// The readings near the level at the newest one.
+fn newest(readings: &[Reading]) -> Vec<Reading> {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(|a, b| b.t.total_cmp(&a.t).then(a.y.total_cmp(&b.y)));
+    sorted.truncate(NEAR);
+    sorted
+}
+
+/// Scatters a year of the fastest fall on the grid.
+fn fastest(readings: &[Reading], scatter: f64) -> f64 {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(|a, b| a.t.total_cmp(&b.t).then(a.y.total_cmp(&b.y)));
+    let falls = sorted.windows(2).filter(|pair| pair[1].t > pair[0].t);
+    let steepest = falls.map(|pair| (pair[0].y - pair[1].y) / (pair[1].t - pair[0].t)).fold(0.0, f64::max);
+    (OVER_STEEPEST * steepest / scatter).clamp(SPEED_REACH.1, FASTEST)
 }
 
 /// Cells of one crossing differ in their scatter only.

@@ -61,7 +61,12 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
         return None;
     }
     let since: Vec<Reading> = readings.iter().map(|reading| Reading { t: reading.t - last, ..*reading }).collect();
-    let mut crossings = Grid::of(&since, limit, scatter).crossings(&since, limit)?;
+    let coarse = Grid::of(&since, limit, scatter);
+    let rough = coarse.crossings(&since, limit)?;
+    let mut crossings = match coarse.refined(&rough) {
+        Some(fine) => fine.crossings(&since, limit)?,
+        None => rough,
+    };
     crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut sum = 0.0;
     for (_, share) in &mut crossings {

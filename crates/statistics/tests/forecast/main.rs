@@ -18,7 +18,7 @@ use windrow_statistics::special::student;
 const SCATTER: f64 = 0.2;
 const LIMIT: f64 = 1.0;
 const TESTS: u8 = 5;
-const CASES: u8 = 60;
+const CASES: u8 = 40;
 
 struct World {
     generator: TestRng,

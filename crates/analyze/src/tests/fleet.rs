@@ -143,6 +143,7 @@ fn assets(machines: &[Machine]) -> LazyFrame {
         "tag" => machines.iter().map(|machine| machine.tag).collect::<Vec<_>>(),
         "site" => none.clone(),
         "rated_voltage_v" => machines.iter().map(|machine| machine.rated_voltage_v).collect::<Vec<_>>(),
+        "rated_voltage_basis" => vec![Some("told"); machines.len()],
         "rated_power_w" => vec![None::<f64>; machines.len()],
         "winding_kind" => vec![Some("form"); machines.len()],
         "insulation_class" => vec![Some("155"); machines.len()],
@@ -175,6 +176,11 @@ fn tests_frame(tests: &[(String, &Machine, &Test)]) -> LazyFrame {
         "test_voltage_v" => numbers(&|_| None),
         "test_voltage_basis" => texts(&|_| Some("unknown")),
         "reported_outcome" => texts(&|_| None),
+        "instrument" => texts(&|_| None),
+        "tester" => texts(&|_| None),
+        "source_file" => texts(&|_| Some("invented.xlsx")),
+        "source_sheet" => texts(&|_| None),
+        "source_cell" => tests.iter().map(|(id, ..)| format!("{id} A")).collect::<Vec<_>>(),
     )
     .unwrap()
     .lazy()

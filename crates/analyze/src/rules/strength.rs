@@ -23,11 +23,14 @@ use windrow_criteria::{Insulation, cautions};
 use windrow_model::{Bound, Finding};
 use windrow_statistics::forecast::{Forecast, Reading, forecast};
 use windrow_statistics::robust::median;
+use windrow_statistics::trend::{Point, score};
 
 /// Scatter of such a voltage between tests, as a share of it (common practice, no source); each series' own is weighed against it.
 const USUAL_SCATTER: f64 = 0.08;
 /// Chance of meeting the stress before the next planned test from which it is to be planned for.
 const PLANNED: f64 = 0.2;
+/// Fall from the highest level to the newest, in scatters, below which nothing falls.
+const FALLEN: f64 = 1.5;
 /// Years beyond which a likely date is no reason to watch.
 pub(crate) const LOOK_AHEAD: f64 = 10.0;
 /// A level withstood that is no higher than this share of the stress says nothing of it.
@@ -69,7 +72,7 @@ fn of_part(
     }
     let readings: Vec<Reading> = levels.iter().filter_map(reading).collect();
     let scatter = USUAL_SCATTER * median(&levels.iter().map(|level| level.crest_v).collect::<Vec<f64>>())?;
-    let forecast = forecast(&readings, stress, scatter);
+    let forecast = if has_fallen(&readings, scatter) { forecast(&readings, stress, scatter) } else { None };
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance =
         forecast.as_ref().map(|found| found.chance_within(resistance::year_of(next) - resistance::year_of(last)));
@@ -110,6 +113,16 @@ fn of_part(
     let quantities = ["surge_inception_voltage", "surge_peak_voltage", "voltage", "leakage_current"];
     let row = finding::of_series(history, &tests, (part.code(), &quantities), row);
     Some(dated(row, last, forecast.as_ref()))
+}
+
+/// Whether the levels fall at all, more pairs than rise, and the newest lies below the highest by more than scatter: what does not fall
+/// needs no forecast.
+fn has_fallen(readings: &[Reading], scatter: f64) -> bool {
+    let point = |reading: &Reading| Point { t: reading.t, blur: 0.0, y: reading.y, bound: reading.bound };
+    let points: Vec<Point> = readings.iter().map(point).collect();
+    let highest = readings.iter().map(|reading| reading.y).fold(f64::NEG_INFINITY, f64::max);
+    let newest = readings.last().map_or(highest, |reading| reading.y);
+    highest - newest > FALLEN * scatter && score(&points) < 0
 }
 
 /// Levels of the part in the present winding that tell something of the stress, oldest first.

@@ -279,7 +279,8 @@ mod tests {
 
     fn asset(rated_voltage_v: Option<f64>) -> windrow_model::Asset {
         let text = serde_json::json!({
-            "asset_id": "a", "tag": "M1", "aliases": [], "equipment_class": "EM", "rewound_years": [], "nameplate_conflicts": [], "location_levels": [],
+            "asset_id": "a", "tag": "M1", "aliases": [], "equipment_class": "EM", "rewound_years": [], "location_levels": [],
+            "nameplate_conflicts": [],
         });
         let mut asset: windrow_model::Asset = serde_json::from_value(text).unwrap();
         asset.rated_voltage_v = rated_voltage_v;

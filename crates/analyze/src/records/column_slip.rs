@@ -12,7 +12,7 @@ use super::found::{Doubt, key, lines, note, place};
 use super::load::{Record, Records, SheetName};
 use super::proposal::{entries, entry};
 use crate::printed;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::place::a1;
 use windrow_model::{Finding, Question, Step};
 
@@ -27,8 +27,6 @@ const SHARE: f64 = 0.8;
 
 /// Circuit of a machine at a time: what is compared with itself in other sheets.
 type Series<'a> = (&'a str, Option<&'a str>, Option<u64>);
-/// Decades of a reading and where it stands.
-type Level<'a> = (f64, &'a SheetName);
 
 /// A reading beside the other sheets' median of its circuit.
 struct Offset<'a> {
@@ -65,22 +63,43 @@ pub(crate) fn find(records: &Records) -> Vec<Finding> {
 
 /// Each reading against the median of the same circuit in all other sheets, if two or more readings there tell one.
 fn offsets(records: &Records) -> Vec<(&SheetName, Offset<'_>)> {
-    let mut series: BTreeMap<Series<'_>, Vec<Level<'_>>> = BTreeMap::new();
     let usable = |record: &&Record| record.is("insulation_resistance") && record.is_exact() && record.is_as_read();
+    let mut series: HashMap<Series<'_>, BTreeMap<&SheetName, Vec<f64>>> = HashMap::new();
     for record in records.readings.iter().filter(usable) {
         if let Some((name, sheet, level)) = level(records, record) {
-            series.entry(name).or_default().push((level, sheet));
+            series.entry(name).or_default().entry(sheet).or_default().push(level);
         }
     }
+    let elsewhere: HashMap<Series<'_>, BTreeMap<&SheetName, Elsewhere>> = series
+        .into_iter()
+        .filter(|(_, sheets)| sheets.len() > 1)
+        .map(|(name, sheets)| (name, others(&sheets)))
+        .collect();
     let beside = |record| {
         let (name, sheet, level) = level(records, record)?;
-        let others: Vec<f64> =
-            series.get(&name)?.iter().filter(|(_, other)| *other != sheet).map(|(level, _)| *level).collect();
-        let count = others.len();
-        let elsewhere = median(others).filter(|_| count >= 2)?;
-        Some((sheet, Offset { record, machine: name.0, decades: level - elsewhere, elsewhere, others: count }))
+        let Elsewhere { median: elsewhere, count: others } = *elsewhere.get(&name)?.get(sheet)?;
+        Some((sheet, Offset { record, machine: name.0, decades: level - elsewhere, elsewhere, others }))
     };
     records.readings.iter().filter(usable).filter_map(beside).collect()
+}
+
+/// What the sheets beside one tell of a circuit.
+#[derive(Clone, Copy)]
+struct Elsewhere {
+    median: f64,
+    count: usize,
+}
+
+/// For each sheet what the others tell, where they hold two readings or more.
+fn others<'a>(sheets: &BTreeMap<&'a SheetName, Vec<f64>>) -> BTreeMap<&'a SheetName, Elsewhere> {
+    let beside = |own: &&'a SheetName| {
+        let levels: Vec<f64> =
+            sheets.iter().filter(|(sheet, _)| *sheet != own).flat_map(|(_, levels)| levels.iter().copied()).collect();
+        let count = levels.len();
+        let median = median(levels).filter(|_| count >= 2)?;
+        Some((*own, Elsewhere { median, count }))
+    };
+    sheets.keys().filter_map(beside).collect()
 }
 
 /// A reading by its circuit: the sheet that holds it, and decades of its value, at 40 °C where that is known.

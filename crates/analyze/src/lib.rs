@@ -9,6 +9,7 @@ pub mod cohorts;
 mod coverage;
 mod features;
 mod finding;
+mod fleet;
 mod frames;
 mod judge;
 pub mod lifecycle;
@@ -20,6 +21,7 @@ mod rules;
 mod series;
 mod summary;
 
+pub use fleet::{Ranked, Reviewed};
 pub use frames::Frames;
 
 use jiff::civil::Date;
@@ -35,6 +37,10 @@ pub struct Analysis {
     pub findings: Vec<Finding>,
     /// What tests proved of the insulation of each machine that was tested, one row a part.
     pub coverage: Vec<Coverage>,
+    /// All machines that were tested, the most conspicuous first.
+    pub ranking: Vec<Ranked>,
+    /// How the fleet model judged each review, machine by machine in the order of their ids, oldest first.
+    pub reviewed: Vec<Reviewed>,
 }
 
 /// Why an analysis could not be made.
@@ -69,8 +75,11 @@ pub fn analyze_as_known(
     let summaries = judged.iter().map(summary::row).collect();
     let histories = series::by_machine(&judged);
     let mut findings: Vec<Finding> = histories.iter().flat_map(rules::of_machine).collect();
+    let model = fleet::model(&histories, &settings.judging);
+    findings.extend(rules::of_fleet(&model, &histories));
     findings.extend(records::find(frames, settings, known_on)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
-    Ok(Analysis { summaries, findings, coverage })
+    let (ranking, reviewed) = (model.ranking(&histories), model.reviewed());
+    Ok(Analysis { summaries, findings, coverage, ranking, reviewed })
 }

@@ -1,6 +1,7 @@
 //! The rules, one a file. Each judges the newest evidence of a machine; older evidence is history.
 
 mod dew;
+mod fleet;
 mod minimum;
 mod plate;
 mod polarization;
@@ -8,6 +9,8 @@ mod reported;
 mod trend;
 mod unbalance;
 mod withstand;
+
+pub(crate) use fleet::of_fleet;
 
 use crate::series::History;
 use windrow_model::Finding;

@@ -33,6 +33,7 @@ fn raw(visit: &Visit) -> f64 {
     visit.resistance_mohm.log10()
 }
 
+#[expect(clippy::cast_precision_loss, reason = "counts")]
 fn moments(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
     let count = values.clone().count().max(1) as f64;
     let mean = values.clone().sum::<f64>() / count;
@@ -59,6 +60,7 @@ fn own_z(machine: &Machine, at: usize) -> f64 {
     (mean - raw(&machine.visits[at])) / sd.max(0.05)
 }
 
+#[expect(clippy::cast_precision_loss, reason = "counts")]
 fn own_slope(machine: &Machine, at: usize) -> f64 {
     let points: Vec<(f64, f64)> = machine.visits[..=at]
         .iter()

@@ -62,7 +62,7 @@ fn machine(common: &Common, number: u32, count: u32) -> Machine {
         habits: [0.6, 0.7, 0.7, 0.3],
     };
     let mended = (dice.chance(0.15) && fault.is_none() && days.len() > 2).then(|| Mending {
-        before: 1 + draw(dice, i32::try_from(days.len()).unwrap_or(2) - 2) as usize,
+        before: 1 + usize::try_from(draw(dice, i32::try_from(days.len()).unwrap_or(2) - 2)).unwrap_or(0),
         gain: 0.3 + 0.7 * dice.part(),
         recorded: dice.chance(0.6),
         rewound: dice.chance(0.5),

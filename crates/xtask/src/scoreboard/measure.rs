@@ -18,6 +18,7 @@ pub(crate) fn threshold(world: &World, scores: &[f64], per_thousand: f64) -> f64
         }
     });
     sound.sort_by(|a, b| b.total_cmp(a));
+    #[expect(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count")]
     let place = (sound.len() as f64 * per_thousand / 1000.0).floor() as usize;
     sound.get(place).copied().unwrap_or(f64::INFINITY)
 }

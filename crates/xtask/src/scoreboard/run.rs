@@ -34,7 +34,9 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
         bars.extend(without_faults(habits, &seeds)?);
     }
     println!("\nbars");
-    bars.iter().for_each(|bar| println!("{}", bar.line()));
+    for bar in &bars {
+        println!("{}", bar.line());
+    }
     if bars.iter().all(Bar::is_reached) {
         return Ok(());
     }
@@ -96,6 +98,7 @@ impl Row {
 
 /// The table of one world and its bars.
 fn board(habits: Habits, machines: u32, seeds: &[u64]) -> anyhow::Result<Vec<Bar>> {
+    #[expect(clippy::cast_precision_loss, reason = "a few fleets")]
     let part = 1.0 / seeds.len() as f64;
     let mut rows: Vec<(&str, Row)> = Vec::new();
     let mut rates = [[0.0; 2]; 3];
@@ -127,7 +130,9 @@ fn board(habits: Habits, machines: u32, seeds: &[u64]) -> anyhow::Result<Vec<Bar
     }
     println!("\nworld {}: {} fleets of {machines} machines from seed {}", habits.name, seeds.len(), seeds[0]);
     println!("found at 10 / 1 false alarms per 1000 reviews: ground wall, moisture, turns, connection, all");
-    rows.iter().for_each(|(name, row)| println!("{}", row.line(name)));
+    for (name, row) in &rows {
+        println!("{}", row.line(name));
+    }
     let told: Vec<String> =
         RATES.iter().zip(rates).map(|(rate, [wrong, found])| format!("{rate:.2}: {wrong:.3} / {found:.2}")).collect();
     println!("false discoveries / faults flagged at q of {}", told.join(", "));

@@ -10,6 +10,7 @@ mod context;
 mod coverage;
 mod features;
 mod finding;
+mod fleet;
 mod frames;
 mod judge;
 pub mod lifecycle;
@@ -22,6 +23,7 @@ mod rules;
 mod series;
 mod summary;
 
+pub use fleet::{Ranked, Reviewed};
 pub use frames::Frames;
 
 use jiff::civil::Date;
@@ -37,6 +39,10 @@ pub struct Analysis {
     pub findings: Vec<Finding>,
     /// What tests proved of the insulation of each machine that was tested, one row a part.
     pub coverage: Vec<Coverage>,
+    /// All machines that were tested, the most conspicuous first.
+    pub ranking: Vec<Ranked>,
+    /// How the fleet model judged each review, machine by machine in the order of their ids, oldest first.
+    pub reviewed: Vec<Reviewed>,
 }
 
 /// Why an analysis could not be made.
@@ -75,10 +81,13 @@ pub fn analyze_as_known(
     let context = context::Context { settings, applied: &applied, waves: &waves };
     let mut findings = rules::of_fleet(&histories, &context);
     findings.extend(rules::of_store(stored)?);
+    let model = fleet::model(&histories, &settings.judging);
+    findings.extend(rules::beside_the_fleet(&model, &histories));
     findings.extend(records::find(frames, settings, known_on)?);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
-    Ok(Analysis { summaries, findings, coverage })
+    let (ranking, reviewed) = (model.ranking(&histories), model.reviewed());
+    Ok(Analysis { summaries, findings, coverage, ranking, reviewed })
 }
 
 #[cfg(test)]

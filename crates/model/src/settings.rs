@@ -86,11 +86,18 @@ pub struct JudgingSettings {
     pub thermosetting_since: i32,
     /// Rated voltages, V, that the site vouches for as line to line although they look like phase voltages.
     pub line_voltages: Vec<f64>,
+    /// How the rate of false discoveries over the fleet is bounded.
+    pub false_discoveries: DiscoveryRate,
 }
 
 impl Default for JudgingSettings {
     fn default() -> Self {
-        Self { standards: StandardFamily::Ieee, thermosetting_since: 1970, line_voltages: Vec::new() }
+        Self {
+            standards: StandardFamily::Ieee,
+            thermosetting_since: 1970,
+            line_voltages: Vec::new(),
+            false_discoveries: DiscoveryRate::BenjaminiHochberg,
+        }
     }
 }
 
@@ -108,6 +115,16 @@ impl Default for PlanSettings {
         let yearly = |kind: TestKind| (kind.code().to_owned(), 12);
         Self { months: [TestKind::InsulationResistance, TestKind::WindingResistance].map(yearly).into() }
     }
+}
+
+/// How the rate of false discoveries is bounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DiscoveryRate {
+    /// Benjamini and Hochberg 1995: for findings that are independent or go together.
+    BenjaminiHochberg,
+    /// Benjamini and Yekutieli 2001: however they hang together; finds about a fifth as much.
+    BenjaminiYekutieli,
 }
 
 /// Family of standards.

@@ -40,8 +40,11 @@ pub(crate) fn empty(table: &TableInfo) -> DataFrame {
     DataFrame::empty_with_schema(&fields.collect::<Schema>())
 }
 
-/// Rows as a frame.
-pub(crate) fn from_rows<T: Table>(rows: Vec<T>) -> Result<DataFrame> {
+/// Rows as a frame with the columns of their table, as a snapshot gives it.
+///
+/// # Errors
+/// When rows cannot be put into columns, which no rows should cause.
+pub fn from_rows<T: Table>(rows: Vec<T>) -> Result<DataFrame> {
     let height = rows.len();
     let columns = T::COLUMNS.iter().zip(T::into_columns(rows)).map(|(column, data)| series(column.name, data));
     let columns = columns.map(|series| series.map(Series::into_column)).collect::<PolarsResult<Vec<Column>>>();

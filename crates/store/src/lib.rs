@@ -87,6 +87,7 @@ mod writer;
 pub use cache::Cache;
 pub use error::{Error, Result};
 pub use fleet::{Fleet, SCHEMA_VERSION};
+pub use frame::from_rows;
 pub use snapshot::Snapshot;
 pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};
 

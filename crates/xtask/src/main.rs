@@ -10,6 +10,7 @@ mod metamorphic;
 mod new_plugin;
 mod schema;
 mod score;
+mod scoreboard;
 mod tidy;
 
 use std::path::{Path, PathBuf};
@@ -23,6 +24,8 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   score CORPUS [--show N] [--json FILE] [--least PERCENT]
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl; --least asks for that
                      share right, and for all machines, questions and copies
+  scoreboard [--fleets N] [--machines N] [--seed S]
+                     simulated fleets through tables and analyzer, beside simple rules (use --release)
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
                      draw files in layouts never seen, with truth, import them and compare
   metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]
@@ -30,6 +33,8 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   bench              compare a full import with merely reading every cell
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
+  bench analysis [store] [MACHINES]…
+                     how long the analysis takes, and how it grows; from a fleet on the disk with `store`
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
   new-plugin NAME --kind reader|importer
@@ -41,12 +46,15 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
+        ["bench", "analysis", options @ ..] => bench::analysis::run(options),
+        ["bench-analysis-of", folder] => bench::analysis::of_store(Path::new(folder)),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
         ["bless", arguments @ ..] => bless::run(&root(), arguments),
         ["new-plugin", arguments @ ..] => new_plugin::run(&root(), arguments),
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
+        ["scoreboard", options @ ..] => scoreboard::run(options),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["random-layouts", options @ ..] => layouts::run(options),
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),

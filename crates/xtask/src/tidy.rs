@@ -15,6 +15,7 @@ const ORDER: &[&str] = &[
     "importer",
     "statistics",
     "criteria",
+    "fleet",
     "normalize",
     "identity",
     "pipeline",

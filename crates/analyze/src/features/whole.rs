@@ -17,6 +17,9 @@ pub(crate) struct TestFeatures {
     pub(crate) asset_id: Option<String>,
     pub(crate) tag: Option<String>,
     pub(crate) site: Option<String>,
+    pub(crate) manufacturer: Option<String>,
+    pub(crate) instrument: Option<String>,
+    pub(crate) tester: Option<String>,
     pub(crate) rated_voltage_v: Option<f64>,
     pub(crate) rated_voltage_basis: Option<String>,
     pub(crate) rated_power_w: Option<f64>,
@@ -83,6 +86,7 @@ pub(crate) fn test_features(frames: &Frames) -> Result<Vec<TestFeatures>, Analyz
         col("asset_id"),
         col("tag"),
         col("site"),
+        col("manufacturer"),
         col("rated_voltage_v"),
         col("rated_voltage_basis"),
         col("rated_power_w"),
@@ -168,6 +172,9 @@ fn rows_of(rows: &Rows) -> Result<Vec<TestFeatures>, AnalyzeError> {
     fill!(texts, "asset_id", |feature, value| feature.asset_id = value);
     fill!(texts, "tag", |feature, value| feature.tag = value);
     fill!(texts, "site", |feature, value| feature.site = value);
+    fill!(texts, "manufacturer", |feature, value| feature.manufacturer = value);
+    fill!(texts, "instrument", |feature, value| feature.instrument = value);
+    fill!(texts, "tester", |feature, value| feature.tester = value);
     fill!(numbers, "rated_voltage_v", |feature, value| feature.rated_voltage_v = value);
     fill!(texts, "rated_voltage_basis", |feature, value| feature.rated_voltage_basis = value);
     fill!(numbers, "rated_power_w", |feature, value| feature.rated_power_w = value);

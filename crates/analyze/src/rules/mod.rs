@@ -3,6 +3,7 @@
 mod curves;
 mod dew;
 mod divergence;
+mod fleet;
 mod knee;
 mod leakage;
 mod minimum;
@@ -19,6 +20,8 @@ mod unbalance;
 mod unbalance_growth;
 mod waveform;
 mod withstand;
+
+pub(crate) use fleet::beside_the_fleet;
 
 use crate::AnalyzeError;
 use crate::context::Context;

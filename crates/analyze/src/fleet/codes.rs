@@ -1,0 +1,61 @@
+//! Numbers for what the model only compares: sites and years, instruments, testers, makers, kinds of windings.
+
+use std::collections::HashMap;
+use windrow_fleet::UNTOLD;
+
+/// Numbers of texts, in the order in which they are met.
+#[derive(Debug, Default)]
+pub(crate) struct Names<'a> {
+    codes: HashMap<&'a str, u32>,
+    names: Vec<&'a str>,
+}
+
+impl<'a> Names<'a> {
+    pub(crate) fn code(&mut self, name: Option<&'a str>) -> u32 {
+        let Some(name) = name.map(str::trim).filter(|name| !name.is_empty()) else { return UNTOLD };
+        let next = u32::try_from(self.names.len()).unwrap_or(UNTOLD);
+        *self.codes.entry(name).or_insert_with(|| {
+            self.names.push(name);
+            next
+        })
+    }
+
+    pub(crate) fn name(&self, code: u32) -> Option<&'a str> {
+        self.names.get(code as usize).copied()
+    }
+}
+
+/// What the numbers of campaigns, instruments and testers stand for.
+#[derive(Debug, Default)]
+pub(crate) struct Codes<'a> {
+    pub(crate) sites: Names<'a>,
+    pub(crate) instruments: Names<'a>,
+    pub(crate) testers: Names<'a>,
+    pub(crate) makers: Names<'a>,
+    pub(crate) classes: Names<'a>,
+    pub(crate) eras: Names<'a>,
+    pub(crate) kinds: Names<'a>,
+}
+
+/// Years that fit into a code beside the site.
+const YEARS: u32 = 4096;
+
+/// A site and a year as one number. Machines of no site are one group: most fleets without sites are one plant.
+pub(crate) fn campaign(site: u32, year: u32) -> u32 {
+    let site = if site == UNTOLD { 0 } else { site + 1 };
+    site.checked_mul(YEARS)
+        .and_then(|site| site.checked_add(year.min(YEARS - 1)))
+        .filter(|code| *code < UNTOLD - 1)
+        .unwrap_or(UNTOLD)
+}
+
+/// Site and year of such a number.
+pub(crate) fn site_and_year(campaign: u32) -> (Option<u32>, u32) {
+    ((campaign / YEARS).checked_sub(1), campaign % YEARS)
+}
+
+/// Two codes as one.
+pub(crate) fn pair(a: u32, b: u32) -> u32 {
+    const MOST: u32 = 1 << 16;
+    a.min(MOST - 1) * MOST + b.min(MOST - 2)
+}

@@ -1,0 +1,112 @@
+//! The fleet model over the tables: histories of machines to its columns, and its scores back to machines and tests.
+
+mod codes;
+mod columns;
+mod review;
+
+use crate::series::History;
+pub(crate) use codes::site_and_year;
+use jiff::civil::Date;
+pub(crate) use review::Review;
+use windrow_fleet::{Fleet, Scores};
+use windrow_model::settings::{DiscoveryRate, JudgingSettings};
+use windrow_statistics::multiplicity::{benjamini_hochberg, benjamini_yekutieli};
+
+/// The fleet as the model sees it, with its scores and the way back to the tests.
+pub(crate) struct Model<'a> {
+    pub(crate) columns: Fleet,
+    pub(crate) scores: Scores,
+    /// Reviews of all machines, in the order of the columns.
+    pub(crate) reviews: Vec<Review<'a>>,
+    /// False discovery rates, one a machine; `NaN` where nothing could be judged.
+    pub(crate) q: Vec<f64>,
+    pub(crate) codes: codes::Codes<'a>,
+    /// Method of the rates.
+    pub(crate) method: &'static str,
+}
+
+/// A machine in the ranking of the fleet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ranked {
+    /// The machine.
+    pub asset_id: String,
+    /// Chance of as much evidence by accident; `None` where nothing could be judged.
+    pub p: Option<f64>,
+    /// Rate of false discoveries among all machines up to this one.
+    pub q: Option<f64>,
+    /// Reviews that took part.
+    pub reviews: usize,
+}
+
+/// A review as the model judged it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reviewed {
+    /// Place of the machine in the histories.
+    pub machine: usize,
+    /// Day of the tests, or the first day of their period.
+    pub performed_on: Option<Date>,
+    /// Chance of what it brought; `NaN` where it could not be judged.
+    pub p: f64,
+    /// Insulation resistance: reading less expectation, decades, without what temperature and humidity leave; `NaN` without one.
+    pub surprise: f64,
+    /// Where eight of ten readings of sound windings lie about the expectation, decades.
+    pub interval: [f64; 2],
+    /// Whether the resistance looks wrong by a factor of a thousand.
+    pub slip: bool,
+}
+
+/// Fits the model to the histories, which are sorted by machine.
+pub(crate) fn model<'a>(histories: &'a [History<'a>], judging: &JudgingSettings) -> Model<'a> {
+    let (columns, reviews, codes) = columns::of(histories);
+    let scores = windrow_fleet::score(&columns);
+    let (q, method) = match judging.false_discoveries {
+        DiscoveryRate::BenjaminiHochberg => (benjamini_hochberg(&scores.by_machine), "Benjamini and Hochberg 1995"),
+        DiscoveryRate::BenjaminiYekutieli => (benjamini_yekutieli(&scores.by_machine), "Benjamini and Yekutieli 2001"),
+    };
+    Model { columns, scores, reviews, q, codes, method }
+}
+
+impl Model<'_> {
+    /// How many machines could be judged.
+    pub(crate) fn judged(&self) -> usize {
+        self.q.iter().filter(|q| q.is_finite()).count()
+    }
+
+    /// Chance of all that is known of the machine of a review.
+    pub(crate) fn p_of_review_machine(&self, place: usize) -> f64 {
+        self.reviews
+            .get(place)
+            .and_then(|review| self.scores.by_machine.get(review.machine))
+            .copied()
+            .unwrap_or(f64::NAN)
+    }
+
+    /// All reviews as judged.
+    pub(crate) fn reviewed(&self) -> Vec<Reviewed> {
+        let resistance = &self.scores.resistance;
+        let one = |(place, review): (usize, &Review<'_>)| Reviewed {
+            machine: review.machine,
+            performed_on: review.performed_on(),
+            p: self.scores.by_review[place],
+            surprise: resistance.error[place] - resistance.shared[place],
+            interval: [resistance.low[place], resistance.high[place]].map(|end| end - resistance.expected[place]),
+            slip: resistance.slip[place],
+        };
+        self.reviews.iter().enumerate().map(one).collect()
+    }
+
+    /// All machines, the most conspicuous first.
+    pub(crate) fn ranking(&self, histories: &[History<'_>]) -> Vec<Ranked> {
+        let known = |value: f64| (!value.is_nan()).then_some(value);
+        let one = |(machine, history): (usize, &History<'_>)| Ranked {
+            asset_id: history.asset_id.to_owned(),
+            p: known(self.scores.by_machine[machine]),
+            q: known(self.q[machine]),
+            reviews: self.columns.reviews_of(machine).len(),
+        };
+        let mut ranked: Vec<Ranked> = histories.iter().enumerate().map(one).collect();
+        let place = |ranked: &Ranked| ranked.p.unwrap_or(2.0);
+        ranked.sort_by(|a, b| place(a).total_cmp(&place(b)).then_with(|| a.asset_id.cmp(&b.asset_id)));
+        ranked
+    }
+}

@@ -1,0 +1,97 @@
+//! # What it finds
+//! A site in one year, an instrument or a tester whose insulation resistances read differently from what their machines lead one to
+//! expect: a wet season, a new instrument, a changed method.
+//! # How it is judged
+//! `note`: five readings or more, by a factor of 1.5 or more, false discoveries among all groups of the kind at 0.05. Machines are judged
+//! without what their site and year share.
+//! # References
+//! Median against its standard error, Student-t with as many degrees of freedom as readings less one; Benjamini and Hochberg 1995.
+
+use super::words::{factor, small};
+use crate::finding::{self, About, Found};
+use crate::fleet::{Model, site_and_year};
+use windrow_criteria::cautions;
+use windrow_fleet::{Odd, odd_groups};
+use windrow_model::Finding;
+
+const RATE: f64 = 0.05;
+/// Smallest shift worth a word, decades: a factor of 1.5.
+const SMALLEST: f64 = 0.176;
+/// So many readings are named as evidence.
+const NAMED: usize = 200;
+
+pub(super) fn find(model: &Model<'_>) -> Vec<Finding> {
+    let resistance = &model.scores.resistance;
+    let error = |place: usize| {
+        if resistance.history[place] > 1 && !resistance.slip[place] { resistance.error[place] } else { f64::NAN }
+    };
+    let errors: Vec<f64> = (0..resistance.error.len()).map(error).collect();
+    let reviews = &model.columns.reviews;
+    let kinds = [("campaign", &reviews.campaign), ("instrument", &reviews.instrument), ("tester", &reviews.tester)];
+    let odd = |(kind, codes): (&'static str, &Vec<u32>)| -> Vec<Finding> {
+        odd_groups(&errors, &reviews.resistance.bound, codes)
+            .into_iter()
+            .filter(|odd| odd.q <= RATE && odd.shift.abs() >= SMALLEST)
+            .filter_map(|odd| stated(model, (kind, codes), odd, &errors))
+            .collect()
+    };
+    kinds.into_iter().flat_map(odd).collect()
+}
+
+fn stated(model: &Model<'_>, (kind, codes): (&'static str, &[u32]), odd: Odd, errors: &[f64]) -> Option<Finding> {
+    let (name, key) = match kind {
+        "campaign" => {
+            let (site, year) = site_and_year(odd.code);
+            let site = site.and_then(|site| model.codes.sites.name(site));
+            let name = site.map_or_else(|| "all machines without a site".to_owned(), |site| format!("site {site}"));
+            (format!("{name} in {year}"), format!("{} {year}", site.unwrap_or_default()))
+        }
+        "instrument" => {
+            model.codes.instruments.name(odd.code).map(|name| (format!("instrument {name}"), name.to_owned()))?
+        }
+        _ => model.codes.testers.name(odd.code).map(|name| (format!("tester {name}"), name.to_owned()))?,
+    };
+    let places: Vec<usize> =
+        (0..codes.len()).filter(|place| codes[*place] == odd.code && errors[*place].is_finite()).collect();
+    let tests = places.iter().filter_map(|place| model.reviews.get(*place)).flat_map(|review| &review.tests);
+    let seen = places.iter().filter_map(|place| model.reviews.get(*place)?.performed_on()).max();
+    let way = if odd.shift > 0.0 { "higher" } else { "lower" };
+    let shared = if kind == "campaign" { " Machines are judged without it." } else { "" };
+    let found = Found {
+        rule: match kind {
+            "campaign" => "odd_campaign",
+            "instrument" => "odd_instrument",
+            _ => "odd_tester",
+        },
+        level: "note",
+        statement: format!(
+            "{name}: insulation resistances read {} times {way} than their machines lead one to expect, over {} readings: weather, an \
+             instrument or a method, rather than all these windings at once.{shared}",
+            factor(odd.shift),
+            odd.count
+        ),
+        value: Some(10_f64.powf(odd.shift)),
+        limit: None,
+        unit: "1",
+        basis: format!(
+            "median of {} surprises: {:+.2} decades with a standard error of {:.2}; q = {} among all groups of the kind (Benjamini and \
+             Hochberg 1995)",
+            odd.count,
+            odd.shift,
+            odd.error,
+            small(odd.q)
+        ),
+        cautions: cautions::GROUND_WALL,
+        next_test: "measure a few of these windings again with another instrument, dry and at a known temperature",
+    };
+    let about = About {
+        key: vec![kind.to_owned(), key, found.rule.to_owned()],
+        asset_id: None,
+        test_id: None,
+        evidence: tests.flat_map(|judged| judged.test.evidence.iter().cloned()).take(NAMED).collect(),
+        seen,
+    };
+    let mut finding = finding::stated(about, found);
+    finding.q_value = Some(odd.q);
+    Some(finding)
+}

@@ -1,0 +1,63 @@
+//! # What it finds
+//! An insulation resistance that looks wrong by a factor of a thousand: one unit taken for another.
+//! # How it is judged
+//! `note`: more than four scales from what was expected and within three quarters of a decade of three decades, and the next reading
+//! does not say the same. Such a reading counts neither for nor against the machine. Nothing is changed: a winding that truly fell so
+//! far is below any minimum too, and that rule speaks.
+//! # References
+//! Recall 0.96 and precision 0.93 on the simulated fleets (`cargo xtask scoreboard`); common practice, no source.
+
+use super::words::{factor, resistance};
+use crate::finding::{self, Found};
+use crate::fleet::Model;
+use crate::series::History;
+use windrow_criteria::cautions;
+use windrow_model::Finding;
+use windrow_model::place::Step;
+
+pub(super) fn find(model: &Model<'_>, histories: &[History<'_>]) -> Vec<Finding> {
+    let slips = model.scores.resistance.slip.iter().enumerate().filter(|(_, slip)| **slip);
+    slips.filter_map(|(place, _)| one(model, histories, place)).collect()
+}
+
+fn one(model: &Model<'_>, histories: &[History<'_>], place: usize) -> Option<Finding> {
+    let review = model.reviews.get(place)?;
+    let history = histories.get(review.machine)?;
+    let judged = review.tests.iter().find(|judged| judged.test.lowest.is_some())?;
+    let (decades, _) = model.columns.reviews.resistance.get(place)?;
+    let surprises = &model.scores.resistance;
+    let surprise = surprises.error[place] - surprises.shared[place];
+    let way = if surprise > 0.0 { "higher" } else { "lower" };
+    let later =
+        model.columns.reviews_of(review.machine).any(|other| other > place && surprises.score[other].is_finite());
+    let next = if later { "; the readings after it are as before" } else { "; no later reading tells" };
+    let found = Found {
+        rule: "unit_slip",
+        level: "note",
+        statement: format!(
+            "{}: insulation resistance of {} at 40 °C is {} times {way} than the other readings lead one to expect, about the thousand of a \
+             unit taken for another{next}. It counts neither for nor against the machine until somebody looks at the source.",
+            history.tag,
+            resistance(decades),
+            factor(surprise)
+        ),
+        value: Some(10_f64.powf(surprise)),
+        limit: None,
+        unit: "1",
+        basis: "more than 4 scales from expectation and within 0.75 of 3 decades (simulated fleets; common practice, no source)".to_owned(),
+        cautions: cautions::GROUND_WALL,
+        next_test: "look at the source; if it stands so there, repeat the measurement",
+    };
+    let mut finding = finding::row_of_record(history, judged, found);
+    finding.working = vec![
+        Step::new(
+            "arithmetic",
+            format!(
+                "log10 MΩ at 40 °C: {decades:.2} read, {:.2} expected, {surprise:+.2} apart; a thousand is 3",
+                decades - surprise
+            ),
+        ),
+        Step::new("look_alike", "a winding that was cleaned, or that truly fell to a thousandth"),
+    ];
+    Some(finding)
+}

@@ -1,0 +1,115 @@
+//! What all tests of one site and year share (instrument, weather, habits), told from what one machine shows alone.
+
+use crate::columns::UNTOLD;
+use crate::tally::{Cell, Tally, key};
+use rayon::prelude::*;
+use windrow_model::Bound;
+
+/// The price of a median against a mean: π/2.
+const MEDIAN_PRICE: f64 = std::f64::consts::FRAC_PI_2;
+const FEWEST: u64 = 5;
+/// A machine's own reading is left out of the median of groups up to this.
+const LEAVE_OUT_BELOW: u64 = 100;
+/// A group that stands out by so many standard errors is believed as it stands, however rare such groups are (a limited translation
+/// of shrinkage, after Efron and Morris 1972).
+const CLEAR: f64 = 3.0;
+/// One group's shift counts at most so much when the spread of shifts is estimated, in scatters.
+const LARGEST: f64 = 5.0;
+
+/// What the reviews of each group read above or below what their machines led to expect; `errors` is `NaN` where nothing was judged.
+/// The reading of a machine never takes part in its own.
+pub(crate) fn shared(errors: &[f64], bounds: &[Bound], groups: &[u32]) -> Vec<f64> {
+    let known = |review: usize| groups[review] != UNTOLD && errors[review].is_finite();
+    let key_of = |review: usize| key(groups[review], errors[review], bounds[review]);
+    let keys: Vec<u64> = (0..errors.len()).into_par_iter().filter(|review| known(*review)).map(key_of).collect();
+    let Some(scatter) = scatter(&keys) else { return vec![0.0; errors.len()] };
+    let tally = Tally::of(keys);
+    let noise = MEDIAN_PRICE * scatter * scatter;
+    let rule = Shrinkage { noise, between: between(&tally, noise, LARGEST * scatter) };
+    let cells: Vec<(u32, Cell<'_>)> = tally.cells().collect();
+    let whole: Vec<(u32, f64)> = cells.par_iter().map(|(code, cell)| (*code, rule.whole(*cell))).collect();
+    let without: Vec<f64> =
+        cells.par_iter().zip(&whole).flat_map_iter(|((_, cell), (_, whole))| rule.without(*cell, *whole)).collect();
+    (0..errors.len())
+        .into_par_iter()
+        .map(|review| {
+            let own = known(review).then(|| tally.place(key_of(review))).flatten();
+            let of_group =
+                || whole.binary_search_by_key(&groups[review], |(code, _)| *code).ok().map(|place| whole[place].1);
+            own.map(|place| without[place]).or_else(of_group).unwrap_or(0.0)
+        })
+        .collect()
+}
+
+/// Robust scatter of all errors; `None` where there are too few to tell.
+fn scatter(keys: &[u64]) -> Option<f64> {
+    let all = Tally::of(keys.iter().map(|key| key & 0xffff_ffff).collect());
+    let cell = all.cell(0);
+    let (low, middle) = (cell.quantile(0.25, None)?, cell.quantile(0.5, None)?);
+    (cell.count() >= FEWEST).then(|| ((middle - low) / 0.674_49).max(0.02))
+}
+
+/// Variance of the true shifts of groups, by moments.
+#[expect(clippy::cast_precision_loss, reason = "counts")]
+fn between(tally: &Tally, noise: f64, largest: f64) -> f64 {
+    let mut squares: Vec<f64> = tally
+        .cells()
+        .filter(|(_, cell)| cell.count() >= FEWEST)
+        .filter_map(|(_, cell)| {
+            let median = cell.quantile(0.5, None)?.clamp(-largest, largest);
+            Some(median * median - noise / cell.count() as f64)
+        })
+        .collect();
+    // Sorted, so that the numbers of the groups do not reach the sum.
+    squares.sort_by(f64::total_cmp);
+    let mean = squares.iter().sum::<f64>() / (squares.len() as f64).max(1.0);
+    mean.max(0.002 * noise)
+}
+
+struct Shrinkage {
+    noise: f64,
+    between: f64,
+}
+
+impl Shrinkage {
+    /// Shift of a whole group.
+    fn whole(&self, cell: Cell<'_>) -> f64 {
+        self.shift(cell.quantile(0.5, None), cell.count())
+    }
+
+    /// Shifts for each number that is told apart, without one of it; of a large group, that of the whole.
+    fn without(&self, cell: Cell<'_>, whole: f64) -> Vec<f64> {
+        let count = cell.count();
+        if count > LEAVE_OUT_BELOW {
+            return vec![whole; cell.distinct()];
+        }
+        cell.medians_without().into_iter().map(|median| self.shift(median, count - 1)).collect()
+    }
+
+    #[expect(clippy::cast_precision_loss, reason = "counts")]
+    fn shift(&self, median: Option<f64>, count: u64) -> f64 {
+        let Some(median) = median.filter(|_| count > 0) else { return 0.0 };
+        let error = self.noise / count as f64;
+        let is_clear = count >= 3 && median * median > CLEAR * CLEAR * error;
+        let between = if is_clear { self.between.max(median * median - error) } else { self.between };
+        median * between / (between + error)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shared;
+    use windrow_model::Bound;
+
+    /// Twenty sites of ten machines; one site reads 0.6 decade low in this year, and one machine elsewhere is low alone.
+    #[test]
+    fn a_site_that_worsens_is_told_from_a_machine_that_worsens_alone() {
+        let mut errors: Vec<f64> = (0..200).map(|n| f64::from((n * 7919) % 41 - 20) * 0.01).collect();
+        let groups: Vec<u32> = (0..200).map(|n| n / 10).collect();
+        errors[..10].iter_mut().for_each(|error| *error -= 0.6);
+        errors[55] = -0.8;
+        let shifts = shared(&errors, &[Bound::Exact; 200], &groups);
+        assert!(shifts[..10].iter().all(|shift| (shift + 0.6).abs() < 0.12), "{:?}", &shifts[..10]);
+        assert!(shifts[55].abs() < 0.05, "{}", shifts[55]);
+    }
+}

@@ -1,0 +1,32 @@
+//! What a whole fleet of windings says about each of them.
+//!
+//! One winding's own history is too short to convict it. The strength comes from the fleet: how much tests scatter, what such
+//! windings usually read, how much they drift, what a site and year share. Every new reading is predicted from the machine's past
+//! and its cohort, the surprise becomes a chance with the fleet's own scatter as the yardstick, surprises add up over the last four
+//! tests and over quantities that look at the same part, and the rate of false discoveries is controlled over the fleet.
+//!
+//! This crate must **not** know tables, words or levels of findings: it is given columns and gives columns. It works in parts that
+//! can run anywhere: features a machine (map) → histograms of whole hundredths (they add up in any order) → scores a machine (map) →
+//! one sort. The same bytes come out for every number of threads and every order of machines.
+
+mod campaign;
+mod cohort;
+mod columns;
+mod covariates;
+mod evidence;
+mod filter;
+mod groups;
+mod normal;
+mod null;
+mod score;
+mod surprise;
+mod tally;
+mod turns;
+
+pub use columns::{Channel, Fleet, Machines, Reviews, UNTOLD};
+pub use covariates::Covariates;
+pub use groups::{Odd, odd_groups};
+pub use score::{Group, Scores, Standing, score};
+pub use surprise::Surprises;
+pub use tally::{Cell, Tally, key};
+pub use windrow_model::Bound;

@@ -1,0 +1,187 @@
+//! From the surprises of all quantities to one chance a review and one a machine.
+
+use crate::columns::Fleet;
+use crate::covariates::Covariates;
+use crate::evidence;
+use crate::null::Nulls;
+use crate::surprise::{self, Kind, Readings, Surprises};
+use crate::turns;
+use rayon::prelude::*;
+use windrow_model::Bound;
+
+/// Insulation resistance in decades (scatter and spread of the reference worlds, where a fleet is too small to tell its own).
+const RESISTANCE: Kind = Kind { between: 0.5, scatter: 0.2, good: 1.0, slips: true };
+/// ln of the polarization index.
+const POLARIZATION: Kind = Kind { between: 0.3, scatter: 0.15, good: 1.0, slips: false };
+/// ln of the slope ratio of a step curve: a rise is bad.
+const KNEE: Kind = Kind { between: 0.2, scatter: 0.2, good: -1.0, slips: false };
+/// ln of the unbalance of winding resistances: a rise is bad.
+const UNBALANCE: Kind = Kind { between: 0.5, scatter: 0.4, good: -1.0, slips: false };
+/// Weight of polarization index and knee beside the resistance.
+const BESIDE: f64 = 0.6;
+
+/// What a chance speaks of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Group {
+    /// Resistance, polarization index and knee of the ground-wall insulation.
+    GroundWall,
+    /// Unbalance of winding resistances.
+    Conductor,
+    /// Surge levels of the turn insulation.
+    Turns,
+}
+
+/// The newest evidence of one group on one machine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standing {
+    /// The review it rests on.
+    pub review: usize,
+    /// Chance of as much by accident.
+    pub p: f64,
+    /// How many readings it adds up.
+    pub window: usize,
+}
+
+/// Scores of a fleet.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Scores {
+    /// What temperature, humidity and age do to resistances here.
+    pub covariates: Covariates,
+    /// Resistance, in decades.
+    pub resistance: Surprises,
+    /// ln polarization index.
+    pub polarization: Surprises,
+    /// ln knee, turned so that less is worse.
+    pub knee: Surprises,
+    /// ln unbalance, turned so that less is worse.
+    pub unbalance: Surprises,
+    /// Calibrated score of the ground wall a review; `NaN` where it was not measured.
+    pub ground_wall: Vec<f64>,
+    /// Share of windings whose turn insulation gives way at as low a level, a review; `NaN` where none was tried.
+    pub turns: Vec<f64>,
+    /// Chance of what a review brought, over the groups it measured; `NaN` where it could not be judged.
+    pub by_review: Vec<f64>,
+    /// Newest evidence of each group (in the order of [`Group`]), one entry a machine.
+    pub standing: Vec<[Option<Standing>; 3]>,
+    /// Chance of all that is known of a machine; `NaN` where nothing could be judged.
+    pub by_machine: Vec<f64>,
+}
+
+/// Scores all reviews and all machines of a fleet.
+#[must_use]
+pub fn score(fleet: &Fleet) -> Scores {
+    let covariates = Covariates::fit(fleet);
+    let resistance = surprise::of(fleet, &adjusted(fleet, &covariates), RESISTANCE);
+    let of = |channel, kind: Kind| surprise::of(fleet, &Readings::of(channel, kind.good), kind);
+    let polarization = of(&fleet.reviews.polarization, POLARIZATION);
+    let knee = of(&fleet.reviews.knee, KNEE);
+    let unbalance = of(&fleet.reviews.unbalance, UNBALANCE);
+    let ground_wall = ground_wall(&resistance, &polarization, &knee);
+    let ground = windows(fleet, &ground_wall);
+    let conductor = windows(fleet, &unbalance.score);
+    let turns = turns::chances(fleet);
+    let groups =
+        [ground, conductor, turns.iter().enumerate().map(|(review, chance)| chance.standing(review)).collect()];
+    let by_review = (0..ground_wall.len()).map(|review| together(groups.iter().map(|group| group[review]))).collect();
+    let standing: Vec<[Option<Standing>; 3]> = (0..fleet.len())
+        .into_par_iter()
+        .map(|machine| {
+            let newest = fleet.reviews_of(machine).next_back().map(|review| fleet.reviews.winding[review]);
+            let known = |group: &Vec<Option<Standing>>| {
+                let mut of_winding =
+                    fleet.reviews_of(machine).rev().take_while(|review| Some(fleet.reviews.winding[*review]) == newest);
+                of_winding.find_map(|review| group[review])
+            };
+            groups.each_ref().map(known)
+        })
+        .collect();
+    let by_machine = standing.iter().map(|groups| together(groups.iter().copied())).collect();
+    Scores {
+        covariates,
+        resistance,
+        polarization,
+        knee,
+        unbalance,
+        ground_wall,
+        turns: turns.iter().map(|chance| chance.share).collect(),
+        by_review,
+        standing,
+        by_machine,
+    }
+}
+
+/// Resistances without what temperature and humidity leave in them.
+fn adjusted(fleet: &Fleet, covariates: &Covariates) -> Readings {
+    let mut readings = Readings::of(&fleet.reviews.resistance, RESISTANCE.good);
+    let shift =
+        |machine: usize| fleet.reviews_of(machine).map(move |review| covariates.of_review(fleet, machine, review));
+    let shifts: Vec<f64> = (0..fleet.len()).into_par_iter().flat_map_iter(shift).collect();
+    readings.value.iter_mut().zip(shifts).for_each(|(value, shift)| *value -= shift);
+    readings.extra.clone_from(&fleet.reviews.extra);
+    readings.per_year = covariates.per_year;
+    readings
+}
+
+/// What looks at the ground wall in one review, together; again on the fleet's own scale, for the parts hang together.
+fn ground_wall(resistance: &Surprises, polarization: &Surprises, knee: &Surprises) -> Vec<f64> {
+    let parts = |review: usize| {
+        [(resistance.score[review], 1.0), (polarization.score[review], BESIDE), (knee.score[review], BESIDE)]
+    };
+    let (raw, classes): (Vec<f64>, Vec<u8>) = (0..resistance.score.len())
+        .into_par_iter()
+        .map(|review| {
+            let (mut sum, mut squares, mut class, mut bit) = (0.0, 0.0_f64, 0_u8, 1_u8);
+            for (score, weight) in parts(review) {
+                if score.is_finite() {
+                    sum += weight * score;
+                    squares += weight * weight;
+                    class |= bit;
+                }
+                bit <<= 1;
+            }
+            (if class == 0 { f64::NAN } else { sum / squares.sqrt() }, class)
+        })
+        .unzip();
+    let exact = vec![Bound::Exact; raw.len()];
+    let nulls = Nulls::fit(&raw, &exact, &classes, 8);
+    raw.iter()
+        .zip(&classes)
+        .map(|(raw, class)| if raw.is_finite() { nulls.score(*class, *raw, Bound::Exact) } else { f64::NAN })
+        .collect()
+}
+
+/// Evidence of the last scores of each winding, at every review that has one.
+fn windows(fleet: &Fleet, scores: &[f64]) -> Vec<Option<Standing>> {
+    let machine = |machine: usize| {
+        let mut known: Vec<f64> = Vec::new();
+        let mut winding = None;
+        fleet
+            .reviews_of(machine)
+            .map(|review| {
+                if winding.replace(fleet.reviews.winding[review]) != Some(fleet.reviews.winding[review])
+                    || fleet.reviews.treated[review]
+                {
+                    known.clear();
+                }
+                if !scores[review].is_finite() {
+                    return None;
+                }
+                known.push(scores[review]);
+                let (m, window) = evidence::strongest(&known)?;
+                Some(Standing { review, p: evidence::chance(m, known.len()), window })
+            })
+            .collect::<Vec<Option<Standing>>>()
+    };
+    (0..fleet.len()).into_par_iter().flat_map_iter(machine).collect()
+}
+
+/// Chance that the smallest of the groups is as small (Šidák 1967); `NaN` without groups.
+fn together(groups: impl Iterator<Item = Option<Standing>>) -> f64 {
+    let (mut least, mut count) = (f64::NAN, 0.0);
+    for standing in groups.flatten() {
+        least = standing.p.min(least);
+        count += 1.0;
+    }
+    // 1 − (1 − p)^k without loss of digits.
+    -(count * (-least).ln_1p()).exp_m1()
+}

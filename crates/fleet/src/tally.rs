@@ -1,0 +1,201 @@
+//! Histograms of whole hundredths, counted by cell: they add up to the same in any order, so every median and quantile of the
+//! fleet is the same however the machines are parted.
+
+use rayon::prelude::*;
+use windrow_model::Bound;
+
+/// Width of a bin: 0.01 decade, or 0.01 of whatever is counted.
+const BIN: f64 = 0.01;
+/// Values beyond ± this are counted at the end of the range.
+const REACH: f64 = 5_000.0;
+const OFFSET: i64 = 1 << 20;
+
+/// Counts by cell, bin and bound, sorted.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Tally {
+    counts: Vec<(u64, u32)>,
+}
+
+/// The counts of one cell: value, exact ones, at least that, sorted by value.
+#[derive(Debug, Clone, Copy)]
+pub struct Cell<'a> {
+    counts: &'a [(u64, u32)],
+}
+
+/// A number to be counted in a cell.
+#[must_use]
+pub fn key(cell: u32, value: f64, bound: Bound) -> u64 {
+    // A ceiling counts after the exact values of its bin: the true value is that or more.
+    u64::from(cell) << 32 | bin(value) << 1 | u64::from(bound == Bound::AtLeast)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]
+fn bin(value: f64) -> u64 {
+    ((value.clamp(-REACH, REACH) / BIN).round() as i64 + OFFSET) as u64
+}
+
+#[expect(clippy::cast_precision_loss, reason = "bins are small whole numbers")]
+fn value_of(key: u64) -> f64 {
+    (((key & 0xffff_ffff) >> 1).cast_signed() - OFFSET) as f64 * BIN
+}
+
+impl Tally {
+    /// Counts numbers made by [`key`].
+    #[must_use]
+    pub fn of(mut keys: Vec<u64>) -> Self {
+        keys.par_sort_unstable();
+        let mut counts: Vec<(u64, u32)> = Vec::new();
+        for key in keys {
+            match counts.last_mut() {
+                Some((last, count)) if *last == key => *count += 1,
+                _ => counts.push((key, 1)),
+            }
+        }
+        Self { counts }
+    }
+
+    /// Both together.
+    #[must_use]
+    pub fn merge(self, other: Self) -> Self {
+        let mut all = self.counts;
+        all.extend(other.counts);
+        all.sort_unstable();
+        let mut counts: Vec<(u64, u32)> = Vec::with_capacity(all.len());
+        for (key, count) in all {
+            match counts.last_mut() {
+                Some((last, sum)) if *last == key => *sum += count,
+                _ => counts.push((key, count)),
+            }
+        }
+        Self { counts }
+    }
+
+    /// The counts of a cell.
+    #[must_use]
+    pub fn cell(&self, cell: u32) -> Cell<'_> {
+        let begin = self.counts.partition_point(|(key, _)| key >> 32 < u64::from(cell));
+        let end = self.counts.partition_point(|(key, _)| key >> 32 <= u64::from(cell));
+        Cell { counts: &self.counts[begin..end] }
+    }
+
+    /// Where a number made by [`key`] stands among all that are told apart.
+    #[must_use]
+    pub fn place(&self, key: u64) -> Option<usize> {
+        self.counts.binary_search_by_key(&key, |(known, _)| *known).ok()
+    }
+
+    /// All cells with their codes.
+    pub fn cells(&self) -> impl Iterator<Item = (u32, Cell<'_>)> {
+        let same = |a: &(u64, u32), b: &(u64, u32)| a.0 >> 32 == b.0 >> 32;
+        let code = |counts: &[(u64, u32)]| counts.first().and_then(|(key, _)| u32::try_from(key >> 32).ok());
+        self.counts.chunk_by(same).filter_map(move |counts| Some((code(counts)?, Cell { counts })))
+    }
+}
+
+impl Cell<'_> {
+    /// How many are counted.
+    #[must_use]
+    pub fn count(&self) -> u64 {
+        self.counts.iter().map(|(_, count)| u64::from(*count)).sum()
+    }
+
+    /// Quantile by the product-limit curve (Kaplan and Meier 1958): the smallest x with P(X > x) ≤ 1 − part; `None` where the
+    /// ceilings hide it. `but` is a number left out of the count.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
+    pub fn quantile(&self, part: f64, but: Option<u64>) -> Option<f64> {
+        let mut at_risk = self.count().checked_sub(u64::from(but.is_some()))?;
+        let mut above = 1.0;
+        for (key, count) in self.counts {
+            let count = u64::from(*count) - u64::from(but.is_some_and(|but| but & 0xffff_ffff == *key & 0xffff_ffff));
+            if count == 0 {
+                continue;
+            }
+            if key & 1 == 0 {
+                above *= 1.0 - count as f64 / at_risk as f64;
+                if above <= 1.0 - part + 1e-12 {
+                    return Some(value_of(*key));
+                }
+            }
+            at_risk = at_risk.saturating_sub(count);
+        }
+        None
+    }
+
+    /// The median without one of each of the numbers that are told apart, in their order.
+    #[must_use]
+    pub fn medians_without(&self) -> Vec<Option<f64>> {
+        let without = |(key, _): &(u64, u32)| self.quantile(0.5, Some(*key));
+        let (Some(first), Some(last)) = (self.counts.first(), self.counts.last()) else { return Vec::new() };
+        let middle = self.quantile(0.5, None).filter(|_| self.counts.iter().all(|(key, _)| key & 1 == 0));
+        let Some(middle) = middle else { return self.counts.iter().map(without).collect() };
+        // Among exact values it only matters on which side of the median the missing one stood.
+        let (low, high) = (without(first), without(last));
+        let one = |entry: &(u64, u32)| match value_of(entry.0).total_cmp(&middle) {
+            std::cmp::Ordering::Less => low,
+            std::cmp::Ordering::Greater => high,
+            std::cmp::Ordering::Equal => without(entry),
+        };
+        self.counts.iter().map(one).collect()
+    }
+
+    /// How many numbers are told apart.
+    #[must_use]
+    pub fn distinct(&self) -> usize {
+        self.counts.len()
+    }
+
+    /// Share that lies at or below `value`, by the product-limit curve.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
+    pub fn share_up_to(&self, value: f64) -> f64 {
+        let last = bin(value) << 1;
+        let mut at_risk = self.count();
+        let mut above = 1.0;
+        for (key, count) in self.counts.iter().take_while(|(key, _)| key & 0xffff_ffff <= last) {
+            if key & 1 == 0 {
+                above *= 1.0 - f64::from(*count) / at_risk as f64;
+            }
+            at_risk = at_risk.saturating_sub(u64::from(*count));
+        }
+        1.0 - above
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Tally, key};
+    use windrow_model::Bound;
+
+    fn tally(values: &[(f64, Bound)]) -> Tally {
+        Tally::of(values.iter().map(|(value, bound)| key(7, *value, *bound)).collect())
+    }
+
+    #[test]
+    fn parts_add_up_in_any_order() {
+        let all: Vec<(f64, Bound)> = (0..50).map(|n| (f64::from(n * 13 % 29), Bound::Exact)).collect();
+        let whole = tally(&all);
+        let parts = || all.chunks(7).map(tally);
+        assert_eq!(parts().fold(Tally::default(), Tally::merge), whole);
+        assert_eq!(parts().rev().fold(Tally::default(), Tally::merge), whole);
+    }
+
+    #[test]
+    fn medians_without_one_are_those_of_the_rest() {
+        for count in 1..12_u32 {
+            for ceilings in [false, true] {
+                let bound = |n: u32| if ceilings && n.is_multiple_of(3) { Bound::AtLeast } else { Bound::Exact };
+                let all: Vec<(f64, Bound)> = (0..count).map(|n| (f64::from(n * 7 % 5) * 0.1, bound(n))).collect();
+                let whole = tally(&all);
+                let without = whole.cell(7).medians_without();
+                assert_eq!(without.len(), whole.cell(7).distinct());
+                for (place, (value, bound)) in all.iter().enumerate() {
+                    let rest: Vec<(f64, Bound)> =
+                        all.iter().enumerate().filter(|(other, _)| *other != place).map(|(_, one)| *one).collect();
+                    let entry = whole.place(key(7, *value, *bound)).unwrap();
+                    assert_eq!(without[entry], tally(&rest).cell(7).quantile(0.5, None), "{all:?} without {place}");
+                }
+            }
+        }
+    }
+}

@@ -10,9 +10,12 @@ mod voltage;
 
 pub use clock::{Clock, clock_form};
 
-use crate::cut::{Table, column_fit};
+use crate::corner;
+use crate::cut::{BodyLine, Table, column_fit};
 use crate::fit::{Wants, quantity, wants};
 use crate::heading::Heading;
+use crate::parallel;
+use crate::support;
 use crate::view::{Item, View};
 use stack::stack;
 use std::collections::BTreeMap;
@@ -67,7 +70,8 @@ impl Column {
     pub fn group(&self) -> Option<u32> {
         let heading = &self.heading;
         let year = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value)).map(|by| by.item);
-        heading.date.or(heading.tag.as_ref().map(|by| by.item)).or(year).map(|item| item.cell)
+        let period = heading.period.as_ref().map(|by| by.item);
+        heading.date.or(period).or(heading.tag.as_ref().map(|by| by.item)).or(year).map(|item| item.cell)
     }
 }
 
@@ -75,7 +79,8 @@ impl Column {
 #[must_use]
 pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     let mut cells = Cells::new();
-    for item in table.body.iter().filter(|line| !line.is_statistic).flat_map(|line| &line.items) {
+    let is_own = |line: &&BodyLine| !line.is_statistic && !table.tells_across(line);
+    for item in table.body.iter().filter(is_own).flat_map(|line| &line.items) {
         cells.entry(item.column).or_default().push(*item);
     }
     for item in table.header.iter().flatten() {
@@ -96,6 +101,8 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(&mut columns);
     lists::settle(&mut columns);
+    corner::settle(view, &mut columns, &cells);
+    parallel::settle(view, &mut columns);
     columns
 }
 
@@ -126,8 +133,14 @@ fn role(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
     if let Some(statistic) = &heading.statistic {
         return (Role::Statistic(statistic.value), 1.0);
     }
+    if support::is_least(view, heading, cells) {
+        return (Role::Statistic(Statistic::Lowest), 1.0);
+    }
     let mut best: Option<(Role, f32)> = None;
-    for (concept, weight, _) in &heading.concepts {
+    for (concept, weight, told) in &heading.concepts {
+        if !support::supports(view, heading, (*concept, *weight, told), cells) {
+            continue;
+        }
         let fit = column_fit(view, cells, wants(*concept)).unwrap_or(0.6);
         let role = match quantity(*concept) {
             Some(quantity) => Role::Reading(Some(quantity)),
@@ -157,6 +170,7 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.voltage_v.is_some()
         || heading.date.is_some()
         || heading.tag.is_some()
+        || heading.period.is_some()
         || heading.number.is_some()
         || heading.duration.is_some()
         || heading.stage.is_some()

@@ -10,6 +10,7 @@ pub use reach::Reach;
 
 use crate::column::{self, Column, Role};
 use crate::cut::{Cut, Table};
+use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair};
 use crate::sense::Kind;
@@ -25,6 +26,8 @@ pub struct ReadTable {
     pub columns: Vec<Column>,
     /// For a column of values the column that tells their units line by line.
     pub unit_columns: BTreeMap<u32, u32>,
+    /// Which circumstances speak for some readings of a line only.
+    pub fellows: Fellows,
 }
 
 impl ReadTable {
@@ -93,7 +96,8 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         let mut columns = column::columns(view, &table);
         laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(&columns);
-        let read = ReadTable { table, columns, unit_columns };
+        let fellows = fellows::fellows(&columns);
+        let read = ReadTable { table, columns, unit_columns, fellows };
         if read.table.body.len() == 1 && !read.has_readings() {
             absorb(&read, &mut loose, &mut absorbed);
         } else {

@@ -1,5 +1,6 @@
 //! Cutting a view into tables and loose cells: header bands, the bodies under them, where bodies end.
 
+mod across;
 mod body;
 mod header;
 mod profile;
@@ -34,9 +35,17 @@ pub struct BodyLine {
     pub items: Vec<Item>,
     /// Whether the line says that it is computed: average, total, limit.
     pub is_statistic: bool,
+    /// Whether it tells a circumstance of each date or machine that heads a column: "Remarks" below dates.
+    pub is_across: bool,
 }
 
 impl Table {
+    /// Whether the line tells a circumstance of the readings in other lines, column by column.
+    #[must_use]
+    pub fn tells_across(&self, line: &BodyLine) -> bool {
+        line.is_across && self.body.iter().any(|other| !other.is_across && !other.is_statistic)
+    }
+
     /// First row: of the header, or of the body where the header stands elsewhere.
     #[must_use]
     pub fn top(&self) -> u32 {

@@ -1,5 +1,6 @@
 //! How well a cell's content fits what a label promises.
 
+use crate::loose::Caption;
 use crate::sense::{Kind, Sense};
 use windrow_model::{Dimension, Quantity};
 use windrow_source::{Cell, Content};
@@ -85,6 +86,32 @@ pub fn quantity(concept: Concept) -> Option<Quantity> {
     })
 }
 
+/// What a test speaks of: titles of one family say nothing of the readings of another.
+#[derive(PartialEq, Eq)]
+enum Family {
+    Conductor,
+    Insulation,
+    Impulse,
+    Discharge,
+}
+
+const fn family(quantity: Quantity) -> Family {
+    match quantity {
+        Quantity::WindingResistance | Quantity::Unbalance | Quantity::Inductance => Family::Conductor,
+        Quantity::SurgePeakVoltage | Quantity::SurgeInceptionVoltage | Quantity::SurgeDifference => Family::Impulse,
+        Quantity::PdMagnitude | Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage => Family::Discharge,
+        _ => Family::Insulation,
+    }
+}
+
+/// Whether what a title says besides its quantity holds for readings of `quantity`: it names none, that one, or one that is measured
+/// in the same kind of test. "Winding resistance at 20 °C" says nothing of megohms.
+#[must_use]
+pub fn speaks_of(caption: &Caption, quantity: Quantity) -> bool {
+    let mut named = caption.concepts.iter().filter_map(|concept| self::quantity(*concept)).peekable();
+    named.peek().is_none() || named.any(|other| family(other) == family(quantity))
+}
+
 /// Whether a number could be a date: a serial number of a day since 1930, a year, or a packed date.
 #[must_use]
 pub fn number_may_be_date(value: f64) -> bool {
@@ -141,30 +168,64 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
                 1.0
             }
         }
-        Wants::Unit => {
-            if sense.label.units.is_empty() {
-                0.0
-            } else {
-                1.0
-            }
-        }
+        Wants::Unit if !sense.label.units.is_empty() => 1.0,
+        // The degrees of a temperature are a letter as often as not.
+        Wants::Unit if matches!(cell.text.trim(), "C" | "F") => 0.8,
+        Wants::Unit => 0.0,
     }
 }
 
 fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
     match sense.kind {
-        _ if sense.tag >= 0.5 => 1.0,
+        _ if sense.is_stage => 0.05,
         Kind::Date | Kind::Duration => 0.0,
+        _ if sense.tag >= 0.5 => 1.0,
         Kind::Number => match cell.content {
             Content::Number(value) if value.fract() == 0.0 && value >= 0.0 => 0.3,
             Content::Text if sense.serial >= 0.5 => 0.6,
             _ => 0.05,
         },
-        Kind::Text if sense.is_pure_label() => 0.15,
+        Kind::Text if sense.is_pure_label() && !is_named_thing(cell, sense) => 0.15,
         Kind::Text if sense.words <= 4 => 0.7,
         Kind::Text if sense.words <= 6 => 0.3,
         _ => 0.0,
     }
+}
+
+/// Whether a concept is a name, place or description of a machine.
+#[must_use]
+pub const fn names_machine(concept: Concept) -> bool {
+    matches!(
+        concept,
+        Concept::Tag
+            | Concept::OldTag
+            | Concept::NewTag
+            | Concept::ListKey
+            | Concept::FunctionalLocation
+            | Concept::Parent
+            | Concept::EquipmentClass
+            | Concept::Serial
+            | Concept::Description
+            | Concept::Site
+            | Concept::Area
+            | Concept::Manufacturer
+            | Concept::Model
+    )
+}
+
+/// "ID Fan A", "PA Fan 2": words of which some are short for labels, none of which says what was measured, and a number or letter.
+fn is_named_thing(cell: &Cell, sense: &Sense) -> bool {
+    let label = &sense.label;
+    let is_code = |word: &str| word.len() <= 3 && word.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
+    let is_numbered = cell.text.split_whitespace().next_back().is_some_and(is_code);
+    let names_circuit = label.circuits.iter().chain(&sense.circuits).any(|meaning| meaning.weight >= 0.5);
+    sense.words >= 2
+        && is_numbered
+        && !label.unexplained.is_empty()
+        && label.concepts.iter().all(|(concept, _)| names_machine(*concept))
+        && label.elapsed_s.is_none()
+        && label.voltage_v.is_none()
+        && !names_circuit
 }
 
 fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {

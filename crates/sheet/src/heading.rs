@@ -4,9 +4,11 @@ use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Stage, Text};
 use windrow_source::Content;
-use windrow_text::circuit::{self, CircuitMeaning};
+use windrow_text::circuit::{self, CircuitMeaning, Named};
+use windrow_text::date;
 use windrow_text::header::{self, Label};
 use windrow_text::marks::Statistic;
+use windrow_text::tag;
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -51,6 +53,8 @@ pub struct Heading {
     pub stage: Option<By<Stage>>,
     /// A date that stands as header.
     pub date: Option<Item>,
+    /// A month or quarter that stands as header without its year.
+    pub period: Option<By<String>>,
     /// A machine's name that stands as header.
     pub tag: Option<By<String>>,
     /// A plain number that stands as header; the corner says what it counts.
@@ -79,6 +83,7 @@ impl Heading {
             heading.add(view, item, letters);
         }
         heading.join(view, items);
+        heading.name_by_unit();
         heading
     }
 
@@ -99,12 +104,20 @@ impl Heading {
             }
             _ => {}
         }
+        if sense.is_period {
+            let value = cell.text.trim().to_owned();
+            self.period = self.period.take().or(Some(By { value, item: *item }));
+            return;
+        }
+        if self.add_dated(sense, item, &cell.text) {
+            return;
+        }
         if sense.tag >= 0.5 && !sense.is_pure_label() {
             let value = cell.text.trim().to_owned();
             self.tag = self.tag.take().or(Some(By { value, item: *item }));
             return;
         }
-        if let Some(phases) = three_phases(&cell.text) {
+        if let Some(phases) = three_phases(&cell.text).filter(|_| !is_all_together(sense)) {
             self.phases = self.phases.take().or(Some(phases));
             return;
         }
@@ -140,6 +153,21 @@ impl Heading {
             let value = plain.and_then(|part| part.numbers.first()).map(|number| number.value);
             self.number = self.number.take().or(value.map(|value| By { value, item: *item }));
         }
+    }
+
+    /// "UNIT-1 06-May-2014": a date behind the name of a machine or another label; returns whether there is one.
+    fn add_dated(&mut self, sense: &Sense, item: &Item, text: &str) -> bool {
+        if sense.kind != Kind::Text || !(2..=6).contains(&sense.words) || !text.contains(|c: char| c.is_ascii_digit()) {
+            return false;
+        }
+        let Some(rest) = without_date(text) else { return false };
+        self.date = self.date.or(Some(*item));
+        let name = crate::loose::named_machine(&rest).or_else(|| (tag::likeness(&rest) >= 0.5).then(|| rest.clone()));
+        match name {
+            Some(value) => self.tag = self.tag.take().or(Some(By { value, item: *item })),
+            None => self.add_label(&header::read(&rest), &circuit::read(&rest), item, &rest),
+        }
+        true
     }
 
     /// "IR 1 min R": the letter at the end is a phase where the sheet names all three so.
@@ -213,6 +241,26 @@ impl Heading {
         self.concepts.sort_by(|a, b| b.1.total_cmp(&a.1));
     }
 
+    /// "V" over "Test", "°C" under "Winding": a word that is vague alone means a quantity with the unit in another line.
+    fn name_by_unit(&mut self) {
+        let Some(units) = self
+            .units
+            .as_ref()
+            .filter(|units| units.item.row != self.items.last().map_or(0, |item| item.row) || self.items.len() > 1)
+        else {
+            return;
+        };
+        let Some(dimension) = units.value.0.first().map(|meaning| meaning.unit.dimension) else { return };
+        let meant = self.concepts.iter().find_map(|(concept, _, item)| match (concept, dimension) {
+            (Concept::TestKind | Concept::Withstand, Dimension::Voltage) => Some((Concept::TestVoltage, *item)),
+            (Concept::WindingKind, Dimension::Temperature) => Some((Concept::WindingTemperature, *item)),
+            _ => None,
+        });
+        if let Some((concept, item)) = meant.filter(|(concept, _)| !self.has(*concept)) {
+            self.concepts.insert(0, (concept, 1.0, item));
+        }
+    }
+
     /// The likeliest concept.
     #[must_use]
     pub fn concept(&self) -> Option<Concept> {
@@ -246,6 +294,16 @@ fn is_unit_below(view: &View<'_>, items: &[Item], item: &Item) -> bool {
     view.cell(item).text.trim().chars().count() == 1 && items.iter().any(|above| above.row < item.row && wants(above))
 }
 
+/// What is left of a text without the one date in it; `None` if there is none, or nothing else.
+fn without_date(text: &str) -> Option<String> {
+    let found = date::find_all(text);
+    let range = found.iter().find(|(_, meaning)| !meaning.bare_number).map(|(range, _)| range.clone())?;
+    let is_one = found.iter().all(|(other, meaning)| meaning.bare_number || *other == range);
+    let rest = format!("{} {}", text.get(..range.start)?, text.get(range.end..)?);
+    let rest = rest.trim_matches([' ', ',', '(', ')', ':', '-', '–']).to_owned();
+    (is_one && !rest.is_empty()).then_some(rest)
+}
+
 /// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.
 fn is_abbreviation(view: &View<'_>, sense: &Sense) -> bool {
     let circuits = &sense.label.circuits;
@@ -258,6 +316,12 @@ fn is_abbreviation(view: &View<'_>, sense: &Sense) -> bool {
     (abbreviates || !sense.label.concepts.is_empty())
         && !circuits.is_empty()
         && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
+}
+
+/// "Riso U-V-W to earth": the phases together, no list of three values.
+fn is_all_together(sense: &Sense) -> bool {
+    let mut meanings = sense.label.circuits.iter().chain(&sense.circuits);
+    meanings.any(|meaning| meaning.named == Named::All && meaning.weight >= 0.5)
 }
 
 /// "×10⁻³": the numbers are thousandths.

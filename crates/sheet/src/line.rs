@@ -27,7 +27,8 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
 #[must_use]
 pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
-    !sense.is_pair && (sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense))
+    !sense.is_pair
+        && (sense.is_period || sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense))
 }
 
 /// "1 min", "30 s", "2 kV": a time or voltage as header.
@@ -77,6 +78,19 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
         return Some(Axis::Tags);
     }
     None
+}
+
+/// Whether a cell is a number that headers and first columns list as a time.
+pub(crate) fn is_listed_time(view: &View<'_>, item: &Item) -> bool {
+    plain_number(view, item).is_some_and(|value| TIMES.contains(&value))
+}
+
+/// Whether a cell over a group is a year, a date or a machine: all that stands under it is of then, or of that one.
+pub(crate) fn is_key(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    let is_year =
+        plain_number(view, item).is_some_and(|value| value.fract() == 0.0 && (1930.0..2100.0).contains(&value));
+    is_year || is_text_year(view, item) || sense.kind == Kind::Date || sense.tag >= 0.5 && !sense.is_pure_label()
 }
 
 /// A number without unit or bound, stored or typed.

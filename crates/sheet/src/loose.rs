@@ -11,6 +11,7 @@ use crate::fit::{self, Wants, fits, wants};
 use crate::heading::Heading;
 use crate::inline;
 use crate::line;
+use crate::pair_unit;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Cell;
@@ -145,15 +146,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         };
         let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
         if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
+            let mut heading = Heading::sum(view, std::slice::from_ref(item));
+            let behind = line.get(index + 2).filter(|unit| unit.column == next.right + 1);
             let unit =
-                line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
-            loose.pairs.push(Pair {
-                heading: Heading::sum(view, std::slice::from_ref(item)),
-                label: *item,
-                value: *next,
-                unit: unit.copied(),
-                inline: None,
-            });
+                behind.filter(|unit| pair_unit::tell(view, &mut heading, unit) || is_written_unit(view.sense(unit)));
+            loose.pairs.push(Pair { heading, label: *item, value: *next, unit: unit.copied(), inline: None });
             index += 2 + usize::from(unit.is_some());
             continue;
         }
@@ -186,6 +183,10 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let text = view.cell(label).text.trim_end();
     let colon = text.ends_with([':', '=']);
     let most_words = if colon { 14 } else { 7 };
+    // "Motor: G-21 | Motor: G-22": each has its own value.
+    if sense.is_pair || view.sense(value).is_pair {
+        return false;
+    }
     if view.cell(label).content != windrow_source::Content::Text || sense.words > most_words {
         return false;
     }

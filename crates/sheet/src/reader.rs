@@ -9,6 +9,7 @@ mod circuit;
 mod corrected;
 mod date;
 mod elapsed;
+mod fellows;
 mod half_converted;
 mod line;
 mod loose;
@@ -21,8 +22,10 @@ mod ruled;
 mod table;
 mod temperature;
 mod test;
+mod twins;
 mod unit;
 mod voltage;
+mod withstand;
 
 use crate::context::{Body, Scene};
 use crate::hold::Holds;
@@ -128,6 +131,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
                 Body::Pairs(pairs) => reader.read_pairs(pairs),
             }
         }
+        reader.doubt_twins();
         reader.note_gaps();
         reader.register_forms();
         reader.finish_loose();
@@ -243,6 +247,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
 
     /// Whether an open mark between digits must be a thousands mark.
     pub(crate) fn proves_thousands(&self, column: Marks) -> bool {
-        [column, self.sheet_marks, self.around.book.marks].iter().any(crate::value::Marks::proves_thousands)
+        !column.are_of_several()
+            && [column, self.sheet_marks, self.around.book.marks].iter().any(crate::value::Marks::proves_thousands)
     }
 }

@@ -55,6 +55,10 @@ pub struct Sense {
     pub words: usize,
     /// Whether the text is a label with its value ("Date: 14.03.1987").
     pub is_pair: bool,
+    /// Whether the text names a stage in the life of a winding ("as found").
+    pub is_stage: bool,
+    /// Whether the text is a month or quarter that lacks its year ("Jan", "Q3").
+    pub is_period: bool,
 }
 
 /// Labels longer than this are sentences.
@@ -75,6 +79,8 @@ impl Sense {
             over: None,
             words: 0,
             is_pair: false,
+            is_stage: false,
+            is_period: false,
         }
     }
 
@@ -98,6 +104,8 @@ impl Sense {
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text);
+            sense.is_period = is_period(text);
+            sense.is_stage = sense.words <= 6 && crate::stage::stage(text).is_some();
         }
         // "P-3 (formerly K-3)" is the name of a machine, whatever its words mean in a heading.
         if let Some((now, _)) = naming::earlier(text).filter(|(now, _)| tag::likeness(now) >= 0.5) {
@@ -119,7 +127,10 @@ impl Sense {
     fn drop_name(&mut self) {
         let label = &self.label;
         let is_bare = label.units.is_empty() && label.circuits.is_empty() && label.elapsed_s.is_none();
-        if self.tag >= 0.5 && is_bare && label.concepts.iter().all(|(concept, _)| *concept == Concept::Tag) {
+        // "PR-1": two letters may be short for a dew point, but not with a number behind a hyphen.
+        let is_short = |weight: f32| weight < 0.6 && label.unexplained.is_empty();
+        let is_name = |(concept, weight): &(Concept, f32)| *concept == Concept::Tag || is_short(*weight);
+        if self.tag >= 0.5 && is_bare && label.concepts.iter().all(is_name) {
             self.label.concepts.clear();
         }
     }
@@ -188,6 +199,7 @@ impl Sense {
             || label.voltage_v.is_some()
             || label.reference_c.is_some()
             || label.statistic.is_some()
+            || self.is_stage
             || !self.circuits.is_empty();
         self.kind != Kind::Ditto && self.words <= 12 && told
     }
@@ -226,6 +238,25 @@ impl Sense {
     pub fn statistic(&self) -> Option<Statistic> {
         self.label.statistic
     }
+}
+
+/// Whether a year behind the text makes it a month or quarter.
+fn is_period(text: &str) -> bool {
+    let is_short = text.len() <= 12 && text.chars().any(char::is_alphabetic) && !text.contains(char::is_whitespace);
+    // A year that no month or quarter can be taken for.
+    is_short && date::read(text).is_empty() && period(text, 1999).is_some()
+}
+
+/// The month or quarter that a text names in a year.
+#[must_use]
+pub fn period(text: &str, year: i32) -> Option<Vec<DateMeaning>> {
+    let read = date::read(&format!("{} {year}", text.trim().trim_end_matches('.')));
+    let is_period = |meaning: &DateMeaning| {
+        let precision = meaning.date.precision;
+        matches!(precision, windrow_model::Precision::Month | windrow_model::Precision::Quarter)
+            && i32::from(meaning.date.first.year()) == year
+    };
+    (!read.is_empty() && read.iter().all(is_period)).then_some(read)
 }
 
 /// "1994 tests", "Prüfung 1994": the year, where nothing else is said.

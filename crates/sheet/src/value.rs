@@ -118,6 +118,9 @@ pub struct Marks {
     open: u32,
     plain_below: u32,
     plain_above: u32,
+    /// Whether the numbers are of several units, so that the sizes of some say nothing of the marks of others.
+    #[serde(skip)]
+    of_several: bool,
 }
 
 impl Marks {
@@ -189,10 +192,22 @@ impl Marks {
         }
     }
 
+    /// The marks of numbers of several units or quantities.
+    #[must_use]
+    pub const fn of_several(self) -> Self {
+        Self { of_several: true, ..self }
+    }
+
+    /// Whether the numbers are of several units.
+    #[must_use]
+    pub const fn are_of_several(&self) -> bool {
+        self.of_several
+    }
+
     /// Whether an open mark must be a thousands mark.
     #[must_use]
     pub const fn proves_thousands(&self) -> bool {
-        self.open >= 3 && self.plain_below >= 3 && self.plain_above == 0
+        !self.of_several && self.open >= 3 && self.plain_below >= 3 && self.plain_above == 0
     }
 }
 

@@ -1,5 +1,6 @@
 //! Names of phases and connections.
 
+mod against;
 mod special;
 #[cfg(test)]
 mod tests;
@@ -85,6 +86,10 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         || folded.contains(" to ")
         || folded.contains(" gegen ");
     let words: Vec<&str> = folded.split(' ').collect();
+    let against = against::read(text);
+    if !against.is_empty() {
+        return against;
+    }
     if let Some(special) = special(&words) {
         return vec![special];
     }
@@ -184,6 +189,9 @@ fn combine(operands: &[Vec<(u8, Naming)>], links: Links) -> Vec<CircuitMeaning> 
             .iter()
             .map(|(index, naming)| CircuitMeaning { named: Named::Phase(*index), naming: Some(*naming), weight: 0.9 })
             .collect(),
+        [first, second] if links.has_link && is_phase_to_tierra(first, second) => {
+            first.iter().map(|(index, naming)| to_earth(*index, *naming, 0.9)).collect()
+        }
         [first, second] if links.has_link || links.phase_word => pairs(first, second),
         [first, second, third] if links.earth => match (first.first(), second.first(), third.first()) {
             (Some(a), Some(b), Some(c)) if a.0 != b.0 && b.0 != c.0 && a.0 != c.0 => {
@@ -193,6 +201,11 @@ fn combine(operands: &[Vec<(u8, Naming)>], links: Links) -> Vec<CircuitMeaning> 
         },
         _ => Vec::new(),
     }
+}
+
+/// "U - T", "A/T": the T of "tierra" or "terre", which is no phase beside those of another naming.
+fn is_phase_to_tierra(first: &[(u8, Naming)], second: &[(u8, Naming)]) -> bool {
+    second == [(2, Naming::Rst)] && !first.iter().any(|(_, naming)| *naming == Naming::Rst)
 }
 
 fn to_earth(index: u8, naming: Naming, weight: f32) -> CircuitMeaning {

@@ -1,6 +1,7 @@
 //! Labels as sums of components: circuit, time, voltage, unit and reference temperature are cut out, the rest names a concept.
 
 mod cut;
+mod numbered;
 #[cfg(test)]
 mod tests;
 
@@ -84,7 +85,8 @@ pub fn read(text: &str) -> Label {
         label.statistic = Some(statistic);
         return label;
     }
-    let rest = cut::ratio(&mended, &mut label);
+    let rest = numbered::terminals(&mended, &mut label);
+    let rest = cut::ratio(&rest, &mut label);
     let rest = cut::reference(&rest, &mut label);
     let rest = cut::elapsed(&rest, &mut label);
     let rest = cut::voltage(&rest, &mut label);
@@ -118,6 +120,9 @@ fn temperature_letter(text: &str, label: &mut Label) {
     let sign = match text.split([' ', '(', ')']).rfind(|word| !word.is_empty()) {
         Some("C") => "°C",
         Some("F") => "°F",
+        // `wdg_temp_c`: a field's name.
+        Some("c") if !text.contains(char::is_uppercase) => "°C",
+        Some("f") if !text.contains(char::is_uppercase) => "°F",
         _ => return,
     };
     if temperature && label.units.is_empty() {
@@ -185,7 +190,9 @@ fn timed_name(text: &str) -> Option<String> {
 fn by_unit(label: &mut Label) {
     let Some(dimension) = label.units.first().map(|unit| unit.unit.dimension) else { return };
     let meant = label.concepts.iter().find_map(|(concept, _)| match (concept, dimension) {
-        (Concept::TestKind | Concept::TestVoltage, Dimension::Voltage) => Some(Concept::TestVoltage),
+        (Concept::TestKind | Concept::TestVoltage | Concept::Withstand, Dimension::Voltage) => {
+            Some(Concept::TestVoltage)
+        }
         (Concept::WindingKind, Dimension::Temperature) => Some(Concept::WindingTemperature),
         (Concept::RatedPower, Dimension::Voltage) => Some(Concept::RatedVoltage),
         (Concept::RatedPower, Dimension::Current) => Some(Concept::RatedCurrent),

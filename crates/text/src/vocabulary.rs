@@ -179,7 +179,12 @@ static PHRASES: LazyLock<HashMap<String, Vec<(Concept, f32)>>> = LazyLock::new(|
 
 /// German umlauts are written as letters of their own (`Pruefspannung`) or lose their dots: both meet here.
 fn key(phrase: &str) -> String {
-    phrase.replace("ae", "a").replace("oe", "o").replace("ue", "u")
+    let word = |word: &str| match word.len() {
+        // "du" is not "due".
+        0..=3 => word.to_owned(),
+        _ => word.replace("ae", "a").replace("oe", "o").replace("ue", "u"),
+    };
+    phrase.split(' ').map(word).collect::<Vec<_>>().join(" ")
 }
 
 /// All non-overlapping phrases in `words`, longest first; a run may name several concepts.

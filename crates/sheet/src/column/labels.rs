@@ -6,6 +6,7 @@ use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_source::Content;
+use windrow_text::header::Label;
 use windrow_text::vocabulary::Concept;
 
 /// Columns whose header tells nothing: known by what they hold, if nothing else in the table is that.
@@ -47,20 +48,38 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         columns[index].fit = 0.8;
     }
     first_column_labels(view, columns, cells);
+    further_label_columns(view, columns, cells);
     lists_of_labels(view, columns, cells);
 }
 
-/// A column headed by a word of the winding whose cells tell times or quantities ("Winding" over "IR 1 min") labels its lines.
+/// A column right behind one of labels that holds nothing but labels and times ("Test 1" before "1 min", "Wdg °C") labels its
+/// lines as well.
+fn further_label_columns(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    for index in 1..columns.len() {
+        let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
+        let is_behind = columns[index - 1].role == Role::LineLabel;
+        let are_labels = own.iter().all(|item| line::is_heading(view, item) && view.sense(item).is_label());
+        let is_reading = matches!(columns[index].role, Role::Reading(_) | Role::Unknown);
+        if is_behind && are_labels && is_reading && columns[index].fit < 0.9 {
+            (columns[index].role, columns[index].fit) = (Role::LineLabel, 0.8);
+        }
+    }
+}
+
+/// A column headed by a word of the winding or of tests whose cells tell times or quantities ("Winding" over "IR 1 min") labels its
+/// lines.
 fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
-    let tells = |item: &Item| {
-        let label = &view.sense(item).label;
-        let named = label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some());
-        label.unexplained.is_empty() && (label.elapsed_s.is_some() || named)
-    };
+    let named = |label: &Label| label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some());
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
+        // "DC 1 min" is the kind of a test, "IR 1 min" a reading.
+        let needs_name = matches!(column.role, Role::Unknown | Role::Field(Concept::TestKind));
+        let tells = |item: &&Item| {
+            let label = &view.sense(item).label;
+            label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
+        };
         let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));
-        if is_word && cells.iter().filter(|item| tells(item)).count() * 10 >= cells.len() * 7 {
+        if (is_word || needs_name) && cells.iter().filter(tells).count() * 10 >= cells.len() * 7 {
             (column.role, column.fit) = (Role::LineLabel, 0.9);
         }
     }

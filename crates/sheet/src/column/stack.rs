@@ -1,6 +1,7 @@
 //! Which header cells stand over a column.
 
 use crate::cut::Table;
+use crate::line;
 use crate::view::{Item, View};
 
 /// Header cells over a column, from the top: its own, and group labels that reach over it.
@@ -19,8 +20,10 @@ pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
         let has_leaf = || table.header.iter().skip(index + 1).flatten().any(is_leaf);
         let group = || {
             let left = line.iter().rev().find(|item| item.column < column)?;
-            let reaches = group_width(line).is_none_or(|width| column < left.column + width);
-            (left.right == left.column && reaches && has_leaf()).then_some(left)
+            let reaches = group_width(line).is_none_or(|width| {
+                column < left.column + width || is_more_of_group(view, table, (left.column + width - 1, column))
+            });
+            (left.right == left.column && reaches && (has_leaf() || line::is_key(view, left))).then_some(left)
         };
         if let Some(item) = own.or_else(group) {
             stack.push(*item);
@@ -29,13 +32,24 @@ pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
     stack
 }
 
+/// Whether the leaves from the first column to the last are all phases or pairs of phases: so many columns has their group, however
+/// wide the others are.
+fn is_more_of_group(view: &View<'_>, table: &Table, (first, last): (u32, u32)) -> bool {
+    let is_phase = |column: u32| {
+        let mut leaves = table.header.iter().skip(1).flatten().filter(|item| item.column == column);
+        leaves.any(|item| view.sense(item).circuits.iter().any(|meaning| meaning.weight >= 0.5))
+    };
+    (first..=last).all(is_phase)
+}
+
 /// Width of the groups in a line of group labels, if its merged cells or its even spacing tell one: the last group is as wide
 /// as the others.
 fn group_width(line: &[Item]) -> Option<u32> {
     if let Some(merged) = line.iter().find(|item| item.right > item.column) {
         return Some(merged.right - merged.column + 1);
     }
-    let steps: Vec<u32> = line.windows(2).map(|two| two[1].column - two[0].column).collect();
-    let first = steps.first().copied().filter(|step| *step > 1)?;
+    // Single columns may stand before and behind the groups.
+    let steps: Vec<u32> = line.windows(2).map(|two| two[1].column - two[0].column).filter(|step| *step > 1).collect();
+    let first = steps.first().copied()?;
     steps.iter().all(|step| *step == first).then_some(first)
 }

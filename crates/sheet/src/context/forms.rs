@@ -51,6 +51,7 @@ fn form_starts(view: &View<'_>, loose: &Loose) -> Vec<u32> {
 fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: &dyn Fn(&Pair) -> bool) -> Vec<Block> {
     let mut blocks: Vec<Block> = Vec::new();
     let mut broken = true;
+    let mut told: BTreeSet<Concept> = BTreeSet::new();
     let titles = |from: u32, to: u32| {
         loose.captions.iter().any(|caption| {
             from < caption.item.row
@@ -77,8 +78,12 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
                 None => blocks.push(Block { rows: (row, row), columns: (left, right), body: Body::Pairs(vec![index]) }),
             }
             broken = false;
-        } else if matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Date | Concept::Serial)) {
-            broken = true;
+        } else if let Some(key @ (Concept::Tag | Concept::Date | Concept::Serial)) = pair.heading.concept() {
+            // The date below the tag is of the same record; the next tag begins another.
+            if !told.insert(key) {
+                told = BTreeSet::from([key]);
+                broken = true;
+            }
         }
     }
     blocks

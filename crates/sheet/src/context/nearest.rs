@@ -173,6 +173,7 @@ impl Scene<'_, '_> {
         let mut above: Vec<&Candidate<'_>> = candidates
             .iter()
             .filter(|candidate| candidate.row <= block.rows.1 && self.may_speak_for(candidate, number))
+            .filter(|candidate| !self.labels_a_line(candidate, number))
             .collect();
         // What stands over the block's own columns comes before what stands beside.
         if above.iter().any(|candidate| self.is_over(candidate, number)) {
@@ -204,6 +205,18 @@ impl Scene<'_, '_> {
         let last = self.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
         let notes: Vec<&Candidate<'_>> = candidates.iter().filter(|candidate| candidate.row > last).collect();
         single(&notes, Via::Section)
+    }
+
+    /// Whether a text stands beside one of several lines of a table: it speaks of that line, if of any.
+    fn labels_a_line(&self, candidate: &Candidate<'_>, number: usize) -> bool {
+        let block = &self.blocks[number];
+        let Body::Table(table) = block.body else { return false };
+        let body = &self.tables[table].table.body;
+        let first = body.first().map_or(block.rows.0, |line| line.row);
+        self.view.orientation == Orientation::Upright
+            && body.len() > 1
+            && candidate.row >= first
+            && !overlap(candidate.columns, block.columns)
     }
 
     /// Order in which titles are asked: the lowest line above first. In a view turned over, titles that stand in the lines of the

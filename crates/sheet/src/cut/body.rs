@@ -1,6 +1,7 @@
 //! The body under a header, and where it ends.
 
 use super::BodyLine;
+use super::across;
 use super::header::Cutter;
 use super::profile::Profile;
 use crate::line::{self, is_header, is_pair_row, is_value};
@@ -42,13 +43,14 @@ impl Cutter<'_, '_> {
             }
             let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some())
                 && items.iter().skip(1).all(|item| is_value(view, item));
-            if self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
+            let is_across = row <= last + 1 && across::is_across(view, &items, header);
+            if !is_across && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
                 break;
             }
-            if !is_statistic {
+            if !is_statistic && !is_across {
                 profile.add(view, &items);
             }
-            body.lines.push(BodyLine { row, items, is_statistic });
+            body.lines.push(BodyLine { row, items, is_statistic, is_across });
             at += 1;
         }
         body

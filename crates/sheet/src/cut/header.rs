@@ -7,6 +7,8 @@ use crate::fit::fits;
 use crate::line::{self, is_bare_axis, is_header, is_key_label, is_pair_row, is_subheader, is_value};
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use windrow_source::Content;
+use windrow_text::vocabulary::Concept;
 
 /// Most lines of a header band.
 const HEADER_LINES: usize = 5;
@@ -35,7 +37,8 @@ impl Cutter<'_, '_> {
     pub(super) fn try_table(&mut self, at: usize, segment: &[Item], floor: u32, limit: u32) -> bool {
         let view = self.view;
         let starts = is_header(view, segment)
-            || (is_bare_axis(view, segment) || is_group_line(view, segment)) && self.header_below(at, segment, limit);
+            || (is_bare_axis(view, segment) || is_group_line(view, segment) || self.are_wide_names(at, segment))
+                && self.header_below(at, segment, limit);
         if !starts || self.are_titles_of_tables(at, segment) || self.is_title_over_keys(at, segment) {
             return false;
         }
@@ -52,7 +55,9 @@ impl Cutter<'_, '_> {
             // A lone label over nothing of its own is the name of a section.
             let lone =
                 matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
-            let further = !lone && is_subheader(view, &items) || is_header(view, &items) && !lies_in_axis(view, &items);
+            let further = !lone && is_subheader(view, &items)
+                || is_header(view, &items) && !lies_in_axis(view, &items)
+                || self.is_axis_under(next, &items, &header);
             if !further || !self.body_follows(next + 1, reach_left, reach_right) {
                 break;
             }
@@ -63,6 +68,52 @@ impl Cutter<'_, '_> {
         }
         let limit = self.up_to_neighbour(at + 1, right, limit);
         self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+    /// Whether the line tells a year or date for each column under a group or machine: numbers and dates, but no readings.
+    fn is_axis_under(&self, at: usize, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let is_axis = |items: &[Item]| {
+            let values: Vec<&Item> = items.iter().collect();
+            matches!(line::axis(self.view, &values), Some(line::Axis::Years | line::Axis::Dates))
+        };
+        let first = header.iter().flatten().map(|head| head.column).min().unwrap_or(0);
+        let is_inside = items.iter().all(|item| item.column > first);
+        is_inside && (is_axis(items) && !is_axis(self.view.line(at + 1)) || self.are_counted(items, header))
+    }
+
+    /// Whether all cells are numbers that rise under one wide name of a time or voltage: "Time [s]" over 15, 60 and 600.
+    fn are_counted(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let counts = |head: &&Item| {
+            let concept = self.view.sense(head).concept();
+            head.right > head.column && matches!(concept, Some(Concept::Elapsed | Concept::TestVoltage))
+        };
+        let number = |item: &Item| match self.view.cell(item).content {
+            Content::Number(value) => Some(value),
+            _ => self.view.cell(item).text.trim().replace(',', ".").parse::<f64>().ok(),
+        };
+        let Some(name) = header.iter().flatten().find(counts) else { return false };
+        let is_under = |item: &Item| (name.column..=name.right).contains(&item.column);
+        let numbers: Option<Vec<f64>> = items.iter().map(number).collect();
+        items.len() >= 2
+            && items.iter().all(is_under)
+            && numbers.is_some_and(|numbers| numbers.windows(2).all(|two| two[0] < two[1]))
+    }
+
+    /// Whether two or more short texts each stand over several headings of the line below: names of groups, known or not.
+    fn are_wide_names(&self, at: usize, items: &[Item]) -> bool {
+        let below = self.view.line(at + 1);
+        let is_name = |item: &Item| {
+            let sense = self.view.sense(item);
+            !sense.is_pair && sense.words <= 6 && !line::ends_with_colon(self.view, item)
+        };
+        let is_wide = |(index, item): (usize, &Item)| {
+            let end = items.get(index + 1).map_or(u32::MAX, |next| next.column);
+            let under = below.iter().filter(|head| (item.column..end).contains(&head.column));
+            under.filter(|head| line::is_heading(self.view, head)).count() >= 2
+        };
+        items.len() >= 2
+            && items.iter().all(is_name)
+            && items.iter().enumerate().filter(|item| is_wide(*item)).count() >= 2
     }
 
     /// Last column before a header of another table that begins in line `at` beyond an empty column; `limit` if there is none.
@@ -134,7 +185,8 @@ impl Cutter<'_, '_> {
             first = next;
         }
         for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
-            left = if line::is_heading(self.view, &item) { left } else { left.min(item.column) };
+            let belongs = !line::is_heading(self.view, &item) || self.labels_lines(first, &item, left);
+            left = if belongs { left.min(item.column) } else { left };
         }
         let bridge = if self.is_headed_beside(first, right) { 0 } else { BRIDGE };
         right = right.saturating_add(bridge).min(range.1);
@@ -161,6 +213,19 @@ impl Cutter<'_, '_> {
         let repeats = std::mem::take(&mut body.repeats);
         self.tables.push(Table { header, columns: (left, right), body: body.lines, repeats, continues: false });
         true
+    }
+
+    /// Whether a label right before the first column begins a column of such labels, each with values in its line.
+    fn labels_lines(&self, first: usize, label: &Item, left: u32) -> bool {
+        let is_label = |at: usize| {
+            let items = self.free(at, label.column, u32::MAX);
+            let [own, value, ..] = items.as_slice() else { return false };
+            let tells = |item: &Item| line::is_heading(self.view, item);
+            own.column == label.column && tells(own) && is_value(self.view, value) && !tells(value)
+        };
+        let sense = self.view.sense(label);
+        let is_sure = sense.label.elapsed_s.is_some() || sense.circuits.iter().any(|meaning| meaning.weight >= 0.5);
+        label.right + 1 == left && is_label(first) && (is_sure || is_label(first + 1))
     }
 
     /// Whether another table's header begins right of `right` in one of the first lines of a body.

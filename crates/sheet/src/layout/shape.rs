@@ -54,7 +54,7 @@ fn find(view: &View<'_>, wanted: &layout::Table) -> Option<Table> {
         }
         last = row;
         let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some());
-        body.push(BodyLine { row, items, is_statistic });
+        body.push(BodyLine { row, items, is_statistic, is_across: false });
     }
     let header = header.iter().map(|line| within(line)).collect();
     (!body.is_empty()).then_some(Table { header, columns: (left, right), body, repeats: Vec::new(), continues: false })

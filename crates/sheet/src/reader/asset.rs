@@ -60,7 +60,7 @@ impl Names {
     }
 
     /// Whether the file or folder tells this tag elsewhere, as one.
-    fn known(&self, name: &str) -> bool {
+    pub(super) fn known(&self, name: &str) -> bool {
         self.known_tags.contains(&tag::fold(name))
     }
 
@@ -134,11 +134,25 @@ impl Reader<'_, '_, '_> {
                 }
             }
         }
+        if mention.tag.is_none() && mention.serial.is_some() && !conflict {
+            mention.tag = self.title_tag();
+        }
         if mention.site.is_none() {
             mention.site = self.caption_site();
         }
         self.block_plate(&mut mention);
         (mention, conflict)
+    }
+
+    /// The tag beside a serial number: what the one title and the name of the sheet or file both tell.
+    fn title_tag(&self) -> Option<Told<Text>> {
+        let captioned = self.scene.identity_caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
+        let Found::One(index, via) = captioned else { return None };
+        let caption = &self.scene.loose.captions[index];
+        let title = caption.tag.clone()?;
+        let names = [&self.around.names.sheet, &self.around.names.file];
+        let is_named = names.iter().any(|name| tag::fold(name) == tag::fold(&title));
+        is_named.then(|| self.told(title.into(), via, &caption.item))
     }
 
     fn pair_text(&self, pair: &Pair, via: Via) -> Told<Text> {

@@ -4,8 +4,9 @@ use super::Reader;
 use super::date::When;
 use super::line::Line;
 use crate::context::Found;
-use windrow_model::Text;
-use windrow_model::raw::Told;
+use crate::loose::Caption;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Stage, Text};
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -16,6 +17,7 @@ impl Reader<'_, '_, '_> {
         line.machine = machine;
         line.machine_conflict = conflict;
         line.when = self.block_date();
+        line.stage = self.block_stage();
         line.winding = self.block_temperature(Concept::WindingTemperature);
         line.some_temperature = self.block_temperature(Concept::Temperature);
         line.ambient = self.block_temperature(Concept::AmbientTemperature);
@@ -36,8 +38,10 @@ impl Reader<'_, '_, '_> {
             machine: windrow_model::raw::Mention { site: None, ..Default::default() },
             machine_conflict: false,
             when: When::Untold,
+            is_dated_by_group: false,
             circuits: Vec::new(),
             label: None,
+            is_of_another_kind: false,
             unit: None,
             units: std::collections::BTreeMap::new(),
             elapsed: None,
@@ -62,6 +66,14 @@ impl Reader<'_, '_, '_> {
         let Found::One(index, via) = self.scene.pair(self.block, concept) else { return None };
         let pair = &self.scene.loose.pairs[index];
         Some(self.told(pair.cell(self.view).text.trim().into(), via, &pair.value))
+    }
+
+    /// The stage that a title right above the block tells, of this block only.
+    fn block_stage(&self) -> Option<Told<Stage>> {
+        let tell = |caption: &Caption| caption.heading.stage.as_ref().map(|by| by.value.code().to_owned());
+        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
+        let caption = &self.scene.loose.captions[index];
+        caption.heading.stage.as_ref().map(|by| self.told(by.value, Via::Block, &caption.item))
     }
 
     pub(super) fn block_humidity(&self) -> Option<Told<f64>> {

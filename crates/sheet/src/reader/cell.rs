@@ -10,7 +10,7 @@ use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value::{self, Amount, Amounts, Marks};
 use crate::view::Item;
-use windrow_model::{Bound, Disposition, Flag, Question, Step};
+use windrow_model::{Bound, Dimension, Disposition, Flag, Question, Step, Unit};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::measure::OverRange;
@@ -132,6 +132,7 @@ impl Reader<'_, '_, '_> {
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
         let noted = self.footnote_conditions(amounts.footnote.as_deref());
         for (index, amount) in amounts.parts.iter().enumerate() {
+            let marks = if is_of_conductor(amount, column) { marks.of_several() } else { marks };
             let Some(number) = self.number(item, amount, marks) else {
                 self.hold_decimal(item, amount);
                 return;
@@ -173,4 +174,12 @@ fn has_broken_number(text: &str) -> bool {
     let digits = text.chars().filter(char::is_ascii_digit).count();
     let letters = text.chars().filter(|c| c.is_alphabetic()).count();
     digits > 0 && letters <= 2
+}
+
+/// Whether a number is in ohms or less: what proves the marks of megohms beside it proves nothing here.
+fn is_of_conductor(amount: &Amount, column: &Column) -> bool {
+    let told = column.heading.units.as_ref().map(|by| by.value.0.as_slice()).unwrap_or_default();
+    let units = if amount.units.is_empty() { told } else { amount.units.as_slice() };
+    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
+    best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
 }

@@ -5,6 +5,7 @@ use super::line::Line;
 use super::reading::Extra;
 use crate::column::Column;
 use crate::context::Found;
+use crate::fit::speaks_of;
 use crate::heading::By;
 use crate::ruling::Ruling;
 use crate::value::Amount;
@@ -66,7 +67,8 @@ impl Reader<'_, '_, '_> {
             &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
             quantity,
         );
-        if near != Terminals::Untold || !column.heading.unexplained.is_empty() {
+        let label = line.label.iter().flat_map(|label| &label.unexplained);
+        if near != Terminals::Untold || column.heading.unexplained.iter().chain(label).next().is_some() {
             return near;
         }
         let pair = match self.scene.pair(self.block, Concept::Circuit) {
@@ -83,6 +85,9 @@ impl Reader<'_, '_, '_> {
             return pair;
         }
         let tell = |caption: &crate::loose::Caption| {
+            if !speaks_of(caption, quantity) {
+                return None;
+            }
             let found = self.circuit(&[(&caption.heading.circuits, Via::Block)], quantity);
             if let Terminals::Known(told) = found { Some(told.value.code().to_owned()) } else { None }
         };

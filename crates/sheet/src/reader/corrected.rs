@@ -5,13 +5,20 @@ use super::line::Line;
 use super::reading::Extra;
 use crate::column::Column;
 use crate::context::Found;
-use windrow_model::Reported;
+use crate::fit::speaks_of;
+use windrow_model::{Quantity, Reported};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
     /// Whether the source had corrected the value, and to which temperature.
-    pub(super) fn reported(&self, column: &Column, line: &Line, extra: &Extra) -> (Reported, Option<f64>) {
+    pub(super) fn reported(
+        &self,
+        quantity: Quantity,
+        column: &Column,
+        line: &Line,
+        extra: &Extra,
+    ) -> (Reported, Option<f64>) {
         if let Some(reference) = extra.corrected {
             return (Reported::Corrected, reference);
         }
@@ -28,7 +35,8 @@ impl Reader<'_, '_, '_> {
             return (Reported::AsRead, None);
         }
         let tell = |caption: &crate::loose::Caption| {
-            (caption.corrected && caption.footnote.is_none()).then(|| "corrected".to_owned())
+            let speaks = caption.corrected && caption.footnote.is_none() && speaks_of(caption, quantity);
+            speaks.then(|| "corrected".to_owned())
         };
         if let Found::One(index, _) = self.scene.caption(self.block, tell) {
             return (

@@ -4,6 +4,7 @@ use super::Reader;
 use crate::context::Found;
 use crate::dates::{self, DateTold};
 use crate::hold::Hold;
+use crate::loose::Caption;
 use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -31,7 +32,10 @@ impl Reader<'_, '_, '_> {
             return When::Known(date);
         }
         let cell = self.view.cell(item);
-        let meanings = dates::meanings(cell, self.view.sense(item));
+        let mut meanings = dates::meanings(cell, self.view.sense(item));
+        if meanings.is_empty() && via == Via::Column {
+            meanings = windrow_text::date::find_in(&cell.text).unwrap_or_default();
+        }
         let looks_like_one = windrow_source::shape::of(&cell.text) == windrow_source::shape::Shape::Date;
         if meanings.is_empty() && (looks_like_one || windrow_text::date::impossible(&cell.text)) {
             self.hold_date(item, Question::Date, Vec::new());
@@ -93,7 +97,11 @@ impl Reader<'_, '_, '_> {
 
     /// The date that the block tells.
     pub(super) fn block_date(&mut self) -> When {
-        let tell = |caption: &crate::loose::Caption| caption.dates.first().map(|meaning| meaning.date.to_string());
+        let last = self.scene.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
+        let tell = |caption: &Caption| {
+            let told = caption.dates.first().filter(|_| may_date(caption, caption.item.row > last));
+            told.map(|meaning| meaning.date.to_string())
+        };
         let captioned = self.scene.identity_caption(self.block, tell);
         let nearer = matches!(captioned, Found::One(_, Via::Block));
         match self.scene.pair(self.block, Concept::Date) {
@@ -137,4 +145,12 @@ impl Reader<'_, '_, '_> {
             _ => When::Untold,
         }
     }
+}
+
+/// Whether the date in a text may be that of the tests: it explains no sign, and it is not said to be that of something else; below
+/// all tables it must say that it is the date of the test, for there stand dates of print, of issue and of what was done next.
+fn may_date(caption: &Caption, is_below: bool) -> bool {
+    let says = |concept: Concept| caption.concepts.contains(&concept);
+    let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound].into_iter().any(says);
+    caption.footnote.is_none() && (says(Concept::Date) || !is_below && !is_of_else)
 }

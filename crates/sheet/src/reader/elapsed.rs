@@ -4,13 +4,14 @@ use super::Reader;
 use super::line::Line;
 use crate::column::Column;
 use crate::context::Found;
+use crate::fit::speaks_of;
 use crate::heading::Heading;
 use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Question, Unit};
+use windrow_model::{Dimension, Quantity, Question, Unit};
 use windrow_source::Content;
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
@@ -24,11 +25,19 @@ pub(super) enum Time {
     Known(Told<f64>),
     /// A bare number that is seconds or minutes.
     Open(f64),
+    /// A text where times stand that tells none.
+    Unclear,
 }
 
 impl Reader<'_, '_, '_> {
     /// The time of a reading.
-    pub(super) fn elapsed(&self, item: &Item, amount: &value::Amount, line: &Line, column: &Column) -> Time {
+    pub(super) fn elapsed(
+        &self,
+        item: &Item,
+        amount: &value::Amount,
+        line: &Line,
+        (column, quantity): (&Column, Quantity),
+    ) -> Time {
         let pick = |ruling: &Ruling| if let Ruling::ElapsedS(seconds) = ruling { Some(*seconds) } else { None };
         if let Some(told) = self.ruled(item, Question::Elapsed, pick) {
             return Time::Known(told);
@@ -55,10 +64,10 @@ impl Reader<'_, '_, '_> {
         {
             return time;
         }
-        self.block_elapsed()
+        self.block_elapsed(quantity)
     }
 
-    fn block_elapsed(&self) -> Time {
+    fn block_elapsed(&self, quantity: Quantity) -> Time {
         if let Found::One(index, via) = self.scene.pair(self.block, Concept::Elapsed) {
             let pair = &self.scene.loose.pairs[index];
             if let Some(time) =
@@ -67,7 +76,10 @@ impl Reader<'_, '_, '_> {
                 return time;
             }
         }
-        let tell = |caption: &crate::loose::Caption| caption.heading.elapsed_s.as_ref().map(|by| by.value.to_string());
+        let tell = |caption: &crate::loose::Caption| {
+            let told = caption.heading.elapsed_s.as_ref().filter(|_| speaks_of(caption, quantity));
+            told.map(|by| by.value.to_string())
+        };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
             if let Some(by) = &caption.heading.elapsed_s {
@@ -143,6 +155,18 @@ impl Reader<'_, '_, '_> {
             Some(unit) => Time::Known(self.told(unit.to_stored(number), via, item)),
             None => self.bare_time(number, item, via),
         })
+    }
+
+    /// The time that a key cell tells; words there tell none, and nothing farther away may speak for them.
+    pub(super) fn time_told(
+        &self,
+        cell: &windrow_source::Cell,
+        sense: &crate::sense::Sense,
+        heading: &Heading,
+        item: &Item,
+    ) -> Option<Time> {
+        let unclear = || (sense.kind == Kind::Text).then_some(Time::Unclear);
+        self.time_of(cell, sense, heading, item, Via::Row).or_else(unclear)
     }
 
     /// A time without a unit: quarters and halves are minutes, whole multiples of a quarter minute beyond ten are seconds.

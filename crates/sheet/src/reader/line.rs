@@ -6,6 +6,7 @@ use super::elapsed::Time;
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
+use crate::fit::{names_machine, wants};
 use crate::heading::{By, Heading};
 use crate::pool::Count;
 use crate::sense::Kind;
@@ -26,8 +27,12 @@ pub(super) struct Line {
     /// Whether different machines are told and none nearer.
     pub machine_conflict: bool,
     pub when: When,
+    /// Whether a column of the reading's own group told the date.
+    pub is_dated_by_group: bool,
     pub circuits: Vec<By<Vec<CircuitMeaning>>>,
     pub label: Option<Heading>,
+    /// Whether its key cell holds a label that is not understood, where the others hold keys.
+    pub is_of_another_kind: bool,
     pub unit: Option<(super::unit::UnitText, Item)>,
     /// Units told by the line's unit columns.
     pub units: BTreeMap<u32, (super::unit::UnitText, Item)>,
@@ -92,7 +97,7 @@ impl Reader<'_, '_, '_> {
         for column in &read.columns {
             let Role::Field(concept) = column.role else { continue };
             // What stands under a date or machine of its own speaks of that one only.
-            if column.group().is_some() {
+            if column.group().is_some() || read.fellows.is_partial(column.column) {
                 continue;
             }
             let own = line.items.iter().find(|item| item.column == column.column).copied();
@@ -130,8 +135,11 @@ impl Reader<'_, '_, '_> {
                 if concept == Concept::Elapsed && sense.label.reference_c.is_some() && sense.is_label() {
                     return true;
                 }
-                let fit = crate::fit::fits(crate::fit::wants(concept), self.view.cell(item), sense);
-                fit < 0.2 && sense.is_pure_label() && !sense.label.concepts.is_empty() | sense.label.statistic.is_some()
+                let fit = crate::fit::fits(wants(concept), self.view.cell(item), sense);
+                // "ID Fan A" is a machine, though ID is short for one and A for ampere.
+                let concepts = &sense.label.concepts;
+                let names = !concepts.is_empty() && !concepts.iter().all(|(concept, _)| names_machine(*concept));
+                fit < 0.2 && sense.is_pure_label() && names | sense.label.statistic.is_some()
             }
             _ => false,
         }
@@ -170,7 +178,8 @@ impl Reader<'_, '_, '_> {
             let unit = read.unit_columns.get(&item.column).and_then(|at| told.units.get(at));
             if let Some(((units, text), at)) = unit.filter(|_| concept != Concept::UnitColumn) {
                 let mut heading = column.heading.clone();
-                heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
+                let units = crate::pair_unit::within(wants(concept), units, text);
+                heading.units = Some(By { value: (units, text.clone()), item: *at });
                 self.apply(
                     &mut told,
                     concept,
@@ -190,17 +199,31 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
+        self.apply_rivals(read, line, &mut told, counts);
+        let mut labels: Vec<Item> = Vec::new();
         for column in &read.columns {
             let own = line.items.iter().find(|item| item.column == column.column);
-            if let Some(item) = own.filter(|item| self.is_line_label(item, column)) {
-                self.mark(item, Disposition::Label, Some("says what its line holds"));
-                let heading = Heading::sum(self.view, &[*item]);
-                told.circuits.splice(0..0, heading.circuits.clone());
-                if let Some(stage) = &heading.stage {
-                    told.stage = Some(self.told(stage.value, Via::Row, &stage.item));
-                }
-                told.label = Some(heading);
+            let own = own.filter(|item| self.is_line_label(item, column)).copied();
+            if let Some(item) = own {
+                self.mark(&item, Disposition::Label, Some("says what its line holds"));
+                above.insert(column.column, item);
             }
+            // A label over several lines is of all of them.
+            told.is_of_another_kind |= own.is_some() && column.role != Role::LineLabel;
+            let from_above = || above.get(&column.column).filter(|item| item.bottom >= line.row).copied();
+            labels.extend(own.or_else(|| if column.role == Role::LineLabel { from_above() } else { None }));
+        }
+        if !labels.is_empty() {
+            let heading = Heading::sum(self.view, &labels);
+            told.circuits.splice(0..0, heading.circuits.clone());
+            if labels.len() > 1 {
+                self.apply_heading(&heading, &mut told);
+            } else if let Some(stage) = &heading.stage {
+                told.stage = Some(self.told(stage.value, Via::Row, &stage.item));
+            }
+            let tells = !heading.circuits.is_empty() || heading.elapsed_s.is_some() || heading.voltage_v.is_some();
+            told.is_of_another_kind &= !tells;
+            told.label = Some(heading);
         }
         self.apply_remarks(&told_here, &mut told);
         told
@@ -254,7 +277,7 @@ impl Reader<'_, '_, '_> {
             Concept::UnitColumn => {
                 disposition = Disposition::Label;
             }
-            Concept::Elapsed => line.elapsed = self.time_of(cell, sense, heading, item, Via::Row),
+            Concept::Elapsed => line.elapsed = self.time_told(cell, sense, heading, item),
             Concept::TestVoltage => {
                 line.voltage = self.line_volts(item, heading);
                 if line.voltage.is_none() {

@@ -6,7 +6,7 @@ use windrow_model::Quantity;
 /// outside is a reading error, what lies inside may still be a sick winding. Common practice, no source.
 const fn bounds(quantity: Quantity) -> Option<(f64, f64)> {
     Some(match quantity {
-        Quantity::InsulationResistance => (1e-1, 1e16),
+        Quantity::InsulationResistance => (1.0, 1e16),
         Quantity::WindingResistance => (1e-6, 1e5),
         Quantity::LeakageCurrent => (1e-13, 5e-1),
         Quantity::Capacitance => (1e-13, 1e-3),

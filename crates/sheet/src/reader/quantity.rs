@@ -40,10 +40,22 @@ impl Reader<'_, '_, '_> {
         {
             return what;
         }
+        if line.is_of_another_kind {
+            return What::Untold;
+        }
         if let Role::Reading(Some(quantity)) = column.role {
             let by = column.heading.concepts.iter().find(|(concept, ..)| fit::quantity(*concept) == Some(quantity));
             let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
             return What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
+        }
+        let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
+        if !names_one && is_conductor(amount, line, column) {
+            let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
+            if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
+                return titled;
+            }
+            let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
+            return What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at));
         }
         if let Some(what) = self.by_heading(&column.heading, Via::Column, amount) {
             return what;
@@ -57,6 +69,8 @@ impl Reader<'_, '_, '_> {
                     [line.label.as_ref(), Some(&column.heading)]
                         .into_iter()
                         .flatten()
+                        // "Time [s]" over 60 tells the unit of the 60.
+                        .filter(|heading| heading.number.is_none() || !counts(heading))
                         .filter_map(|heading| heading.units.as_ref().map(|by| by.value.0.as_slice())),
                 )
                 .filter(|units| !units.is_empty())
@@ -77,7 +91,13 @@ impl Reader<'_, '_, '_> {
         if heading.statistic.is_some() {
             return Some(What::Other);
         }
-        let (concept, _, item) = heading.concepts.first()?;
+        let (.., best, _) = heading.concepts.first()?;
+        // "IP" is a polarization index as often as a degree of protection.
+        let measured = heading
+            .concepts
+            .iter()
+            .find(|(concept, weight, _)| fit::quantity(*concept).is_some() && *weight + 0.05 >= *best);
+        let (concept, weight, item) = measured.or(heading.concepts.first())?;
         if let Some(quantity) = fit::quantity(*concept) {
             return Some(What::Measured(self.told(quantity, via, item)));
         }
@@ -105,6 +125,8 @@ impl Reader<'_, '_, '_> {
             | Concept::Tag
             | Concept::Date
             | Concept::UnitColumn => None,
+            // A word that is short for many things puts no number aside, nor does a name over a column of readings.
+            _ if *weight < 0.6 || via == Via::Column => None,
             _ => Some(What::Other),
         }
     }
@@ -196,10 +218,27 @@ impl Reader<'_, '_, '_> {
     }
 }
 
+/// Whether the units of a heading are those of an axis.
+fn counts(heading: &Heading) -> bool {
+    let mut units = heading.units.iter().flat_map(|by| &by.value.0);
+    units.all(|meaning| matches!(meaning.unit.dimension, Dimension::Time | Dimension::Voltage))
+}
+
 /// Whether the line or the column's header names a circuit to earth.
 fn is_to_earth(line: &Line, column: &Column) -> bool {
     let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
     circuits.any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth))
+}
+
+/// Whether a number stands between two terminals in ohms or less: insulation that poor is no insulation, so it is the conductor,
+/// whatever a title says.
+fn is_conductor(amount: &Amount, line: &Line, column: &Column) -> bool {
+    let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
+    let told = column.heading.units.as_ref().map(|by| by.value.0.as_slice()).unwrap_or_default();
+    let units = if amount.units.is_empty() { told } else { amount.units.as_slice() };
+    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
+    best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
+        && circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
 }
 
 /// The concept that a title is about, among those that fit: a measured quantity before a circumstance.

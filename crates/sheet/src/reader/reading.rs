@@ -11,14 +11,14 @@ use super::temperature::Join;
 use super::test::{self, Group, Pending};
 use super::unit::{UnitPlaces, UnitTold};
 use crate::column::Column;
-use crate::heading::Heading;
+use crate::heading::{By, Heading};
 use crate::pool::Count;
 use crate::sense::Kind;
 use crate::value::Amount;
 use crate::view::{Item, Orientation};
 use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
-use windrow_model::{Disposition, Flag, Quantity, Question, Step, TestKind, Unit};
+use windrow_model::{Disposition, Flag, Precision, Quantity, Question, Step, TestKind, Unit};
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
@@ -89,11 +89,8 @@ impl Reader<'_, '_, '_> {
         }
         let _ = amount;
         if let Some(celsius) = self.celsius(&cell, &sense, &heading, item, Via::Joined) {
-            let date = match &line.when {
-                When::Known(date) => Some(date.value),
-                _ => None,
-            };
-            self.joins.push(Join { machine: test::machine_key(&line), date, concept, celsius });
+            let (machine, when) = (test::machine_key(&line), test::when_key(&line));
+            self.joins.push(Join { machine, when, concept, celsius });
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
         }
     }
@@ -101,14 +98,20 @@ impl Reader<'_, '_, '_> {
     /// Machine, date and stage told by a column's header.
     pub(super) fn apply_heading(&mut self, heading: &Heading, line: &mut Line) {
         if let Some(item) = heading.date {
-            line.when = self.date_of(&item, Via::Column, Count::default());
+            let when = self.date_of(&item, Via::Column, Count::default());
+            Self::date_by_heading(line, when, item);
         } else if let Some(by) = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value))
             && !self.is_step(&by.item)
         {
             let item = by.item;
-            line.when = self.date_of(&item, Via::Column, Count::default());
+            let when = self.date_of(&item, Via::Column, Count::default());
+            Self::date_by_heading(line, when, item);
         }
-        if let Some(by) = &heading.tag {
+        if let Some(by) = &heading.period {
+            self.date_by_period(by, line);
+        }
+        let own = line.machine.tag.as_ref().is_some_and(|tag| tag.via == Via::Row);
+        if let Some(by) = heading.tag.as_ref().filter(|by| !own || self.around.names.known(&by.value)) {
             line.machine.tag = Some(self.told(by.value.as_str().into(), Via::Column, &by.item));
             line.machine_conflict = false;
         } else if !heading.unexplained.is_empty()
@@ -119,6 +122,24 @@ impl Reader<'_, '_, '_> {
         }
         if let Some(stage) = &heading.stage {
             line.stage = Some(self.told(stage.value, Via::Column, &stage.item));
+        }
+    }
+
+    /// What a heading tells of the date, unless its group tells the day.
+    fn date_by_heading(line: &mut Line, heading: When, at: Item) {
+        let own = std::mem::replace(&mut line.when, When::Untold);
+        line.when = if line.is_dated_by_group && own != When::Untold { nearer(own, heading, at) } else { heading };
+    }
+
+    /// A month or quarter at the head of a column: of the year that stands over it, or that the title or the sheet's name tells.
+    fn date_by_period(&mut self, by: &By<String>, line: &mut Line) {
+        let When::Known(told) = &line.when else { return };
+        let (date, via) = (told.value, told.via);
+        if date.precision != Precision::Year || line.is_dated_by_group || via == Via::Row {
+            return;
+        }
+        if let Some(meanings) = crate::sense::period(&by.value, i32::from(date.first.year())) {
+            line.when = self.when(&meanings, &by.item, Via::Column, Count::default());
         }
     }
 
@@ -161,10 +182,14 @@ impl Reader<'_, '_, '_> {
         };
         let is_ratio =
             matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
-        let elapsed = match self.elapsed(item, amount, &line, column) {
+        let elapsed = match self.elapsed(item, amount, &line, (column, quantity.value)) {
             _ if is_ratio => None,
             Time::Known(told) => Some(told),
             Time::Untold => None,
+            Time::Unclear => {
+                self.ask(item, Question::Elapsed, "time", column, Vec::new());
+                return;
+            }
             Time::Open(number) => {
                 self.ask(
                     item,
@@ -181,8 +206,8 @@ impl Reader<'_, '_, '_> {
             line.voltage =
                 line.voltage.filter(|told| matches!(told.via, Via::Row | Via::Column | Via::Cell | Via::Decision));
         }
-        let applied_voltage_v = self.voltage(item, amount, &line, column);
-        let (as_reported, reference) = self.reported(column, &line, &extra);
+        let applied_voltage_v = self.voltage(item, amount, &line, (column, quantity.value));
+        let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();
         if amount.divisor > 1.0 {
@@ -234,10 +259,15 @@ impl Reader<'_, '_, '_> {
     }
 
     pub(super) fn add(&mut self, reading: RawReading, item: &Item, line: &Line) {
-        let Some(mut kind) = test::kind_of(reading.quantity.value) else {
+        let Some(kind) = test::kind_of(reading.quantity.value) else {
             self.mark(item, Disposition::Unread, Some("a quantity that belongs to no kind of test"));
             return;
         };
+        self.add_as(kind, reading, item, line);
+    }
+
+    /// Adds a reading to its test of this kind.
+    pub(super) fn add_as(&mut self, mut kind: TestKind, reading: RawReading, item: &Item, line: &Line) {
         let home = self.scene.homes.get(self.block).copied().unwrap_or(self.block);
         // A resistance in the same line as a leakage current belongs to the voltage test.
         if kind == TestKind::InsulationResistance {
@@ -296,6 +326,22 @@ fn outcome(line: &Line, quantity: Quantity) -> Option<Outcome> {
         Verdict::Stopped => Some(Outcome::Stopped),
         Verdict::Marginal => None,
     }
+}
+
+/// The date of a reading under a heading that tells one, in a group that tells one as well: the day within the heading's year or
+/// month is the nearer one; a day outside contradicts it.
+fn nearer(own: When, over: When, at: Item) -> When {
+    let (When::Known(day), When::Known(period)) = (&own, &over) else { return own };
+    let (day, period) = (day.value.first, period.value);
+    let same_year = day.year() == period.first.year();
+    let is_within = match period.precision {
+        Precision::Year => same_year,
+        Precision::Quarter => same_year && (day.month() - 1) / 3 == (period.first.month() - 1) / 3,
+        Precision::Month => same_year && day.month() == period.first.month(),
+        Precision::Day => day == period.first,
+        Precision::Unknown => true,
+    };
+    if is_within { own } else { When::Unclear(at) }
 }
 
 /// Units that a quantity is usually written in, to choose from. Common practice, no source.

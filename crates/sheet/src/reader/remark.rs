@@ -3,6 +3,7 @@
 use super::Reader;
 use super::line::Line;
 use crate::view::Item;
+use windrow_model::Quantity;
 use windrow_model::raw::{Told, Via};
 use windrow_text::measure::Condition;
 use windrow_text::remark;
@@ -49,7 +50,9 @@ impl Reader<'_, '_, '_> {
                 };
                 match condition {
                     Condition::TemperatureC(celsius) if line.winding.is_none() => line.winding = Some(told(celsius)),
-                    Condition::VoltageV(volts) if self.block_voltage().is_none() => line.voltage = Some(told(volts)),
+                    Condition::VoltageV(volts) if self.block_voltage(Quantity::InsulationResistance).is_none() => {
+                        line.voltage = Some(told(volts));
+                    }
                     _ => {}
                 }
             }

@@ -7,7 +7,9 @@ use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
 use crate::line;
+use crate::pool::Count;
 use crate::value::{self, Marks};
+use std::collections::BTreeMap;
 use windrow_model::Disposition;
 use windrow_model::raw::{Mention, Renumbered};
 use windrow_text::vocabulary::Concept;
@@ -37,9 +39,13 @@ impl Reader<'_, '_, '_> {
                 self.read_statistic(body_line);
                 continue;
             }
+            if read.table.tells_across(body_line) {
+                continue;
+            }
             let line = self.line(read, body_line, &base, &mut above, &counts);
             let line = self.with_half_converted(line, &half_converted);
-            self.read_line(read, body_line, &line, &marks, &mut dittos);
+            self.read_line(read, body_line, &line, (&marks, &counts), &mut dittos);
+            self.read_withstand(read, body_line, &line);
             if !has_readings && (line.origin.0.is_some()) && self.joins_nothing(read) {
                 let at = line.origin.0.unwrap_or_default();
                 self.machines.push((self.registered(read, &line), at));
@@ -93,7 +99,7 @@ impl Reader<'_, '_, '_> {
         read: &ReadTable,
         body: &BodyLine,
         line: &Line,
-        marks: &[(u32, Marks)],
+        (marks, counts): (&[(u32, Marks)], &BTreeMap<u32, Count>),
         dittos: &mut Above,
     ) {
         for item in &body.items {
@@ -105,12 +111,15 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
-                    if unit.is_none() && line.unit.is_none() && column.group().is_none() {
+                    let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
+                    let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
+                    if unit.is_none() && line.unit.is_none() && !has_own {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
                     }
                     let mut line = Line { unit, ..line.clone() };
-                    self.apply_group(read, body, column, &mut line);
+                    self.apply_across(read, column, &mut line);
+                    self.apply_fellows(read, body, column, &mut line, counts);
                     self.read_cell(item, column, &line, marks, dittos);
                 }
 
@@ -126,23 +135,6 @@ impl Reader<'_, '_, '_> {
                 Role::Unknown => {
                     self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"));
                 }
-            }
-        }
-    }
-
-    /// Fields under the same date or machine as the readings of `column` ("Winding °C" under 1987).
-    fn apply_group(&mut self, read: &ReadTable, body: &BodyLine, column: &Column, line: &mut Line) {
-        let shares = |field: &Column| field.shares_group(column, self.view);
-        let near = |field: &&Column| {
-            let (from, to) = (field.column.min(column.column), field.column.max(column.column));
-            read.columns.iter().filter(|between| (from..=to).contains(&between.column)).all(shares)
-        };
-        let fields: Vec<&Column> = read.columns.iter().filter(near).collect();
-        for field in fields {
-            let Role::Field(concept) = field.role else { continue };
-            let item = body.items.iter().find(|item| item.column == field.column);
-            if let Some(item) = item {
-                self.apply(line, concept, item, &field.heading, crate::pool::Count::default(), true);
             }
         }
     }
@@ -188,12 +180,21 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// Whether the lines tell different units of the numbers of a column.
+    fn has_several_units(&self, read: &ReadTable, column: &Column) -> bool {
+        let Some(at) = read.unit_columns.get(&column.column) else { return false };
+        let units = read.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == *at);
+        let mut texts = units.map(|item| self.view.cell(item).text.trim());
+        let first = texts.next();
+        texts.any(|text| Some(text) != first)
+    }
+
     pub(super) fn column_marks(&self, read: &ReadTable, column: &Column) -> Marks {
         let mut marks = Marks::default();
         for item in read.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == column.column) {
             marks.add(self.view.cell(item), self.view.sense(item));
         }
-        marks
+        if self.has_several_units(read, column) { marks.of_several() } else { marks }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::ruling::Ruling;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Disposition, PartialDate, Question, Unit};
+use windrow_model::{Dimension, Disposition, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
@@ -17,8 +17,8 @@ use windrow_text::vocabulary::Concept;
 pub(crate) struct Join {
     /// Machine, folded.
     pub machine: String,
-    /// Date.
-    pub date: Option<PartialDate>,
+    /// When.
+    pub when: String,
     /// Which temperature.
     pub concept: Concept,
     /// The temperature, °C.
@@ -109,8 +109,7 @@ impl Reader<'_, '_, '_> {
     pub(crate) fn join(&mut self) {
         for join in std::mem::take(&mut self.joins) {
             for group in &mut self.groups {
-                let same_date = group.test.performed.as_ref().map(|told| told.value) == join.date;
-                if group.machine_key == join.machine && same_date && !join.machine.is_empty() {
+                if group.machine_key == join.machine && group.when_key == join.when && !join.machine.is_empty() {
                     group.set_temperature(join.concept, Told { via: Via::Joined, ..join.celsius.clone() });
                 }
             }

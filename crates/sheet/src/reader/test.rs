@@ -32,6 +32,8 @@ pub struct Group {
     pub pending: Vec<Pending>,
     /// Machine, folded, for joins.
     pub machine_key: String,
+    /// When, for joins.
+    pub when_key: String,
     /// Whether a reading beside these waits for an answer, so that a ratio may well have been computed from it.
     pub lacks_some: bool,
     /// Cells that told fields of the test, with the column they became.
@@ -48,7 +50,15 @@ impl Group {
         };
         let test =
             RawTest { performed, stage: line.stage.clone(), ..RawTest::blank(line.machine.clone(), kind, place) };
-        Self { block, test, pending: Vec::new(), machine_key: machine_key(line), lacks_some: false, fields: Vec::new() }
+        Self {
+            block,
+            test,
+            pending: Vec::new(),
+            machine_key: machine_key(line),
+            when_key: when_key(line),
+            lacks_some: false,
+            fields: Vec::new(),
+        }
     }
 
     /// Takes over what a further line tells.
@@ -282,16 +292,21 @@ pub(super) fn machine_details(line: &Mention) -> String {
     format!("{serial} {}", plate.join(" "))
 }
 
-/// What makes two readings of a block one test.
-pub(super) fn test_key(block: usize, line: &Line, kind: TestKind) -> String {
-    let when = match &line.when {
+/// What makes two mentions of a date one: the day, or the cell whose day is open.
+pub(super) fn when_key(line: &Line) -> String {
+    match &line.when {
         When::Untold => "-".to_owned(),
         When::Known(date) => date.value.to_string(),
         When::Open(_, item) | When::Unclear(item) => format!("cell {}", item.cell),
-    };
+    }
+}
+
+/// What makes two readings of a block one test.
+pub(super) fn test_key(block: usize, line: &Line, kind: TestKind) -> String {
+    let when = when_key(line);
     let machine = machine_key(line);
     let site = line.machine.site.as_ref().map(|site| site.value.as_str()).unwrap_or_default();
-    let winding = line.winding.as_ref().map(|told| told.value.to_bits());
+    let winding = line.winding.as_ref().or(line.some_temperature.as_ref()).map(|told| told.value.to_bits());
     // Without a machine or a date nothing says that two lines are one test.
     let alone = if machine.is_empty() || when == "-" { line.row } else { 0 };
     let stage = line.stage.as_ref().map(|stage| stage.value.code());

@@ -94,8 +94,9 @@ impl Reader<'_, '_, '_> {
             return Some(told);
         }
         let tell = |caption: &crate::loose::Caption| {
-            let told = caption.units.iter().filter(|_| !names_another(caption, quantity));
-            told.into_iter().find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
+            // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
+            let mut units = caption.units.iter().filter(|_| !names_another(caption, quantity));
+            units.find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];

@@ -4,12 +4,13 @@ use super::Reader;
 use super::line::Line;
 use crate::column::Column;
 use crate::context::Found;
+use crate::fit::speaks_of;
 use crate::heading::Heading;
 use crate::ruling::Ruling;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Question, Unit};
+use windrow_model::{Dimension, Quantity, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
@@ -23,7 +24,7 @@ impl Reader<'_, '_, '_> {
         item: &Item,
         amount: &value::Amount,
         line: &Line,
-        column: &Column,
+        (column, quantity): (&Column, Quantity),
     ) -> Option<Told<f64>> {
         let pick = |ruling: &Ruling| if let Ruling::VoltageV(volts) = ruling { Some(*volts) } else { None };
         if let Some(told) = self.ruled(item, Question::Voltage, pick) {
@@ -56,11 +57,11 @@ impl Reader<'_, '_, '_> {
             let unit = unit.unwrap_or(if by.value < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
             return Some(self.told(unit.to_stored(by.value), Via::Column, &by.item));
         }
-        self.block_voltage()
+        self.block_voltage(quantity)
     }
 
     /// The voltage that a pair or caption tells for the block.
-    pub(super) fn block_voltage(&self) -> Option<Told<f64>> {
+    pub(super) fn block_voltage(&self, quantity: Quantity) -> Option<Told<f64>> {
         if let Found::One(index, via) = self.scene.pair(self.block, Concept::TestVoltage) {
             let pair = &self.scene.loose.pairs[index];
             let volts = self.volts(pair.cell(self.view), pair.sense(self.view), &pair.heading);
@@ -68,7 +69,10 @@ impl Reader<'_, '_, '_> {
                 return Some(self.told(volts, via, &pair.value));
             }
         }
-        let tell = |caption: &crate::loose::Caption| caption.heading.voltage_v.as_ref().map(|by| by.value.to_string());
+        let tell = |caption: &crate::loose::Caption| {
+            let told = caption.heading.voltage_v.as_ref().filter(|_| speaks_of(caption, quantity));
+            told.map(|by| by.value.to_string())
+        };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
             let by = caption.heading.voltage_v.as_ref()?;

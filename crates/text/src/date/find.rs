@@ -92,5 +92,7 @@ fn is_filler(word: &str) -> bool {
 fn counts(meaning: &DateMeaning, piece: &str) -> bool {
     let year = meaning.bare_number && piece.len() == 4;
     let spaced_numbers = piece.contains(' ') && !piece.contains(char::is_alphabetic);
-    (year || !meaning.bare_number) && !spaced_numbers
+    // "Line 4 - 16 Jun 1992": a dash between blanks parts what stands before it.
+    let is_parted = [" - ", " – ", " — "].iter().any(|dash| piece.contains(dash));
+    (year || !meaning.bare_number) && !spaced_numbers && !is_parted
 }

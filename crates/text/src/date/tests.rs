@@ -319,3 +319,9 @@ fn a_mark_between_thousands_makes_no_century() {
     }
     assert!(!super::read("14 Mar'87").is_empty() && !super::read("3 '87").is_empty());
 }
+
+#[test]
+fn a_dash_between_blanks_parts_a_number_from_the_date_behind_it() {
+    let found = super::find_in("MOTORS - LINE 4 - 16 JUN 1992 - 500 V").unwrap_or_default();
+    assert_eq!(found.first().map(|meaning| meaning.date.to_string()).as_deref(), Some("1992-06-16"));
+}

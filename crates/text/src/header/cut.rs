@@ -32,8 +32,9 @@ static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 static SHORT: LazyLock<Option<Regex>> =
     LazyLock::new(|| pattern(r"(?i)\b(?:i?r|riso)\s?(15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b"));
-static VOLTAGE: LazyLock<Option<Regex>> =
-    LazyLock::new(|| pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|v|volts?)\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|=)?"));
+static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|volts?|v)(?:\b|(?:dc|ac|cc|ca)\b)\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|=)?")
+});
 
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
 pub(super) fn ratio(text: &str, label: &mut Label) -> String {
@@ -212,6 +213,10 @@ fn names_a_concept(run: &str) -> bool {
 fn take(run: &str, least: f32, label: &mut Label) -> bool {
     let meanings = unit::read(run, None);
     let Some(best) = meanings.first() else { return false };
+    // "oF" is a damaged degree sign, "Test of" is not.
+    if run == "of" && least > 0.3 {
+        return false;
+    }
     let letter = run.chars().count() == 1 && least > 0.0;
     let ambiguous_word = least > 0.0 && best.unit.dimension == Dimension::Time && run.len() > 3;
     if best.weight < least || letter && !matches!(run, "V" | "Ω" | "%" | "A") || ambiguous_word {

@@ -1,0 +1,76 @@
+//! Two numbers of a line that would be the same reading: what sets their columns apart was not understood, so neither is stated.
+
+use super::Reader;
+use super::test::Pending;
+use crate::column::Role;
+use crate::context::Body;
+use crate::hold::Hold;
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::raw::Told;
+use windrow_model::{Disposition, Question};
+
+/// All that tells one reading of a test from another.
+type Identity = (&'static str, Option<&'static str>, Option<u64>, Option<u64>, bool);
+
+fn identity(pending: &Pending) -> Identity {
+    let reading = &pending.reading;
+    let bits = |told: &Option<Told<f64>>| told.as_ref().map(|told| told.value.to_bits());
+    (
+        reading.quantity.value.code(),
+        reading.circuit.as_ref().map(|told| told.value.code()),
+        bits(&reading.elapsed_s),
+        bits(&reading.applied_voltage_v),
+        reading.as_reported == windrow_model::Reported::Corrected,
+    )
+}
+
+impl Reader<'_, '_, '_> {
+    /// Takes back readings of one line of a table that nothing tells apart, and asks about them.
+    pub(super) fn doubt_twins(&mut self) {
+        let mut doubted: BTreeSet<u32> = BTreeSet::new();
+        for group in &self.groups {
+            if !matches!(self.scene.blocks[group.block].body, Body::Table(_)) {
+                continue;
+            }
+            let mut twins: BTreeMap<(u32, Identity), BTreeSet<u32>> = BTreeMap::new();
+            for pending in &group.pending {
+                twins.entry((pending.row, identity(pending))).or_default().insert(pending.cell);
+            }
+            doubted.extend(twins.into_values().filter(|cells| cells.len() > 1).flatten());
+        }
+        doubted.extend(self.twins_in_columns());
+        for group in &mut self.groups {
+            group.pending.retain(|pending| !doubted.contains(&pending.cell));
+        }
+        let items = self.view.items().iter().filter(|item| doubted.contains(&item.cell)).copied();
+        for item in items.collect::<Vec<_>>() {
+            let context = "another column of the line tells the same quantity, terminals, time and voltage: what sets them apart is not understood";
+            self.mark(&item, Disposition::Held, Some(context));
+            self.holds.ask(format!("columns alike, column {}", item.column), item.cell, || Hold {
+                question: Question::Circuit,
+                choices: Vec::new(),
+                context: context.to_owned(),
+                cells: Vec::new(),
+            });
+        }
+    }
+
+    /// Cells of one column that only labels at their lines could tell apart, and do not.
+    fn twins_in_columns(&self) -> BTreeSet<u32> {
+        let is_labelled = |block: usize| match self.scene.blocks[block].body {
+            Body::Table(table) => self.scene.tables[table].columns.iter().any(|column| column.role == Role::LineLabel),
+            Body::Pairs(_) => false,
+        };
+        let columns: BTreeMap<u32, u32> = self.view.items().iter().map(|item| (item.cell, item.column)).collect();
+        let mut twins: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();
+        for group in self.groups.iter().filter(|group| is_labelled(group.block)) {
+            let stage = group.test.stage.as_ref().map(|told| told.value.code());
+            for pending in &group.pending {
+                let column = columns.get(&pending.cell).copied();
+                let own = (group.block, group.machine_key.as_str(), group.when_key.as_str(), stage, column);
+                twins.entry((own, identity(pending))).or_default().insert(pending.cell);
+            }
+        }
+        twins.into_values().filter(|cells| cells.len() > 1).flatten().collect()
+    }
+}

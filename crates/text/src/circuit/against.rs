@@ -1,0 +1,49 @@
+//! "U gegen V+W+PE": one phase against all the rest, which is earthed.
+
+use super::words::{EARTH, phases};
+use super::{CircuitMeaning, Named};
+use crate::fold::fold;
+
+/// What stands between the phase and the rest.
+const LINKS: [&str; 9] = [" gegen ", " to ", " vs ", " against ", " contre ", " contra ", "/", ">", "-"];
+
+/// The phase that a text sets against the other phases and earth together.
+pub(super) fn read(text: &str) -> Vec<CircuitMeaning> {
+    if !text.contains(['+', '&']) {
+        return Vec::new();
+    }
+    let Some((phase, rest)) = LINKS.iter().find_map(|link| text.split_once(link)) else { return Vec::new() };
+    let parts: Vec<String> = rest.split(['+', '&']).map(|part| fold(part).trim().to_owned()).collect();
+    let is_earth = |part: &String| EARTH.contains(&part.as_str());
+    if !parts.iter().any(is_earth) {
+        return Vec::new();
+    }
+    let alone = phases(fold(phase).trim());
+    let is_rest = |(index, naming): &(u8, super::Naming)| {
+        let is_other = |part: &String| phases(part).iter().any(|(other, same)| same == naming && other != index);
+        parts.iter().filter(|part| !is_earth(part)).all(is_other)
+    };
+    let meant = alone.into_iter().filter(is_rest);
+    meant
+        .map(|(index, naming)| CircuitMeaning { named: Named::PhaseToEarth(index), naming: Some(naming), weight: 0.95 })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::circuit::{Named, read};
+
+    #[test]
+    fn a_phase_against_the_earthed_rest_is_that_phase_to_earth() {
+        for (text, index) in [
+            ("U gegen V+W+PE", 0),
+            ("V / U+W+E", 1),
+            ("C to A+B+GND", 2),
+            ("T contra R+S+tierra", 2),
+            ("L2 - L1+L3+PE", 1),
+        ] {
+            assert_eq!(read(text).first().map(|meaning| meaning.named), Some(Named::PhaseToEarth(index)), "{text}");
+        }
+        assert!(read("U+V+W gegen PE").iter().all(|meaning| meaning.named == Named::All));
+    }
+}

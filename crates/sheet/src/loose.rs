@@ -147,8 +147,18 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
             let unit =
                 line.get(index + 2).filter(|unit| is_written_unit(view.sense(unit)) && unit.column == next.right + 1);
+            // "Isolement U | kΩ | 620": the label goes on before its unit.
+            let before = index.checked_sub(1).and_then(|before| line.get(before)).filter(|before| {
+                view.sense(item).is_unit_only()
+                    && before.right + 1 == item.column
+                    && loose.captions.last().is_some_and(|caption| caption.item.cell == before.cell)
+            });
+            let stack: Vec<Item> = before.into_iter().chain([item]).copied().collect();
+            if before.is_some() {
+                loose.captions.pop();
+            }
             loose.pairs.push(Pair {
-                heading: Heading::sum(view, std::slice::from_ref(item)),
+                heading: Heading::sum(view, &stack),
                 label: *item,
                 value: *next,
                 unit: unit.copied(),
@@ -214,7 +224,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
                 0.5
             }
         }
-        None => colon,
+        None => colon || voltage::is_bare_pair(text, view.sense(value)),
     }
 }
 

@@ -146,7 +146,17 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         };
         let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
         if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
-            let mut heading = Heading::sum(view, std::slice::from_ref(item));
+            // "Isolement U | kΩ | 620": the label goes on before its unit.
+            let before = index.checked_sub(1).and_then(|before| line.get(before)).filter(|before| {
+                view.sense(item).is_unit_only()
+                    && before.right + 1 == item.column
+                    && loose.captions.last().is_some_and(|caption| caption.item.cell == before.cell)
+            });
+            if before.is_some() {
+                loose.captions.pop();
+            }
+            let stack: Vec<Item> = before.into_iter().chain([item]).copied().collect();
+            let mut heading = Heading::sum(view, &stack);
             let behind = line.get(index + 2).filter(|unit| unit.column == next.right + 1);
             let unit =
                 behind.filter(|unit| pair_unit::tell(view, &mut heading, unit) || is_written_unit(view.sense(unit)));
@@ -215,7 +225,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
                 0.5
             }
         }
-        None => colon,
+        None => colon || voltage::is_bare_pair(text, view.sense(value)),
     }
 }
 

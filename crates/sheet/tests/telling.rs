@@ -88,6 +88,18 @@ fn a_title_repeated_over_forms_side_by_side_heads_no_table() {
 }
 
 #[test]
+fn a_label_whose_unit_stands_in_a_cell_of_its_own_keeps_its_circuit() {
+    let read = Read::of(text_grid(&[
+        "Code équipement||FAN-1250",
+        "Date||17/01/1997",
+        "Isolement U1-PE|kΩ|120000",
+        "Isolement V1-PE|kΩ|126000",
+        "Isolement W1-PE|kΩ|131000",
+    ]));
+    assert_eq!((read.circuit("C3"), read.circuit("C5")), (Some("U-E"), Some("W-E")));
+}
+
+#[test]
 fn what_is_struck_through_is_no_reading() {
     let mut sheet =
         grid(&["Insulation resistance (MΩ)", "Machine|Date|U-E", "P-101|2003-10-16|210", "P-101|2003-10-16|620"]);
@@ -113,6 +125,16 @@ fn a_bare_voltage_is_the_nameplate_s_or_the_test_s_as_its_neighbours_say() {
         "Insulation resistance U-E (MΩ):|620",
     ]);
     assert_eq!((read.tag("B10"), read.volts("B10")), (Some("P-101"), Some(2500.0)));
+    let read = Read::rows(&[
+        "Equip. No.|M-550||Ser. No.|104565",
+        "Voltage|400 V||kW|90",
+        "",
+        "Tested on|1988-07-26",
+        "Insulation resistance L1 to earth, Megohms|377",
+        "Insulation resistance L2 to earth, Megohms|394",
+        "Insulation resistance L3 to earth, Megohms|411",
+    ]);
+    assert_eq!((read.circuit("B6"), read.volts("B6")), (Some("V-E"), None), "400 V is the nameplate's");
     let read = Read::rows(&[
         "Motor:|P-101",
         "U:|690 V",

@@ -139,7 +139,7 @@ fn joined(measures: Vec<Measure>, separator: &str) -> Option<Measure> {
 
 /// `1000-1500`, `1000..1500`, `1000 to 1500`: the ends of one range, the lower first.
 fn range(text: &str) -> Option<Measure> {
-    for separator in ["..", " to ", " bis ", " - ", "–", "-"] {
+    for separator in ["...", "…", "..", " to ", " bis ", " - ", "–", "-"] {
         if let Some((low, high)) = text.split_once(separator) {
             let (low, high) = (scan::one(low)?, scan::one(high)?);
             let (first, last) = (low.parts[0].numbers[0].value, high.parts[0].numbers[0].value);

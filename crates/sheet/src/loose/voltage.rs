@@ -2,6 +2,7 @@
 
 use super::{Loose, Pair};
 use crate::fit;
+use crate::sense::Sense;
 use crate::view::View;
 use windrow_model::Dimension;
 use windrow_text::fold::fold;
@@ -34,6 +35,13 @@ pub(super) fn settle(view: &View<'_>, loose: &mut Loose) {
         };
         pair.heading.concepts = vec![(concept, 0.9, pair.label)];
     }
+}
+
+/// "Voltage | 400 V": a label that names a voltage beside volts, without a colon.
+pub(super) fn is_bare_pair(label: &str, value: &Sense) -> bool {
+    let mut parts = value.measure.iter().flat_map(|measure| &measure.parts);
+    BARE.contains(&fold(label).as_str())
+        && parts.any(|part| crate::value::unit_of(&part.units, Dimension::Voltage).is_some())
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,6 +8,7 @@ mod explain;
 mod layouts;
 mod metamorphic;
 mod new_plugin;
+mod readings;
 mod schema;
 mod score;
 mod scoreboard;
@@ -21,6 +22,7 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   test               everything that must hold: format, lints, tests, corpus score, documentation
   tidy               check the house rules that a compiler does not see
   explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
+  readings FOLDER    what an import makes of each number, one line each, with questions and what was not read
   score CORPUS [--show N] [--json FILE] [--least PERCENT]
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl; --least asks for that
                      share right, and for all machines, questions and copies
@@ -55,6 +57,7 @@ fn main() -> ExitCode {
         ["new-plugin", arguments @ ..] => new_plugin::run(&root(), arguments),
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
         ["scoreboard", options @ ..] => scoreboard::run(options),
+        ["readings", folder] => readings::run(Path::new(folder)),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["random-layouts", options @ ..] => layouts::run(options),
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),

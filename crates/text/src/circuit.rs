@@ -9,7 +9,9 @@ mod words;
 use crate::fold::fold;
 use special::special;
 use windrow_model::Circuit;
-use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, STATOR, WHOLE, phases};
+use words::{
+    ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases,
+};
 
 /// A way of naming the three phases.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
@@ -64,11 +66,12 @@ pub struct CircuitMeaning {
 /// low for single letters; the phases seen together on the sheet decide).
 #[must_use]
 pub fn read(text: &str) -> Vec<CircuitMeaning> {
-    let text = text.trim();
+    let text = without_lead(text.trim());
     if text.is_empty() || text.len() > 48 {
         return Vec::new();
     }
-    let folded = fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø"));
+    // "masse à 1 mn": the accent tells the French word from the phase.
+    let folded = fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø").replace(['à', 'À'], "to"));
     let folded = folded.trim();
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
@@ -107,7 +110,11 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
         .map(|(index, naming)| CircuitMeaning {
             named: Named::Phase(index),
             naming: Some(naming),
-            weight: if word.len() > 1 { 0.7 } else { 0.35 },
+            weight: match word {
+                "s" | "t" if has_lower_case => 0.2,
+                _ if word.len() > 1 => 0.7,
+                _ => 0.35,
+            },
         })
         .collect();
     if !lone.is_empty() {
@@ -139,25 +146,21 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
 
 /// Several words: operands joined by signs or words.
 fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
-    let earth = words
-        .iter()
-        .any(|word| EARTH.contains(word) && !(*word == "e" || *word == "g") || has_link && matches!(*word, "e" | "g"));
-    let all = words.iter().any(|word| ALL.contains(word))
-        || words.contains(&"phases") && earth
-        || words.contains(&"phasen") && earth
-        || words.contains(&"fases") && earth;
+    let earth = words.iter().any(|word| EARTH.contains(word) && (word.len() > 1 || has_link));
+    let all = words.iter().any(|word| ALL.contains(word) || SEVERAL_PHASES.contains(word) && earth);
     let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
     let mut operands: Vec<Vec<(u8, Naming)>> = Vec::new();
     for (at, word) in words.iter().enumerate() {
         let is_earth = EARTH.contains(word) && (word.len() > 1 || has_link);
-        if is_earth || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {
+        let counts = words.get(at + 1).is_some_and(|next| SEVERAL_PHASES.contains(next)) && THREE.contains(word);
+        if is_earth || counts || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {
             continue;
         }
         let found = phases(word);
         match (found.is_empty(), FILLER.contains(word) && !matches!(*word, "a" | "y")) {
             (_, true) => {}
             (false, _) => operands.push(found),
-            (true, false) if PHASE_WORDS.contains(word) => {}
+            (true, false) if PHASE_WORDS.contains(word) || SEVERAL_PHASES.contains(word) => {}
             (true, false) => return Vec::new(),
         }
     }
@@ -168,6 +171,15 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
 fn is_article(words: &[&str], at: usize) -> bool {
     words.get(at) == Some(&"a")
         && words.get(at + 1).is_some_and(|next| matches!(*next, "la" | "terre" | "masse" | "tierra" | "masa"))
+}
+
+/// The text without a small "a" behind a word for earth, which led to what was cut off ("masse a [1 mn]").
+fn without_lead(text: &str) -> &str {
+    let before = text.strip_suffix(" a").map(str::trim_end);
+    let earth = |before: &&str| {
+        before.rsplit([' ', '-', '/', '>', '–', '.']).next().is_some_and(|word| EARTH.contains(&fold(word).as_str()))
+    };
+    before.filter(earth).unwrap_or(text)
 }
 
 /// What ties the operands together.
@@ -182,6 +194,7 @@ struct Links {
 
 fn combine(operands: &[Vec<(u8, Naming)>], links: Links) -> Vec<CircuitMeaning> {
     match operands {
+        // Plurals and words for all against earth.
         [] if links.all && links.earth => vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.95 }],
         [] if links.earth => vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.8 }],
         [one] if links.earth => one.iter().map(|(index, naming)| to_earth(*index, *naming, 0.95)).collect(),
@@ -193,6 +206,9 @@ fn combine(operands: &[Vec<(u8, Naming)>], links: Links) -> Vec<CircuitMeaning> 
             first.iter().map(|(index, naming)| to_earth(*index, *naming, 0.9)).collect()
         }
         [first, second] if links.has_link || links.phase_word => pairs(first, second),
+        [one] if links.all && links.has_link && one.as_slice() == [(2, Naming::Rst)] => {
+            vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.9 }]
+        }
         [first, second, third] if links.earth => match (first.first(), second.first(), third.first()) {
             (Some(a), Some(b), Some(c)) if a.0 != b.0 && b.0 != c.0 && a.0 != c.0 => {
                 vec![CircuitMeaning { named: Named::All, naming: Some(a.1), weight: 0.9 }]

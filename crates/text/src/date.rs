@@ -83,10 +83,19 @@ pub fn impossible(text: &str) -> bool {
 /// Pieces of a text that could be a date; `None` for one that cannot.
 fn tokenize(text: &str) -> Option<Tokens<'_>> {
     let text = text.trim();
-    if text.len() > LONGEST || !text.bytes().any(|b| b.is_ascii_digit()) {
+    if text.len() > LONGEST || !text.bytes().any(|b| b.is_ascii_digit()) || is_power_of_ten(text) {
         return None;
     }
     Tokens::read(clock::without_time(text))
+}
+
+/// Whether the text is a number with a power of ten ("3.08E-04"), which no date is.
+fn is_power_of_ten(text: &str) -> bool {
+    let Some((mantissa, power)) = text.split_once(['e', 'E']) else { return false };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let mantissa = mantissa.strip_prefix(['+', '-']).unwrap_or(mantissa);
+    let (whole, fraction) = mantissa.split_once(['.', ',']).unwrap_or((mantissa, "0"));
+    digits(whole) && digits(fraction) && digits(power.strip_prefix(['+', '-']).unwrap_or(power))
 }
 
 /// Year of a written number: four digits within [`YEARS`], or two digits in the century nearest before 2050.

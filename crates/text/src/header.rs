@@ -203,6 +203,21 @@ fn by_unit(label: &mut Label) {
     }
 }
 
+/// A temperature beside a word for the winding is the winding's, beside one for the surroundings theirs ("Stator, temp. at test").
+fn by_place(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) {
+    let Some(hit) = hits.iter().find(|hit| hit.concept == Concept::Temperature) else { return };
+    let beside = |kind: &str| {
+        words.iter().enumerate().any(|(at, word)| !(hit.from..hit.to).contains(&at) && marks::is_kind(word, kind))
+    };
+    let meant = match (beside("winding"), beside("surroundings")) {
+        (true, false) => Concept::WindingTemperature,
+        (false, true) => Concept::AmbientTemperature,
+        _ => return,
+    };
+    label.concepts.retain(|(concept, _)| *concept != Concept::Temperature);
+    label.concepts.push((meant, 1.0));
+}
+
 /// Concepts, statistic and what is left of the remaining words.
 fn name(rest: &str, label: &mut Label) {
     let folded = fold(rest);
@@ -217,6 +232,7 @@ fn name(rest: &str, label: &mut Label) {
         label.concepts.push((hit.concept, hit.weight * place * length));
     }
     by_unit(label);
+    by_place(label, &hits, &words);
     // "Winding resistance in ohms": the unit's name says less than the name before it.
     let is_named = |(concept, _): &(Concept, f32)| {
         matches!(concept, Concept::WindingResistance | Concept::InsulationResistance | Concept::CorrectedResistance)

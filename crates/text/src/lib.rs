@@ -14,6 +14,7 @@ pub mod measure;
 pub mod naming;
 pub mod number;
 pub mod remark;
+pub mod prose;
 pub mod tag;
 pub mod unit;
 pub mod vocabulary;

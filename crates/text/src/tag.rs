@@ -1,5 +1,9 @@
 //! Tags and serial numbers.
 
+mod numbered;
+
+pub use numbered::numbered;
+
 use crate::fold::mend;
 
 /// Words longer than this are words, not parts of a tag.

@@ -14,6 +14,9 @@ const FIELD: &[&str] = &[
     "erreger",
     "erregung",
     "inducteur",
+    "inducteurs",
+    "champ",
+    "campos",
     "excitation",
     "excitacion",
     "campo",
@@ -26,9 +29,14 @@ const BESIDE: &[&str] = &["coils", "coil", "circuit", "shunt"];
 /// Rotor, field and armature windings.
 pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
     let kinds = [(ROTOR, Circuit::RotorToEarth), (FIELD, Circuit::FieldToEarth), (ARMATURE, Circuit::ArmatureToEarth)];
-    let named = words
+    let mut all = words
         .iter()
-        .find_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit))?;
+        .filter_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit));
+    let named = all.next()?;
+    // Two windings against each other have no code.
+    if all.any(|other| other != named) {
+        return None;
+    }
     let is_known = |word: &&str| {
         let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE];
         lists.iter().any(|list| list.contains(word))

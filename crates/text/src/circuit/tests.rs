@@ -28,10 +28,50 @@ fn connections_in_every_spelling() {
         "toutes phases à la masse",
         "Windings to frame",
         "alle Phasen gegen Erde",
+        "phases/masse",
+        "phases/masse à",
+        "phases / masse a",
+        "Phases-terre",
+        "3 phases / masse",
+        "les 3 phases à la masse",
+        "Phasen gegen Erde",
+        "Phasen-Erde",
+        "3 Phasen gegen PE",
+        "Stränge gegen Gehäuse",
+        "Phasen zum Gehäuse",
+        "devanado completo a tierra",
+        "complete winding to earth",
+        "gesamte Wicklung gegen Erde",
+        "U, V, W gemeinsam gegen Masse",
+        "phases par rapport à la masse",
+        "fases-tierra",
+        "Fases a tierra",
+        "las tres fases contra masa",
+        "phases to earth",
+        "leads to ground",
+        "wdg to ground",
+        "Wdgs / E",
+        "Stator / masse",
+        "Ständer gegen Erde",
+        "Bobinage / masse",
+        "bobinado-tierra",
+        "Wickl. - Erde",
     ] {
         assert_eq!(best(text), Some(Named::All), "{text}");
     }
-    for text in ["to earth", "gegen Erde", "à la terre", "a tierra", "contre masse"] {
+    // One phase, or each of them in turn: which is not told.
+    for text in [
+        "to earth",
+        "gegen Erde",
+        "à la terre",
+        "a tierra",
+        "contre masse",
+        "Ph./masse",
+        "phase/masse",
+        "Phase gegen Erde",
+        "fase-tierra",
+        "ph to ground",
+    ] {
         assert_eq!(best(text), Some(Named::ToEarth), "{text}");
     }
     for (text, pair) in [

@@ -5,7 +5,7 @@ use super::Naming;
 /// Words that mean earth where nothing stands beside them; "masse" and "frame" mean other things as well.
 pub(super) const EARTH_ALONE: &[&str] = &["earth", "ground", "gnd", "pe", "erde", "terre", "tierra"];
 pub(super) const EARTH: &[&str] = &[
-    "e", "g", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame", "core",
+    "e", "g", "m", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame", "core",
     "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati",
 ];
 pub(super) const ALL: &[&str] = &[
@@ -31,6 +31,12 @@ pub(super) const ALL: &[&str] = &[
     "wicklungen",
     "wicklung",
     "winding",
+    "wdg",
+    "wdgs",
+    "wickl",
+    "wick",
+    "bobinage",
+    "bobinado",
     "enroulements",
     "enroulement",
     "bobinages",
@@ -44,7 +50,7 @@ pub(super) const ALL: &[&str] = &[
 pub(super) const FILLER: &[&str] = &[
     "to", "gegen", "contre", "a", "la", "al", "le", "the", "vers", "zu", "zur", "nach", "against", "and", "und", "et",
     "y", "contra", "of", "des", "de", "los", "las", "together", "zusammen", "ensemble", "juntas", "phases", "phase",
-    "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l",
+    "phasen", "fases", "fase", "ph", "strang", "strange", "phas", "in", "l", "les", "du", "par", "rapport", "zum", "der", "die", "den", "au", "aux", "completo", "completa", "complete", "complet", "entire", "entier", "whole", "gesamte", "gesamter", "ganze", "total", "gemeinsam", "verbunden", "joined", "connected", "reunies", "unidas", "unidos",
 ];
 pub(super) const WHOLE: &[&str] = &[
     "all phases",
@@ -54,8 +60,13 @@ pub(super) const WHOLE: &[&str] = &[
     "todas las fases",
     "all windings",
     "3 phases",
-    "three phases",
+    "three phases", "les 3 phases", "les trois phases", "trois phases", "las 3 fases", "las tres fases", "tres fases", "3 fases", "3 phasen", "drei phasen",
 ];
+/// Plurals: against earth they are all phases.
+pub(super) const SEVERAL_PHASES: &[&str] =
+    &["phases", "phasen", "fases", "strange", "leads", "lines", "conductors", "terminals", "bornes", "klemmen"];
+/// How many phases a winding has, before such a plural.
+pub(super) const THREE: &[&str] = &["3", "three", "drei", "trois", "tres"];
 pub(super) const PHASE_WORDS: &[&str] =
     &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
 pub(super) const BETWEEN: &[&str] =
@@ -95,9 +106,9 @@ pub(super) fn phases(word: &str) -> Vec<(u8, Naming)> {
         "t1" => one(0, Naming::T123),
         "t2" => one(1, Naming::T123),
         "t3" => one(2, Naming::T123),
-        "1" | "i" => one(0, Naming::Numbered),
-        "2" | "ii" => one(1, Naming::Numbered),
-        "3" | "iii" => one(2, Naming::Numbered),
+        "1" | "i" | "ph1" | "phase1" => one(0, Naming::Numbered),
+        "2" | "ii" | "ph2" | "phase2" => one(1, Naming::Numbered),
+        "3" | "iii" | "ph3" | "phase3" => one(2, Naming::Numbered),
         "red" => one(0, Naming::Ryb),
         "y" | "yellow" => one(1, Naming::Ryb),
         "blue" => one(2, Naming::Ryb),

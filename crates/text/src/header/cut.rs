@@ -6,7 +6,7 @@ use crate::fold::fold;
 use crate::number;
 use crate::unit;
 use crate::vocabulary::{self, Concept};
-use regex::Regex;
+use regex::{Captures, Regex};
 use std::sync::LazyLock;
 use windrow_model::{Dimension, Unit};
 
@@ -27,13 +27,17 @@ static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?ix)(?:\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|s\b|min\b|m\b|['′″])",
+        r"(?ix)(?:\bau\s+bout\s+de\s+|\ba\s+los\s+|\bat\s+|\bbei\s+|\bà\s+|\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|s\b|min\b|m\b|['′″])",
     )
 });
-static SHORT: LazyLock<Option<Regex>> =
-    LazyLock::new(|| pattern(r"(?i)\b(?:i?r|riso)\s?(15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b"));
+/// "R60", "IR1", "R15s", "Riso10min", "R 1'": with its unit any number is a time, alone only the usual ones.
+static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"(?i)\b(?:i?r|r_?\s?iso|iso|is)[\s_]?(?:(?P<number>\d{1,3}(?:[.,]\d+)?)\s?(?P<unit>s|sec|sek|seg|min|mn|m|'|′|″)(?:\W|$)|(?P<usual>15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b)",
+    )
+});
 static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|volts?|v)(?:\b|(?:dc|ac|cc|ca)\b)\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|=)?")
+    pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)")
 });
 
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
@@ -116,14 +120,28 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         return blank(text, whole.start(), whole.end());
     }
     if let Some(found) = SHORT.as_ref().and_then(|regex| regex.captures(text))
-        && let (Some(whole), Some(number)) =
-            (found.get(0), found.get(1).and_then(|number| number.as_str().parse::<f64>().ok()))
+        && let Some((seconds, end)) = short_time(&found)
+        && let Some(whole) = found.get(0)
     {
-        label.elapsed_s = Some(if number <= 10.0 { number * 60.0 } else { number });
+        label.elapsed_s = Some(seconds);
         label.concepts.push((Concept::InsulationResistance, 0.8));
-        return blank(text, whole.start(), whole.end());
+        return blank(text, whole.start(), end);
     }
     text.to_owned()
+}
+
+/// Seconds that a short name of a timed resistance tells, and where its time ends.
+fn short_time(found: &Captures<'_>) -> Option<(f64, usize)> {
+    let number = |name: &str| {
+        let text = found.name(name)?;
+        Some((number::read(text.as_str()).first()?.value, text.end()))
+    };
+    if let (Some((number, _)), Some(unit)) = (number("number"), found.name("unit")) {
+        let minutes = unit.as_str().to_lowercase().starts_with('m') || matches!(unit.as_str(), "'" | "′");
+        return Some((if minutes { number * 60.0 } else { number }, unit.end()));
+    }
+    let (number, end) = number("usual")?;
+    Some((if number <= 10.0 { number * 60.0 } else { number }, end))
 }
 
 /// `at 500 V DC`, `5 kV`.

@@ -43,6 +43,13 @@ fn labels_in_four_languages() {
         ("Unbalance %", Concept::Unbalance),
         ("WDG_TEMP_C", Concept::WindingTemperature),
         ("winding-temperature", Concept::WindingTemperature),
+        ("Winding temperature at test, °C", Concept::WindingTemperature),
+        ("Stator, temp. °C", Concept::WindingTemperature),
+        ("Tª dev. (ºC)", Concept::WindingTemperature),
+        ("T° bob.", Concept::WindingTemperature),
+        ("Tw", Concept::WindingTemperature),
+        ("Ux kV", Concept::TestVoltage),
+        ("Temp. de mesure, local", Concept::AmbientTemperature),
     ] {
         assert_eq!(concept(text), Some(expected), "{text}: {:?}", read(text));
     }
@@ -59,6 +66,27 @@ fn components_are_cut_out() {
     assert_eq!(read("MOHM_1MIN").units[0].unit.ucum, "MOhm");
     assert_eq!(read("R60").elapsed_s, Some(60.0));
     assert_eq!(read("10'").elapsed_s, Some(600.0));
+    for (text, seconds) in [
+        ("R15s [MΩ]", 15.0),
+        ("R60s", 60.0),
+        ("R10min [GΩ]", 600.0),
+        ("R10min", 600.0),
+        ("Riso 30s (MΩ)", 30.0),
+        ("RISO_60s", 60.0),
+        ("Iso 1min", 60.0),
+        ("IR 1' MΩ", 60.0),
+        ("R1 min", 60.0),
+        ("Isol. phases/masse à 1 mn", 60.0),
+        ("Aisl. a los 10 min", 600.0),
+    ] {
+        let label = read(text);
+        assert_eq!(
+            (label.elapsed_s, concept(text)),
+            (Some(seconds), Some(Concept::InsulationResistance)),
+            "{text}: {label:?}"
+        );
+    }
+    assert_eq!(read("Isol. phases/masse à 1 mn").circuits[0].named, Named::All);
     assert_eq!(read("30 s").elapsed_s, Some(30.0));
     assert_eq!(read("IR40 (MΩ)").reference_c, Some(40.0));
     assert_eq!(read("MΩ at 40 °C").reference_c, Some(40.0));

@@ -186,7 +186,7 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         return (Role::Reading(None), numbers);
     }
     // "Reading", "Value": a header of words that say nothing of their own.
-    let says_nothing = !heading.items.is_empty() && heading.unexplained.is_empty();
+    let says_nothing = !heading.items.is_empty() && heading.unexplained.is_empty() && heading.concepts.is_empty();
     if says_nothing && numbers >= 0.5 && heading.units.is_none() {
         return (Role::Reading(None), numbers);
     }

@@ -64,6 +64,15 @@ pub fn settle(meanings: &[DateMeaning], text: &str, levels: &[Count]) -> DateTol
         return DateTold::Known(first.date);
     }
     let by = |order: Order| possible.iter().find(|meaning| meaning.order == order).map(|meaning| meaning.date);
+    // Points between the parts are day first wherever nothing near speaks against it (DIN 5008); what slashes of other files mean says
+    // nothing of them.
+    let pointed = text.matches('.').count() >= 2 && !text.contains('/');
+    if let [column, sheet, book, .., setting] = levels
+        && pointed
+        && [column, sheet, book, setting].iter().all(|level| level.second == 0)
+    {
+        return by(Order::DayFirst).map_or_else(|| open(&possible), DateTold::Known);
+    }
     for level in levels {
         if level.is_contradicted() {
             break;
@@ -73,12 +82,7 @@ pub fn settle(meanings: &[DateMeaning], text: &str, levels: &[Count]) -> DateTol
             return by(order).map_or_else(|| open(&possible), DateTold::Known);
         }
     }
-    // Points between the parts are day first wherever nothing of the same sheet speaks against it (DIN 5008).
-    let pointed = text.matches('.').count() >= 2 && !text.contains('/');
-    match by(Order::DayFirst).filter(|_| pointed && levels.iter().all(|level| level.second == 0)) {
-        Some(date) => DateTold::Known(date),
-        None => open(&possible),
-    }
+    open(&possible)
 }
 
 fn open(possible: &[&DateMeaning]) -> DateTold {

@@ -185,11 +185,23 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
             Content::Text if sense.serial >= 0.5 => 0.6,
             _ => 0.05,
         },
-        Kind::Text if sense.is_pure_label() && !is_named_thing(cell, sense) => 0.15,
+        Kind::Text if is_named_thing(cell, sense) => 0.7,
+        // "Capstan motor fwd": in a column a name that says what the machine is, beside a label hardly one.
+        Kind::Text if names_kind_of_machine(sense) => 0.45,
+        Kind::Text if sense.is_pure_label() => 0.15,
         Kind::Text if sense.words <= 4 => 0.7,
         Kind::Text if sense.words <= 6 => 0.3,
         _ => 0.0,
     }
+}
+
+/// Whether a text of two to four words holds one for machines beside words of its own.
+fn names_kind_of_machine(sense: &Sense) -> bool {
+    let concepts = &sense.label.concepts;
+    (2..=4).contains(&sense.words)
+        && !sense.label.unexplained.is_empty()
+        && !concepts.is_empty()
+        && concepts.iter().all(|(concept, weight)| *concept == Concept::Tag && *weight < 0.9)
 }
 
 /// Whether a concept is a name, place or description of a machine.

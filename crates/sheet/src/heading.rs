@@ -4,7 +4,7 @@ use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Stage, Text};
 use windrow_source::Content;
-use windrow_text::circuit::{self, CircuitMeaning, Named};
+use windrow_text::circuit::{self, CircuitMeaning, Named, Naming};
 use windrow_text::date;
 use windrow_text::header::{self, Label};
 use windrow_text::marks::Statistic;
@@ -83,8 +83,18 @@ impl Heading {
             heading.add(view, item, letters);
         }
         heading.join(view, items);
+        heading.drop_abbreviations(view);
         heading.name_by_unit();
         heading
+    }
+
+    /// "R" over "GΩ", "t" over "s": a letter over the unit of what it abbreviates is no phase.
+    fn drop_abbreviations(&mut self, view: &View<'_>) {
+        let Some(dimension) = self.units.as_ref().and_then(|by| by.value.0.first()).map(|unit| unit.unit.dimension)
+        else {
+            return;
+        };
+        self.circuits.retain(|by| !abbreviates(view, &by.value, dimension));
     }
 
     fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
@@ -307,15 +317,43 @@ fn without_date(text: &str) -> Option<String> {
 /// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.
 fn is_abbreviation(view: &View<'_>, sense: &Sense) -> bool {
     let circuits = &sense.label.circuits;
-    let known = |meaning: &CircuitMeaning| meaning.naming.is_some_and(|naming| view.pools.names_all(naming));
+    let is_open = is_open_letter(circuits) && circuits.iter().all(|meaning| !is_named(view, meaning));
     let unit = sense.label.units.first().map(|meaning| meaning.unit.dimension);
-    let abbreviates = matches!(
-        unit,
-        Some(Dimension::Capacitance | Dimension::Inductance | Dimension::Temperature | Dimension::Current)
-    );
-    (abbreviates || !sense.label.concepts.is_empty())
-        && !circuits.is_empty()
-        && circuits.iter().all(|meaning| meaning.weight < 0.5 && !known(meaning))
+    is_open && !sense.label.concepts.is_empty() || unit.is_some_and(|unit| abbreviates(view, circuits, unit))
+}
+
+/// Whether a lone letter beside a unit of `dimension` is short for what is measured in it: t for a time or temperature, C for a
+/// capacitance; R for a resistance and U or V for a voltage unless the sheet names its phases so.
+fn abbreviates(view: &View<'_>, circuits: &[CircuitMeaning], dimension: Dimension) -> bool {
+    if !is_open_letter(circuits) {
+        return false;
+    }
+    let is = |naming, index| {
+        circuits.iter().any(|meaning| meaning.naming == Some(naming) && meaning.named == Named::Phase(index))
+    };
+    let is_free = circuits.iter().all(|meaning| !is_named(view, meaning));
+    match dimension {
+        Dimension::Time | Dimension::Temperature if is(Naming::Rst, 2) => true,
+        Dimension::Resistance => is_free && is(Naming::Rst, 0),
+        Dimension::Voltage => is_free && (is(Naming::Uvw, 0) || is(Naming::Uvw, 1)),
+        Dimension::Capacitance
+        | Dimension::Inductance
+        | Dimension::Temperature
+        | Dimension::Current
+        | Dimension::Time => is_free,
+        _ => false,
+    }
+}
+
+/// Whether a text is one letter that may name a phase, and no more than that.
+fn is_open_letter(circuits: &[CircuitMeaning]) -> bool {
+    !circuits.is_empty()
+        && circuits.iter().all(|meaning| meaning.weight < 0.5 && matches!(meaning.named, Named::Phase(_)))
+}
+
+/// Whether the sheet names all three phases as this one is named.
+fn is_named(view: &View<'_>, meaning: &CircuitMeaning) -> bool {
+    meaning.naming.is_some_and(|naming| view.pools.names_all(naming))
 }
 
 /// "Riso U-V-W to earth": the phases together, no list of three values.

@@ -23,7 +23,7 @@ pub struct Inline<'t> {
 #[must_use]
 pub fn read(text: &str) -> Vec<Inline<'_>> {
     let mut found = Vec::new();
-    for piece in text.split(['\n', ';', '\t', '|']).flat_map(apart) {
+    for piece in text.split(['\n', ';', '\t', '|', '·', '•']).flat_map(apart).flat_map(sentences) {
         let Some((label, value)) = piece.split_once([':', '=']) else { continue };
         let (label, value) = (label.trim(), value.trim());
         if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 6 {
@@ -63,6 +63,30 @@ fn apart(line: &str) -> Vec<&str> {
     pieces
 }
 
+/// The stretches of a line that end with a point before the next label ("Client: North. Date of test: 21 June 2017. Ambient 24 °C").
+fn sentences(line: &str) -> Vec<&str> {
+    let (mut pieces, mut from) = (Vec::new(), 0);
+    let labels = line.matches([':', '=']).count();
+    for (at, mark) in line.match_indices(". ") {
+        let behind = line.get(at + mark.len()..).unwrap_or_default();
+        let label = behind.split_once([':', '=']).map(|(label, _)| label);
+        let begins_label = label.is_some_and(|label| {
+            let told = header::read(label);
+            told.unexplained.is_empty() && told.concepts.first().is_some_and(|(_, weight)| *weight >= 0.6)
+        });
+        // "Temp. bobinage: 31 °C" is cut short and no sentence.
+        let has_pair = line.get(from..at).is_some_and(|before| before.contains([':', '=']));
+        // What follows the value of the last label is prose of its own.
+        let is_prose = label.is_none() && labels >= 2 && behind.starts_with(char::is_uppercase);
+        if has_pair && (begins_label || is_prose) {
+            pieces.extend(line.get(from..at));
+            from = at + mark.len();
+        }
+    }
+    pieces.extend(line.get(from..));
+    pieces
+}
+
 /// Whether the text is nothing but labels with their values.
 #[must_use]
 pub fn is_pair(text: &str) -> bool {
@@ -81,6 +105,14 @@ mod tests {
     fn a_bare_word_for_machines_is_a_label_before_a_tag_and_not_before_prose() {
         assert_eq!(values("Machine: BF-7"), [("Machine", "BF-7")]);
         assert_eq!(values("Machine: see the other card"), []);
+    }
+
+    #[test]
+    fn sentences_part_pairs_and_points_of_abbreviations_do_not() {
+        let line = "Client: Northfield Works. Date of test: 21 June 2017. Ambient 24 °C, RH 52 %.";
+        assert_eq!(values(line), [("Client", "Northfield Works"), ("Date of test", "21 June 2017")]);
+        assert_eq!(values("Site: St. Mary Works"), [("Site", "St. Mary Works")]);
+        assert_eq!(values("Temp. bobinage: 31 °C"), [("Temp. bobinage", "31 °C")]);
     }
 
     #[test]

@@ -34,6 +34,7 @@ pub mod sense;
 pub mod specialist;
 pub mod stage;
 pub mod support;
+mod told;
 pub mod value;
 pub mod view;
 

@@ -183,7 +183,9 @@ pub(crate) fn is_column_label(sense: &Sense) -> bool {
     let label = &sense.label;
     let tells = label.elapsed_s.is_some() || !label.circuits.is_empty() || !label.concepts.is_empty();
     let has_unit = label.units.first().is_some_and(|meaning| !meaning.colloquial);
-    sense.is_pure_label() && label.unexplained.is_empty() && has_unit && tells && !sense.is_unit_only()
+    // "1 min (GΩ)" reads as a value as well.
+    let is_label = sense.is_pure_label() || sense.kind == Kind::Number && label.elapsed_s.is_some();
+    is_label && label.unexplained.is_empty() && has_unit && tells && !sense.is_unit_only()
 }
 
 /// "MΩ", "Megohms": a unit, which may name what is measured in it.
@@ -207,7 +209,14 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
         return true;
     }
     let headings = items.iter().filter(|item| is_heading(view, item)).count();
-    let values: Vec<&Item> = items.iter().filter(|item| !is_heading(view, item) && is_value(view, item)).collect();
+    // "Low" or "Max" among headings heads a column.
+    let is_word = |item: &Item| {
+        headings >= 3
+            && matches!(view.sense(item).kind, Kind::Over | Kind::Void)
+            && view.cell(item).text.chars().any(char::is_alphabetic)
+    };
+    let values: Vec<&Item> =
+        items.iter().filter(|item| !is_heading(view, item) && is_value(view, item) && !is_word(item)).collect();
     let words = items.len() - headings - values.len();
     if values.is_empty() {
         return headings >= 2 && words <= headings;

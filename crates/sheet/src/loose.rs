@@ -4,6 +4,7 @@ mod caption;
 mod names;
 mod voltage;
 
+pub(crate) use caption::footnote_sign;
 pub use caption::{Caption, caption};
 pub use names::{named_machine, only_tag, site_in};
 
@@ -166,9 +167,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         }
         index += 1;
         if view.sense(item).kind == Kind::Text || view.sense(item).kind == Kind::Void {
+            let known = loose.pairs.len();
             if !read_inline(view, item, loose) {
                 read_caption(view, item, loose);
             }
+            crate::told::add(view, item, known, loose);
         } else if view.cell(item).content == windrow_source::Content::Text && view.sense(item).is_label() {
             read_caption(view, item, loose);
         } else {

@@ -83,7 +83,9 @@ impl Pools {
             _ => {}
         }
         self.marks.add_text(sense);
-        for circuit in sense.circuits.iter().chain(&sense.label.circuits).chain(&sense.label.last_letter) {
+        let circuits = sense.circuits.iter().chain(&sense.label.circuits).chain(&sense.label.last_letter);
+        // A small s or t is far more often a second, a time or a temperature.
+        for circuit in circuits.filter(|circuit| circuit.weight >= 0.3) {
             let Some(naming) = circuit.naming else { continue };
             let bits = match circuit.named {
                 windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => {

@@ -11,6 +11,7 @@ mod date;
 mod elapsed;
 mod fellows;
 mod half_converted;
+mod heed;
 mod line;
 mod loose;
 mod plausible;
@@ -22,6 +23,7 @@ mod ruled;
 mod table;
 mod temperature;
 mod test;
+mod thousands;
 mod twins;
 mod unit;
 mod voltage;
@@ -220,19 +222,16 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
     }
 
     /// Evidence on the order of day and month, nearest first.
-    pub(crate) fn date_levels(&self, column: Count) -> [Count; 4] {
+    pub(crate) fn date_levels(&self, column: Count) -> [Count; 5] {
         use windrow_model::settings::DateOrder;
         let setting = match self.around.settings.reading.date_order {
             Some(DateOrder::DayFirst) => Count { first: 1, second: 0 },
             Some(DateOrder::MonthFirst) => Count { first: 0, second: 1 },
             None => Count::default(),
         };
-        let wider = if self.around.book.date_order == Count::default() {
-            self.around.folder.date_order
-        } else {
-            self.around.book.date_order
-        };
-        [column, self.view.pools.date_order, wider, setting]
+        let book = self.around.book.date_order;
+        let folder = if book == Count::default() { self.around.folder.date_order } else { Count::default() };
+        [column, self.view.pools.date_order, book, folder, setting]
     }
 
     /// Evidence on the decimal mark, nearest first.

@@ -9,9 +9,7 @@ mod words;
 use crate::fold::fold;
 use special::special;
 use windrow_model::Circuit;
-use words::{
-    ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases,
-};
+use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases};
 
 /// A way of naming the three phases.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]

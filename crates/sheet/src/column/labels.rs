@@ -35,7 +35,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             continue;
         } else if dates && !has(columns, Concept::Date) {
             Role::Field(Concept::Date)
-        } else if tags && !has(columns, Concept::Tag) && !has(columns, Concept::Serial) {
+        } else if tags && !has(columns, Concept::Tag) && (index == 0 || !has(columns, Concept::Serial)) {
             Role::Field(Concept::Tag)
         } else if labels && index <= 1 {
             Role::LineLabel

@@ -22,11 +22,18 @@ pub(super) fn settle(columns: &mut [Column]) {
     let is_list = [Concept::FunctionalLocation, Concept::Parent, Concept::EquipmentClass]
         .iter()
         .any(|concept| has(columns, *concept));
-    if !is_list || has(columns, Concept::ListKey) {
-        return;
-    }
     let tags = columns.iter().filter(|column| column.role == Role::Field(Concept::Tag));
     let best = tags.map(|column| column.fit).fold(0.0, f32::max);
+    if !is_list {
+        // "Rép. M12 | Moteur Coupe-racines": of two names the one made as tags are is the tag.
+        for column in columns.iter_mut().filter(|column| named(column) && column.fit < best - 0.2) {
+            column.role = Role::Field(Concept::Description);
+        }
+        return;
+    }
+    if has(columns, Concept::ListKey) {
+        return;
+    }
     for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Tag) && column.fit < best) {
         column.role = Role::Field(Concept::ListKey);
     }

@@ -131,7 +131,9 @@ impl Cutter<'_, '_> {
     fn ends_body(&self, items: &[Item], profile: &Profile, gap: u32, is_statistic: bool) -> bool {
         let view = self.view;
         if profile.lines == 0 {
-            return !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
+            // "Plant: Block B   Tag: 2LAC20" is a line of a form, whatever stands above it.
+            let is_form = items.len() >= 2 && line::ends_with_colon(view, &items[0]) && is_pair_row(view, items);
+            return is_form || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
         }
         if is_statistic {
             return gap > 2;

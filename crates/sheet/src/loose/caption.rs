@@ -72,11 +72,16 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
         // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
         caption.heading.voltage_v = None;
-        return Caption { tag: only_tag(text), ..caption };
+        return Caption { tag: named(text), ..caption };
     }
     caption.heading.add_label(&whole, &circuits_of(text), item, text);
-    caption.tag = only_tag(text);
+    caption.tag = named(text);
     caption
+}
+
+/// The machine that a title names: by a tag, or by a word and a number.
+fn named(text: &str) -> Option<String> {
+    only_tag(text).or_else(|| windrow_text::tag::numbered(text))
 }
 
 /// The text without a time that belongs to a label of another thing: "Sampling: 1 s" is no time of readings.
@@ -202,6 +207,13 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
 /// Whether the unit of a clause is meant as one: prose is full of words that are also loose spellings of units.
 fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     let Some(best) = label.units.first() else { return false };
+    // "900 kW" is a rating, no unit of what stands below.
+    let is_behind_number =
+        |at: usize| clause.get(..at).is_some_and(|before| before.trim_end().ends_with(|c: char| c.is_ascii_digit()));
+    let unit = label.unit_text.as_str();
+    if !unit.is_empty() && clause.match_indices(unit).any(|(at, _)| is_behind_number(at)) {
+        return false;
+    }
     let names_quantity = label.concepts.iter().any(|(concept, _)| {
         fit::quantity(*concept).is_some()
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
@@ -257,7 +269,7 @@ fn says_corrected(text: &str) -> bool {
 }
 
 /// The sign that a footnote explains: `* = …`, `(1) …`.
-fn footnote_sign(text: &str) -> Option<String> {
+pub(crate) fn footnote_sign(text: &str) -> Option<String> {
     let rest = text.trim_start();
     for sign in ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(3)", "(a)", "(b)", "¹", "²", "³"] {
         if let Some(after) = rest.strip_prefix(sign) {

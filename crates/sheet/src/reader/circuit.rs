@@ -11,8 +11,8 @@ use crate::ruling::Ruling;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Quantity, Question, Text};
-use windrow_text::circuit::{CircuitMeaning, Named, resolve};
+use windrow_model::{Circuit, Dimension, Quantity, Question, Text};
+use windrow_text::circuit::{CircuitMeaning, Named, Naming, resolve};
 use windrow_text::vocabulary::Concept;
 
 /// What the places told of the circuit.
@@ -117,6 +117,9 @@ impl Reader<'_, '_, '_> {
                 | Quantity::SurgeDifference
                 | Quantity::SurgeInceptionVoltage
         );
+        if quantity.dimension() == Dimension::Resistance && self.is_short_for_resistance(&by.value) {
+            return Terminals::Untold;
+        }
         let mut found: Vec<(Circuit, f32)> = Vec::new();
         for meaning in &by.value {
             let Some(circuit) = resolve(meaning.named, to_earth) else { continue };
@@ -144,6 +147,17 @@ impl Reader<'_, '_, '_> {
                 Terminals::Open(all.iter().map(|(circuit, _)| *circuit).collect(), text.unwrap_or_default())
             }
         }
+    }
+
+    /// Whether a lone R over resistances is no phase: neither its sheet nor its file names the other two.
+    fn is_short_for_resistance(&self, meanings: &[CircuitMeaning]) -> bool {
+        let is_r = |meaning: &CircuitMeaning| {
+            let named = meaning.named == Named::Phase(0) && meaning.weight < 0.5;
+            named && matches!(meaning.naming, Some(Naming::Rst | Naming::Ryb))
+        };
+        let near = [&self.view.pools, self.around.book];
+        let is_named = near.iter().any(|pools| pools.names_all(Naming::Rst) || pools.names_all(Naming::Ryb));
+        !meanings.is_empty() && meanings.iter().all(is_r) && !is_named
     }
 
     /// Weight of a meaning in the light of the phases that the sheet, the file and the folder name.

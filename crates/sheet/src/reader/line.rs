@@ -304,7 +304,10 @@ impl Reader<'_, '_, '_> {
             Concept::Tester => line.tester = Some(told_text),
             Concept::WorkOrder => line.work_order = Some(told_text),
             Concept::Result => line.outcome = Some(told_text),
-            Concept::Remarks if own => line.remarks.push(told_text),
+            Concept::Remarks if own => {
+                self.heed(line, item);
+                line.remarks.push(told_text);
+            }
             Concept::Stage => match crate::stage::stage(&text) {
                 Some(stage) => line.stage = Some(self.told(stage, Via::Row, item)),
                 None if own => line.remarks.push(told_text),

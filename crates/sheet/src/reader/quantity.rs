@@ -133,6 +133,10 @@ impl Reader<'_, '_, '_> {
 
     /// The quantity or circumstance that the nearest title names.
     fn titled(&self, units: Option<&[UnitMeaning]>) -> What {
+        // A title of two resistances settles neither.
+        let both = |concepts: &[Concept]| {
+            [Concept::InsulationResistance, Concept::WindingResistance].iter().all(|one| concepts.contains(one))
+        };
         let fits = |concept: Concept| {
             let dimension = match concept {
                 Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
@@ -150,6 +154,9 @@ impl Reader<'_, '_, '_> {
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
+                if both(&caption.concepts) && units.is_none_or(|units| resistance(Some(units)).is_none()) {
+                    return What::Untold;
+                }
                 best(&caption.concepts, &fits).map(|concept| (concept, via, Some(caption.item)))
             }
             _ => None,
@@ -179,7 +186,7 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// Units of resistance that the nearest title tells.
+    /// Units of resistance that the nearest title tells, unless it tells those of insulation and of a conductor.
     fn caption_units(&self) -> Option<&[UnitMeaning]> {
         let resistive =
             |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
@@ -193,7 +200,9 @@ impl Reader<'_, '_, '_> {
             return units.find(|units| resistive(units));
         };
         let units = &self.scene.loose.captions[index].units;
-        units.iter().find(|(units, _)| resistive(units)).map(|(units, _)| units.as_slice())
+        let mut resistive = units.iter().map(|(units, _)| units.as_slice()).filter(|units| resistive(units));
+        let first = resistive.next()?;
+        resistive.all(|other| resistance(Some(other)) == resistance(Some(first))).then_some(first)
     }
 
     /// What a unit alone makes a number: megohms are of insulation, milliohms of a conductor.

@@ -182,9 +182,12 @@ impl Reader<'_, '_, '_> {
         };
         let is_ratio =
             matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
+        // Nobody waits or chooses a voltage for a conductor: what a title or a form tells of them is meant for other readings.
+        let is_conductor = matches!(quantity.value, Quantity::WindingResistance | Quantity::Inductance);
+        let is_own = |via: Via| !is_conductor || matches!(via, Via::Row | Via::Column | Via::Cell | Via::Decision);
         let elapsed = match self.elapsed(item, amount, &line, (column, quantity.value)) {
             _ if is_ratio => None,
-            Time::Known(told) => Some(told),
+            Time::Known(told) => Some(told).filter(|told| is_own(told.via)),
             Time::Untold => None,
             Time::Unclear => {
                 self.ask(item, Question::Elapsed, "time", column, Vec::new());
@@ -201,12 +204,8 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
-        if matches!(quantity.value, Quantity::WindingResistance | Quantity::Inductance) {
-            // No voltage is chosen for it: a title that tells one speaks of another table.
-            line.voltage =
-                line.voltage.filter(|told| matches!(told.via, Via::Row | Via::Column | Via::Cell | Via::Decision));
-        }
-        let applied_voltage_v = self.voltage(item, amount, &line, (column, quantity.value));
+        let applied_voltage_v =
+            self.voltage(item, amount, &line, (column, quantity.value)).filter(|told| is_own(told.via));
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();

@@ -40,6 +40,9 @@ impl Reader<'_, '_, '_> {
             return UnitTold::Known(told);
         }
         let amount = places.amount;
+        if let Some(told) = self.thousands_of(places, quantity) {
+            return told;
+        }
         if let Some(unit) = unit_for(&amount.units, &amount.unit_text, quantity) {
             let via = if amount.unit_by_format { Via::Sheet } else { Via::Cell };
             return UnitTold::Known(self.told(unit, via, places.item));
@@ -48,6 +51,11 @@ impl Reader<'_, '_, '_> {
         if amount.units.first().is_some_and(|own| !own.colloquial && own.weight >= 0.9) {
             return UnitTold::Untold;
         }
+        self.unit_beside(places, quantity)
+    }
+
+    /// The unit that is told outside the cell.
+    pub(super) fn unit_beside(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
         if let Some(((units, text), item)) = places.line
             && let Some(unit) = unit_for(units, text, quantity)
         {

@@ -101,6 +101,17 @@ fn connections_in_every_spelling() {
 }
 
 #[test]
+fn two_windings_have_no_code_and_t_or_m_may_be_earth() {
+    for text in ["Anker–Erregung", "induit / inducteur", "armature to field"] {
+        assert_eq!(best(text), None, "{text}");
+    }
+    for (text, index) in [("Fase U - T", 0), ("V-T", 1), ("U-M", 0), ("W / M", 2), ("Ph1-T", 0), ("Ph3/M", 2)] {
+        assert_eq!(best(text), Some(Named::PhaseToEarth(index)), "{text}");
+    }
+    assert_eq!(best("UVW - T"), Some(Named::All));
+}
+
+#[test]
 fn words_are_no_circuits() {
     for text in ["Tag", "By", "1", "12", "Date", "Remarks", "Test V", "Temp", "Machine", "P-101A", "1 min"] {
         assert!(best(text).is_none(), "{text}: {:?}", read(text));

@@ -324,6 +324,9 @@ fn a_mark_between_thousands_makes_no_century() {
 fn a_dash_between_blanks_parts_a_number_from_the_date_behind_it() {
     let found = super::find_in("MOTORS - LINE 4 - 16 JUN 1992 - 500 V").unwrap_or_default();
     assert_eq!(found.first().map(|meaning| meaning.date.to_string()).as_deref(), Some("1992-06-16"));
+}
+
+#[test]
 fn numbers_with_powers_of_ten_are_no_dates() {
     for text in ["3.08E-04", "2.15E+09", "1,2e-05", "4E-03"] {
         assert!(read(text).is_empty(), "{text}");

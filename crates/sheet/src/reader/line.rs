@@ -284,18 +284,8 @@ impl Reader<'_, '_, '_> {
                     disposition = Disposition::Unread;
                 }
             }
-            Concept::WindingTemperature => {
-                line.winding = self.celsius(cell, sense, heading, item, Via::Row).or(line.winding.take());
-            }
-            Concept::Temperature => {
-                line.some_temperature =
-                    self.celsius(cell, sense, heading, item, Via::Row).or(line.some_temperature.take());
-            }
-            Concept::AmbientTemperature => {
-                line.ambient = self.celsius(cell, sense, heading, item, Via::Row).or(line.ambient.take());
-            }
-            Concept::DewPoint => {
-                line.dew_point = self.celsius(cell, sense, heading, item, Via::Row).or(line.dew_point.take());
+            Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature | Concept::DewPoint => {
+                self.line_celsius(line, concept, item, heading);
             }
             Concept::Humidity => {
                 line.humidity = self.percent(cell, sense).map(|value| self.told(value, Via::Row, item));
@@ -341,6 +331,18 @@ impl Reader<'_, '_, '_> {
             self.mark(item, disposition, None);
         }
         line.fields.push((concept, *item));
+    }
+
+    /// A temperature of the line; one that tells nothing leaves what was told before.
+    fn line_celsius(&mut self, line: &mut Line, concept: Concept, item: &Item, heading: &Heading) {
+        let told = self.celsius(self.view.cell(item), self.view.sense(item), heading, item, Via::Row);
+        let field = match concept {
+            Concept::WindingTemperature => &mut line.winding,
+            Concept::AmbientTemperature => &mut line.ambient,
+            Concept::DewPoint => &mut line.dew_point,
+            _ => &mut line.some_temperature,
+        };
+        *field = told.or(field.take());
     }
 
     /// A relative humidity in percent.

@@ -50,6 +50,7 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
         tests: snapshot.scan("tests")?,
         readings: snapshot.scan("readings")?,
         reported_figures: snapshot.scan("reported_figures")?,
+        waveforms: snapshot.scan("waveforms")?,
     };
     let machines = snapshot.query("SELECT assets FROM imports")?;
     let machines = machines.column("assets")?.i64()?.get(0).unwrap_or(0);

@@ -5,7 +5,7 @@ use anyhow::Context;
 use jiff::civil::Date;
 use polars::prelude::IntoLazy;
 use windrow_analyze::Frames;
-use windrow_model::{Asset, Reading, ReportedFigure, Test};
+use windrow_model::{Asset, Reading, ReportedFigure, Test, Waveform};
 use windrow_store::from_rows;
 
 /// Steps of a step-voltage curve.
@@ -36,12 +36,13 @@ pub(crate) fn rows(world: &World, timed: u32) -> Rows {
 
 /// Frames over the rows.
 pub(crate) fn frames(rows: Rows) -> anyhow::Result<Frames> {
-    let reported: Vec<ReportedFigure> = Vec::new();
+    let (reported, waveforms): (Vec<ReportedFigure>, Vec<Waveform>) = (Vec::new(), Vec::new());
     Ok(Frames {
         assets: from_rows(rows.assets).context("assets")?.lazy(),
         tests: from_rows(rows.tests).context("tests")?.lazy(),
         readings: from_rows(rows.readings).context("readings")?.lazy(),
         reported_figures: from_rows(reported).context("reported figures")?.lazy(),
+        waveforms: from_rows(waveforms).context("waveforms")?.lazy(),
     })
 }
 

@@ -5,7 +5,6 @@
 
 pub(crate) mod container;
 mod corpus;
-pub(crate) mod dice;
 mod drawing;
 mod habits;
 mod layout;

@@ -11,11 +11,11 @@ mod new_plugin;
 mod readings;
 mod schema;
 mod score;
-mod scoreboard;
 mod tidy;
 
+use anyhow::Context;
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
+use std::process::{Command, ExitCode};
 
 const USAGE: &str = "usage: cargo xtask COMMAND
 
@@ -27,7 +27,7 @@ const USAGE: &str = "usage: cargo xtask COMMAND
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl; --least asks for that
                      share right, and for all machines, questions and copies
   scoreboard [--fleets N] [--machines N] [--seed S]
-                     simulated fleets through tables and analyzer, beside simple rules (use --release)
+                     simulated fleets through tables and analyzer, beside simple rules
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
                      draw files in layouts never seen, with truth, import them and compare
   metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]
@@ -48,15 +48,14 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
-        ["bench", "analysis", options @ ..] => bench::analysis::run(options),
-        ["bench-analysis-of", folder] => bench::analysis::of_store(Path::new(folder)),
+        ["bench", "analysis", options @ ..] => simulated("bench", options),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
         ["bench-measure", command @ ..] => bench::measured_child(command),
         ["bless", arguments @ ..] => bless::run(&root(), arguments),
         ["new-plugin", arguments @ ..] => new_plugin::run(&root(), arguments),
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
-        ["scoreboard", options @ ..] => scoreboard::run(options),
+        ["scoreboard", options @ ..] => simulated("board", options),
         ["readings", folder] => readings::run(Path::new(folder)),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["random-layouts", options @ ..] => layouts::run(options),
@@ -77,6 +76,15 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Runs the simulated fleets, optimized: the program is apart, so that these commands need neither tables nor analyzer to be built.
+fn simulated(command: &str, options: &[&str]) -> anyhow::Result<()> {
+    let mut cargo = Command::new(env!("CARGO"));
+    cargo.args(["run", "--quiet", "--release", "--package", "windrow-scoreboard", "--", command]).args(options);
+    let status = cargo.current_dir(root()).status().context("cargo could not be run")?;
+    anyhow::ensure!(status.success(), "the simulated fleets did not end well");
+    Ok(())
 }
 
 /// Root of the workspace.

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// Crates from the one that knows nothing to the ones that know all; a crate may depend on earlier ones only.
 const ORDER: &[&str] = &[
+    "dice",
     "model",
     "text",
     "source",
@@ -24,6 +25,7 @@ const ORDER: &[&str] = &[
     "report",
     "testsheet",
     "windrow",
+    "scoreboard",
     "xtask",
 ];
 

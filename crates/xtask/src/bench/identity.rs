@@ -1,9 +1,9 @@
 //! How long it takes to tell machines apart, and how that grows. Invented records: spellings, serial numbers, slips, spares.
 
-use crate::layouts::dice::Dice;
 use anyhow::Context;
 use jiff::civil::Date;
 use std::time::Instant;
+use windrow_dice::Dice;
 use windrow_identity::{MentionIn, resolve};
 use windrow_model::Text;
 use windrow_model::place::Place;

@@ -3,7 +3,6 @@
 //! Every row of the table is a process of its own, so that CPU, wall time and peak memory are the operating system's own
 //! account of it.
 
-pub(crate) mod analysis;
 mod baseline;
 mod generate;
 pub(crate) mod identity;

@@ -1,7 +1,6 @@
 //! A folder of files with their truth, as the scorer reads it.
 
 use super::container::{Container, Encoding};
-use super::dice::Dice;
 use super::drawing::{self, Desk};
 use super::habits::{DateStyle, Habits, TimeStyle};
 use super::layout::{self, Circuits, FAMILIES, Family, Layout};
@@ -13,6 +12,7 @@ use crate::score::truth::{NotReading, True, Truth};
 use anyhow::Context;
 use std::io::Write as _;
 use std::path::Path;
+use windrow_dice::Dice;
 
 /// Writes `files` files below `folder` and returns their truth.
 pub(super) fn write(folder: &Path, seed: u64, files: u32, only: Option<&str>) -> anyhow::Result<Truth> {

@@ -8,11 +8,11 @@ mod reading;
 mod register;
 mod table;
 
-use super::dice::Dice;
 use super::habits::Habits;
 use super::layout::{Layout, Place, UnitPlace};
 use super::page::{At, Cell, Page};
 use super::study::{Dim, Point, Study};
+use windrow_dice::Dice;
 
 /// What every part of the drawing looks at.
 #[derive(Debug)]

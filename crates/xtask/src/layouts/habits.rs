@@ -1,11 +1,11 @@
 //! How one hand writes: language, words, decimal mark, dates, phases, earth.
 
 use super::container::Container;
-use super::dice::Dice;
 use super::page::{Cell, Stored};
 use super::words::Words;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
+use windrow_dice::Dice;
 
 /// Forms of a date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

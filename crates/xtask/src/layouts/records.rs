@@ -18,9 +18,9 @@ mod sweep;
 mod written;
 mod yearly;
 
-use super::dice::Dice;
 use super::page::Page;
 pub(super) use scribe::Scribe;
+use windrow_dice::Dice;
 
 /// A habit of record keeping.
 #[derive(Debug)]

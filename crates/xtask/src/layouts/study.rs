@@ -1,9 +1,9 @@
 //! What was measured: invented machines, days, circuits, times and values. No physics is claimed beyond orders of magnitude.
 
-use super::dice::Dice;
 use super::habits::{DateStyle, Habits};
 use super::layout::Circuits;
 use jiff::civil::Date;
+use windrow_dice::Dice;
 
 /// What distinguishes one reading from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,10 +1,10 @@
 //! The drawn files against their truth, read by the readers alone: what the sheet engine makes of them has no say here.
 
 use super::corpus;
-use super::dice::Dice;
 use crate::score::truth::{True, Truth};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use windrow_dice::Dice;
 use windrow_importer::{Source, read_source};
 use windrow_source::{Cell, Content, Limits, Workbook};
 

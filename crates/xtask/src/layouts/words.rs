@@ -1,8 +1,8 @@
 //! The vocabulary of the invented records.
 
-use super::dice::Dice;
 use anyhow::Context;
 use std::collections::BTreeMap;
+use windrow_dice::Dice;
 
 const FILE: &str = include_str!("words.toml");
 

@@ -1,10 +1,10 @@
 //! One block of a sheet: labels with values, then a table.
 
 use super::{Desk, form, table};
-use crate::layouts::dice::Dice;
 use crate::layouts::layout::Place;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::{Dim, Point};
+use windrow_dice::Dice;
 
 /// Which blocks a sheet holds.
 pub(super) fn points(desk: &Desk<'_>, dice: &mut Dice) -> Vec<Point> {

@@ -1,11 +1,11 @@
 //! The lines above the readings of a sheet.
 
 use super::Desk;
-use crate::layouts::dice::Dice;
 use crate::layouts::habits::Habits;
 use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 /// Writes the caption and returns the first free row.
 pub(super) fn write(desk: &Desk<'_>, page: &mut Page, at: At, dice: &mut Dice) -> u32 {

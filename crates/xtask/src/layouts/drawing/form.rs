@@ -1,10 +1,10 @@
 //! A form: labels with values, the readings among them.
 
 use super::{Desk, block, reading};
-use crate::layouts::dice::Dice;
 use crate::layouts::layout::UnitPlace;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::{Dim, Point};
+use windrow_dice::Dice;
 
 /// Draws the form of one test.
 pub(super) fn draw(desk: &Desk<'_>, known: Point, dice: &mut Dice) -> Page {

@@ -1,11 +1,11 @@
 //! One reading: what is written, and what is true of it.
 
 use super::Desk;
-use crate::layouts::dice::Dice;
 use crate::layouts::layout::{Circuits, Place, UnitPlace};
 use crate::layouts::page::{At, Cell, Page, Stored};
 use crate::layouts::study::{Dim, Point, Unit};
 use crate::score::truth::True;
+use windrow_dice::Dice;
 
 /// End of the instrument's range, in ohms: beyond everything that the studies hold.
 const CEILING: f64 = 2e11;

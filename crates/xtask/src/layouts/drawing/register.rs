@@ -1,8 +1,8 @@
 //! A list of machines, which explains the serial numbers of the readings.
 
 use super::Desk;
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
+use windrow_dice::Dice;
 
 /// Draws the list.
 pub(super) fn draw(desk: &Desk<'_>, dice: &mut Dice) -> Page {

@@ -1,11 +1,11 @@
 //! A table of readings with its keys, side columns and what stands between.
 
 use super::{Desk, header, reading};
-use crate::layouts::dice::Dice;
 use crate::layouts::layout::{Extra, UnitPlace};
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::{Dim, Point, Unit};
 use crate::score::truth::NotReading;
+use windrow_dice::Dice;
 
 #[derive(Debug, Clone, Copy)]
 enum Group {

@@ -3,8 +3,8 @@
 use super::settle::settle;
 use super::{Circuits, Extra, Layout, Noise, Place, UnitPlace};
 use crate::layouts::container::Container;
-use crate::layouts::dice::Dice;
 use crate::layouts::study::Dim::{Circuit, Date, Elapsed, Machine, Measure, Step};
+use windrow_dice::Dice;
 
 /// What a family changes in a layout of which the rest is drawn.
 pub(in crate::layouts) type Family = fn(&mut Layout, &mut Dice);

@@ -2,8 +2,8 @@
 
 use super::{Extra, Layout, Noise, Place, UnitPlace};
 use crate::layouts::container::Container;
-use crate::layouts::dice::Dice;
 use crate::layouts::study::Dim::{Date, Elapsed, Machine, Measure, Step};
+use windrow_dice::Dice;
 
 /// Mends what cannot be told together, so that a careful reader never has to guess unless a hold is due.
 pub(super) fn settle(layout: &mut Layout, container: Container, dice: &mut Dice) {

@@ -1,9 +1,9 @@
 //! Signs behind values, and below the table what they mean.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Meaning {

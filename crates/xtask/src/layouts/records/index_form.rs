@@ -1,9 +1,9 @@
 //! Forms for three phases over ten minutes, several machines a sheet, with what was computed from them.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 const MINUTES: [f64; 7] = [0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 10.0];
 

@@ -1,8 +1,8 @@
 //! What a recorder wrote: a block of settings, then a line a second.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
+use windrow_dice::Dice;
 
 pub(super) fn draw(scribe: &Scribe<'_>, dice: &mut Dice) -> Vec<Page> {
     let mut page = Page { name: "Data".to_owned(), ..Page::default() };

@@ -1,9 +1,9 @@
 //! Nameplates: on a sheet of their own, which tests name by serial number, and at the head of a test form.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{At, Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 /// Labels and values of a nameplate; none of its numbers was measured.
 fn plate(scribe: &Scribe<'_>, machine: usize, dice: &mut Dice) -> Vec<(Cell, Cell)> {

@@ -1,9 +1,9 @@
 //! High voltage, a line a phase: voltage, minutes, current, verdict.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 pub(super) fn draw(scribe: &Scribe<'_>, dice: &mut Dice) -> Vec<Page> {
     let mut page = Page { name: "Data".to_owned(), ..Page::default() };

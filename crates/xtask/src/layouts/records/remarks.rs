@@ -1,9 +1,9 @@
 //! Remarks, beside a row or as notes on cells, that tell what no column does: the winding's temperature, another test voltage.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 /// What a remark tells of the row that it stands in.
 fn remark(scribe: &Scribe<'_>, told: Told, dice: &mut Dice) -> (Told, Option<String>) {

@@ -1,10 +1,10 @@
 //! Who writes a record out: words, values and truths at hand.
 
-use crate::layouts::dice::Dice;
 use crate::layouts::habits::{DateStyle, Habits};
 use crate::layouts::page::{At, Cell, Page};
 use crate::layouts::study::{Dim, Measure, Point, Study};
 use crate::score::truth::{NotReading, True};
+use windrow_dice::Dice;
 
 /// A hand with what it has to write down.
 #[derive(Debug)]

@@ -1,10 +1,10 @@
 //! A value struck through, and the one that superseded it in the row below.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
 use crate::score::truth::NotReading;
+use windrow_dice::Dice;
 
 pub(super) fn draw(scribe: &Scribe<'_>, dice: &mut Dice) -> Vec<Page> {
     let mut page = Page { name: "Data".to_owned(), ..Page::default() };

@@ -1,9 +1,9 @@
 //! One machine at rising voltage: a ramp, and steps with several readings at each.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
 use crate::layouts::study::Dim;
+use windrow_dice::Dice;
 
 /// The lines above: which machine, which day.
 pub(super) fn head(scribe: &Scribe<'_>, page: &mut Page, title: &str, told: Told, dice: &mut Dice) -> u32 {

@@ -1,8 +1,8 @@
 //! Machines down, years across, several things told below each year.
 
 use super::scribe::{Scribe, Told};
-use crate::layouts::dice::Dice;
 use crate::layouts::page::{Cell, Page};
+use windrow_dice::Dice;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Part {

@@ -3,8 +3,8 @@
 use super::habits::{A, Habits};
 use super::run::{flagged, outcome};
 use super::{direct, draw, measure, tables};
-use crate::layouts::dice::Dice;
 use windrow_analyze::analyze;
+use windrow_dice::Dice;
 use windrow_model::settings::Settings;
 
 /// Half of the faults of 800 machines at ten false alarms per thousand reviews, twice what a drop below the own median finds there.

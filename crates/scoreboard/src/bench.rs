@@ -1,6 +1,8 @@
 //! How long the analysis takes for more and more machines, from frames in memory and from a fleet on the disk.
 
-use crate::scoreboard::{A, Rows, frames, rows, world};
+use crate::draw::world;
+use crate::habits::A;
+use crate::tables::{Rows, frames, rows};
 use anyhow::{Context, bail};
 use std::path::Path;
 use std::process::Command;
@@ -93,7 +95,7 @@ fn stored(machines: u32) -> anyhow::Result<()> {
         settings_hash: fleet.settings_hash()?,
     };
     fleet.writer()?.commit_import(&import, ImportTables { assets, tests, readings, ..ImportTables::default() })?;
-    let status = Command::new(std::env::current_exe()?).arg("bench-analysis-of").arg(folder.path()).status()?;
+    let status = Command::new(std::env::current_exe()?).arg("bench-of").arg(folder.path()).status()?;
     if !status.success() {
         bail!("the analysis of {} did not end well", folder.path().display());
     }

@@ -25,6 +25,8 @@ pub enum Wants {
     Circuit,
     /// A unit.
     Unit,
+    /// A year or several.
+    Years,
 }
 
 /// What the values of a concept look like.
@@ -37,6 +39,7 @@ pub fn wants(concept: Concept) -> Wants {
         Concept::Date | Concept::OtherDate => Wants::Date,
         Concept::Circuit => Wants::Circuit,
         Concept::UnitColumn => Wants::Unit,
+        Concept::Rewound => Wants::Years,
         Concept::Elapsed => Wants::Number(Some(Dimension::Time)),
         Concept::TestVoltage | Concept::RatedVoltage => Wants::Number(Some(Dimension::Voltage)),
         Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint => {
@@ -159,6 +162,15 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
                 _ => 0.0,
             },
             _ => 0.0,
+        },
+        Wants::Years => match sense.kind {
+            Kind::Number => match cell.content {
+                Content::Number(value) if !(1880.0..2100.0).contains(&value) => 0.1,
+                _ => 0.9,
+            },
+            Kind::Date => 0.9,
+            Kind::Text => 0.6,
+            _ => 0.1,
         },
         Wants::Number(dimension) => fits_number(dimension, sense),
         Wants::Circuit => {

@@ -253,17 +253,16 @@ impl Heading {
 
     /// "V" over "Test", "°C" under "Winding": a word that is vague alone means a quantity with the unit in another line.
     fn name_by_unit(&mut self) {
-        let Some(units) = self
-            .units
-            .as_ref()
-            .filter(|units| units.item.row != self.items.last().map_or(0, |item| item.row) || self.items.len() > 1)
-        else {
-            return;
-        };
+        let Some(units) = &self.units else { return };
+        let is_stacked = units.item.row != self.items.last().map_or(0, |item| item.row) || self.items.len() > 1;
         let Some(dimension) = units.value.0.first().map(|meaning| meaning.unit.dimension) else { return };
         let meant = self.concepts.iter().find_map(|(concept, _, item)| match (concept, dimension) {
-            (Concept::TestKind | Concept::Withstand, Dimension::Voltage) => Some((Concept::TestVoltage, *item)),
-            (Concept::WindingKind, Dimension::Temperature) => Some((Concept::WindingTemperature, *item)),
+            // "Palier (kV)": a step with a unit of voltage is told by its voltage, not by its number.
+            (Concept::StepNumber, Dimension::Voltage) => Some((Concept::TestVoltage, *item)),
+            (Concept::TestKind | Concept::Withstand, Dimension::Voltage) if is_stacked => {
+                Some((Concept::TestVoltage, *item))
+            }
+            (Concept::WindingKind, Dimension::Temperature) if is_stacked => Some((Concept::WindingTemperature, *item)),
             _ => None,
         });
         if let Some((concept, item)) = meant.filter(|(concept, _)| !self.has(*concept)) {

@@ -26,8 +26,12 @@ pub fn supports(
     if contradicts_leaf(heading, concept, told) || is_over_axis(heading, concept, told) {
         return false;
     }
-    // "Test, 1 min" and "Survey" over "MΩ" head numbers, no words.
-    if wants(concept) == Wants::Words && tells_reading(heading) && are_numbers(view, cells) {
+    // "Test, 1 min" and "Survey" over "MΩ" head numbers, no words; the year of a rewind is one, though "rewound" is a stage too.
+    if wants(concept) == Wants::Words
+        && concept != Concept::Rewound
+        && tells_reading(heading)
+        && are_numbers(view, cells)
+    {
         return false;
     }
     let is_circumstance = matches!(

@@ -435,3 +435,37 @@ fn a_title_of_the_conductor_tells_no_unit_of_the_insulation() {
     assert!(read.is_held("C2") && read.is_held("D3"));
     assert_eq!(read.quantity("C8"), Some("winding_resistance"));
 }
+
+/// The rating behind a machine's name is no test voltage, and a step is told by its voltage where its column has a unit of voltage.
+#[test]
+fn steps_in_kilovolts_take_no_voltage_from_the_rating_in_the_title() {
+    let read = Read::rows(&[
+        "Essai en tension continue par paliers",
+        "Machine : ALT-3 (11 kV)||Date : 12/10/1999",
+        "Température stator 27 °C",
+        "Palier (kV)|Durée (min)|I fuite (µA)",
+        "2|1|0.8",
+        "4|1|1.7",
+        "6|1|2.7",
+    ]);
+    assert_eq!([read.volts("C5"), read.volts("C7")], [Some(2000.0), Some(6000.0)]);
+}
+
+/// A sheet of one machine keeps its tag, whatever word and letter its title has.
+#[test]
+fn a_letter_that_begins_a_tag_in_a_title_names_no_machine() {
+    let read =
+        Read::rows(&["Fiche de vie - moteur P 620A", "Date|Essai V|MΩ", "1994-03-18|500|300", "1996-03-20|500|280"]);
+    assert_ne!(read.tag("C3"), Some("moteur P"));
+}
+
+/// "Rewound" is a stage as well as a heading for years.
+#[test]
+fn a_column_of_years_of_rewinds_is_no_reading() {
+    let read = Read::rows(&[
+        "Motor|Rated voltage V|Rewound|Date|Test voltage kV|Leakage uA",
+        "P-1|6600|1990|1985-05-03|20|3.1",
+        "P-2|6600||1985-05-03|20|3.1",
+    ]);
+    assert!(!read.is_held("C2") && read.reading("C2").is_none());
+}

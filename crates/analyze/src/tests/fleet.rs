@@ -142,6 +142,7 @@ fn assets(machines: &[Machine]) -> LazyFrame {
         "asset_id" => machines.iter().map(|machine| machine.tag).collect::<Vec<_>>(),
         "tag" => machines.iter().map(|machine| machine.tag).collect::<Vec<_>>(),
         "site" => none.clone(),
+        "manufacturer" => none,
         "rated_voltage_v" => machines.iter().map(|machine| machine.rated_voltage_v).collect::<Vec<_>>(),
         "rated_voltage_basis" => vec![Some("told"); machines.len()],
         "rated_power_w" => vec![None::<f64>; machines.len()],

@@ -42,7 +42,7 @@ pub struct Caption {
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
-    let text = &join_phases(text);
+    let text = &without_rating(&join_phases(text));
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
@@ -77,6 +77,17 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     caption.heading.add_label(&whole, &circuits_of(text), item, text);
     caption.tag = named(text);
     caption
+}
+
+/// "ALT-3 (11 kV)": a voltage in brackets behind a machine's name is its rating and says nothing of the test.
+fn without_rating(text: &str) -> String {
+    let rating = text.split_once('(').and_then(|(before, rest)| {
+        let (inside, after) = rest.split_once(')')?;
+        let names = before.split_whitespace().next_back().is_some_and(|word| only_tag(word).is_some());
+        let label = header::read(inside.trim());
+        (names && label.voltage_v.is_some() && label.concepts.is_empty()).then(|| format!("{before}{after}"))
+    });
+    rating.unwrap_or_else(|| text.to_owned())
 }
 
 /// The machine that a title names: by a tag, or by a word and a number.

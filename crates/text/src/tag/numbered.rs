@@ -42,7 +42,9 @@ fn named_at(words: &[&str], at: usize) -> Option<String> {
         number.ends_with(',') && words.get(number_at + 1).is_some_and(|next| is_number(next.trim_matches([',', ';'])));
     let next = words.get(number_at + 1).map(|next| next.trim_matches(['.', ',', '(', ')'])).unwrap_or_default();
     let counts = COUNTED.contains(&fold(next).as_str()) || !number.ends_with([',', ';', ':']) && is_rating(next);
-    (is_number(bare) && !lists && !counts).then(|| format!("{noun} {bare}"))
+    // "Motor P 620A": the letter begins a tag of its own.
+    let goes_on = bare.chars().all(char::is_alphabetic) && next.contains(|c: char| c.is_ascii_digit());
+    (is_number(bare) && !lists && !counts && !goes_on).then(|| format!("{noun} {bare}"))
 }
 
 /// Whether a word is a unit of nameplates or times, so that the number before it is no name.
@@ -89,6 +91,7 @@ mod tests {
             "PUMP 1 MIN",
             "Pump 3 / Fan 4 and Fan 5",
             "Insulation test",
+            "Fiche de vie - moteur P 620A",
         ] {
             assert_eq!(numbered(text), None, "{text}");
         }

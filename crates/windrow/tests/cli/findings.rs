@@ -116,11 +116,11 @@ fn every_finding_of_the_demo_is_explained_down_to_its_cells() {
         }
         assert!(!said.out.to_lowercase().contains(" safe"), "nothing is ever called that");
     }
-    let act = ask(fleet, "SELECT finding_id FROM findings WHERE level = 'act'");
+    let act = ask(fleet, "SELECT finding_id FROM findings WHERE rule = 'ir_minimum'");
     let said = on(fleet, "explain", &[&act[0][..8]]);
     let cells = ask(
         fleet,
-        "SELECT r.source_cell FROM readings r JOIN findings f ON f.test_id = r.test_id WHERE f.level = 'act' ORDER BY r.source_cell",
+        "SELECT r.source_cell FROM readings r JOIN findings f ON f.test_id = r.test_id WHERE f.rule = 'ir_minimum' ORDER BY r.source_cell",
     );
     assert!(!cells.is_empty() && cells.iter().all(|cell| said.out.contains(cell.as_str())), "{cells:?}\n{}", said.out);
 }

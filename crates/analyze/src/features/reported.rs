@@ -40,7 +40,9 @@ pub(crate) fn figures(frame: LazyFrame) -> Result<BTreeMap<String, Vec<Figure>>,
         col("source_cell"),
         col("own_id"),
     ]);
-    let rows = Rows::collect(plan.sort(["test_id", "source_cell"], SortMultipleOptions::default()))?;
+    // Several figures may stand in one cell.
+    let order = ["test_id", "source_cell", "own_id", "quantity", "circuit", "elapsed_s", "value"];
+    let rows = Rows::collect(plan.sort(order, SortMultipleOptions::default()))?;
     let tests = rows.texts("test_id")?;
     let mut quantities = rows.texts("quantity")?;
     let mut circuits = rows.texts("circuit")?;

@@ -469,3 +469,19 @@ fn a_column_of_years_of_rewinds_is_no_reading() {
     ]);
     assert!(!read.is_held("C2") && read.reading("C2").is_none());
 }
+
+/// "IR/PI" over labelled values says of none which it is; the label beside each does.
+#[test]
+fn a_name_for_two_quantities_leaves_the_choice_to_the_labels() {
+    let read = Read::of(text_grid(&[
+        "Record|IR/PI",
+        "Equipment|CWP-MTR-3",
+        "Date/time|2019-10-30 14:05:00",
+        "Applied voltage|5000|V",
+        "1 min resistance|1.21|GΩ",
+        "10 min resistance|3.95|GΩ",
+        "Polarisation index|3.26",
+    ]));
+    assert_eq!(read.quantity("B5"), Some("insulation_resistance"));
+    assert_ne!(read.quantity("B7"), Some("insulation_resistance"));
+}

@@ -28,6 +28,12 @@ pub(super) enum What {
     Untold,
 }
 
+/// Whether the label of a line names several quantities ("IR/PI"), the column's own among them: the column then says which.
+fn offers(label: &Heading, column: &Column) -> bool {
+    let named = || label.concepts.iter().filter_map(|(concept, ..)| fit::quantity(*concept));
+    matches!(column.role, Role::Reading(Some(quantity)) if named().any(|one| one == quantity) && named().any(|one| one != quantity))
+}
+
 impl Reader<'_, '_, '_> {
     /// What the number at `item` is.
     pub(super) fn what(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
@@ -35,7 +41,7 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = self.ruled(item, Question::Quantity, pick) {
             return What::Measured(told);
         }
-        if let Some(label) = &line.label
+        if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount)
         {
             return what;

@@ -7,6 +7,7 @@
 //! Two-phase regression: Hinkley 1971, *J. Am. Stat. Assoc.* 66:736; critical values of the largest F by simulation,
 //! `data/knee_critical.csv`.
 
+use crate::count::as_f64;
 use crate::regression::least_squares;
 use std::sync::LazyLock;
 
@@ -105,11 +106,6 @@ pub fn critical(count: usize) -> Option<Critical> {
         rows.map(|[count, five, one]| Critical { count: crate::table::whole(count), five, one }).collect()
     });
     TABLE.iter().rfind(|row| row.count <= count).copied()
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

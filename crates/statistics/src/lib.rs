@@ -10,6 +10,7 @@
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "`!(x > 0.0)` says that what is not a number fails as well")]
 
 pub mod conjugate;
+mod count;
 pub mod forecast;
 pub mod knee;
 pub mod multiplicity;

@@ -3,6 +3,8 @@
 //! # References
 //! Benjamini & Hochberg 1995, *J. R. Stat. Soc. B* 57:289; Benjamini & Yekutieli 2001, *Ann. Stat.* 29:1165.
 
+use crate::count::as_f64;
+
 /// q-values by Benjamini and Hochberg, in the order of `p`: q of the i-th smallest is min over j ≥ i of m·p(j)/j.
 ///
 /// Equal p share one q. A p that is not a number, or outside 0…1, is no question that was asked: it counts nowhere and its q is not
@@ -29,11 +31,6 @@ fn adjusted(p: &[f64], factor: impl Fn(usize) -> f64) -> Vec<f64> {
         q[*index] = least;
     }
     q
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts of questions are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! Maximum of standardised differences of means: Worsley 1979, *J. Am. Stat. Assoc.* 74:365; its critical values with a shrunken scatter
 //! by simulation, `data/step_critical.csv`. Rank test: Pettitt 1979, *Appl. Stat.* 28:126.
 
+use crate::count::as_f64;
 use std::sync::LazyLock;
 
 /// Degrees of freedom that a scatter from elsewhere (the fleet's) weighs beside the series' own.
@@ -117,11 +118,6 @@ pub fn pettitt(y: &[f64]) -> Option<Pettitt> {
     #[expect(clippy::cast_precision_loss, reason = "K is far below 2^52")]
     let p = (2.0 * (-6.0 * (k as f64).powi(2) / (count.powi(3) + count * count)).exp()).min(1.0);
     Some(Pettitt { first_length, k, p })
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

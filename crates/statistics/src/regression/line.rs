@@ -3,6 +3,8 @@
 //! # References
 //! Draper & Smith 1998, *Applied Regression Analysis*, chapter 1; checked against NIST StRD Norris.
 
+use crate::count::as_f64;
+
 /// y = intercept + slope · x by least squares.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {
@@ -54,11 +56,6 @@ pub fn line(x: &[f64], y: &[f64]) -> Option<Line> {
         spread_x,
         count: x.len(),
     })
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

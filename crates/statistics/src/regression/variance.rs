@@ -3,6 +3,8 @@
 //! # References
 //! Fisher 1925; checked against NIST StRD SiRstv.
 
+use crate::count::as_f64;
+
 /// F of a one-way analysis of variance: mean square between `groups` over that within.
 ///
 /// `None` for fewer than two groups with members, no freedom within, no scatter within, or a number that is not finite.
@@ -23,9 +25,4 @@ pub fn one_way_f(groups: &[Vec<f64>]) -> Option<f64> {
     }
     let freedom = (as_f64(groups.len()) - 1.0, as_f64(all.len() - groups.len()));
     (within > 0.0).then(|| between / freedom.0 / (within / freedom.1))
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }

@@ -5,6 +5,7 @@
 //! Holland & Welsch 1977.
 
 use super::spread::{deviation, median};
+use crate::count::as_f64;
 use crate::regression::least_squares;
 use crate::special::normal;
 
@@ -99,11 +100,6 @@ fn residuals(columns: &[&[f64]], y: &[f64], fit: &[f64]) -> Vec<f64> {
 fn scatter(residuals: &[f64]) -> Option<f64> {
     let sizes: Vec<f64> = residuals.iter().map(|residual| residual.abs()).collect();
     Some(median(&sizes)? / normal::QUARTILE)
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! Smyth 2004, *Stat. Appl. Genet. Mol. Biol.* 3:3; checked against R limma 3.54.1.
 
 use super::spread::median;
+use crate::count::as_f64;
 use crate::special::{digamma, trigamma, trigamma_inverse};
 
 /// Variances that borrow from each other.
@@ -58,11 +59,6 @@ fn shrunk((variance, df): (f64, f64), (prior, prior_df): (f64, f64)) -> f64 {
         (true, false) => prior,
         (true, true) => (df * variance + prior_df * prior) / (df + prior_df),
     }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

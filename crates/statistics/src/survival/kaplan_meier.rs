@@ -4,6 +4,7 @@
 //! Kaplan & Meier 1958, *J. Am. Stat. Assoc.* 53:457; Greenwood 1926; log(−log) band: Kalbfleisch & Prentice 1980. Delayed entry:
 //! who came under observation at `entry` could not have been seen to fail before.
 
+use crate::count::as_f64;
 use crate::special::normal;
 use windrow_model::Bound;
 
@@ -119,11 +120,6 @@ impl Curve {
     fn last_step(&self, x: f64) -> Option<&Step> {
         self.steps[..self.steps.partition_point(|step| step.at <= x)].last()
     }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 //! # References
 //! Helsel & Cohn 1988, *Water Resour. Res.* 24:1997; plotting positions: Hirsch & Stedinger 1987, *Water Resour. Res.* 23:715.
 
+use crate::count::as_f64;
 use crate::regression;
 use crate::special::normal;
 
@@ -97,11 +98,6 @@ fn positions(sorted: &[(f64, bool)]) -> Vec<f64> {
         found.push(if *at_most { low * rank / (members + 1.0) } else { low + (high - low) * rank / (members + 1.0) });
     }
     found
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

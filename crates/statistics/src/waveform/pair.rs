@@ -1,5 +1,7 @@
 //! How much two waveforms differ, sample by sample.
 
+use crate::count::as_f64;
+
 /// Shares by which `b` differs from `a`; not symmetric.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Difference {
@@ -60,11 +62,6 @@ fn resampled((samples, own): (&[f64], f64), interval: f64, count: usize) -> Vec<
             samples[left] * (1.0 - share) + samples[right] * share
         })
         .collect()
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //!
 //! With equal capacitance the frequency goes with 1/√L: ln(f_b/f_a) > 0 says that b has the smaller inductance.
 
+use crate::count::as_f64;
 use crate::regression;
 
 /// Fewest zero crossings for a frequency.
@@ -60,11 +61,6 @@ fn crossings(samples: &[f64]) -> Vec<(usize, f64)> {
         .filter(|(_, pair)| (pair[0] > 0.0) != (pair[1] > 0.0))
         .map(|(index, pair)| (index, as_f64(index) + pair[0] / (pair[0] - pair[1])))
         .collect()
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^52")]
-fn as_f64(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -2,28 +2,10 @@
 
 use crate::fold::fold;
 use crate::measure::{self, Condition};
+use crate::prose::{self, Place};
 use crate::unit;
 use windrow_model::Dimension;
 
-/// Words by which a temperature is the winding's.
-const WINDING: &[&str] = &[
-    "winding",
-    "windings",
-    "wdg",
-    "coil",
-    "stator",
-    "wicklung",
-    "wickl",
-    "wicklungstemperatur",
-    "wicklungstemp",
-    "bobinage",
-    "enroulement",
-    "enroulements",
-    "devanado",
-    "devanados",
-    "bobinado",
-    "arrollamiento",
-];
 /// All words that may stand around the voltage of a test; any other ("rewound for 4160 V") may say whose voltage it is.
 const TESTED: &[&str] = &[
     "at",
@@ -77,14 +59,17 @@ const TESTED: &[&str] = &[
 /// Direct voltages that insulation testers give, V: one alone in a remark is the test's.
 const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
 
-/// The conditions that a remark tells, clause by clause; words of other things tell none. Common practice, no source.
+/// The conditions that a remark tells: the winding's temperature, as [`prose::temperatures`] has it, and the test's voltage, clause by
+/// clause; words of other things tell none. Common practice, no source.
 #[must_use]
 pub fn conditions(text: &str) -> Vec<Condition> {
+    let winding = prose::temperatures(text).into_iter().filter(|(place, _)| *place == Place::Winding);
     let clauses = text.split([';', '\n']).flat_map(|part| part.split(", "));
-    clauses.filter_map(|clause| one(clause.trim())).collect()
+    let volts = clauses.filter_map(|clause| voltage(clause.trim())).map(Condition::VoltageV);
+    winding.map(|(_, celsius)| Condition::TemperatureC(celsius)).chain(volts).collect()
 }
 
-fn one(clause: &str) -> Option<Condition> {
+fn voltage(clause: &str) -> Option<f64> {
     let at = clause.find(|c: char| c.is_ascii_digit())?;
     let (before, rest) = (clause.get(..at)?, clause.get(at..)?);
     if clause.len() > 80 || before.ends_with(|c: char| c.is_alphanumeric() || matches!(c, '-' | '/' | '.')) {
@@ -98,17 +83,12 @@ fn one(clause: &str) -> Option<Condition> {
         let part = measure::number_with_unit(head)?;
         let folded = fold(&format!("{before} {behind}"));
         let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
-        let of = |dimension| unit::read(&part.unit_text, Some(dimension)).first().map(|meaning| meaning.unit);
-        let numbers = || part.numbers.iter().map(|number| number.value);
-        if words.iter().any(|word| WINDING.contains(word)) {
-            let celsius = of(Dimension::Temperature)?.to_stored(numbers().next()?);
-            return (-40.0..=250.0).contains(&celsius).then_some(Condition::TemperatureC(celsius));
-        }
-        let unit = of(Dimension::Voltage)?;
-        let volts = numbers().map(|number| unit.to_stored(number)).find(|volts| (100.0..=100_000.0).contains(volts))?;
+        let unit = unit::read(&part.unit_text, Some(Dimension::Voltage)).first()?.unit;
+        let volts = part.numbers.iter().map(|number| unit.to_stored(number.value));
+        let volts = volts.into_iter().find(|volts| (100.0..=100_000.0).contains(volts))?;
         let is_step = TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5);
         let is_told = words.iter().all(|word| TESTED.contains(word)) && (is_step || !words.is_empty());
-        is_told.then_some(Condition::VoltageV(volts))
+        is_told.then_some(volts)
     })
 }
 

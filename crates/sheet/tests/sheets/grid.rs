@@ -31,15 +31,27 @@ pub(crate) fn text_grid(rows: &[&str]) -> Grid {
     grid
 }
 
+/// The reading of a cell.
+pub(crate) fn reading<'u>(understood: &'u Understood, cell: &str) -> Option<&'u RawReading> {
+    understood.tests.iter().flat_map(|test| &test.readings).find(|reading| reading.place.cell == cell)
+}
+
 /// What the engine makes of a sheet.
 pub(crate) struct Read(pub(crate) Understood);
 
 impl Read {
     pub(crate) fn of(grid: Grid) -> Self {
-        let settings = Settings::default();
-        let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
+        Self::under(grid, &Settings::default())
+    }
+
+    pub(crate) fn under(grid: Grid, settings: &Settings) -> Self {
+        Self::of_book(&Workbook { sheets: vec![grid], ..Workbook::default() }, settings)
+    }
+
+    pub(crate) fn of_book(book: &Workbook, settings: &Settings) -> Self {
+        let context = Context { source_file: "folder/file.xlsx", settings, folder: None };
         let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-        understand(&Workbook { sheets: vec![grid], ..Workbook::default() }, &context, &[], &mut into);
+        understand(book, &context, &[], &mut into);
         Self(into)
     }
 

@@ -1,11 +1,7 @@
 //! From which place a number takes its attributes where several tell one: layouts on which the engine was wrong once.
 //! Common practice in records, no source; all sheets are invented.
 
-#![allow(clippy::missing_panics_doc, reason = "tests")]
-
-mod grid;
-
-use grid::{Read, grid, text_grid};
+use crate::grid::{Read, grid, text_grid};
 
 #[test]
 fn forms_side_by_side_begin_where_their_labels_begin_again_whatever_their_height() {

@@ -1,32 +1,19 @@
 //! A layout file tells what the engine cannot know, is credited with it, and says what it misses.
 
+use crate::grid::{Read, grid, reading};
 use windrow_model::layout::{Column, Field, Layout, Stands, Table};
-use windrow_model::raw::{RawReading, SourceStatus, Understood, Via};
+use windrow_model::raw::{Understood, Via};
 use windrow_model::settings::Settings;
 use windrow_model::{Circuit, Decision, Flag, Quantity, Question, Unit};
-use windrow_sheet::{Context, draft_layouts, layout, understand};
-use windrow_source::{Cell, Grid, Workbook};
+use windrow_sheet::{Context, draft_layouts, layout};
+use windrow_source::Workbook;
 
-/// Rows of cells separated by `|`, from A1.
 fn book(rows: &[&str]) -> Workbook {
-    let mut grid = Grid { name: Some("Tests".to_owned()), ..Grid::default() };
-    for (row, line) in (0u32..).zip(rows) {
-        for (column, text) in (0u32..).zip(line.split('|')).filter(|(_, text)| !text.is_empty()) {
-            grid.cells.push(match text.parse::<f64>() {
-                Ok(number) => Cell::number(row, column, number),
-                Err(_) => Cell::text(row, column, text),
-            });
-        }
-    }
-    grid.finish();
-    Workbook { sheets: vec![grid], ..Workbook::default() }
+    Workbook { sheets: vec![grid(rows)], ..Workbook::default() }
 }
 
 fn read(rows: &[&str], settings: &Settings) -> Understood {
-    let context = Context { source_file: "a.xlsx", settings, folder: None };
-    let mut into = Understood::blank("a.xlsx", SourceStatus::Read);
-    understand(&book(rows), &context, &[], &mut into);
-    into
+    Read::under(grid(rows), settings).0
 }
 
 fn with(layout: Layout) -> Settings {
@@ -40,10 +27,6 @@ fn column(under: &[&str], is: &str) -> Column {
 
 fn table(columns: Vec<Column>) -> Table {
     Table { turned: false, columns }
-}
-
-fn reading<'u>(understood: &'u Understood, cell: &str) -> Option<&'u RawReading> {
-    understood.tests.iter().flat_map(|test| &test.readings).find(|reading| reading.place.cell == cell)
 }
 
 /// Words of a language that no vocabulary here has: machine, day, value.

@@ -1,11 +1,7 @@
 //! What stands apart from the numbers and changes what they mean: footnotes, remarks, notes, strokes, nameplates, forms of time.
 //! Common practice in records, no source; all sheets are invented.
 
-#![allow(clippy::missing_panics_doc, reason = "tests")]
-
-mod grid;
-
-use grid::{Read, grid, text_grid};
+use crate::grid::{Read, grid, text_grid};
 
 #[test]
 fn a_footnote_speaks_of_the_values_that_bear_its_sign_only() {

@@ -1,11 +1,7 @@
 //! Columns in groups: before and after, years, machines, each with circumstances of its own. Common practice in records, no source;
 //! all sheets are invented.
 
-#![allow(clippy::missing_panics_doc, reason = "tests")]
-
-mod grid;
-
-use grid::{Read, grid, text_grid};
+use crate::grid::{Read, grid, text_grid};
 
 #[test]
 fn numbers_under_after_are_readings_and_no_times() {

@@ -1,8 +1,8 @@
 //! What names and titles may tell, and what they must not be taken for.
 
-use windrow_model::raw::{SourceStatus, Understood};
+use crate::grid::Read;
+use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
-use windrow_sheet::{Context, understand};
 use windrow_source::{Cell, Grid, Workbook};
 
 /// Understands sheets of one line of readings each, under these names and below this title.
@@ -22,11 +22,8 @@ fn read(sheets: &[&str], title: &str) -> Understood {
         grid.finish();
         grid
     };
-    let book = Workbook { sheets: sheets.iter().map(grid).collect(), notes: Vec::new(), ..Workbook::default() };
-    let settings = Settings::default();
-    let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-    understand(&book, &Context { source_file: "folder/file.xlsx", settings: &settings, folder: None }, &[], &mut into);
-    into
+    let book = Workbook { sheets: sheets.iter().map(grid).collect(), ..Workbook::default() };
+    Read::of_book(&book, &Settings::default()).0
 }
 
 #[test]

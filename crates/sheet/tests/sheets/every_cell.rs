@@ -1,19 +1,14 @@
 //! Whatever a grid holds, every cell gets exactly one mark, nothing panics, and the same grid gives the same result.
 
+use crate::grid::Read;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 use windrow_model::Text;
-use windrow_model::raw::{SourceStatus, Understood};
-use windrow_model::settings::Settings;
-use windrow_sheet::{Context, understand};
-use windrow_source::{Area, Cell, Content, Grid, Workbook};
+use windrow_model::raw::Understood;
+use windrow_source::{Area, Cell, Content, Grid};
 
 fn read(grid: Grid) -> Understood {
-    let settings = Settings::default();
-    let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
-    let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-    understand(&Workbook { sheets: vec![grid], notes: Vec::new(), ..Workbook::default() }, &context, &[], &mut into);
-    into
+    Read::of(grid).0
 }
 
 fn assert_conserved(grid: &Grid, understood: &Understood) {

@@ -1,11 +1,7 @@
 //! What words, letters and abbreviations of other authors tell: sheets on which the engine was wrong once.
 //! Common practice in records, no source; all sheets are invented.
 
-#![allow(clippy::missing_panics_doc, reason = "tests")]
-
-mod grid;
-
-use grid::{Read, text_grid};
+use crate::grid::{Read, text_grid};
 use windrow_model::raw::RawTest;
 use windrow_model::{Question, Stage};
 

@@ -1,25 +1,9 @@
 //! A person's ruling comes before what the sheet tells, settles what it leaves open, and is told in the derivation.
 
-use windrow_model::raw::{RawReading, SourceStatus, Understood, Via};
+use crate::grid::{Read, grid, reading};
+use windrow_model::raw::{Understood, Via};
 use windrow_model::settings::Settings;
 use windrow_model::{Decision, Disposition, Question};
-use windrow_sheet::{Context, understand};
-use windrow_source::{Cell, Grid, Workbook};
-
-/// Rows of cells separated by `|`, from A1.
-fn grid(rows: &[&str]) -> Grid {
-    let mut grid = Grid { name: Some("Tests".to_owned()), ..Grid::default() };
-    for (row, line) in (0u32..).zip(rows) {
-        for (column, text) in (0u32..).zip(line.split('|')).filter(|(_, text)| !text.is_empty()) {
-            grid.cells.push(match text.parse::<f64>() {
-                Ok(number) => Cell::number(row, column, number),
-                Err(_) => Cell::text(row, column, text),
-            });
-        }
-    }
-    grid.finish();
-    grid
-}
 
 fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
     let ruling = |(question, answer, cells): &(Question, &str, &str)| Decision {
@@ -33,19 +17,7 @@ fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
         why: None,
     };
     let settings = Settings { decisions: rulings.iter().map(ruling).collect(), ..Settings::default() };
-    let context = Context { source_file: "folder/file.xlsx", settings: &settings, folder: None };
-    let mut into = Understood::blank("folder/file.xlsx", SourceStatus::Read);
-    understand(
-        &Workbook { sheets: vec![grid(rows)], notes: Vec::new(), ..Workbook::default() },
-        &context,
-        &[],
-        &mut into,
-    );
-    into
-}
-
-fn reading<'u>(understood: &'u Understood, cell: &str) -> Option<&'u RawReading> {
-    understood.tests.iter().flat_map(|test| &test.readings).find(|reading| reading.place.cell == cell)
+    Read::under(grid(rows), &settings).0
 }
 
 const BARE: [&str; 5] = [

@@ -1,0 +1,11 @@
+//! Sheets as people write them, through the whole engine.
+
+mod every_cell;
+mod grid;
+mod groups;
+mod layouts;
+mod names;
+mod places;
+mod rulings;
+mod telling;
+mod words;

@@ -287,7 +287,8 @@ impl Scene<'_, '_> {
             .map(|caption| &caption.item)
             .chain(self.loose.pairs.iter().map(|pair| &pair.label))
             .any(|item| item.row == candidate.row && overlap((item.column, item.right), block.columns));
-        owner.is_none() || !own_in_row
+        // In a view turned over, siblings stand below each other on the sheet: what stands over one is never the other's.
+        owner.is_none() || !own_in_row && self.view.orientation == Orientation::Upright
     }
 
     fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>, is_another_record: bool) -> Found<usize> {

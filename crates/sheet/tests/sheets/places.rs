@@ -497,3 +497,50 @@ fn times_named_as_resistances_are_times_and_a_line_of_dates_is_no_pair() {
     assert_eq!((read.day("C5").as_deref(), read.seconds("C5")), (Some("1997-06-28"), Some(60.0)));
     assert_eq!((read.day("C6").as_deref(), read.seconds("C6")), (Some("1998-07-05"), Some(15.0)));
 }
+
+/// Of four forms below each other the first and third tell their date beside the tag, the others below it: none takes another's.
+#[test]
+fn tables_below_each_other_do_not_take_the_date_that_stands_over_a_sibling() {
+    let read = Read::of(text_grid(&[
+        "",
+        "Relevé d'isolement Birch Mill Station",
+        "Essai par paliers, mA, 1 min",
+        "N° machine|C0791||Date d'essai|22/12/2013||Température enroulement, °C|25",
+        "",
+        "Tension d'essai, V|2500|5000|7500|10000",
+        "Courant de fuite U-PE|0,0119|0,0247|0,0385|0,0532",
+        "Courant de fuite V-PE|0,0114|0,0237|0,0368|0,0510",
+        "Courant de fuite W-PE|0,0109|0,0227|0,0353|0,0489",
+        "",
+        "",
+        "N° machine: C0791",
+        "Date d'essai: 19/11/2015",
+        "Température enroulement, °C: 49",
+        "",
+        "Tension d'essai, V|2500|5000|7500|10000",
+        "Courant de fuite U-PE|0,00491|0,0102|0,0159|0,0220",
+        "Courant de fuite V-PE|0,00470|0,00978|0,0152|0,0211",
+        "Courant de fuite W-PE|0,00451|0,00938|0,0146|0,0202",
+        "",
+        "",
+        "N° machine|CWP0790||Date d'essai|19/11/2015||Température enroulement, °C|22",
+        "",
+        "Tension d'essai, V|2500|5000|7500|10000",
+        "Courant de fuite U-PE|0,000150|0,000311|0,000485|0,000671",
+        "Courant de fuite V-PE|0,000143|0,000298|0,000464|0,000642",
+        "Courant de fuite W-PE|0,000137|0,000286|0,000445|0,000616",
+        "",
+        "",
+        "N° machine|CWP0790",
+        "Date d'essai|22/12/2013",
+        "Température enroulement, °C|11",
+        "Tension d'essai, V|2500|5000|7500|10000",
+        "Courant de fuite U-PE|0,000391|0,000813|0,00127|0,00175",
+        "Courant de fuite V-PE|0,000374|0,000778|0,00121|0,00168",
+        "Courant de fuite W-PE|0,000359|0,000746|0,00116|0,00161",
+    ]));
+    assert_ne!(read.day("B7").as_deref(), Some("2015-11-19"));
+    assert_ne!(read.celsius("B7"), Some(49.0));
+    assert_eq!((read.day("B17").as_deref(), read.day("B25").as_deref()), (Some("2015-11-19"), Some("2015-11-19")));
+    assert_eq!((read.celsius("B17"), read.celsius("B25")), (Some(49.0), Some(22.0)));
+}

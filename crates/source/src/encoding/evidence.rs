@@ -71,11 +71,8 @@ fn char_points(n: &Neighbours) -> f64 {
         'µ' | 'μ' => micro(n),
         '°' | 'º' | '℃' | '℉' => degree(n),
         '±' | '≥' | '≤' | '≈' => {
-            if n.beside_letter() {
-                -2.0
-            } else {
-                2.0
-            }
+            // A relation stands before its number or between two: "525≤" relates to nothing.
+            if n.beside_letter() || n.before.is_ascii_digit() && n.after == ' ' { -2.0 } else { 2.0 }
         }
         '∞' => {
             if n.beside_letter() {
@@ -84,8 +81,9 @@ fn char_points(n: &Neighbours) -> f64 {
                 1.5
             }
         }
-        '²' | '³' => {
-            if n.before.is_alphabetic() && !n.after.is_alphabetic() {
+        // "mm²", and the sign of a footnote behind a value: "525²".
+        '²' | '³' | '¹' => {
+            if n.before.is_alphanumeric() && !n.after.is_alphanumeric() {
                 1.0
             } else {
                 -2.0
@@ -164,7 +162,9 @@ fn degree(n: &Neighbours) -> f64 {
 
 /// Frames of DOS print-outs: `─` in a row, `│` alone; seldom glued to a word.
 fn line_drawing(n: &Neighbours) -> f64 {
-    if n.beside_letter() {
+    // A frame keeps clear of what it frames, but for a rule that stands on both sides of it ("│12│").
+    let touches_digit = n.before.is_ascii_digit() != n.after.is_ascii_digit() && !matches!(n.here, '│' | '║');
+    if n.beside_letter() || touches_digit {
         -2.0
     } else if n.before == n.here || n.after == n.here {
         0.5

@@ -65,6 +65,12 @@ fn frames_of_dos_printouts_are_no_letters() {
     assert_eq!(decode(&encoded(text, Encoding::Oem(437))).text, text);
 }
 
+/// The sign of a footnote behind a value is no shade of a frame.
+#[test]
+fn raised_figures_behind_values_are_footnotes() {
+    check("P-101;525²\nP-102;7470²\nP-103;91,5³\n² bei 500 V", WINDOWS_1252);
+}
+
 #[test]
 fn marks_and_zero_bytes_decide() {
     let little: Vec<u8> = ENGLISH.encode_utf16().flat_map(u16::to_le_bytes).collect();

@@ -5,6 +5,7 @@ mod clock;
 mod labels;
 mod letters;
 mod lists;
+mod others;
 mod stack;
 mod voltage;
 
@@ -103,6 +104,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     lists::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);
+    others::settle(view, &mut columns);
     columns
 }
 

@@ -195,11 +195,14 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
         Kind::Number => match cell.content {
             Content::Number(value) if value.fract() == 0.0 && value >= 0.0 => 0.3,
             Content::Text if sense.serial >= 0.5 => 0.6,
+            // "2A REFINER"
+            Content::Text if sense.words <= 4 && has_own_word(sense) => 0.6,
             _ => 0.05,
         },
         Kind::Text if is_named_thing(cell, sense) => 0.7,
         // "Capstan motor fwd": in a column a name that says what the machine is, beside a label hardly one.
         Kind::Text if names_kind_of_machine(sense) => 0.45,
+        Kind::Text if is_name_of_letters(cell, sense) => 0.7,
         Kind::Text if sense.is_pure_label() => 0.15,
         Kind::Text if sense.words <= 4 => 0.7,
         Kind::Text if sense.words <= 6 => 0.3,
@@ -214,6 +217,27 @@ fn names_kind_of_machine(sense: &Sense) -> bool {
         && !sense.label.unexplained.is_empty()
         && !concepts.is_empty()
         && concepts.iter().all(|(concept, weight)| *concept == Concept::Tag && *weight < 0.9)
+}
+
+/// Whether a word of a text is neither number nor label.
+fn has_own_word(sense: &Sense) -> bool {
+    let is_word = |word: &String| word.chars().filter(|c| c.is_alphabetic()).count() >= 4;
+    sense.label.concepts.is_empty() && sense.label.units.is_empty() && sense.label.unexplained.iter().any(is_word)
+}
+
+/// "CV-A": capitals, a hyphen and a letter or two that name no terminals, though the capitals are weakly short for something else.
+fn is_name_of_letters(cell: &Cell, sense: &Sense) -> bool {
+    let capitals = |part: &str, lengths: std::ops::RangeInclusive<usize>| {
+        lengths.contains(&part.len()) && part.chars().all(|c| c.is_ascii_uppercase())
+    };
+    let is_form =
+        cell.text.trim().split_once(['-', '_']).is_some_and(|(a, b)| capitals(a, 2..=4) && capitals(b, 1..=2));
+    let label = &sense.label;
+    is_form
+        && label.circuits.is_empty()
+        && sense.circuits.is_empty()
+        && label.units.is_empty()
+        && label.concepts.iter().all(|(_, weight)| *weight < 0.6)
 }
 
 /// Whether a concept is a name, place or description of a machine.

@@ -4,6 +4,7 @@ use crate::fit::{fits, wants};
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Content;
+use windrow_text::circuit::Named;
 use windrow_text::vocabulary::Concept;
 
 /// Times, s or min, that headers list without a word.
@@ -34,7 +35,12 @@ pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
 /// "1 min", "30 s", "2 kV": a time or voltage as header.
 fn is_heading_value(sense: &Sense) -> bool {
     let label = &sense.label;
-    (label.elapsed_s.is_some() || label.voltage_v.is_some()) && label.unexplained.is_empty()
+    // "1-2 [Ω]" and "10/1 min" read as numbers too.
+    let is_pair = label.circuits.iter().any(|meaning| matches!(meaning.named, Named::Pair(..)));
+    let is_ratio =
+        label.concepts.iter().any(|(concept, weight)| *weight >= 0.9 && crate::fit::quantity(*concept).is_some());
+    let tells = label.elapsed_s.is_some() || label.voltage_v.is_some() || is_pair || is_ratio;
+    tells && label.unexplained.is_empty()
 }
 
 /// Nature of the values of an axis.
@@ -157,6 +163,8 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
                 && (is_pair(view, here, next) || ends_with_colon(view, here))
                 && !view.sense(next).is_strong_label()
                 && (ends_with_colon(view, here) || !is_column_label(view.sense(next)))
+                // "Wdg F" before "1-2" heads a column before another one of terminals.
+                && (ends_with_colon(view, here) || !are_headings(view.sense(here), view.sense(next)))
                 // "MΩ" beside a dash is a line of units.
                 && !(names_unit(view.sense(here)) && view.sense(next).kind == Kind::Void)
         });
@@ -176,6 +184,22 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
         }
     }
     pairs > 0 && extras == 0 && pairs * 3 >= items.len()
+}
+
+/// Whether two cells head columns beside each other rather than tell a label's value: "Wdg F" before "1-2", "15 s" before "1 min".
+pub(crate) fn are_headings(label: &Sense, next: &Sense) -> bool {
+    let (own, other) = (&label.label, &next.label);
+    let names_terminals = !other.circuits.is_empty()
+        && other.concepts.is_empty()
+        && other.units.is_empty()
+        && other.unexplained.is_empty();
+    let wants_terminals = matches!(promise(label), Some(crate::fit::Wants::Circuit | crate::fit::Wants::Words) | None);
+    let is_time = |label: &windrow_text::header::Label| label.elapsed_s.is_some() && label.unexplained.is_empty();
+    let is_ratio = other
+        .concepts
+        .iter()
+        .any(|(concept, _)| matches!(concept, Concept::PolarizationIndex | Concept::AbsorptionRatio));
+    names_terminals && !wants_terminals || is_time(own) && (is_time(other) || is_ratio)
 }
 
 /// "15 s in kΩ", "U-E MΩ": a unit with what is measured in it heads a column and is the value of no label.

@@ -211,6 +211,9 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if (view.sense(value).is_strong_label() || line::is_column_label(view.sense(value))) && !colon {
         return false;
     }
+    if line::are_headings(sense, view.sense(value)) && !colon {
+        return false;
+    }
     if line::ends_with_colon(view, value) {
         return false;
     }

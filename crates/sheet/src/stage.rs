@@ -33,9 +33,13 @@ pub fn stage(text: &str) -> Option<Stage> {
         return None;
     }
     let folded = fold(text);
-    let named = named(|phrase| {
-        let ends = || folded.strip_suffix(phrase).is_some_and(|before| before.ends_with(' '));
-        phrase_at_start(&folded, phrase).is_some() || ends()
+    let named = PHRASES.iter().find(|phrase| match phrase.place {
+        "behind" => false,
+        "alone" => folded == phrase.words,
+        _ => {
+            let ends = || folded.strip_suffix(phrase.words).is_some_and(|before| before.ends_with(' '));
+            phrase_at_start(&folded, phrase.words).is_some() || ends()
+        }
     });
     named.map(|phrase| with_drying(phrase, &folded))
 }
@@ -56,11 +60,6 @@ pub fn of_remark(text: &str) -> Option<Stage> {
     });
     let first = found.next()?;
     found.all(|other| other == first).then_some(first)
-}
-
-/// The first phrase for headings that `names` accepts.
-fn named(names: impl Fn(&str) -> bool) -> Option<&'static Phrase> {
-    PHRASES.iter().filter(|phrase| phrase.place != "behind").find(|phrase| names(phrase.words))
 }
 
 /// What follows `phrase` at the beginning of `text`, if it stands there as words of their own.

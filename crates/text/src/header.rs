@@ -224,6 +224,13 @@ fn name(rest: &str, label: &mut Label) {
     let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
     label.statistic = marks::statistic(rest);
     let hits = vocabulary::hits(&words);
+    // "Seuil DP" is an inception voltage, though "seuil" alone is a limit.
+    let is_measured =
+        |concept: Concept| matches!(concept, Concept::PdInception | Concept::PdExtinction | Concept::SurgeInception);
+    if hits.iter().any(|hit| is_measured(hit.concept) && marks::statistic(&words[hit.from..hit.to].join(" ")).is_some())
+    {
+        label.statistic = None;
+    }
     let last = hits.iter().map(|hit| hit.to).max().unwrap_or(0);
     for hit in &hits {
         // The last noun decides; a longer phrase says more than a word.

@@ -136,6 +136,7 @@ impl Scene<'_, '_> {
     pub fn identity_caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
         match self.caption(block, &tell) {
             Found::One(index, Via::Block) => self.alone_in_line(block, index, &tell),
+            Found::One(index, Via::Section) if self.goes_on_under(block, index) => Found::One(index, Via::Section),
             Found::Nothing => Found::Nothing,
             found => {
                 let mut told: BTreeMap<String, usize> = BTreeMap::new();
@@ -145,6 +146,20 @@ impl Scene<'_, '_> {
                     }
                 }
                 if told.len() > 1 { Found::Many(told.into_values().collect()) } else { found }
+            }
+        }
+    }
+
+    /// Whether a table goes on with the one right under a caption, cut only by lines that are no readings.
+    fn goes_on_under(&self, number: usize, caption: usize) -> bool {
+        let row = self.loose.captions[caption].item.row;
+        let mut at = number;
+        loop {
+            let continues = matches!(self.blocks[at].body, Body::Table(table) if self.tables[table].table.continues);
+            match self.table_above_with_this_header(at).filter(|_| continues) {
+                Some(above) if row < self.blocks[above].rows.0 && row >= self.gap_above(above) => return true,
+                Some(above) => at = above,
+                None => return false,
             }
         }
     }

@@ -7,6 +7,7 @@ use super::profile::Profile;
 use crate::line::{self, is_header, is_pair_row, is_value};
 use crate::sense::Kind;
 use crate::view::Item;
+use windrow_model::Dimension;
 use windrow_text::vocabulary::Concept;
 
 pub(super) struct Body {
@@ -27,6 +28,14 @@ impl Cutter<'_, '_> {
             let items = self.free(at, left, right);
             let row = view.row(at);
             if items.is_empty() {
+                // "KD-1 main drive" at the left of the table stands over what comes next.
+                if !body.lines.is_empty() && self.tells_beside(at, left) {
+                    break;
+                }
+                at += 1;
+                continue;
+            }
+            if !body.lines.is_empty() && self.is_unit_note(&items, header) && !self.is_title_of_next(at) {
                 at += 1;
                 continue;
             }
@@ -64,6 +73,28 @@ impl Cutter<'_, '_> {
         (is_label && are_units).then(|| (*label, units.to_vec()))
     }
 
+    /// "Values in MΩ, phase to earth" alone under or between the lines of a wide table: a note on the readings, and no line.
+    fn is_unit_note(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let [note] = items else { return false };
+        let sense = self.view.sense(note);
+        let is_wide = header.last().is_some_and(|line| line.len() >= 3);
+        let mut units = sense.label.units.iter();
+        let measured = |dimension: Dimension| {
+            matches!(dimension, Dimension::Resistance | Dimension::Current | Dimension::Capacitance)
+        };
+        is_wide
+            && sense.kind == Kind::Text
+            && sense.words >= 2
+            && sense.tag < 0.5
+            && units.any(|meaning| !meaning.colloquial && meaning.weight >= 0.8 && measured(meaning.unit.dimension))
+    }
+
+    /// Whether the next line that holds anything is a header: what stands alone over it is its title.
+    fn is_title_of_next(&self, at: usize) -> bool {
+        let mut below = (at + 1..self.view.line_count()).map(|at| self.view.line(at)).filter(|items| !items.is_empty());
+        below.next().is_some_and(|items| is_header(self.view, items))
+    }
+
     /// The same header again, with up to three lines of page title before it: its cells, and the line after it.
     fn page_break(&self, at: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Option<(Vec<Item>, usize)> {
         let mut cells = Vec::new();
@@ -81,6 +112,9 @@ impl Cutter<'_, '_> {
                 }
                 return Some((cells, next));
             }
+            if self.tells_beside(ahead, left) {
+                return None;
+            }
             // A page title holds no values but a page number.
             let values = items.iter().filter(|item| is_value(self.view, item)).count();
             if items.len() > 4 || values > 1 || items.iter().any(|item| self.tells_new_context(item)) {
@@ -89,6 +123,12 @@ impl Cutter<'_, '_> {
             cells.extend(items);
         }
         None
+    }
+
+    /// Whether a line tells a machine, date or quantity at the left of the columns from `left`.
+    fn tells_beside(&self, at: usize, left: u32) -> bool {
+        let beside = left.checked_sub(1).map_or_else(Vec::new, |edge| self.free(at, 0, edge));
+        beside.iter().any(|item| self.tells_new_context(item))
     }
 
     /// Whether a cell between two equal headers tells a machine, date or quantity, so that a new block begins.

@@ -191,7 +191,7 @@ impl Cutter<'_, '_> {
         let bridge = if self.is_headed_beside(first, right) { 0 } else { BRIDGE };
         right = right.saturating_add(bridge).min(range.1);
         let mut body = self.body(first, &header, (left, right));
-        if body.lines.is_empty() || headed < 2 {
+        if body.lines.is_empty() || headed < 2 || self.is_letterhead(&header, &body.lines) {
             return false;
         }
         let last =
@@ -245,6 +245,14 @@ impl Cutter<'_, '_> {
             line.into_iter().filter(|item| item.right >= first || item.right + 1 >= next).collect()
         };
         header.into_iter().map(kept).filter(|line| !line.is_empty()).collect()
+    }
+
+    /// Whether blank lines part a line of words from a header, which is all that would stand under them: the head of a form.
+    fn is_letterhead(&self, header: &[Vec<Item>], body: &[BodyLine]) -> bool {
+        let [only] = body else { return false };
+        let last = header.iter().flatten().map(|item| item.row).max().unwrap_or(0);
+        let whole = self.view.line(self.view.line_at(only.row));
+        only.row > last + 1 && is_header(self.view, whole)
     }
 
     /// Whether a line of one cell names a section: it does not fit the column that it stands in.

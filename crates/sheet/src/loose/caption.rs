@@ -6,8 +6,10 @@ use crate::heading::Heading;
 use crate::view::Item;
 use regex::Regex;
 use std::sync::LazyLock;
+use windrow_model::Dimension;
 use windrow_text::date::{self, DateMeaning};
 use windrow_text::fold::fold;
+use windrow_text::prose::{self, Place};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 use windrow_text::{circuit, header, measure};
@@ -58,10 +60,23 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     };
     let mut whole = header::read(told_of_readings(text));
     whole.circuits.retain(|meaning| meaning.weight >= 0.5);
+    // "Windings at 25 °C" tells how warm they were.
+    let is_warmth =
+        !says_corrected(text) && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding);
+    if is_warmth {
+        whole.reference_c = None;
+    }
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
         || says_corrected(text);
-    for clause in clauses(told_of_readings(text)) {
+    let clauses = clauses(told_of_readings(text));
+    for (index, clause) in clauses.iter().enumerate() {
+        // "OL = off scale (2000 MΩ)": the end of the range in brackets.
+        let is_end = index.checked_sub(1).is_some_and(|before| names_scale(clauses[before]));
+        if is_end && let Some(end) = resistance_alone(clause) {
+            caption.ceiling = Some(end);
+            continue;
+        }
         read_clause(clause, item, &mut caption);
     }
     if is_sure_unit(&whole, text) {
@@ -75,6 +90,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         return Caption { tag: named(text), ..caption };
     }
     caption.heading.add_label(&whole, &circuits_of(text), item, text);
+    if is_warmth {
+        caption.heading.reference_c = None;
+    }
     caption.tag = named(text);
     caption
 }
@@ -251,8 +269,23 @@ fn clauses(text: &str) -> Vec<&str> {
         .collect()
 }
 
+/// A clause that is nothing but a resistance with its unit.
+fn resistance_alone(clause: &str) -> Option<measure::Part> {
+    let measure = measure::read(clause)?;
+    let [part] = <[measure::Part; 1]>::try_from(measure.parts).ok()?;
+    let is_resistance = part.units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
+    (is_resistance && part.label.is_empty()).then_some(part)
+}
+
+/// Whether a clause speaks of the end of an instrument's range and tells it.
 fn is_scale(clause: &str) -> bool {
+    names_scale(clause) && clause.contains(|c: char| c.is_ascii_digit())
+}
+
+/// Whether a clause speaks of an instrument's range. Common practice, no source.
+fn names_scale(clause: &str) -> bool {
     let folded = windrow_text::fold::fold(clause);
+    const READS: [&str; 6] = ["reads to ", "reads up to ", "misst bis ", "mesure jusqu ", "mide hasta ", "lee hasta "];
     const WORDS: [&str; 12] = [
         "scale",
         "full scale",
@@ -267,7 +300,7 @@ fn is_scale(clause: &str) -> bool {
         "fondo",
         "rango",
     ];
-    folded.split(' ').any(|word| WORDS.contains(&word)) && clause.contains(|c: char| c.is_ascii_digit())
+    folded.split(' ').any(|word| WORDS.contains(&word)) || READS.iter().any(|reads| folded.contains(reads))
 }
 
 fn says_corrected(text: &str) -> bool {

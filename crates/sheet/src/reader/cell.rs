@@ -3,18 +3,20 @@
 use super::Reader;
 use super::line::{Above, Line};
 use super::reading::Extra;
-use crate::column::Column;
+use crate::column::{Column, Role};
+use crate::context::Body;
 use crate::heading;
 use crate::hold::Hold;
 use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value::{self, Amount, Amounts, Marks};
-use crate::view::Item;
+use crate::view::{Item, Orientation};
 use windrow_model::{Bound, Dimension, Disposition, Flag, Question, Step, Unit};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::measure::OverRange;
 use windrow_text::number::NumberMeaning;
+use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
     pub(super) fn read_cell(&mut self, item: &Item, column: &Column, line: &Line, marks: Marks, dittos: &mut Above) {
@@ -36,6 +38,13 @@ impl Reader<'_, '_, '_> {
                     self.mark(item, Disposition::Unread, Some("a ditto mark with nothing above it"));
                     return;
                 };
+                if let Some(beside) = self.reading_beside_another_machine(item, &from, line) {
+                    let choices = [&from, &beside].map(|item| self.view.cell(item).text.trim().to_owned());
+                    let context =
+                        "the mark repeats the line above, which is of another machine, or the reading before it";
+                    self.hold_value(item, context, choices.to_vec());
+                    return;
+                }
                 let amounts = value::amounts(self.view.cell(&from), self.view.sense(&from));
                 self.mark(item, Disposition::Repeat, Some("as in the line above"));
                 self.read_amounts(item, amounts, column, line, marks);
@@ -65,6 +74,27 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// The reading right before a ditto mark, where what stands over the mark is of another machine.
+    fn reading_beside_another_machine(&self, mark: &Item, above: &Item, line: &Line) -> Option<Item> {
+        let name = line.fields.iter().find(|(concept, ..)| *concept == Concept::Tag).map(|(_, item)| *item)?;
+        let of_above = self.view.line(self.view.line_at(above.row)).iter().find(|item| item.column == name.column)?;
+        let text = |item: &Item| self.view.cell(item).text.trim();
+        let is_another = name.row == mark.row && of_above.row == above.row && text(of_above) != text(&name);
+        let beside = self.view.line(self.view.line_at(mark.row)).iter().find(|item| item.right + 1 == mark.column)?;
+        let is_reading = beside.column > name.column
+            && self.view.sense(beside).kind == Kind::Number
+            && text(beside) != text(above)
+            && self.is_reading_column(beside.column);
+        (is_another && is_reading && self.view.orientation == Orientation::Upright).then_some(*beside)
+    }
+
+    /// Whether the column of the present table holds readings.
+    fn is_reading_column(&self, column: u32) -> bool {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
+        let mut columns = self.scene.tables[table].columns.iter();
+        columns.any(|other| other.column == column && matches!(other.role, Role::Reading(_)))
+    }
+
     /// Over range: the ceiling that the sheet tells, or a question.
     pub(super) fn read_over(&mut self, item: &Item, over: Option<OverRange>, column: &Column, line: &Line) {
         let ceiling = self
@@ -73,9 +103,13 @@ impl Reader<'_, '_, '_> {
             .captions
             .iter()
             .find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
-        if let (Some(OverRange::Above), Some((part, at))) = (over, ceiling) {
+        // "4.000 MΩ" ends a range at four or at four thousand, as the sheet writes its numbers.
+        let number = ceiling.as_ref().and_then(|(part, _)| {
+            value::choose_number(&part.numbers, &self.decimal_levels(self.sheet_marks), false).cloned()
+        });
+        if let (Some(OverRange::Above), Some((part, at)), Some(number)) = (over, ceiling, number) {
             let amount = Amount {
-                numbers: part.numbers.clone(),
+                numbers: vec![number],
                 bound: Bound::AtLeast,
                 units: part.units.clone(),
                 unit_text: part.unit_text.clone(),

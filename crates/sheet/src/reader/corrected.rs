@@ -4,8 +4,10 @@ use super::Reader;
 use super::line::Line;
 use super::reading::Extra;
 use crate::column::Column;
-use crate::context::Found;
+use crate::context::{Body, Found};
 use crate::fit::speaks_of;
+use crate::view::Item;
+use windrow_model::raw::Via;
 use windrow_model::{Quantity, Reported};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
@@ -27,24 +29,42 @@ impl Reader<'_, '_, '_> {
                 return (Reported::Corrected, heading.reference_c.as_ref().map(|by| by.value));
             }
         }
-        // Where a column says that it is corrected, the others are not.
-        let told_by_column = self.scene.tables.iter().flat_map(|read| &read.columns).any(|other| {
+        // Where a column says that it is corrected, the others of its table are not, nor are those of other tables unless a title of
+        // their own says so.
+        let tells = |other: &Column| {
             other.heading.reference_c.is_some() || other.heading.concept() == Some(Concept::CorrectedResistance)
-        });
-        if told_by_column {
+        };
+        let by_own = match self.scene.blocks[self.block].body {
+            Body::Table(table) => self.scene.tables[table].columns.iter().any(tells),
+            Body::Pairs(_) => false,
+        };
+        if by_own {
             return (Reported::AsRead, None);
         }
+        let by_others = self.scene.tables.iter().flat_map(|read| &read.columns).any(tells);
         let tell = |caption: &crate::loose::Caption| {
             let speaks = caption.corrected && caption.footnote.is_none() && speaks_of(caption, quantity);
             speaks.then(|| "corrected".to_owned())
         };
-        if let Found::One(index, _) = self.scene.caption(self.block, tell) {
+        if let Found::One(index, via) = self.scene.caption(self.block, tell)
+            && (via == Via::Block || !by_others)
+            && self.column_under(&self.scene.loose.captions[index].item).is_none_or(|under| under == column.column)
+        {
             return (
                 Reported::Corrected,
                 self.scene.loose.captions[index].heading.reference_c.as_ref().map(|by| by.value),
             );
         }
         (Reported::AsRead, None)
+    }
+
+    /// The column of the present table that a text right above its header speaks of: "corr. to 25 °C" over the last "Avg".
+    fn column_under(&self, item: &Item) -> Option<u32> {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return None };
+        let table = &self.scene.tables[table].table;
+        let is_right_above = item.row + 1 == table.top() && item.right == item.column && item.column > table.columns.0;
+        let mut heads = table.header.first().into_iter().flatten();
+        (is_right_above && heads.any(|head| head.column == item.column)).then_some(item.column)
     }
 
     /// Reference temperature if a footnote explains the sign behind a value as "corrected".

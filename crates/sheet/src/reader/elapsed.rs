@@ -59,6 +59,9 @@ impl Reader<'_, '_, '_> {
                 return Time::Known(self.told(self.clock(by.value), via, &by.item));
             }
         }
+        if let Some(time) = self.clock_heading(&column.heading) {
+            return time;
+        }
         if let Some(by) = &column.heading.number
             && let Some(time) = self.axis_time(by.value, &by.item)
         {
@@ -87,6 +90,20 @@ impl Reader<'_, '_, '_> {
             }
         }
         Time::Untold
+    }
+
+    /// "2:00" in a line of headings of which one says what the numbers of a clock are: "Elapsed (min:s)".
+    fn clock_heading(&self, heading: &Heading) -> Option<Time> {
+        let item = heading.items.last()?;
+        let clock = windrow_text::date::clock(&self.view.cell(item).text)?;
+        let mut lines = self.scene.tables.iter().flat_map(|read| &read.table.header);
+        let line = lines.find(|line| line.iter().any(|head| head.cell == item.cell))?;
+        let mut before = line.iter().rev().filter(|head| head.row == item.row && head.column < item.column);
+        let seconds = match before.find_map(|head| crate::column::clock_form(&self.view.cell(head).text))? {
+            crate::column::Clock::Minutes => clock.as_minutes_s()?,
+            crate::column::Clock::Hours => clock.as_hours_s(),
+        };
+        Some(Time::Known(self.told(seconds, Via::Column, item)))
     }
 
     /// A bare number of an axis: the corner or a caption says what it counts.

@@ -139,10 +139,29 @@ impl Reader<'_, '_, '_> {
                 // "ID Fan A" is a machine, though ID is short for one and A for ampere.
                 let concepts = &sense.label.concepts;
                 let names = !concepts.is_empty() && !concepts.iter().all(|(concept, _)| names_machine(*concept));
-                fit < 0.2 && sense.is_pure_label() && names | sense.label.statistic.is_some()
+                fit < 0.2
+                    && sense.is_pure_label()
+                    && names | sense.label.statistic.is_some()
+                    && !(concept == Concept::Tag && self.is_named_like_others(item))
             }
             _ => false,
         }
+    }
+
+    /// "SH-MAIN N" among "SH-FAN-1" and "SH-FAN-2": a name whose letters are short for other things begins as those of its column do.
+    fn is_named_like_others(&self, item: &Item) -> bool {
+        let prefix = |item: &Item| {
+            let text = self.view.cell(item).text.trim();
+            let (prefix, _) = text.split_once(['-', '_', '/', '.'])?;
+            (prefix.len() >= 2 && prefix.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()))
+                .then_some(prefix)
+        };
+        let Some(own) = prefix(item) else { return false };
+        let (first, last) = self.scene.blocks[self.block].rows;
+        (self.view.line_at(first)..self.view.line_count())
+            .take_while(|at| self.view.row(*at) <= last)
+            .flat_map(|at| self.view.line(at))
+            .any(|other| other.column == item.column && self.view.sense(other).tag >= 0.5 && prefix(other) == Some(own))
     }
 
     fn is_usable(&self, item: &Item) -> bool {

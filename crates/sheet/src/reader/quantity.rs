@@ -55,7 +55,11 @@ impl Reader<'_, '_, '_> {
             return What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
         }
         let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
-        if !names_one && is_conductor(amount, line, column) {
+        let by_title = || match self.titled(None) {
+            What::Measured(told) if told.value != Quantity::WindingResistance => None,
+            _ => self.caption_units(),
+        };
+        if !names_one && is_conductor(amount, line, column, by_title) {
             let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
             if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
                 return titled;
@@ -247,10 +251,16 @@ fn is_to_earth(line: &Line, column: &Column) -> bool {
 
 /// Whether a number stands between two terminals in ohms or less: insulation that poor is no insulation, so it is the conductor,
 /// whatever a title says.
-fn is_conductor(amount: &Amount, line: &Line, column: &Column) -> bool {
+fn is_conductor<'u>(
+    amount: &Amount,
+    line: &Line,
+    column: &Column,
+    by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>,
+) -> bool {
     let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
-    let told = column.heading.units.as_ref().map(|by| by.value.0.as_slice()).unwrap_or_default();
-    let units = if amount.units.is_empty() { told } else { amount.units.as_slice() };
+    let told = || column.heading.units.as_ref().map(|by| by.value.0.as_slice());
+    let titled = if amount.units.is_empty() && told().is_none() { by_title().unwrap_or_default() } else { &[] };
+    let units = if amount.units.is_empty() { told().unwrap_or(titled) } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
     best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
         && circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))

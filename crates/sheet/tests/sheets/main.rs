@@ -3,6 +3,7 @@
 mod every_cell;
 mod grid;
 mod groups;
+mod hands;
 mod layouts;
 mod names;
 mod places;

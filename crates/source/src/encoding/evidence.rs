@@ -72,7 +72,7 @@ fn char_points(n: &Neighbours) -> f64 {
         '°' | 'º' | '℃' | '℉' => degree(n),
         '±' | '≥' | '≤' | '≈' => {
             // A relation stands before its number or between two: "525≤" relates to nothing.
-            if n.beside_letter() || n.before.is_ascii_digit() && n.after == ' ' { -2.0 } else { 2.0 }
+            if n.beside_letter() || n.before.is_ascii_digit() && !n.after.is_ascii_digit() { -2.0 } else { 2.0 }
         }
         '∞' => {
             if n.beside_letter() {

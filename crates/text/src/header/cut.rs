@@ -144,6 +144,9 @@ fn short_time(found: &Captures<'_>) -> Option<(f64, usize)> {
     Some((if number <= 10.0 { number * 60.0 } else { number }, end))
 }
 
+/// Volts below which no insulation is tested. Common practice, no source.
+const LEAST_VOLTS: f64 = 50.0;
+
 /// `at 500 V DC`, `5 kV`.
 pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let Some(found) = VOLTAGE.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
@@ -154,10 +157,14 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     if text.get(..whole.start()).is_some_and(|before| before.ends_with(['-', '_', '/'])) {
         return text.to_owned();
     }
-    let Some(value) = number::read(number.as_str()).first().map(|meaning| meaning.value) else {
+    let meanings = number::read(number.as_str());
+    // "1.000 V" is a thousand volts: nothing is tested with one.
+    let usual = meanings.iter().find(|meaning| meaning.value >= LEAST_VOLTS).or(meanings.first());
+    let is_kilo = unit.as_str().to_lowercase().starts_with('k');
+    let Some(value) = usual.filter(|_| !is_kilo).or(meanings.first()).map(|meaning| meaning.value) else {
         return text.to_owned();
     };
-    let unit = if unit.as_str().to_lowercase().starts_with('k') { Unit::KILOVOLT } else { Unit::VOLT };
+    let unit = if is_kilo { Unit::KILOVOLT } else { Unit::VOLT };
     label.voltage_v = Some(unit.to_stored(value));
     blank(text, whole.start(), whole.end())
 }

@@ -1,0 +1,190 @@
+//! Layouts as different hands wrote them: where units, times, machines and corrections stand when no form prescribes it.
+//! Common practice, no source.
+
+use crate::grid::{Read, text_grid};
+
+fn read(rows: &[&str]) -> Read {
+    Read::of(text_grid(rows))
+}
+
+#[test]
+fn names_at_the_left_of_tables_below_each_other_part_their_machines() {
+    let read = read(&[
+        "Kiln line - what was measured",
+        "",
+        "KF-1  ID FAN   800 hp",
+        "|When|1 min|10 min|At volts",
+        "|Mar 1987|310 Mohm|760 Mohm|2500",
+        "|Feb 1990: to winder, coils renewed.",
+        "|17 Mar 1990|4.1 Gohm|18 Gohm|2500",
+        "",
+        "KD-1  MAIN DRIVE   400 hp",
+        "|When|1 min|10 min|At volts",
+        "|Apr 1988|2.2 Mohm||500",
+        "|June 1989|1.4 Mohm||500",
+    ]);
+    for (cell, machine) in [("C5", "KF-1"), ("C7", "KF-1"), ("C11", "KD-1"), ("C12", "KD-1")] {
+        assert_eq!(read.tag(cell), Some(machine), "{cell}");
+    }
+}
+
+#[test]
+fn a_note_of_units_under_the_readings_tells_their_quantity() {
+    let read = read(&[
+        "Motor: MB-22|||Fecha: 27/08/2010",
+        "",
+        "Fase|30 s|60 s|10 min|DAR|IP",
+        "U|200|330|900|1.65|2.73",
+        "V|210|340|950|1.62|2.79",
+        "W|190|320|870|1.68|2.72",
+        "Valores en MΩ",
+    ]);
+    assert_eq!((read.quantity("C4"), read.seconds("C4")), (Some("insulation_resistance"), Some(60.0)));
+    let again = self::read(&[
+        "Pompe|2004|2005|2006",
+        "GMP 1|420|400|380",
+        "GMP 2|1500|1850|1700",
+        "Température des bobinages (°C)",
+        "Pompe|2004|2005|2006",
+        "GMP 1|21|24|19",
+        "GMP 2|21|25|19",
+    ]);
+    assert_eq!(again.quantity("B6"), None, "a title of the next table is no note on this one");
+}
+
+#[test]
+fn pairs_of_numbered_terminals_and_ratios_head_columns() {
+    let read = read(&[
+        "TERMINAL RESISTANCE - BRIDGE READINGS",
+        "Ohms, leads subtracted||||||corr. to 25C",
+        "Motor|Date|Wdg F|1-2|2-3|3-1|Avg",
+        "2A REFINER|11/19/74|70|.0512|.0514|.0513|.0522",
+        "BLOWER 6|11/21/74|66|1.204|1.211|1.206|1.235",
+    ]);
+    assert_eq!((read.quantity("D4"), read.circuit("E4")), (Some("winding_resistance"), Some("V-W")));
+    assert_eq!((read.tag("D4"), read.tag("D5")), (Some("2A REFINER"), Some("BLOWER 6")));
+    assert_eq!(
+        read.reading("D4").map(|reading| reading.as_reported.code()),
+        Some("as_read"),
+        "corr. is over Avg alone"
+    );
+    let ratios = self::read(&[
+        "Readings in megohms",
+        "Connection|15 sec|1 min|10 min|10/1 min",
+        "Red - earth|140|310|880|2.84",
+        "Blue - earth|138|300|850|2.83",
+    ]);
+    assert_eq!((ratios.seconds("C3"), ratios.seconds("D4")), (Some(60.0), Some(600.0)));
+    assert_ne!(ratios.quantity("E3"), Some("insulation_resistance"));
+}
+
+#[test]
+fn units_in_a_line_under_an_axis_and_times_of_a_clock_hold_for_their_columns() {
+    let read = read(&[
+        "Absorption tests, condensate pump motors",
+        "Motor|CEP-A|CEP-B|CEP-C",
+        "Date|2007-10-08|2007-10-08|2007-10-11",
+        "d.c. volts|5000|5000|2500",
+        "Elapsed (min:s)|GΩ|MΩ|MΩ",
+        "0:15|1.1|240|31",
+        "1:00|2.1|450|38",
+        "10:00|6.2|1150|42",
+    ]);
+    let value = |cell: &str| read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number));
+    assert_eq!((value("B7"), read.seconds("B7"), read.tag("B7")), (Some(2.1e9), Some(60.0), Some("CEP-A")));
+    assert_eq!((value("D8"), read.seconds("D8"), read.volts("D8")), (Some(42e6), Some(600.0), Some(2500.0)));
+}
+
+#[test]
+fn a_thousand_volts_written_with_a_point_are_not_one_volt() {
+    let read = read(&[
+        "Limpieza de motores, 1.000 V, 1 min, MΩ",
+        "Motor|Fecha|Antes|Después de limpieza",
+        "GR-11|18/02/2014|22|310",
+        "GR-12|19/02/2014|8,5|260",
+    ]);
+    assert_eq!((read.volts("C3"), read.volts("D4")), (Some(1000.0), Some(1000.0)));
+    let stage = |cell: &str| {
+        let tests = read.0.tests.iter().filter(|test| test.readings.iter().any(|reading| reading.place.cell == cell));
+        tests.filter_map(|test| test.stage.as_ref()).map(|told| told.value.code()).next()
+    };
+    assert_eq!((stage("C3"), stage("D3")), (Some("as_found"), Some("after_cleaning")));
+}
+
+#[test]
+fn each_table_says_itself_whether_it_is_corrected() {
+    let read = read(&[
+        "Résistances entre bornes (mΩ)",
+        "Moteur|Date|T° (°C)|U-V|V-W|W-U|Moy. à 20 °C",
+        "Concasseur C1|12/01/2016|11|18,42|18,45|18,40|19,1",
+        "Concasseur C2|13/01/2016|11|18,51|18,49|18,50|19,5",
+        "",
+        "Valeurs constructeur, déjà ramenées à 20 °C (mΩ)",
+        "Moteur|Date||U-V|V-W|W-U",
+        "Concasseur C1|15/01/2016||18,9|18,9|18,9",
+    ]);
+    let reported = |cell: &str| read.reading(cell).map(|reading| reading.as_reported.code());
+    assert_eq!((reported("D3"), reported("D8")), (Some("as_read"), Some("corrected")));
+}
+
+#[test]
+fn warm_windings_are_no_correction_and_a_range_ends_as_the_sheet_writes_numbers() {
+    let read = read(&[
+        "Motores: aislamiento (MΩ), 1 min, 1 kV",
+        "TAG|Fecha|Fase U|Fase V|Fase W",
+        "PM-5001|15/09/2009|980|965|990",
+        "PM-5002|15/09/2009|45|44,5|41",
+        "PM-5003|16/09/2009|OL|OL|OL",
+        "Devanados a 25 ºC. OL = fuera de escala (4.000 MΩ).",
+        "",
+        "Motores: resistencia (Ω)",
+        "TAG|Fecha|U-V|V-W|W-U",
+        "PM-5001|15/09/2009|0,231|0,232|0,231",
+    ]);
+    let value = |cell: &str| read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number));
+    assert_eq!(value("C5"), Some(4e9));
+    let told = read.reading("C10").map(|reading| (reading.quantity.value.code(), reading.as_reported.code()));
+    assert_eq!(told, Some(("winding_resistance", "as_read")));
+}
+
+#[test]
+fn cables_are_no_machines() {
+    let read = read(&[
+        "TAG|Fecha|Aislamiento MΩ",
+        "PM-5001|15/09/2009|980",
+        "PM-5002|15/09/2009|45",
+        "",
+        "Cable|Sección mm²|Longitud m|Aislamiento MΩ",
+        "C-5001|95|120|2500",
+        "C-5002|95|135|2600",
+    ]);
+    assert!(read.reading("C2").is_some());
+    assert!(read.reading("D6").is_none() && read.reading("D7").is_none());
+}
+
+#[test]
+fn a_ditto_mark_between_another_machine_and_another_reading_is_asked_about() {
+    let read = read(&["MOTOR|FECHA|A-TIERRA MΩ|B-TIERRA MΩ", "BOMBA 1|12/03/88|45|47", "BOMBA 2|12/03/88|110|\""]);
+    assert!(read.is_held("D3"));
+    let same = self::read(&["Motor|Date|U-E MΩ|V-E MΩ", "P-101|12/03/88|45|47", "P-101|14/03/89|45|\""]);
+    assert_eq!(same.reading("D3").map(|reading| reading.number), Some(47.0));
+}
+
+#[test]
+fn names_of_letters_that_are_short_for_other_things_are_names() {
+    let read = read(&[
+        "Campagnes d'isolement - moteurs convoyeurs (lecture 1 mn, 500 V)",
+        "Moteur|mars 2010||mars 2011|",
+        "|MΩ|T °C|MΩ|T °C",
+        "CV-A|520|17|480|15",
+        "CV-B|44|17|39|15",
+    ]);
+    assert_eq!((read.tag("B4"), read.celsius("D5")), (Some("CV-A"), Some(15.0)));
+    let halls = self::read(&[
+        "Motor|Jan 1994|Feb 1994",
+        "SH-FAN-1|45 MΩ|42 MΩ",
+        "SH-FAN-2|90 MΩ|95 MΩ",
+        "SH-MAIN N|20 MΩ|19 MΩ",
+    ]);
+    assert_eq!(halls.tag("B4"), Some("SH-MAIN N"));
+}

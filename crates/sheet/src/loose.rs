@@ -16,6 +16,7 @@ use crate::pair_unit;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Cell;
+use windrow_text::ticks;
 use windrow_text::vocabulary::Concept;
 
 /// A label with its value.
@@ -237,8 +238,8 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
 
 /// `Date: 3/14/87   Tested by: R.K.` in one cell: each label with what follows it.
 fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
-    let text = &view.cell(item).text;
-    if !text.contains([':', '=']) || text.len() > 200 {
+    let text = &*ticks::chosen(&view.cell(item).text);
+    if !text.contains([':', '=']) || text.len() > 200 || ticks::is_open(text) {
         return false;
     }
     let found: Vec<Pair> = inline::read(text)
@@ -261,7 +262,7 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
         loose.rest.push(*item);
         return;
     }
-    loose.captions.push(caption(text, item));
+    loose.captions.push(caption(&ticks::chosen(text), item));
 }
 
 /// Whether a concept wants words that identify a machine.

@@ -87,7 +87,7 @@ impl Sense {
     /// All meanings of a text.
     #[must_use]
     pub fn read_text(text: &str) -> Self {
-        let text = text.trim();
+        let text = &*windrow_text::ticks::chosen(text.trim());
         let mut sense = Self::of_kind(Kind::Text);
         sense.words = text.split_whitespace().count();
         if text.len() > LONGEST_TEXT {

@@ -16,5 +16,6 @@ pub mod number;
 pub mod prose;
 pub mod remark;
 pub mod tag;
+pub mod ticks;
 pub mod unit;
 pub mod vocabulary;

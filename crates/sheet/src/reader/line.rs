@@ -13,7 +13,7 @@ use crate::sense::Kind;
 use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
-use windrow_model::{Disposition, Stage, Text};
+use windrow_model::{Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::date::Order;
@@ -265,7 +265,7 @@ impl Reader<'_, '_, '_> {
             Concept::Tag => {
                 line.machine = of_this_line(std::mem::take(&mut line.machine));
                 line.machine.tag = Some(told_text);
-                line.machine_conflict = false;
+                line.machine_conflict = names_alternatives(&text);
                 line.origin.0 = Some(item.cell);
             }
             Concept::Serial => {
@@ -279,7 +279,7 @@ impl Reader<'_, '_, '_> {
             }
             Concept::OldTag | Concept::NewTag => line.machine.other_tags.push(told_text),
             Concept::Date => {
-                line.when = self.date_of(item, Via::Row, count);
+                line.when = by_quarters(self.date_of(item, Via::Row, count), &heading.text(self.view));
                 line.origin.1 = Some(item.cell);
                 if matches!(line.when, When::Untold) {
                     disposition = Disposition::Unread;
@@ -371,6 +371,28 @@ impl Reader<'_, '_, '_> {
         let percent = if number > 0.0 && number <= 1.0 { number * 100.0 } else { number };
         (0.0..=100.0).contains(&percent).then_some(percent)
     }
+}
+
+/// "Pump 2 or 3": one of two machines.
+fn names_alternatives(text: &str) -> bool {
+    const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let is_numbered = |word: &str| word.chars().any(|c| c.is_ascii_digit());
+    words.windows(3).any(|three| is_numbered(three[0]) && OR.contains(&three[1]) && is_numbered(three[2]))
+}
+
+/// "III/98" under "Quarter" is the third quarter, no March.
+fn by_quarters(when: When, heading: &str) -> When {
+    const WORDS: [&str; 7] = ["quarter", "quarters", "qtr", "quartal", "quartale", "trimestre", "trim"];
+    const NUMBERS: [&str; 8] = ["I", "II", "III", "IV", "1", "2", "3", "4"];
+    let When::Known(mut told) = when else { return when };
+    let is_quarter = windrow_text::fold::fold(heading).split(' ').any(|word| WORDS.contains(&word));
+    let is_numbered = told.text.split(['/', '.', '-', ' ']).next().is_some_and(|first| NUMBERS.contains(&first));
+    if is_quarter && is_numbered && told.value.precision == windrow_model::Precision::Month {
+        let first = told.value.first;
+        told.value = PartialDate::quarter(first.year(), first.month()).unwrap_or(told.value);
+    }
+    When::Known(told)
 }
 
 /// Where a mention keeps a name or place of the machine other than its tag and serial number.

@@ -12,6 +12,10 @@ use windrow_model::{Dimension, Disposition, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
+/// Temperatures that a winding or what surrounds it can have at a test, °C, ovens included. Wide on purpose; common practice, no
+/// source.
+const WINDINGS: std::ops::RangeInclusive<f64> = -60.0..=250.0;
+
 /// A temperature that waits for the test of the same machine and date.
 #[derive(Debug, Clone)]
 pub(crate) struct Join {
@@ -51,7 +55,12 @@ impl Reader<'_, '_, '_> {
             });
             return None;
         };
-        Some(self.told(unit.to_stored(number), via, item))
+        let celsius = unit.to_stored(number);
+        if !WINDINGS.contains(&celsius) {
+            self.mark(item, Disposition::Unread, Some("no winding is tested at this temperature"));
+            return None;
+        }
+        Some(self.told(celsius, via, item))
     }
 
     fn temperature_unit(&self, amount: &value::Amount, heading: &Heading) -> Option<Unit> {

@@ -103,8 +103,11 @@ impl Reader<'_, '_, '_> {
         }
         let tell = |caption: &crate::loose::Caption| {
             // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
-            let mut units = caption.units.iter().filter(|_| !names_another(caption, quantity));
-            units.find_map(|(units, text)| unit_for(units, text, quantity)).map(|unit| unit.ucum.to_owned())
+            let units = caption.units.iter().filter(|_| !names_another(caption, quantity));
+            let mut units = units.filter_map(|(units, text)| unit_for(units, text, quantity));
+            let first = units.next()?;
+            // "MΩ / GΩ": a title that names two units tells neither.
+            units.all(|other| other == first).then(|| first.ucum.to_owned())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];

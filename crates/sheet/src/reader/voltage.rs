@@ -71,7 +71,9 @@ impl Reader<'_, '_, '_> {
         }
         let tell = |caption: &crate::loose::Caption| {
             let told = caption.heading.voltage_v.as_ref().filter(|_| speaks_of(caption, quantity));
-            told.map(|by| by.value.to_string())
+            // A direct voltage is that of no surge.
+            let is_direct = is_surge(quantity) && tells_direct(&self.view.cell(&caption.item).text);
+            told.filter(|_| !is_direct && !self.stands_beside_power(&caption.item)).map(|by| by.value.to_string())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
@@ -79,6 +81,22 @@ impl Reader<'_, '_, '_> {
             return Some(self.told(by.value, via, &caption.item));
         }
         None
+    }
+
+    /// "1250 kW | 6000 V": a voltage in a line that tells a power is of the nameplate.
+    fn stands_beside_power(&self, item: &Item) -> bool {
+        let line = self.view.line(self.view.line_at(item.row));
+        let is_power = |other: &Item| {
+            let units = &self.view.sense(other).label.units;
+            let measured = value::amounts(self.view.cell(other), self.view.sense(other));
+            let parts = measured.iter().flat_map(|amounts| &amounts.parts).flat_map(|part| &part.units);
+            units.iter().chain(parts).any(|meaning| {
+                meaning.weight >= 0.8
+                    && !meaning.colloquial
+                    && matches!(meaning.unit.dimension, Dimension::Power | Dimension::ApparentPower)
+            })
+        };
+        line.iter().any(|other| other.row == item.row && other.cell != item.cell && is_power(other))
     }
 
     /// The voltage that a cell of a line tells under the heading of its column.
@@ -123,4 +141,15 @@ impl Reader<'_, '_, '_> {
         let unit = if unit == Unit::VOLT && number < 20.0 { Unit::KILOVOLT } else { unit };
         (number > 0.0).then(|| unit.to_stored(number))
     }
+}
+
+const fn is_surge(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::SurgePeakVoltage | Quantity::SurgeInceptionVoltage | Quantity::SurgeDifference)
+}
+
+/// Whether a text says that its voltage is direct. Common practice, no source.
+fn tells_direct(text: &str) -> bool {
+    const WORDS: [&str; 8] = ["dc", "cc", "vdc", "vcc", "gs", "gleichspannung", "continu", "continua"];
+    let folded = windrow_text::fold::fold(text);
+    folded.split(' ').any(|word| WORDS.contains(&word))
 }

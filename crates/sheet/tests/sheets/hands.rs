@@ -188,3 +188,78 @@ fn names_of_letters_that_are_short_for_other_things_are_names() {
     ]);
     assert_eq!(halls.tag("B4"), Some("SH-MAIN N"));
 }
+
+#[test]
+fn a_ticked_box_chooses_the_unit_and_two_units_of_a_title_are_asked_about() {
+    let form = |units: &str| {
+        read(&[
+            "Equipment no.:|11-M-8||Date:|04/17/2002||Test kV DC:|2.5",
+            units,
+            "Seconds|15|30|60|600",
+            "A-G|103|114|130|236",
+            "B-G|107|119|135|246",
+        ])
+    };
+    let ticked = form("Units:  MΩ [X]  GΩ [ ]");
+    assert_eq!(ticked.reading("D4").map(|reading| reading.unit.value.ucum), Some("MOhm"));
+    assert!(form("Insulation resistance (MΩ), long tests (GΩ)").reading("D4").is_none());
+}
+
+#[test]
+fn quarters_are_no_months() {
+    let read = read(&[
+        "Isolation in MOhm, Meßspannung 500 V",
+        "Quartal|Motor|Iso|Wickl. °C",
+        "I/98|Pumpe 1|220|18",
+        "III/98|Pumpe 2|80|27",
+    ]);
+    assert_eq!(read.date("C4").map(|date| date.precision), Some(windrow_model::Precision::Quarter));
+    assert_eq!(read.date("C4").map(|date| date.first.to_string()).as_deref(), Some("1998-07-01"));
+}
+
+#[test]
+fn coils_at_twenty_degrees_are_warm_and_not_corrected() {
+    let read = read(&[
+        "Groupe G4 - rotor à 8 pôles - 25 août 2009 - bobines à 20 °C",
+        "Pôle|Résistance (mΩ)",
+        "1|18,21",
+        "2|18,25",
+    ]);
+    let corrected =
+        read.0.tests.iter().flat_map(|test| &test.readings).any(|reading| reading.as_reported.code() == "corrected");
+    assert!(!corrected);
+}
+
+#[test]
+fn a_voltage_beside_a_power_is_of_the_nameplate() {
+    let read = read(&[
+        "Motor MT-7701||1.250 kW|6.000 V",
+        "Fecha: 23 de julio de 2019",
+        "",
+        "Resistencia de aislamiento, MΩ",
+        "Fase|1 min|10 min",
+        "U - tierra|342|1310",
+        "V - tierra|350|1320",
+    ]);
+    assert_eq!(read.volts("B6"), None);
+}
+
+#[test]
+fn a_year_over_volts_leaves_them_the_test_voltage() {
+    let read = read(&[
+        "MOTOR IR HISTORY (1 MIN)",
+        "Motor|1999|||2001||",
+        "|MΩ|Wdg °F|V|MΩ|Wdg °F|V",
+        "K-401|1500|77|1000|1350|80|2500",
+        "K-402|88|77|500|95|78|500",
+    ]);
+    assert_eq!((read.volts("B4"), read.volts("E4")), (Some(1000.0), Some(2500.0)));
+    assert_eq!(read.day("E5").as_deref(), Some("2001"));
+}
+
+#[test]
+fn one_of_two_machines_is_asked_about() {
+    let read = read(&["Motor|Fecha|Lectura|Unidad", "Bomba 2 ó 3|12/01/2004|340|MΩ", "Bomba 1|12/01/2004|95|MΩ"]);
+    assert!(read.is_held("C2"));
+    assert_eq!(read.tag("C3"), Some("Bomba 1"));
+}

@@ -18,7 +18,8 @@ pub struct LevelLine {
 }
 
 /// Ladder, words and cautions of one machine; nothing for a machine that was never tested.
-pub(crate) fn block(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
+#[must_use]
+pub fn block(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let rows = fleet.coverage_of(&machine.asset.asset_id);
     let Some(first) = rows.first() else { return html! {} };
     html! {

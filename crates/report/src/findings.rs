@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use windrow_model::Finding;
 
 /// Levels, most pressing first, with what each asks of a person.
-pub(crate) const LEVELS: &[(&str, &str)] = &[
+pub const LEVELS: &[(&str, &str)] = &[
     ("act", "Look at it before the next start, or at the next stop at the latest."),
     ("plan", "Put the test that would settle it into the next planned outage."),
     ("watch", "Test again at the usual interval and compare."),
@@ -20,7 +20,8 @@ fn rank(level: &str) -> usize {
 }
 
 /// Order of presentation: open before cleared, most pressing first, then newest evidence, then id.
-pub(crate) fn order(a: &Finding, b: &Finding) -> Ordering {
+#[must_use]
+pub fn order(a: &Finding, b: &Finding) -> Ordering {
     (!a.is_open(), rank(&a.level))
         .cmp(&(!b.is_open(), rank(&b.level)))
         .then_with(|| b.last_seen.cmp(&a.last_seen))
@@ -28,7 +29,8 @@ pub(crate) fn order(a: &Finding, b: &Finding) -> Ordering {
 }
 
 /// The level as a labelled badge; the word carries the meaning.
-pub(crate) fn badge(level: &str) -> Markup {
+#[must_use]
+pub fn badge(level: &str) -> Markup {
     html! { span class={ "level level-" (level) } { (level) } }
 }
 

@@ -2,6 +2,37 @@
 
 use windrow_model::{Bound, Reading, Test};
 
+/// Units in which a page shows temperatures and powers; stored values and the electrical units are the same in both.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Units {
+    /// °C and kW.
+    #[default]
+    Metric,
+    /// °F and horsepower.
+    Us,
+}
+
+/// Watts of a mechanical horsepower (550 foot-pounds-force a second, by definition).
+const WATTS_OF_HORSEPOWER: f64 = 745.699_872;
+
+/// A temperature, °C as stored.
+#[must_use]
+pub fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{}\u{a0}°C", number(celsius)),
+        Units::Us => format!("{}\u{a0}°F", number(celsius * 1.8 + 32.0)),
+    }
+}
+
+/// A rated power, W as stored.
+#[must_use]
+pub fn power(watts: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{}\u{a0}kW", number(watts / 1e3)),
+        Units::Us => format!("{}\u{a0}hp", number(watts / WATTS_OF_HORSEPOWER)),
+    }
+}
+
 /// Display unit of a stored unit at this magnitude: factor and symbol.
 fn display_unit(ucum: &str, quantity: &str, magnitude: f64) -> (f64, &'static str) {
     match (ucum, quantity) {
@@ -22,7 +53,8 @@ fn display_unit(ucum: &str, quantity: &str, magnitude: f64) -> (f64, &'static st
 }
 
 /// `value` to four significant digits, thousands apart by a narrow no-break blank.
-pub(crate) fn number(value: f64) -> String {
+#[must_use]
+pub fn number(value: f64) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }
@@ -58,14 +90,16 @@ fn grouped(text: &str) -> String {
 }
 
 /// A stored value with its display unit.
-pub(crate) fn with_unit(value: f64, ucum: &str, quantity: &str) -> String {
+#[must_use]
+pub fn with_unit(value: f64, ucum: &str, quantity: &str) -> String {
     let (factor, symbol) = display_unit(ucum, quantity, value.abs());
     let number = number(value * factor);
     if symbol.is_empty() { number } else { format!("{number}\u{a0}{symbol}") }
 }
 
 /// Sign of a bound: `≥`, `≤` or nothing.
-pub(crate) fn bound_sign(code: &str) -> &'static str {
+#[must_use]
+pub fn bound_sign(code: &str) -> &'static str {
     match Bound::from_code(code) {
         Some(Bound::AtLeast) => "≥\u{a0}",
         Some(Bound::AtMost) => "≤\u{a0}",
@@ -74,14 +108,16 @@ pub(crate) fn bound_sign(code: &str) -> &'static str {
 }
 
 /// A reading's value with bound and unit.
-pub(crate) fn reading(reading: &Reading) -> String {
+#[must_use]
+pub fn reading(reading: &Reading) -> String {
     format!("{}{}", bound_sign(&reading.bound), with_unit(reading.value, &reading.unit, &reading.quantity))
 }
 
 /// A reading's value at the reference temperature, if it has one.
 ///
 /// Where the records leave the law open, both ends of the bracket stand for it.
-pub(crate) fn reading_at_reference(reading: &Reading) -> Option<String> {
+#[must_use]
+pub fn reading_at_reference(reading: &Reading, units: Units) -> Option<String> {
     if let (None, Some(low), Some(high)) = (reading.value_ref, reading.value_ref_low, reading.value_ref_high) {
         let of = |value: f64| with_unit(value, &reading.unit, &reading.quantity);
         let sign = bound_sign(&reading.bound);
@@ -89,16 +125,18 @@ pub(crate) fn reading_at_reference(reading: &Reading) -> Option<String> {
     }
     let (value, reference) = (reading.value_ref?, reading.reference_c?);
     let value = with_unit(value, &reading.unit, &reading.quantity);
-    Some(format!("{}{value} at {}\u{a0}°C", bound_sign(&reading.bound), number(reference)))
+    Some(format!("{}{value} at {}", bound_sign(&reading.bound), temperature(reference, units)))
 }
 
 /// A test's date, as precise as it is known.
-pub(crate) fn date(test: &Test) -> String {
+#[must_use]
+pub fn date(test: &Test) -> String {
     partial_date(test.performed_on, &test.performed_precision)
 }
 
 /// A date with its precision code.
-pub(crate) fn partial_date(date: Option<jiff::civil::Date>, precision: &str) -> String {
+#[must_use]
+pub fn partial_date(date: Option<jiff::civil::Date>, precision: &str) -> String {
     match (date, precision) {
         (Some(date), "year") => format!("{}", date.year()),
         (Some(date), "quarter") => format!("{} Q{}", date.year(), (date.month() + 2) / 3),
@@ -109,12 +147,14 @@ pub(crate) fn partial_date(date: Option<jiff::civil::Date>, precision: &str) -> 
 }
 
 /// A code of the schema in words: `insulation_resistance` → `insulation resistance`.
-pub(crate) fn words(code: &str) -> String {
+#[must_use]
+pub fn words(code: &str) -> String {
     code.replace('_', " ")
 }
 
 /// Elapsed time as people write it.
-pub(crate) fn elapsed(seconds: f64) -> String {
+#[must_use]
+pub fn elapsed(seconds: f64) -> String {
     if seconds >= 60.0 && (seconds / 60.0).fract() == 0.0 {
         format!("{}\u{a0}min", number(seconds / 60.0))
     } else {
@@ -124,7 +164,17 @@ pub(crate) fn elapsed(seconds: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{elapsed, number, with_unit};
+    use super::{Units, elapsed, number, power, temperature, with_unit};
+
+    /// Freezing and boiling of water in both scales; 100 hp of nameplates is 74.6 kW (NEMA and IEC preferred ratings are paired so).
+    #[test]
+    fn temperatures_and_powers_follow_the_units_of_the_reader() {
+        assert_eq!(temperature(100.0, Units::Us), "212\u{a0}°F");
+        assert_eq!(temperature(0.0, Units::Us), "32\u{a0}°F");
+        assert_eq!(temperature(40.0, Units::Metric), "40\u{a0}°C");
+        assert_eq!(power(74_570.0, Units::Us), "100\u{a0}hp");
+        assert_eq!(power(74_570.0, Units::Metric), "74.57\u{a0}kW");
+    }
 
     #[test]
     fn numbers_keep_four_digits_and_no_false_ones() {

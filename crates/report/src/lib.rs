@@ -3,16 +3,17 @@
 //!
 //! This crate must **not** know the store, the importers or the web application: it is given rows and gives a page.
 
-mod coverage;
-mod findings;
-mod format;
-mod machine;
+pub mod coverage;
+pub mod findings;
+pub mod format;
+pub mod machine;
 mod overview;
-mod plot;
+pub mod plot;
 mod sources;
-mod trail;
+pub mod trail;
 
 pub use coverage::LevelLine;
+use format::Units;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
@@ -54,9 +55,18 @@ pub fn render(data: &ReportData) -> String {
     page(data, &fleet).into_string()
 }
 
+/// Where a page shows a cell of a source: its address for file, sheet and cell.
+pub type CellPage = fn(&str, Option<&str>, &str) -> String;
+
 /// The rows arranged by machine.
-pub(crate) struct Fleet<'a> {
-    pub(crate) machines: Vec<Machine<'a>>,
+#[derive(Debug)]
+pub struct Fleet<'a> {
+    /// Machines by site and tag, with what was measured on them.
+    pub machines: Vec<Machine<'a>>,
+    /// Units in which values are shown.
+    pub units: Units,
+    /// Where cells can be seen; a page that stands alone has no such place.
+    pub cell_page: Option<CellPage>,
     pub(crate) unassigned: Vec<&'a Test>,
     pub(crate) readings_of: BTreeMap<&'a str, Vec<&'a Reading>>,
     pub(crate) coverage: BTreeMap<&'a str, Vec<&'a Coverage>>,
@@ -64,15 +74,22 @@ pub(crate) struct Fleet<'a> {
 }
 
 /// A machine with what was measured on it.
-pub(crate) struct Machine<'a> {
-    pub(crate) asset: &'a Asset,
-    pub(crate) tests: Vec<&'a Test>,
-    pub(crate) summaries: Vec<&'a TestSummary>,
-    pub(crate) findings: Vec<&'a Finding>,
+#[derive(Debug)]
+pub struct Machine<'a> {
+    /// Names and nameplate.
+    pub asset: &'a Asset,
+    /// Tests, oldest first.
+    pub tests: Vec<&'a Test>,
+    /// A row a test, oldest first.
+    pub summaries: Vec<&'a TestSummary>,
+    /// Findings, most pressing first.
+    pub findings: Vec<&'a Finding>,
 }
 
 impl<'a> Fleet<'a> {
-    fn new(data: &'a ReportData) -> Self {
+    /// Arranges rows by machine; metric, for a page that stands alone.
+    #[must_use]
+    pub fn new(data: &'a ReportData) -> Self {
         let mut readings_of: BTreeMap<&str, Vec<&Reading>> = BTreeMap::new();
         for reading in &data.readings {
             readings_of.entry(&reading.test_id).or_default().push(reading);
@@ -104,21 +121,24 @@ impl<'a> Fleet<'a> {
         unassigned.sort_by_key(|test| (&test.source_file, &test.source_sheet, &test.test_id));
         let coverage = named(group(&data.coverage, |row| Some(row.asset_id.as_str())));
         let levels = named(group(&data.levels, |line| Some(line.asset_id.as_str())));
-        Self { machines, unassigned, readings_of, coverage, levels }
+        Self { machines, units: Units::default(), cell_page: None, unassigned, readings_of, coverage, levels }
     }
 
     /// What tests proved of a machine's insulation, part by part.
-    pub(crate) fn coverage_of(&self, asset_id: &str) -> &[&'a Coverage] {
+    #[must_use]
+    pub fn coverage_of(&self, asset_id: &str) -> &[&'a Coverage] {
         self.coverage.get(asset_id).map_or(&[], Vec::as_slice)
     }
 
     /// Levels that stand beside a machine's tests.
-    pub(crate) fn levels_of(&self, asset_id: &str) -> &[&'a LevelLine] {
+    #[must_use]
+    pub fn levels_of(&self, asset_id: &str) -> &[&'a LevelLine] {
         self.levels.get(asset_id).map_or(&[], Vec::as_slice)
     }
 
     /// Readings of a test, in its order.
-    pub(crate) fn readings(&self, test_id: &str) -> &[&'a Reading] {
+    #[must_use]
+    pub fn readings(&self, test_id: &str) -> &[&'a Reading] {
         self.readings_of.get(test_id).map_or(&[], Vec::as_slice)
     }
 }
@@ -180,7 +200,8 @@ fn navigation() -> Markup {
 }
 
 /// The cautions block that stands wherever a level, a verdict or a plan is shown.
-fn cautions(texts: &[String]) -> Markup {
+#[must_use]
+pub fn cautions(texts: &[String]) -> Markup {
     html! {
         section.cautions aria-label="Cautions" {
             h2 { "Before anyone acts on this page" }

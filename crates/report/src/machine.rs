@@ -1,5 +1,6 @@
 //! A section a machine: nameplate, findings, plotted histories, tests, and the trail of every number.
 
+use crate::format::Units;
 use crate::{Fleet, Machine, coverage, findings, format, plot, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
@@ -16,21 +17,21 @@ pub(crate) fn index(fleet: &Fleet<'_>) -> Markup {
                         th scope="col" { "Tag" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Tests" }
                         th scope="col" { "Last test" } th scope="col" { "Last one-minute value at 40 °C" } th scope="col" { "Highest level" }
                     } }
-                    tbody { @for machine in &fleet.machines { (index_row(machine)) } }
+                    tbody { @for machine in &fleet.machines { (index_row(machine, fleet)) } }
                 }
             }
         }
     }
 }
 
-fn index_row(machine: &Machine<'_>) -> Markup {
+fn index_row(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let asset = machine.asset;
     let last = machine.summaries.iter().rev().find(|summary| summary.ir_1min_40c_ohm.is_some());
     html! {
         tr {
             th scope="row" { a href={ "#m-" (asset.asset_id) } { (asset.tag) } }
             td { (asset.site.as_deref().unwrap_or("")) }
-            td { (rating(asset)) }
+            td { (rating(asset, fleet.units)) }
             td.n { (machine.tests.iter().filter(|test| test.duplicate_of.is_none()).count()) }
             td { @if let Some(test) = machine.tests.iter().rev().find(|test| test.performed_on.is_some()) { (format::date(test)) } }
             td.n {
@@ -52,9 +53,10 @@ pub(crate) fn section(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     html! {
         section.machine id={ "m-" (asset.asset_id) } {
             h3 { (asset.tag) @if let Some(description) = &asset.description { " " small { (description) } } }
-            (plate(asset))
+            (plate(asset, fleet.units))
             (findings::list(&machine.findings))
             (plot::histories(machine, fleet))
+            div.plots { (plot::absorption(machine, fleet)) (plot::steps(machine, fleet)) }
             (coverage::block(machine, fleet))
             (trail::tests(&machine.tests, fleet))
         }
@@ -74,10 +76,12 @@ pub(crate) fn unassigned(fleet: &Fleet<'_>) -> Markup {
     }
 }
 
-fn rating(asset: &Asset) -> String {
+/// Rated power and voltage.
+#[must_use]
+pub fn rating(asset: &Asset, units: Units) -> String {
     let mut parts = Vec::new();
     if let Some(power) = asset.rated_power_w {
-        parts.push(format!("{}\u{a0}kW", format::number(power / 1e3)));
+        parts.push(format::power(power, units));
     }
     if let Some(voltage) = asset.rated_voltage_v {
         parts.push(format::with_unit(voltage, "V", "voltage"));
@@ -85,7 +89,9 @@ fn rating(asset: &Asset) -> String {
     parts.join(", ")
 }
 
-fn plate(asset: &Asset) -> Markup {
+/// The nameplate, with what sources tell differently.
+#[must_use]
+pub fn plate(asset: &Asset, units: Units) -> Markup {
     let mut fields: Vec<(&str, String)> = Vec::new();
     let mut add = |name, value: Option<String>| fields.extend(value.map(|value| (name, value)));
     add("site", asset.site.clone());
@@ -93,7 +99,7 @@ fn plate(asset: &Asset) -> Markup {
     add("maker", asset.manufacturer.clone());
     add("model", asset.model.clone());
     add("serial number", asset.serial_number.clone());
-    add("rated power", asset.rated_power_w.map(|value| format!("{}\u{a0}kW", format::number(value / 1e3))));
+    add("rated power", asset.rated_power_w.map(|value| format::power(value, units)));
     let ruled = if asset.rated_voltage_basis.as_deref() == Some(RULED) { ", as a person ruled" } else { "" };
     let volts = |value| format!("{}{ruled}", format::with_unit(value, "V", "voltage"));
     add("rated voltage", asset.rated_voltage_v.map(volts));

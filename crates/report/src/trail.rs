@@ -1,11 +1,13 @@
 //! Every number with the way back to its cell.
 
+use crate::format::Units;
 use crate::{Fleet, format};
 use maud::{Markup, html};
 use windrow_model::{Reading, Test};
 
 /// The tests of a machine, each opening to its readings.
-pub(crate) fn tests(tests: &[&Test], fleet: &Fleet<'_>) -> Markup {
+#[must_use]
+pub fn tests(tests: &[&Test], fleet: &Fleet<'_>) -> Markup {
     html! {
         @if tests.is_empty() { p.hint { "No tests in the records." } }
         @for test in tests { (one_test(test, fleet)) }
@@ -22,7 +24,7 @@ fn one_test(test: &Test, fleet: &Fleet<'_>) -> Markup {
                 span.count { (readings.len()) @if readings.len() == 1 { " reading" } @else { " readings" } }
                 @if test.duplicate_of.is_some() { " " small { "repeats a test from another source" } }
             }
-            p.hint { (conditions(test)) }
+            p.hint { (conditions(test, fleet.units)) " · record begins at " (cell(&test.source_file, test.source_sheet.as_deref(), &test.source_cell, fleet)) }
             div.wide tabindex="0" role="region" aria-label="Readings of the test" {
                 table {
                     thead { tr {
@@ -30,24 +32,24 @@ fn one_test(test: &Test, fleet: &Fleet<'_>) -> Markup {
                         th scope="col" { "Value" } th scope="col" { "At reference" } th scope="col" { "As written" } th scope="col" { "Where" }
                         th scope="col" { "How it was read" }
                     } }
-                    tbody { @for reading in readings { (reading_row(reading)) } }
+                    tbody { @for reading in readings { (reading_row(reading, fleet)) } }
                 }
             }
         }
     }
 }
 
-fn conditions(test: &Test) -> String {
+fn conditions(test: &Test, units: Units) -> String {
     let mut parts = Vec::new();
     if let Some(voltage) = test.test_voltage_v {
         let assumed = if test.test_voltage_basis == "assumed" { " (assumed)" } else { "" };
         parts.push(format!("test voltage {}{assumed}", format::with_unit(voltage, "V", "voltage")));
     }
     if let Some(temperature) = test.winding_temperature_c {
-        parts.push(format!("winding {}\u{a0}°C ({})", format::number(temperature), test.winding_temperature_basis));
+        parts.push(format!("winding {} ({})", format::temperature(temperature, units), test.winding_temperature_basis));
     }
     if let Some(temperature) = test.ambient_temperature_c {
-        parts.push(format!("ambient {}\u{a0}°C", format::number(temperature)));
+        parts.push(format!("ambient {}", format::temperature(temperature, units)));
     }
     if let Some(humidity) = test.relative_humidity_pct {
         parts.push(format!("relative humidity {}\u{a0}%", format::number(humidity)));
@@ -62,14 +64,10 @@ fn conditions(test: &Test) -> String {
             parts.push(format!("{name}: {value}"));
         }
     }
-    parts.push(format!(
-        "record begins at {}",
-        place(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)
-    ));
     parts.join(" · ")
 }
 
-fn reading_row(reading: &Reading) -> Markup {
+fn reading_row(reading: &Reading, fleet: &Fleet<'_>) -> Markup {
     html! {
         tr id={ "r-" (reading.reading_id) } {
             td { (format::words(&reading.quantity)) }
@@ -77,9 +75,9 @@ fn reading_row(reading: &Reading) -> Markup {
             td { @if let Some(seconds) = reading.elapsed_s { (format::elapsed(seconds)) } }
             td { @if let Some(voltage) = reading.applied_voltage_v { (format::with_unit(voltage, "V", "voltage")) } }
             td.n { (format::reading(reading)) @if reading.as_reported == "corrected" { " " small { "corrected by the source" } } }
-            td.n { (format::reading_at_reference(reading).unwrap_or_default()) }
+            td.n { (format::reading_at_reference(reading, fleet.units).unwrap_or_default()) }
             td { q { (reading.raw_text) } }
-            td { (place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) }
+            td { (cell(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell, fleet)) }
             td {
                 details {
                     summary { (reading.derivation.len()) " steps" @if !reading.flags.is_empty() { ", " (reading.flags.iter().map(|flag| format::words(flag)).collect::<Vec<_>>().join(", ")) } }
@@ -90,8 +88,15 @@ fn reading_row(reading: &Reading) -> Markup {
     }
 }
 
+/// A place as people say it, leading to the cell where the page has one.
+fn cell(file: &str, sheet: Option<&str>, cell: &str, fleet: &Fleet<'_>) -> Markup {
+    let words = place(file, sheet, cell);
+    html! { @match fleet.cell_page { Some(page) => a href=(page(file, sheet, cell)) { (words) }, None => (words) } }
+}
+
 /// A place as people say it: file, sheet, cell.
-pub(crate) fn place(file: &str, sheet: Option<&str>, cell: &str) -> String {
+#[must_use]
+pub fn place(file: &str, sheet: Option<&str>, cell: &str) -> String {
     match sheet {
         Some(sheet) => format!("{file}, sheet {sheet}, cell {cell}"),
         None => format!("{file}, {cell}"),

@@ -24,6 +24,7 @@ mod pool;
 mod process;
 mod serve;
 
+pub use memory::limit as limit_memory;
 pub use pool::{Pool, Terms};
 pub use serve::Worker;
 

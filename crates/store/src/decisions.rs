@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
 use std::path::Path;
+use toml_edit::{DocumentMut, Item};
 use windrow_model::{Acknowledgement, Decision};
 
 /// What a new file begins with.
@@ -45,11 +46,7 @@ fn parse(path: &Path, text: &str) -> Result<File> {
 
 /// Adds to the end of the file; what stands there stays as it is.
 pub(crate) fn append(path: &Path, more: &File) -> Result<()> {
-    let mut text = match fs::read_to_string(path) {
-        Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => HEAD.to_owned(),
-        Err(error) => return Err(Error::io("read", path, error)),
-    };
+    let mut text = text_of(path)?;
     // A file that is broken already is not made longer.
     parse(path, &text)?;
     let added = toml::to_string(more)
@@ -62,9 +59,38 @@ pub(crate) fn append(path: &Path, more: &File) -> Result<()> {
     durable::write(path, [text.as_bytes()], Place::Replace).map_err(|error| Error::io("write", path, error))
 }
 
+/// Takes the ruling out that is equal to `ruling`, the last one where several are; everything else stays as it is written.
+/// Returns whether there was one.
+pub(crate) fn remove(path: &Path, ruling: &Decision) -> Result<bool> {
+    let text = text_of(path)?;
+    let file = parse(path, &text)?;
+    let Some(index) = file.decision.iter().rposition(|stands| stands == ruling) else { return Ok(false) };
+    let strange = |error| Error::settings(format!("{} could not be edited", path.display())).caused_by(error);
+    let mut document: DocumentMut = text.parse().map_err(strange)?;
+    let Some(rulings) = document.get_mut("decision").and_then(Item::as_array_of_tables_mut) else {
+        return Err(Error::settings(format!(
+            "{}: this ruling stands in another form than [[decision]]; take it out by hand",
+            path.display()
+        )));
+    };
+    rulings.remove(index);
+    let written = document.to_string();
+    durable::write(path, [written.as_bytes()], Place::Replace).map_err(|error| Error::io("write", path, error))?;
+    Ok(true)
+}
+
+/// The text of the file, or what a new one begins with.
+fn text_of(path: &Path) -> Result<String> {
+    match fs::read_to_string(path) {
+        Ok(text) => Ok(text),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(HEAD.to_owned()),
+        Err(error) => Err(Error::io("read", path, error)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{File, append, load};
+    use super::{File, append, load, remove};
     use std::fs;
     use windrow_model::{Acknowledgement, Decision, Question, Word};
 
@@ -96,6 +122,21 @@ mod tests {
         append(&path, &rulings(&["GOhm", "kOhm"])).unwrap();
         assert_eq!(load(&path).unwrap().decision, [ruling("MOhm"), ruling("GOhm"), ruling("kOhm")]);
         assert!(fs::read_to_string(&path).unwrap().starts_with(&first));
+    }
+
+    #[test]
+    fn a_ruling_is_taken_out_and_the_rest_stays_as_it_is_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("decisions.toml");
+        append(&path, &rulings(&["MOhm"])).unwrap();
+        let kept = fs::read_to_string(&path).unwrap() + "# a comment of mine\n";
+        fs::write(&path, &kept).unwrap();
+        append(&path, &rulings(&["GOhm"])).unwrap();
+        assert!(remove(&path, &ruling("GOhm")).unwrap());
+        assert!(!remove(&path, &ruling("GOhm")).unwrap(), "it is gone already");
+        assert_eq!(load(&path).unwrap().decision, [ruling("MOhm")]);
+        assert!(remove(&path, &ruling("MOhm")).unwrap());
+        assert_eq!(load(&path).unwrap().decision, []);
     }
 
     #[test]

@@ -1,16 +1,18 @@
 //! The fleet folder.
 
 use crate::cache::Cache;
-use crate::commits::History;
+use crate::commits::{self, History};
 use crate::decisions;
 use crate::delta::Delta;
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
 use crate::layouts;
+use crate::queries;
 use crate::settings;
 use crate::snapshot::Snapshot;
 use crate::steps::Steps;
 use crate::writer::Writer;
+use std::ffi::OsString;
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -22,9 +24,15 @@ pub const SCHEMA_VERSION: u32 = 1;
 
 const STORE: &str = "store";
 const LAYOUTS: &str = "layouts";
+const QUERIES: &str = "queries";
 const DECISIONS: &str = "decisions.toml";
 const VERSION: &str = "schema_version";
 const LOCK: &str = "lock";
+const DECISIONS_LOCK: &str = "decisions.lock";
+
+/// What tells one state of the tables from another; see [`Fleet::mark`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mark(Option<OsString>);
 
 /// A fleet folder: settings, layouts and decisions of people, and the tables.
 #[derive(Debug)]
@@ -106,10 +114,43 @@ impl Fleet {
     /// # Errors
     /// When the file cannot be understood or written.
     pub fn decide(&self, decisions: Vec<Decision>) -> Result<()> {
-        decisions::append(
-            &self.decisions_path(),
-            &decisions::File { decision: decisions, ..decisions::File::default() },
-        )
+        self.decide_after(|_| Ok(decisions))
+    }
+
+    /// As [`Fleet::decide`], with the rulings that `choose` makes in sight of those that stand. Nobody else changes the file
+    /// meanwhile, so that of two answers to one question the second sees the first.
+    ///
+    /// # Errors
+    /// Those of [`Fleet::decide`], and that of `choose`: then nothing is written.
+    pub fn decide_after<E: From<Error>>(
+        &self,
+        choose: impl FnOnce(&[Decision]) -> std::result::Result<Vec<Decision>, E>,
+    ) -> std::result::Result<(), E> {
+        let _held = self.hold_decisions()?;
+        let path = self.decisions_path();
+        let decision = choose(&decisions::load(&path)?.decision)?;
+        Ok(decisions::append(&path, &decisions::File { decision, ..decisions::File::default() })?)
+    }
+
+    /// Takes a ruling out of `decisions.toml`, the last one where several are equal. Returns whether it was still there.
+    ///
+    /// # Errors
+    /// When the file cannot be understood or written.
+    pub fn take_back(&self, ruling: &Decision) -> Result<bool> {
+        let _held = self.hold_decisions()?;
+        decisions::remove(&self.decisions_path(), ruling)
+    }
+
+    /// The right to change `decisions.toml`, until it is dropped. Programs of people who edit it by hand do not ask.
+    fn hold_decisions(&self) -> Result<File> {
+        let path = self.dir.join(STORE).join(DECISIONS_LOCK);
+        let opened = durable::create_folder(&self.dir.join(STORE))
+            .and_then(|()| File::options().create(true).truncate(false).write(true).open(&path));
+        let file = opened.map_err(|error| Error::io("write", &path, error))?;
+        match file.lock() {
+            Err(error) if error.kind() != io::ErrorKind::Unsupported => Err(Error::io("lock", &path, error)),
+            _ => Ok(file),
+        }
     }
 
     /// What people said of findings in `decisions.toml`, in the order of the file. It decides nothing about how records are read.
@@ -125,6 +166,7 @@ impl Fleet {
     /// # Errors
     /// When the file cannot be understood or written.
     pub fn acknowledge(&self, word: Acknowledgement) -> Result<()> {
+        let _held = self.hold_decisions()?;
         decisions::append(
             &self.decisions_path(),
             &decisions::File { acknowledgement: vec![word], ..decisions::File::default() },
@@ -159,6 +201,59 @@ impl Fleet {
     pub fn snapshot(&self) -> Result<Snapshot> {
         let (history, _) = History::load(&self.delta)?;
         Ok(Snapshot::of(&history, &self.delta))
+    }
+
+    /// Something that changes whenever the tables may have: cheap to ask for, so that what was made of a snapshot can be kept.
+    ///
+    /// # Errors
+    /// When the folder of the commits cannot be listed.
+    pub fn mark(&self) -> Result<Mark> {
+        let log = self.delta.folder_of(commits::INFO.name).join("_delta_log");
+        let entries = match fs::read_dir(&log) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Mark(None)),
+            Err(error) => return Err(Error::io("list", &log, error)),
+        };
+        let mut newest: Option<OsString> = None;
+        for entry in entries {
+            let name = entry.map_err(|error| Error::io("list", &log, error))?.file_name();
+            // Versions are numbers of twenty digits, so that the last name is the newest.
+            if Path::new(&name).extension().is_some_and(|extension| extension == "json") {
+                newest = newest.max(Some(name));
+            }
+        }
+        Ok(Mark(newest))
+    }
+
+    /// Saved queries, by name.
+    ///
+    /// # Errors
+    /// When the folder or one of its files cannot be read.
+    pub fn queries(&self) -> Result<Vec<(String, String)>> {
+        queries::load(&self.dir.join(QUERIES))
+    }
+
+    /// Saves a query under a name, in place of the one that had it.
+    ///
+    /// # Errors
+    /// When the name is none for a file, or the file cannot be written.
+    pub fn save_query(&self, name: &str, statement: &str) -> Result<()> {
+        queries::save(&self.dir.join(QUERIES), name, statement)
+    }
+
+    /// Deletes a saved query; returns whether there was one.
+    ///
+    /// # Errors
+    /// When the name is none for a file, or the file cannot be removed.
+    pub fn forget_query(&self, name: &str) -> Result<bool> {
+        queries::forget(&self.dir.join(QUERIES), name)
+    }
+
+    /// All tables as they were when the import before the newest had been judged; `None` where there was none. Its files may be gone
+    /// after a week.
+    pub fn snapshot_before(&self) -> Result<Option<Snapshot>> {
+        let (history, _) = History::load(&self.delta)?;
+        Ok(Snapshot::before_import(&history, &self.delta))
     }
 
     /// The right to change the tables. Waits for another program that has it.

@@ -7,6 +7,7 @@
 //! windrow.toml      settings of the site
 //! decisions.toml    rulings of people (need not exist)
 //! layouts/          layout files
+//! queries/          saved SQL, a file a query
 //! store/
 //!   schema_version  a number; a fleet of a newer one is refused
 //!   <table>/        a Delta table for each table of the schema
@@ -76,6 +77,7 @@ mod fleet;
 mod frame;
 mod layouts;
 mod order;
+mod queries;
 mod settings;
 mod snapshot;
 mod sql;
@@ -86,7 +88,7 @@ mod writer;
 
 pub use cache::Cache;
 pub use error::{Error, Result};
-pub use fleet::{Fleet, SCHEMA_VERSION};
+pub use fleet::{Fleet, Mark, SCHEMA_VERSION};
 pub use frame::from_rows;
 pub use snapshot::Snapshot;
 pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};

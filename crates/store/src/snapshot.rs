@@ -5,7 +5,7 @@ use crate::delta::Delta;
 use crate::error::{Error, Result};
 use crate::frame;
 use crate::sql;
-use polars::prelude::{DataFrame, IntoLazy, LazyFrame, PlRefPath, ScanArgsParquet};
+use polars::prelude::{DataFrame, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use windrow_model::table::{TABLES, Table, TableInfo};
@@ -26,7 +26,19 @@ struct Stored {
 
 impl Snapshot {
     pub(crate) fn of(history: &History, delta: &Delta) -> Self {
-        let commit = history.last();
+        Self::at(history, delta, history.last())
+    }
+
+    /// The newest commit whose findings judge another import than those of the newest of all.
+    pub(crate) fn before_import(history: &History, delta: &Delta) -> Option<Self> {
+        let judged =
+            |commit: i64| history.of(commit).find(|row| row.table_name == "findings").map(|row| &row.import_id);
+        let now = judged(history.last())?;
+        let earlier = (1..history.last()).rev().find(|commit| judged(*commit).is_some_and(|import| import != now))?;
+        Some(Self::at(history, delta, earlier))
+    }
+
+    fn at(history: &History, delta: &Delta, commit: i64) -> Self {
         let stored = |row: &CommitRow| {
             let path = row.file.as_ref().map(|file| delta.folder_of(&row.table_name).join(file));
             (row.table_name.clone(), Stored { row: row.clone(), path })
@@ -101,11 +113,31 @@ impl Snapshot {
         frame::to_rows(&frame)
     }
 
+    /// Rows of a table whose text column `column` holds one of `values`, in stored order; the rest is not read where the file's
+    /// statistics tell that it holds none.
+    ///
+    /// # Errors
+    /// When the table has no such column, or cannot be read.
+    pub fn rows_where<T: Table>(&self, column: &str, values: &[&str]) -> Result<Vec<T>> {
+        let wanted = Series::new("wanted".into(), values);
+        let is_wanted = col(column).is_in(lit(wanted).implode(false), false);
+        let frame = self.scan_table(&TableInfo::of::<T>())?.filter(is_wanted).collect().map_err(|error| {
+            let text = format!("could not look up rows of {} by {column}; if it was just replaced, ask again", T::NAME);
+            Error::new(text).caused_by(error)
+        })?;
+        frame::to_rows(&frame)
+    }
+
     /// The answer to one SQL statement over all tables.
     ///
     /// # Errors
     /// [`Error::is_query`] when the statement is at fault: then the message says near what, and which names are known.
     pub fn query(&self, statement: &str) -> Result<DataFrame> {
-        sql::run(self, statement)
+        sql::run(self, statement, None)
+    }
+
+    /// As [`Snapshot::query`], but no more than the first `rows` rows.
+    pub fn query_first(&self, statement: &str, rows: u32) -> Result<DataFrame> {
+        sql::run(self, statement, Some(rows))
     }
 }

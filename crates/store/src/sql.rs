@@ -13,13 +13,18 @@ use windrow_model::table::TABLES;
 /// Likeness above which a name is suggested for a misspelt one (Jaro–Winkler, 1 is equal).
 const ALIKE: f64 = 0.8;
 
-pub(crate) fn run(snapshot: &Snapshot, statement: &str) -> Result<DataFrame> {
+/// Answers one reading statement, with no more than the first `most` rows.
+pub(crate) fn run(snapshot: &Snapshot, statement: &str, most: Option<u32>) -> Result<DataFrame> {
     only_reads(statement)?;
     let mut context = SQLContext::new();
     for info in TABLES {
         context.register(info.name, snapshot.scan_table(info)?);
     }
     let plan = context.execute(&with_points(statement)).map_err(|error| explained(statement, error))?;
+    let plan = match most {
+        Some(rows) => plan.limit(rows),
+        None => plan,
+    };
     plan.collect().map_err(|error| explained(statement, error))
 }
 

@@ -72,6 +72,11 @@ pub(crate) enum Command {
     /// Write the fleet as one self-contained HTML page
     #[command(after_help = "Example:\n  windrow report --fleet plant --out plant.html")]
     Report(ReportArgs),
+    /// Open the fleet in a browser: look, answer questions, say a word on findings, ask in SQL
+    #[command(
+        after_help = "Examples:\n  windrow serve --fleet plant\n  windrow serve --fleet plant --listen 192.0.2.7 --port 8080\n\nIt listens on this computer only and prints the address to open; Ctrl-C ends it. Beyond this computer (--listen) it wants the token in the address that it prints, and what is sent can be read on the way: use it in networks that you trust. /api/v1/openapi.json describes the interface for programs."
+    )]
+    Serve(ServeArgs),
     /// Ask the tables in SQL
     #[command(
         after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n  windrow query --file schema/sql/fleet_resistance.sql --fleet plant\n\nTables: assets, tests, readings, reported_figures, waveforms, cells, holds, sources, imports, test_summary, findings, coverage. Values are in SI units (Ohm, A, V); see schema/ for every column."
@@ -213,6 +218,35 @@ pub(crate) struct ReportArgs {
     pub(crate) out: Option<PathBuf>,
 }
 
+/// What to serve, and where.
+#[derive(Debug, Args)]
+pub(crate) struct ServeArgs {
+    /// The fleet folder.
+    #[command(flatten)]
+    pub(crate) fleet: FleetArgs,
+    /// Port to listen on; 0 takes a free one
+    #[arg(long, value_name = "PORT", default_value_t = 4650)]
+    pub(crate) port: u16,
+    /// Address to listen on; beyond loopback a token is wanted
+    #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1")]
+    pub(crate) listen: std::net::IpAddr,
+    /// Further name by which people call this computer; others are refused
+    #[arg(long, value_name = "NAME")]
+    pub(crate) name: Vec<String>,
+    /// The token that is wanted [default: made up where --listen is not loopback, else none]
+    #[arg(long, value_name = "TOKEN", env = "WINDROW_TOKEN", hide_env_values = true)]
+    pub(crate) token: Option<String>,
+    /// Worker processes that open files when answers are applied [default: one a core]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub(crate) workers: Option<u16>,
+    /// Seconds that one SQL statement may take
+    #[arg(long, value_name = "S", default_value_t = windrow_serve::Limits::default().seconds)]
+    pub(crate) query_seconds: u64,
+    /// Memory that one SQL statement may take, MiB
+    #[arg(long, value_name = "MIB", default_value_t = windrow_serve::Limits::default().memory_mib)]
+    pub(crate) query_mib: u32,
+}
+
 /// What to ask.
 #[derive(Debug, Args)]
 pub(crate) struct QueryArgs {
@@ -231,6 +265,12 @@ pub(crate) struct QueryArgs {
     /// Write to this file instead of the terminal
     #[arg(long, value_name = "FILE")]
     pub(crate) out: Option<PathBuf>,
+    /// No more than the first N rows
+    #[arg(long, value_name = "N")]
+    pub(crate) first: Option<u32>,
+    /// Fail rather than take more memory than this, MiB
+    #[arg(long, value_name = "MIB")]
+    pub(crate) memory_mib: Option<u32>,
 }
 
 /// Forms of a query's answer.

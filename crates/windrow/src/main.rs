@@ -1,22 +1,18 @@
 //! The command line: parses, calls, prints.
 
 mod args;
-mod clock;
 mod commands;
-mod findings;
-mod ladder;
 mod log;
-mod memory;
 mod output;
 mod progress;
-mod questions;
 mod summary;
-mod totals;
 
 use args::{Cli, Command, LogArgs};
 use clap::Parser;
 use std::process::ExitCode;
+use std::sync::Arc;
 use windrow_source::worker::{Program, Role, Worker, role};
+use windrow_tasks::import::Readers;
 
 /// How a command ended; the exit status of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +27,19 @@ enum Ending {
 struct Workers {
     program: Program,
     log: log::Lines,
+}
+
+impl Workers {
+    /// What reads with them: all plugins, in so many processes.
+    fn readers(&self, count: Option<u16>) -> anyhow::Result<Readers> {
+        let log = self.log.clone();
+        Ok(Readers {
+            registry: Arc::new(windrow_plugins::registry()?),
+            program: self.program.clone(),
+            log: Arc::new(move |line| log.pass_on(line)),
+            count,
+        })
+    }
 }
 
 fn main() -> ExitCode {
@@ -62,20 +71,8 @@ fn main() -> ExitCode {
 /// Whether what was asked is at fault, not the files or the disk.
 fn is_usage(error: &anyhow::Error) -> bool {
     let is_query = error.downcast_ref::<windrow_store::Error>().is_some_and(windrow_store::Error::is_query);
-    is_query || error.is::<WrongUsage>()
+    is_query || error.is::<windrow_tasks::WrongUsage>()
 }
-
-/// What was asked cannot be answered, with what to do.
-#[derive(Debug)]
-struct WrongUsage(String);
-
-impl std::fmt::Display for WrongUsage {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl std::error::Error for WrongUsage {}
 
 /// Opens files for another process of this program, which put it under limits.
 fn serve(worker: Worker, log: &LogArgs) -> ExitCode {
@@ -97,6 +94,7 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Acknowledge(args) => commands::acknowledge::run(&args),
         Command::Fleet(args) => commands::fleet::run(&args),
         Command::Report(args) => commands::report::run(&args),
+        Command::Serve(args) => commands::serve::run(&args, workers),
         Command::Query(args) => commands::query::run(&args),
         Command::Holds(args) => commands::holds::run(&args),
         Command::Decide(args) => commands::decide::run(&args),

@@ -1,13 +1,13 @@
 //! What a person needs to know at the end of a run: what was met, what became of it, what waits, and what to do next.
 
 use crate::Ending;
-use crate::commands::import::Imported;
-use crate::totals::Totals;
 use std::path::Path;
 use windrow_model::layout::MISFIT;
 use windrow_model::{Disposition, Finding, SourceRow};
 use windrow_pipeline::News;
 use windrow_store::Outcome;
+use windrow_tasks::Totals;
+use windrow_tasks::import::Imported;
 
 /// Most files that are listed one by one; the rest is a query away.
 const MOST_LISTED: usize = 20;

@@ -24,6 +24,8 @@ const ORDER: &[&str] = &[
     "analyze",
     "report",
     "testsheet",
+    "tasks",
+    "serve",
     "windrow",
     "scoreboard",
     "xtask",

@@ -1,9 +1,15 @@
-//! Histories as SVG: time across, value upward, bounds drawn as bounds, limits as lines that name their standard.
+//! Histories and curves as SVG: time across, value upward, bounds drawn as bounds, limits as lines that name their standard.
 
+mod answer;
 mod axis;
+mod curves;
 mod draw;
 pub(crate) mod ladder;
 
+pub use answer::answer;
+pub use curves::{absorption, steps};
+
+use crate::format::Units;
 use crate::{Fleet, Machine, format};
 use draw::{Chart, Limit, Point};
 use maud::{Markup, html};
@@ -29,7 +35,8 @@ pub(crate) enum Scale {
 }
 
 /// One chart for each quantity that has readings with dates.
-pub(crate) fn histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
+#[must_use]
+pub fn histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let charts: Vec<Chart> =
         HISTORIES.iter().filter_map(|(quantity, scale)| chart(machine, fleet, quantity, *scale)).collect();
     html! { @if !charts.is_empty() { div.plots { @for chart in &charts { (draw::figure(chart)) } } } }
@@ -41,7 +48,7 @@ fn chart(machine: &Machine<'_>, fleet: &Fleet<'_>, quantity: &str, scale: Scale)
         for reading in
             fleet.readings(&test.test_id).iter().filter(|reading| reading.quantity == quantity && is_headline(reading))
         {
-            points.extend(point(test, reading, scale));
+            points.extend(point(test, reading, (scale, fleet.units)));
         }
     }
     if points.is_empty() {
@@ -55,14 +62,15 @@ fn is_headline(reading: &Reading) -> bool {
     reading.quantity != "insulation_resistance" || reading.elapsed_s.is_none_or(|seconds| (seconds - 60.0).abs() < 0.5)
 }
 
-fn point(test: &Test, reading: &Reading, scale: Scale) -> Option<Point> {
+fn point(test: &Test, reading: &Reading, (scale, units): (Scale, Units)) -> Option<Point> {
     let date = test.performed_on?;
     let value = reading.value_ref.unwrap_or(reading.value);
     if !value.is_finite() || (scale == Scale::Logarithmic && value <= 0.0) {
         return None;
     }
     let year = f64::from(date.year()) + (f64::from(date.day_of_year()) - 1.0) / 365.25;
-    let at_reference = format::reading_at_reference(reading).unwrap_or_else(|| "no common temperature".to_owned());
+    let at_reference =
+        format::reading_at_reference(reading, units).unwrap_or_else(|| "no common temperature".to_owned());
     let circuit = reading.circuit.as_deref().map_or(String::new(), |circuit| format!(", {circuit}"));
     Some(Point {
         year,

@@ -3,7 +3,7 @@
 /// Lets this process grow by no more than `bytes` from now on. Where the system cannot, that is logged: the time limit then still
 /// holds.
 #[cfg(unix)]
-pub(super) fn limit(bytes: u64) {
+pub fn limit(bytes: u64) {
     use nix::sys::resource::{Resource, getrlimit, setrlimit};
     let result = getrlimit(Resource::RLIMIT_AS).and_then(|(_, hard)| {
         // The program itself counts too: with its libraries it may take more than a source.
@@ -25,6 +25,6 @@ fn taken() -> u64 {
 }
 
 #[cfg(not(unix))]
-pub(super) fn limit(_bytes: u64) {
+pub fn limit(_bytes: u64) {
     tracing::warn!("the memory of workers cannot be limited on this system");
 }

@@ -1,14 +1,15 @@
 //! `windrow analyze`: test summaries and findings over what is committed.
 
 use crate::args::{AnalyzeArgs, ListFormat};
-use crate::{Ending, findings, output, summary};
+use crate::{Ending, output, summary};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use std::path::Path;
-use windrow_analyze::lifecycle::{Known, Tested, follow};
-use windrow_analyze::{Analysis, Frames, analyze_as_known};
-use windrow_model::{Asset, Finding, ImportRow};
-use windrow_store::{AnalysisTables, Fleet, Snapshot};
+use windrow_analyze::analyze_as_known;
+use windrow_model::{Asset, Finding};
+use windrow_store::Fleet;
+use windrow_tasks::findings;
+use windrow_tasks::judge::{frames, judge};
 
 pub(crate) fn run(args: &AnalyzeArgs) -> anyhow::Result<Ending> {
     if let Some(day) = args.as_of {
@@ -17,45 +18,6 @@ pub(crate) fn run(args: &AnalyzeArgs) -> anyhow::Result<Ending> {
     let analysis = judge(&args.fleet.fleet)?;
     output::line(&summary::of_findings(&analysis.findings));
     Ok(Ending::Clean)
-}
-
-/// Analyzes the newest snapshot and commits the result.
-pub(crate) fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
-    let _entered = tracing::info_span!("analyzing").entered();
-    let fleet = Fleet::open(fleet)?;
-    let settings = fleet.settings()?;
-    let words = fleet.acknowledgements()?;
-    let mut writer = fleet.writer()?;
-    let snapshot = writer.snapshot();
-    let judged_on = imported_on(snapshot)?;
-    let earlier = snapshot.rows::<Finding>()?;
-    let mut analysis = analyze_as_known(&frames(snapshot)?, &settings, judged_on)?;
-    let tests: Vec<Tested<'_>> = analysis.summaries.iter().map(Tested::from).collect();
-    let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
-    analysis.findings = follow(std::mem::take(&mut analysis.findings), known);
-    writer.commit_analysis(AnalysisTables {
-        summaries: analysis.summaries.clone(),
-        findings: analysis.findings.clone(),
-        coverage: analysis.coverage.clone(),
-    })?;
-    Ok(analysis)
-}
-
-fn frames(snapshot: &Snapshot) -> anyhow::Result<Frames> {
-    Ok(Frames {
-        assets: snapshot.scan("assets")?,
-        tests: snapshot.scan("tests")?,
-        readings: snapshot.scan("readings")?,
-        reported_figures: snapshot.scan("reported_figures")?,
-        waveforms: snapshot.scan("waveforms")?,
-    })
-}
-
-/// Day of the import whose rows the tables hold.
-fn imported_on(snapshot: &Snapshot) -> anyhow::Result<Option<Date>> {
-    let imports: Vec<ImportRow> = snapshot.rows()?;
-    let newest = imports.iter().map(|import| import.started_at.as_str()).max();
-    Ok(newest.and_then(|told| told.get(..10)).and_then(|day| day.parse().ok()))
 }
 
 /// Judges with what was known on a day, and prints what would have been found.

@@ -4,10 +4,11 @@ mod data;
 mod number;
 
 use crate::args::ExplainArgs;
-use crate::{Ending, findings, output};
+use crate::{Ending, output};
 use std::fmt::Write;
 use windrow_model::{Asset, Finding, Reading, Step, Test};
 use windrow_store::Fleet;
+use windrow_tasks::findings;
 
 pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
     let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
@@ -21,17 +22,6 @@ pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
     output::data(explained(finding, machine, &evidence).as_bytes())?;
     Ok(Ending::Clean)
 }
-
-/// Names of steps of the working, with their headings, in the order in which they are told.
-const HEADINGS: [(&str, &str); 7] = [
-    ("data", "What went in"),
-    ("model", "Model"),
-    ("rule", "Rule"),
-    ("group", "Compared with"),
-    ("arithmetic", "Arithmetic"),
-    ("chance", "Chance"),
-    ("look_alike", "What else would look so"),
-];
 
 fn explained(finding: &Finding, machine: Option<&Asset>, evidence: &data::Evidence<'_>) -> String {
     let mut out = String::new();
@@ -50,10 +40,10 @@ fn explained(finding: &Finding, machine: Option<&Asset>, evidence: &data::Eviden
     section(&mut out, "Judged", Some(judged(finding)).filter(|text| !text.is_empty()));
     section(&mut out, "Data", evidence.table());
     section(&mut out, "From the cell to the value", evidence.derivations());
-    for (step, heading) in HEADINGS {
+    for (step, heading) in findings::HEADINGS {
         section(&mut out, heading, steps(&finding.working, |name| name == step));
     }
-    let other = |name: &str| !HEADINGS.iter().any(|(known, _)| *known == name);
+    let other = |name: &str| !findings::HEADINGS.iter().any(|(known, _)| *known == name);
     section(&mut out, "More of the working", steps(&finding.working, other));
     section(&mut out, "Basis", Some(finding.basis.clone()));
     section(&mut out, "Would settle it", finding.next_test.clone());

@@ -1,12 +1,12 @@
 //! `windrow holds`: what waits for a person, and the cell in its surroundings.
 
 use crate::args::HoldsArgs;
-use crate::questions::{self, Group};
 use crate::{Ending, output};
 use std::fmt::Write;
 use windrow_model::place::{column_letters, read_a1};
 use windrow_model::{CellRow, Hold, Question};
 use windrow_store::{Fleet, Snapshot};
+use windrow_tasks::questions::{self, Group};
 
 pub(crate) fn run(args: &HoldsArgs) -> anyhow::Result<Ending> {
     let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;

@@ -1,7 +1,6 @@
 //! `windrow inspect`: how a file is read, storing nothing.
 
 use crate::args::{InspectArgs, ListFormat};
-use crate::commands::import::pool;
 use crate::{Ending, Workers, output};
 use anyhow::{Context as _, bail};
 use std::path::{Path, PathBuf};
@@ -14,6 +13,7 @@ use windrow_pipeline::understand_all;
 use windrow_sheet::{Context, draft_layouts};
 use windrow_source::Limits;
 use windrow_store::Fleet;
+use windrow_tasks::import::pool;
 
 pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Ending> {
     std::fs::File::open(&args.file)
@@ -24,22 +24,17 @@ pub(crate) fn run(args: &InspectArgs, workers: &Workers) -> anyhow::Result<Endin
         .map(|dir| Fleet::open(dir).and_then(|fleet| fleet.settings()))
         .transpose()?
         .unwrap_or_default();
-    let registry = windrow_plugins::registry()?;
+    let readers = workers.readers(Some(1))?;
+    let registry = &*readers.registry;
     let limits = Limits::of(settings.opening);
-    let pool = pool(workers, Some(1), &limits);
-    let intake = Intake {
-        registry: &registry,
-        settings: &settings,
-        limits: &limits,
-        hands: Hands::Workers(&pool),
-        recall: None,
-    };
+    let pool = pool(&readers, &limits);
+    let intake = Intake { registry, settings: &settings, limits: &limits, hands: Hands::Workers(&pool), recall: None };
     // More than one where the file is an archive or a folder, or belongs to another.
-    let files: Vec<PathBuf> = std::iter::once(args.file.clone()).chain(beside(&args.file, &registry)).collect();
+    let files: Vec<PathBuf> = std::iter::once(args.file.clone()).chain(beside(&args.file, registry)).collect();
     let sources: Vec<Understood> =
         understand_all(&files, intake, &mut |_| {}).into_iter().map(|source| source.understood).collect();
     if args.draft_layout {
-        return draft(args, &sources, &registry, &settings);
+        return draft(args, &sources, registry, &settings);
     }
     match args.format {
         ListFormat::Json if sources.len() == 1 => json(&sources.first())?,

@@ -2,7 +2,7 @@
 
 use super::assets;
 use crate::args::{LevelsArgs, ListFormat, Standards};
-use crate::{Ending, WrongUsage, clock, output};
+use crate::{Ending, output};
 use std::fmt::Write;
 use windrow_analyze::nameplate;
 use windrow_criteria::asked::{Asks, Table, Undecided};
@@ -10,6 +10,7 @@ use windrow_criteria::{Family, Known, Machine, Preference, State, asked, caution
 use windrow_model::Asset;
 use windrow_model::settings::{JudgingSettings, StandardFamily};
 use windrow_store::Fleet;
+use windrow_tasks::{WrongUsage, clock};
 
 pub(crate) fn run(args: &LevelsArgs) -> anyhow::Result<Ending> {
     let judging = match &args.fleet {

@@ -2,10 +2,11 @@
 
 use super::levels::{known, whose};
 use crate::args::LimitsArgs;
-use crate::{Ending, WrongUsage, output};
+use crate::{Ending, output};
 use std::fmt::Write;
 use windrow_criteria::asked::figure;
 use windrow_criteria::{Rule, cautions, rule, rules};
+use windrow_tasks::WrongUsage;
 
 pub(crate) fn run(args: &LimitsArgs) -> anyhow::Result<Ending> {
     let Some(id) = &args.id else {

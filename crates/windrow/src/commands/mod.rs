@@ -17,4 +17,5 @@ pub(crate) mod plugins;
 pub(crate) mod query;
 pub(crate) mod report;
 pub(crate) mod run;
+pub(crate) mod serve;
 pub(crate) mod unread;

@@ -3,7 +3,7 @@
 mod calendar;
 
 use crate::args::{PlanArgs, PlanFormat};
-use crate::{Ending, WrongUsage, clock, output};
+use crate::{Ending, output};
 use anyhow::Context;
 use std::fmt::Write;
 use std::path::Path;
@@ -11,6 +11,7 @@ use windrow_analyze::plan::{DueTest, due};
 use windrow_criteria::cautions;
 use windrow_model::{Asset, TestSummary};
 use windrow_store::Fleet;
+use windrow_tasks::{WrongUsage, clock};
 
 pub(crate) fn run(args: &PlanArgs) -> anyhow::Result<Ending> {
     let fleet = Fleet::open(&args.fleet.fleet)?;

@@ -1,12 +1,13 @@
 //! `windrow query`: SQL over the tables of the newest snapshot.
 
 use crate::args::{QueryArgs, QueryFormat};
-use crate::{Ending, WrongUsage, output};
+use crate::{Ending, output};
 use anyhow::Context;
 use std::io::IsTerminal;
 use std::path::Path;
 use windrow_store::Fleet;
 use windrow_store::answer::{Format, write};
+use windrow_tasks::WrongUsage;
 
 pub(crate) fn run(args: &QueryArgs) -> anyhow::Result<Ending> {
     let to_terminal = args.out.is_none() && std::io::stdout().is_terminal();
@@ -18,7 +19,14 @@ pub(crate) fn run(args: &QueryArgs) -> anyhow::Result<Ending> {
         (None, Some(file)) => read(file)?,
         (None, None) => return Err(WrongUsage("give one SQL statement, or --file FILE".to_owned()).into()),
     };
-    let frame = Fleet::open(&args.fleet.fleet)?.snapshot()?.query(&sql)?;
+    if let Some(most) = args.memory_mib {
+        windrow_source::worker::limit_memory(u64::from(most) << 20);
+    }
+    let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
+    let frame = match args.first {
+        Some(rows) => snapshot.query_first(&sql, rows)?,
+        None => snapshot.query(&sql)?,
+    };
     let format = match args.format {
         QueryFormat::Table => Format::Table,
         QueryFormat::Csv => Format::Csv,

@@ -1,13 +1,13 @@
 //! `windrow run`: import, analyze, report.
 
 use crate::args::RunArgs;
-use crate::commands::{analyze, import, report};
+use crate::commands::{import, report};
 use crate::{Ending, Workers, output, summary};
 
 pub(crate) fn run(args: &RunArgs, workers: &Workers) -> anyhow::Result<Ending> {
     let fleet = &args.import.fleet.fleet;
     let imported = import::import(&args.import, workers)?;
-    let analysis = analyze::judge(fleet)?;
+    let analysis = windrow_tasks::judge::judge(fleet)?;
     let page = report::write(fleet, args.out.as_deref())?;
     output::line(&summary::of_import(&imported));
     output::line(&summary::of_findings(&analysis.findings));

@@ -14,6 +14,7 @@ mod machines;
 mod plan;
 mod records;
 mod report;
+mod serve;
 mod stopped;
 mod trade;
 mod truth;

@@ -4,12 +4,24 @@ use crate::WrongUsage;
 use windrow_model::Finding;
 
 /// Characters of an id that are shown; its beginning names a finding.
-pub(crate) const SHORT: usize = 8;
+pub const SHORT: usize = 8;
 /// Fewest characters that name one.
 const FEWEST: usize = 4;
 
+/// Names of steps of the working, with their headings, in the order in which they are told.
+pub const HEADINGS: [(&str, &str); 7] = [
+    ("data", "What went in"),
+    ("model", "Model"),
+    ("rule", "Rule"),
+    ("group", "Compared with"),
+    ("arithmetic", "Arithmetic"),
+    ("chance", "Chance"),
+    ("look_alike", "What else would look so"),
+];
+
 /// The beginning of an id, as it is shown.
-pub(crate) fn short(finding: &Finding) -> String {
+#[must_use]
+pub fn short(finding: &Finding) -> String {
     finding.finding_id.chars().take(SHORT).collect()
 }
 
@@ -17,7 +29,7 @@ pub(crate) fn short(finding: &Finding) -> String {
 ///
 /// # Errors
 /// When there is none, or more than one, with what to do.
-pub(crate) fn find<'a>(findings: &'a [Finding], id: &str) -> anyhow::Result<&'a Finding> {
+pub fn find<'a>(findings: &'a [Finding], id: &str) -> anyhow::Result<&'a Finding> {
     let asked = id.trim().to_ascii_lowercase();
     let listed = "`windrow query \"SELECT finding_id, state, level, statement FROM findings\" --fleet DIR` lists them";
     let wrong = |text: String| -> anyhow::Result<&'a Finding> { Err(WrongUsage(text).into()) };

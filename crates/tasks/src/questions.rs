@@ -6,16 +6,17 @@ use windrow_text::naming::is_nobody;
 
 /// Questions that one answer settles.
 #[derive(Debug, Clone)]
-pub(crate) struct Group {
+pub struct Group {
     /// Shortest beginning of the first question's id that no other group has.
-    pub(crate) id: String,
+    pub id: String,
     /// The questions, in the order of the table; never empty.
-    pub(crate) holds: Vec<Hold>,
+    pub holds: Vec<Hold>,
 }
 
 impl Group {
     /// Where it is asked: the first place, and how many more.
-    pub(crate) fn place(&self) -> String {
+    #[must_use]
+    pub fn place(&self) -> String {
         let Some(first) = self.holds.first() else { return String::new() };
         let sheet = first.source_sheet.as_deref().map(|sheet| format!(" [{sheet}]")).unwrap_or_default();
         let cell = first.source_cell.as_deref().map(|cell| format!(" {cell}")).unwrap_or_default();
@@ -27,7 +28,8 @@ impl Group {
     }
 
     /// Whether its cells hold a word that names no machine ("SPARE"): nothing says that they are one.
-    pub(crate) fn is_about_several_machines(&self) -> bool {
+    #[must_use]
+    pub fn is_about_several_machines(&self) -> bool {
         let machine = Question::Machine.code();
         let names_nobody =
             |hold: &Hold| hold.question == machine && !hold.raw_text.is_empty() && is_nobody(&hold.raw_text);
@@ -35,7 +37,8 @@ impl Group {
     }
 
     /// The rulings that answer it.
-    pub(crate) fn rulings(&self, answer: &str, by: Option<&str>, why: Option<&str>, on: &str) -> Vec<Decision> {
+    #[must_use]
+    pub fn rulings(&self, answer: &str, by: Option<&str>, why: Option<&str>, on: &str) -> Vec<Decision> {
         let ruling = |hold: &Hold| {
             Some(Decision {
                 question: Question::from_code(&hold.question)?,
@@ -62,7 +65,8 @@ fn is_about_one_cell(question: &str) -> bool {
 }
 
 /// Groups open questions by cause, the ones that concern most first.
-pub(crate) fn groups(holds: Vec<Hold>) -> Vec<Group> {
+#[must_use]
+pub fn groups(holds: Vec<Hold>) -> Vec<Group> {
     let mut by_cause: BTreeMap<[Text; 4], Vec<Hold>> = BTreeMap::new();
     for hold in holds.into_iter().filter(|hold| hold.resolved_by.is_none()) {
         let own = if is_about_one_cell(&hold.question) { hold.hold_id.clone() } else { Text::default() };
@@ -93,7 +97,7 @@ fn short_length(ids: &[Text]) -> usize {
 ///
 /// # Errors
 /// When there is none, or more than one.
-pub(crate) fn find<'g>(groups: &'g [Group], id: &str) -> anyhow::Result<&'g Group> {
+pub fn find<'g>(groups: &'g [Group], id: &str) -> anyhow::Result<&'g Group> {
     let matches = |group: &&Group| group.holds.iter().any(|hold| hold.hold_id.starts_with(id));
     let mut found = groups.iter().filter(matches);
     match (found.next(), found.next()) {

@@ -6,20 +6,29 @@ use windrow_model::{Disposition, SourceRow, Text};
 use windrow_pipeline::Rows;
 
 /// Counts of a fleet's rows.
-pub(crate) struct Totals {
-    pub(crate) machines: usize,
-    pub(crate) sites: usize,
-    pub(crate) tests: usize,
-    pub(crate) readings: usize,
-    pub(crate) waveforms: usize,
+#[derive(Debug)]
+pub struct Totals {
+    /// Machines.
+    pub machines: usize,
+    /// Sites that machines tell.
+    pub sites: usize,
+    /// Tests.
+    pub tests: usize,
+    /// Readings.
+    pub readings: usize,
+    /// Waveforms.
+    pub waveforms: usize,
     /// Questions as `windrow holds` lists them: one for each cause.
-    pub(crate) questions: usize,
+    pub questions: usize,
     cells: BTreeMap<Text, usize>,
-    pub(crate) sources: Vec<SourceRow>,
+    /// Files met.
+    pub sources: Vec<SourceRow>,
 }
 
 impl Totals {
-    pub(crate) fn of(rows: &Rows) -> Self {
+    /// Counts `rows`.
+    #[must_use]
+    pub fn of(rows: &Rows) -> Self {
         let sites: BTreeSet<&str> = rows.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
         let mut cells: BTreeMap<Text, usize> = BTreeMap::new();
         for cell in &rows.cells {
@@ -38,12 +47,14 @@ impl Totals {
     }
 
     /// Cells of one disposition.
-    pub(crate) fn cells(&self, disposition: Disposition) -> usize {
+    #[must_use]
+    pub fn cells(&self, disposition: Disposition) -> usize {
         self.cells.get(disposition.code()).copied().unwrap_or(0)
     }
 
     /// All cells that are not empty.
-    pub(crate) fn all_cells(&self) -> usize {
+    #[must_use]
+    pub fn all_cells(&self) -> usize {
         self.cells.values().sum()
     }
 }

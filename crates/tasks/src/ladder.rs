@@ -19,7 +19,8 @@ const DRAWN: [(Subject, &str, Form); 4] = [
 
 /// The preferred level of each voltage test for the winding that `asset` has now, in service; none without a rated voltage that
 /// can be true.
-pub(crate) fn levels_beside(asset: &Asset, judging: &JudgingSettings) -> Vec<LevelLine> {
+#[must_use]
+pub fn levels_beside(asset: &Asset, judging: &JudgingSettings) -> Vec<LevelLine> {
     // The winding after all rewinds told, whatever the day: the page depends on the records alone.
     let machine = nameplate::machine(asset, Some(Date::MAX), judging);
     let asked = Asked { machine: &machine, state: State::InService, prefer: Preference::of(judging).family };

@@ -3,6 +3,7 @@
 use jiff::tz::Offset;
 
 /// Today in UTC.
-pub(crate) fn today() -> jiff::civil::Date {
+#[must_use]
+pub fn today() -> jiff::civil::Date {
     Offset::UTC.to_datetime(jiff::Timestamp::now()).date()
 }

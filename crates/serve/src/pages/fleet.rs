@@ -1,0 +1,190 @@
+//! The fleet: its machines, searched, filtered, sorted, a page at a time.
+
+use super::frame::{Section, cautions, frame, wide};
+use super::{Context, page};
+use crate::app::Shared;
+use crate::params::{Params, segment};
+use crate::view::{Line, View};
+use axum::extract::{RawQuery, State};
+use axum::http::HeaderMap;
+use axum::response::Response;
+use maud::{Markup, html};
+use std::cmp::Ordering;
+use std::collections::BTreeSet;
+use windrow_model::Asset;
+use windrow_report::findings::{LEVELS, badge};
+use windrow_report::{format, machine};
+
+/// Machines on a page.
+const AT_ONCE: usize = 50;
+
+/// Columns to sort by, with their headings.
+const SORTS: [(&str, &str); 6] = [
+    ("level", "most pressing level first"),
+    ("tag", "by site and tag"),
+    ("tested", "longest without a test first"),
+    ("resistance", "lowest resistance first"),
+    ("index", "lowest polarization index first"),
+    ("tests", "most tests first"),
+];
+
+pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, RawQuery(query): RawQuery) -> Response {
+    let params = Params::read(query.unwrap_or_default().as_bytes());
+    page(app, &headers, move |context| Ok(render(context, &params))).await
+}
+
+fn render(context: &Context, params: &Params) -> Markup {
+    let view = &*context.view;
+    let found = found(view, params);
+    let pages = found.len().div_ceil(AT_ONCE).max(1);
+    let at = params.number("page").unwrap_or(1).clamp(1, pages);
+    let shown: Vec<usize> = found.iter().copied().skip((at - 1) * AT_ONCE).take(AT_ONCE).collect();
+    let body = html! {
+        h1 { "Fleet" }
+        (overview(view))
+        (news(view))
+        (cautions())
+        (filter(view, params, found.len()))
+        @if view.assets.is_empty() { p { "No machine yet. Import records: " code { "windrow run PATH --fleet DIR" } "; this page follows." } }
+        @else if found.is_empty() { p { "No machine answers to that. " a href="/" { "Show all" } } }
+        @else { (wide("Table of machines", &table(context, &shown))) (turn(params, at, pages)) }
+        @if view.unassigned > 0 { p.hint { (view.unassigned) " tests name no machine; see the open questions in " a href="/intake" { "Intake" } "." } }
+    };
+    frame(context, "Fleet", Section::Fleet, &body)
+}
+
+/// Counts by level, each a way to its findings.
+fn overview(view: &View) -> Markup {
+    let counts = view.levels();
+    html! {
+        ul.levels aria-label="Open findings by level" {
+            @for (level, meaning) in LEVELS {
+                li { a href={ "/findings?level=" (level) } title=(meaning) { (badge(level)) b { (counts.get(level).copied().unwrap_or(0)) } span { (meaning) } } }
+            }
+        }
+        p.hint {
+            (view.assets.len()) " machines, " (view.lines.iter().map(|line| line.tests).sum::<usize>()) " tests. "
+            a href="/cohorts" { "Figures by cohort" } " · " a href="/report" { "The whole fleet as one page" }
+            ". A machine without a finding is a machine whose records show nothing, not a machine proven good."
+        }
+    }
+}
+
+/// What the newest import changed among the findings.
+fn news(view: &View) -> Markup {
+    let changed: Vec<_> = view.changed().collect();
+    let Some(on) = view.imported_on() else { return html! {} };
+    html! {
+        details.news {
+            summary { "Newest import, " (on) ": " (changed.len()) @if changed.len() == 1 { " finding" } @else { " findings" } " changed since the one before" }
+            @if changed.is_empty() { p { "No finding was opened, changed or cleared since, or there was no import before." } }
+            ul { @for (finding, what) in changed.iter().take(20) {
+                li { (badge(&finding.level)) " " a href={ "/findings/" (segment(&finding.finding_id)) } { (finding.asset_id.as_deref().map_or("a record", |id| view.tag(id))) ": " (finding.statement) } " " small { (what) } }
+            } }
+            @if changed.len() > 20 { p { "and " (changed.len() - 20) " more: " a href="/findings?changed=yes" { "show all" } } }
+        }
+    }
+}
+
+fn filter(view: &View, params: &Params, count: usize) -> Markup {
+    let sites: BTreeSet<&str> = view.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
+    let chosen = |name: &str, value: &str| params.get(name) == Some(value);
+    html! {
+        form.filter role="search" action="/" {
+            label { "Search" input type="search" name="q" value=(params.raw("q")) placeholder="tag, site, serial number, words"; }
+            label { "Level" select name="level" {
+                option value="" { "any" }
+                @for (level, _) in LEVELS { option value=(level) selected[chosen("level", level)] { (level) } }
+                option value="none" selected[chosen("level", "none")] { "no open finding" }
+            } }
+            label { "Site" select name="site" {
+                option value="" { "any" }
+                @for site in sites { option value=(site) selected[chosen("site", site)] { (site) } }
+            } }
+            label { "Order" select name="sort" { @for (code, words) in SORTS { option value=(code) selected[chosen("sort", code)] { (words) } } } }
+            button { "Find" }
+            span.found role="status" { (count) " of " (view.assets.len()) " machines" }
+        }
+    }
+}
+
+/// Places of the machines that answer, in the order asked for.
+fn found(view: &View, params: &Params) -> Vec<usize> {
+    let words: Vec<String> = params.raw("q").split_whitespace().map(str::to_lowercase).collect();
+    let (level, site) = (params.get("level"), params.get("site"));
+    let answers = |(asset, line): &(&Asset, &Line)| {
+        words.iter().all(|word| line.words.contains(word.as_str()))
+            && level.is_none_or(|level| line.level.as_deref().unwrap_or("none") == level)
+            && site.is_none_or(|site| asset.site.as_deref() == Some(site))
+    };
+    let pairs = view.assets.iter().zip(&view.lines).enumerate();
+    let mut found: Vec<(usize, &Line)> =
+        pairs.filter(|(_, pair)| answers(pair)).map(|(index, (_, line))| (index, line)).collect();
+    let by = params.get("sort").unwrap_or("level");
+    // A stable sort: equals stay by site and tag.
+    found.sort_by(|(_, a), (_, b)| compare(a, b, by));
+    found.into_iter().map(|(index, _)| index).collect()
+}
+
+fn compare(a: &Line, b: &Line, by: &str) -> Ordering {
+    let rank =
+        |line: &Line| LEVELS.iter().position(|(code, _)| line.level.as_deref() == Some(code)).unwrap_or(LEVELS.len());
+    let low = |a: &Option<(f64, String)>, b: &Option<(f64, String)>| {
+        let value = |figure: &Option<(f64, String)>| figure.as_ref().map_or(f64::INFINITY, |(value, _)| *value);
+        value(a).total_cmp(&value(b))
+    };
+    match by {
+        "tag" => Ordering::Equal,
+        // Never tested comes first.
+        "tested" => a.last_on.cmp(&b.last_on),
+        "resistance" => low(&a.resistance, &b.resistance),
+        "index" => low(&a.index, &b.index),
+        "tests" => b.tests.cmp(&a.tests),
+        _ => rank(a).cmp(&rank(b)).then(b.findings.cmp(&a.findings)),
+    }
+}
+
+fn table(context: &Context, shown: &[usize]) -> Markup {
+    let rows =
+        shown.iter().filter_map(|index| Some((context.view.assets.get(*index)?, context.view.lines.get(*index)?)));
+    html! {
+        table.fleet {
+            thead { tr {
+                th scope="col" { "Machine" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Level" }
+                th scope="col" { "Open findings" } th scope="col" { "One-minute resistance at " (format::temperature(40.0, context.display.units)) } th scope="col" { "Polarization index" }
+                th scope="col" { "Last test" } th scope="col" { "Tests" }
+            } }
+            tbody { @for (asset, line) in rows { (row(context, asset, line)) } }
+        }
+    }
+}
+
+fn row(context: &Context, asset: &Asset, line: &Line) -> Markup {
+    html! {
+        tr {
+            th scope="row" { a href={ "/machines/" (segment(&asset.asset_id)) } { (asset.tag) } @if let Some(text) = &asset.description { " " small { (text) } } }
+            td { (asset.site.as_deref().unwrap_or("")) }
+            td { (machine::rating(asset, context.display.units)) }
+            td { @match &line.level { Some(level) => (badge(level)), None => span.quiet-text { "none open" } } }
+            td.n { (line.findings) }
+            td.n { @if let Some((value, bound)) = &line.resistance { (format::bound_sign(bound)) (format::with_unit(*value, "Ohm", "insulation_resistance")) } }
+            td.n { @if let Some((value, bound)) = &line.index { (format::bound_sign(bound)) (format::number(*value)) } }
+            td { @if line.tests > 0 { (format::partial_date(line.last_on, &line.last_precision)) } @else { "never tested" } }
+            td.n { (line.tests) }
+        }
+    }
+}
+
+/// The way to the pages before and after.
+pub(crate) fn turn(params: &Params, at: usize, pages: usize) -> Markup {
+    let to = |page: usize| params.with(&[("page", &page.to_string())]);
+    html! {
+        @if pages > 1 {
+            nav.turn aria-label="Pages of the list" {
+                @if at > 1 { a rel="prev" href=(to(at - 1)) { "Before" } }
+                span { "page " (at) " of " (pages) }
+                @if at < pages { a rel="next" href=(to(at + 1)) { "After" } }
+            }
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! The rows that a report shows.
+
+use crate::ladder;
+use windrow_model::{Asset, ImportRow};
+use windrow_report::ReportData;
+use windrow_store::{Fleet, Snapshot};
+
+/// All rows of a snapshot, with the levels that stand beside each machine's tests.
+pub fn data(fleet: &Fleet, snapshot: &Snapshot) -> anyhow::Result<ReportData> {
+    let assets: Vec<Asset> = snapshot.rows()?;
+    let judging = fleet.settings()?.judging;
+    Ok(ReportData {
+        title: title(fleet),
+        cautions: cautions(),
+        levels: assets.iter().flat_map(|asset| ladder::levels_beside(asset, &judging)).collect(),
+        assets,
+        tests: snapshot.rows()?,
+        readings: snapshot.rows()?,
+        summaries: snapshot.rows()?,
+        findings: snapshot.rows()?,
+        coverage: snapshot.rows()?,
+        holds: snapshot.rows()?,
+        sources: snapshot.rows()?,
+        import: newest_import(snapshot)?,
+    })
+}
+
+/// The cautions that stand wherever a level or a verdict does.
+#[must_use]
+pub fn cautions() -> Vec<String> {
+    windrow_criteria::cautions::GENERAL.iter().map(|text| (*text).to_owned()).collect()
+}
+
+/// The import that began last.
+pub fn newest_import(snapshot: &Snapshot) -> anyhow::Result<Option<ImportRow>> {
+    let imports: Vec<ImportRow> = snapshot.rows()?;
+    Ok(imports.into_iter().max_by(|a, b| a.started_at.cmp(&b.started_at)))
+}
+
+/// The name of a fleet: that of its folder.
+#[must_use]
+pub fn title(fleet: &Fleet) -> String {
+    let name = fleet.dir().file_name().map_or_else(|| "fleet".to_owned(), |name| name.to_string_lossy().into_owned());
+    format!("Fleet {name}")
+}

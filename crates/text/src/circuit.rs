@@ -144,12 +144,15 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
 
 /// Several words: operands joined by signs or words.
 fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
-    let earth = words.iter().any(|word| EARTH.contains(word) && (word.len() > 1 || has_link));
+    // "M/V" is a motor vessel: of earth and phase the phase comes first.
+    let is_earth =
+        |at: usize, word: &str| EARTH.contains(&word) && (word.len() > 1 || has_link && !(at == 0 && word == "m"));
+    let earth = words.iter().enumerate().any(|(at, word)| is_earth(at, word));
     let all = words.iter().any(|word| ALL.contains(word) || SEVERAL_PHASES.contains(word) && earth);
     let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
     let mut operands: Vec<Vec<(u8, Naming)>> = Vec::new();
     for (at, word) in words.iter().enumerate() {
-        let is_earth = EARTH.contains(word) && (word.len() > 1 || has_link);
+        let is_earth = is_earth(at, word);
         let counts = words.get(at + 1).is_some_and(|next| SEVERAL_PHASES.contains(next)) && THREE.contains(word);
         if is_earth || counts || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {
             continue;

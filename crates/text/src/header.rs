@@ -10,6 +10,7 @@ use crate::fold::{fold, mend};
 use crate::marks::{self, Statistic};
 use crate::unit::UnitMeaning;
 use crate::vocabulary::{self, Concept};
+use std::borrow::Cow;
 use windrow_model::Dimension;
 
 /// What a label says, component by component.
@@ -162,7 +163,7 @@ pub fn read(text: &str) -> Label {
     if text.is_empty() || text.len() > LONGEST {
         return Label::default();
     }
-    let mended = mend(&split_names(text)).into_owned();
+    let mended = mend(&split_names(&unit_in_brackets(text))).into_owned();
     let mut label = Label::default();
     if let Some(statistic) = marks::statistic_phrase(&mended) {
         label.statistic = Some(statistic);
@@ -214,6 +215,22 @@ fn temperature_letter(text: &str, label: &mut Label) {
         label.circuits.clear();
         label.unexplained.retain(|word| !matches!(word.as_str(), "c" | "f"));
     }
+}
+
+/// "Tw/°C", "U/kV": a symbol over its unit, as the axes of standards write it, with the unit in brackets. "U/E" and "1/min" are none.
+fn unit_in_brackets(text: &str) -> Cow<'_, str> {
+    let read = || {
+        let (symbol, unit) = text.rsplit_once('/')?;
+        let (symbol, unit) = (symbol.trim(), unit.trim());
+        let is_sure = |text: &str| crate::unit::read(text, None).first().is_some_and(|best| best.weight >= 0.9);
+        let is_symbol = (1..=12).contains(&symbol.chars().count())
+            && symbol.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | ' '))
+            && symbol.chars().any(char::is_alphabetic)
+            && !(symbol.chars().count() > 1 && is_sure(symbol));
+        let is_unit = unit.chars().count() >= 2 && is_sure(unit) && crate::circuit::read(text).is_empty();
+        (is_symbol && is_unit && !is_sure(text)).then(|| format!("{symbol} ({unit})"))
+    };
+    read().map_or(Cow::Borrowed(text), Cow::Owned)
 }
 
 /// Field names of databases and elements of XML in words: `MOHM_1MIN`, `winding-temperature`, `testVoltage`.

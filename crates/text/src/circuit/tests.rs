@@ -119,6 +119,13 @@ fn words_are_no_circuits() {
 }
 
 #[test]
+fn a_hull_is_earth_and_a_motor_vessel_is_none() {
+    assert_eq!(best("U to hull"), Some(Named::PhaseToEarth(0)));
+    assert_eq!(best("V/M"), Some(Named::PhaseToEarth(1)));
+    assert_eq!(best("M/V"), None);
+}
+
+#[test]
 fn a_letter_alone_is_open() {
     let namings: Vec<_> = read("R").into_iter().filter_map(|meaning| meaning.naming).collect();
     assert_eq!(namings, [Naming::Rst, Naming::Ryb]);

@@ -6,7 +6,7 @@ use super::Naming;
 pub(super) const EARTH_ALONE: &[&str] = &["earth", "ground", "gnd", "pe", "erde", "terre", "tierra"];
 pub(super) const EARTH: &[&str] = &[
     "e", "g", "m", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame",
-    "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati",
+    "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque", "casco",
 ];
 pub(super) const ALL: &[&str] = &[
     "uvw",

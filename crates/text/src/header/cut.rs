@@ -157,6 +157,13 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     if text.get(..whole.start()).is_some_and(|before| before.ends_with(['-', '_', '/'])) {
         return text.to_owned();
     }
+    // "24 V-Meldeanlage" is a plant of so many volts, "500 V-DC" a voltage.
+    let behind = text.get(whole.end()..).unwrap_or_default();
+    let is_of_thing =
+        behind.strip_prefix('-').is_some_and(|word| word.chars().take_while(|c| c.is_alphabetic()).count() >= 4);
+    if is_of_thing {
+        return blank(text, whole.start(), whole.end());
+    }
     let meanings = number::read(number.as_str());
     // "1.000 V" is a thousand volts: nothing is tested with one.
     let usual = meanings.iter().find(|meaning| meaning.value >= LEAST_VOLTS).or(meanings.first());
@@ -238,8 +245,8 @@ fn names_a_concept(run: &str) -> bool {
 fn take(run: &str, least: f32, label: &mut Label) -> bool {
     let meanings = unit::read(run, None);
     let Some(best) = meanings.first() else { return false };
-    // "oF" is a damaged degree sign, "Test of" is not.
-    if run == "of" && least > 0.3 {
+    // "oF" is a damaged degree sign, "Test of" is not; nor is "MEGOHMS TO FRAME" in teraohms.
+    if matches!(run, "of" | "TO") && least > 0.3 {
         return false;
     }
     let letter = run.chars().count() == 1 && least > 0.0;

@@ -106,6 +106,21 @@ fn components_are_cut_out() {
     assert!(read("Average").statistic.is_some());
 }
 
+#[test]
+fn symbols_over_their_units_tell_the_unit() {
+    for (text, unit) in [("Tw/°C", "Cel"), ("U/kV", "kV"), ("C/nF", "nF"), ("R_iso/MΩ", "MOhm"), ("I / µA", "uA")] {
+        assert_eq!(read(text).units.first().map(|meaning| meaning.unit.ucum), Some(unit), "{text}");
+    }
+    assert_eq!(read("U/E").circuits.first().map(|meaning| meaning.named), Some(Named::PhaseToEarth(0)));
+}
+
+#[test]
+fn units_before_to_and_volts_of_a_plant_are_what_they_are() {
+    assert_eq!(read("MEGOHMS TO HULL").units.first().map(|meaning| meaning.unit.ucum), Some("MOhm"));
+    assert_eq!(read("Iso-Werte 24 V-Meldeanlage nicht enthalten").voltage_v, None);
+    assert_eq!(read("bei 500 V-DC gemessen").voltage_v, Some(500.0));
+}
+
 proptest! {
     #[test]
     fn no_text_panics(text in "\\PC{0,80}") {

@@ -1,11 +1,14 @@
 //! What each column of a table is for.
 
+mod by_cells;
 mod circumstance;
 mod clock;
+mod groups;
 mod labels;
 mod letters;
 mod lists;
 mod others;
+mod series;
 mod stack;
 mod voltage;
 
@@ -96,9 +99,12 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
         })
         .collect();
     letters::settle(view, table, &mut columns, &cells);
+    series::settle(view, &mut columns, &cells);
     circumstance::settle_by_cells(view, &mut columns, &cells);
+    groups::settle(view, &mut columns);
     voltage::settle(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
+    by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(&mut columns);
     lists::settle(&mut columns);

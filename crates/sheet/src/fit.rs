@@ -202,7 +202,7 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
         Kind::Text if is_named_thing(cell, sense) => 0.7,
         // "Capstan motor fwd": in a column a name that says what the machine is, beside a label hardly one.
         Kind::Text if names_kind_of_machine(sense) => 0.45,
-        Kind::Text if is_name_of_letters(cell, sense) => 0.7,
+        Kind::Text if is_name_of_letters(cell, sense) || is_joined_code(cell, sense) => 0.7,
         Kind::Text if sense.is_pure_label() => 0.15,
         Kind::Text if sense.words <= 4 => 0.7,
         Kind::Text if sense.words <= 6 => 0.3,
@@ -238,6 +238,18 @@ fn is_name_of_letters(cell: &Cell, sense: &Sense) -> bool {
         && sense.circuits.is_empty()
         && label.units.is_empty()
         && label.concepts.iter().all(|(_, weight)| *weight < 0.6)
+}
+
+/// "RW-PUMP-A": capitals joined by hyphens, among them words of no meaning, are a name, whatever its first letters abbreviate.
+fn is_joined_code(cell: &Cell, sense: &Sense) -> bool {
+    let parts: Vec<&str> = cell.text.trim().split('-').collect();
+    let is_code = |part: &&str| !part.is_empty() && part.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
+    let label = &sense.label;
+    parts.len() >= 2
+        && parts.iter().all(is_code)
+        && label.unexplained.iter().any(|word| word.len() >= 3)
+        && label.units.is_empty()
+        && label.elapsed_s.is_none()
 }
 
 /// Whether a concept is a name, place or description of a machine.
@@ -279,6 +291,10 @@ fn is_named_thing(cell: &Cell, sense: &Sense) -> bool {
 fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
     // "15 s" is a time whatever the header promises.
     let is_time = sense.label.elapsed_s.is_some() && sense.label.unexplained.is_empty();
+    // "1000 V, 1 min" is a voltage with its time.
+    if dimension == Some(Dimension::Voltage) && sense.label.voltage_v.is_some() && sense.label.unexplained.is_empty() {
+        return 1.0;
+    }
     match sense.kind {
         Kind::Number if is_time && dimension.is_some_and(|dimension| dimension != Dimension::Time) => 0.05,
         Kind::Number => match (dimension, &sense.measure) {

@@ -86,6 +86,13 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
     None
 }
 
+/// Whether the values are two or more years, each later than the one before, or each earlier.
+pub(crate) fn are_rising_years(view: &View<'_>, values: &[&Item]) -> bool {
+    let years: Vec<i32> = values.iter().map(|item| year(view, item)).collect();
+    let rises = |later: fn(&i32, &i32) -> bool| years.windows(2).all(|two| later(&two[0], &two[1]));
+    axis(view, values) == Some(Axis::Years) && (rises(i32::lt) || rises(i32::gt))
+}
+
 /// Whether a cell is a number that headers and first columns list as a time.
 pub(crate) fn is_listed_time(view: &View<'_>, item: &Item) -> bool {
     plain_number(view, item).is_some_and(|value| TIMES.contains(&value))

@@ -56,7 +56,8 @@ impl Pair {
     /// Whether the pair tells a measured value rather than a circumstance.
     #[must_use]
     pub fn is_reading(&self, view: &View<'_>) -> bool {
-        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over) || self.heading.statistic.is_some() {
+        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over | Kind::Ditto) || self.heading.statistic.is_some()
+        {
             return false;
         }
         match self.heading.concept() {
@@ -94,8 +95,33 @@ pub struct Loose {
     pub captions: Vec<Caption>,
     /// Labels of forms beside which no value stands: they say nothing of the values of others.
     pub unfilled: Vec<Item>,
+    /// What a "#" before a text is.
+    pub hashes: Hashes,
     /// Cells of which nothing is understood.
     pub rest: Vec<Item>,
+}
+
+/// What a "#" at the beginning of a text is.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Hashes {
+    /// The sign of a footnote: values bear it.
+    #[default]
+    Sign,
+    /// The beginning of a comment, as in files that programs write.
+    Comment,
+}
+
+impl Hashes {
+    fn of(view: &View<'_>) -> Self {
+        let is_signed = |item: &Item| view.cell(item).text.trim_end().ends_with('#');
+        if view.items().iter().any(is_signed) { Self::Sign } else { Self::Comment }
+    }
+
+    /// The text that a caption speaks.
+    pub(crate) fn without(self, text: &str) -> &str {
+        let comment = text.strip_prefix('#').filter(|_| self == Self::Comment);
+        comment.map_or(text, |comment| comment.trim_start_matches('#').trim_start())
+    }
 }
 
 /// Farthest distance between a label and its value, in empty columns.
@@ -104,7 +130,7 @@ const REACH: u32 = 3;
 /// Reads loose cells.
 #[must_use]
 pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
-    let mut loose = Loose::default();
+    let mut loose = Loose { hashes: Hashes::of(view), ..Loose::default() };
     for line in items.chunk_by(|a, b| a.row == b.row) {
         read_line(view, line, &mut loose);
     }
@@ -238,7 +264,8 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
 
 /// `Date: 3/14/87   Tested by: R.K.` in one cell: each label with what follows it.
 fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
-    let text = &*ticks::chosen(&view.cell(item).text);
+    let chosen = ticks::chosen(&view.cell(item).text);
+    let text = loose.hashes.without(&chosen);
     if !text.contains([':', '=']) || text.len() > 200 || ticks::is_open(text) {
         return false;
     }
@@ -262,7 +289,7 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
         loose.rest.push(*item);
         return;
     }
-    loose.captions.push(caption(&ticks::chosen(text), item));
+    loose.captions.push(caption(&ticks::chosen(loose.hashes.without(text)), item));
 }
 
 /// Whether a concept wants words that identify a machine.

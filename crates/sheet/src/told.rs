@@ -10,7 +10,7 @@ use windrow_text::{header, prose};
 
 /// Temperatures and the humidity that a title or a line of a form tells in words, as pairs; those from `known` on are of the same cell.
 pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose) {
-    let text = view.cell(item).text.trim();
+    let text = loose.hashes.without(view.cell(item).text.trim());
     if footnote_sign(text).is_some() || header::read(text).reference_c.is_some() {
         return;
     }

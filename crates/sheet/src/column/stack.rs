@@ -23,7 +23,8 @@ pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
             let reaches = group_width(line).is_none_or(|width| {
                 column < left.column + width || is_more_of_group(view, table, (left.column + width - 1, column))
             });
-            (left.right == left.column && reaches && (has_leaf() || line::is_key(view, left))).then_some(left)
+            let is_group = || has_leaf() || line::is_key(view, left) || repeats_below(view, table, line, column);
+            (left.right == left.column && reaches && is_group()).then_some(left)
         };
         if let Some(item) = own.or_else(group) {
             stack.push(*item);
@@ -52,4 +53,20 @@ fn group_width(line: &[Item]) -> Option<u32> {
     let steps: Vec<u32> = line.windows(2).map(|two| two[1].column - two[0].column).filter(|step| *step > 1).collect();
     let first = steps.first().copied()?;
     steps.iter().all(|step| *step == first).then_some(first)
+}
+
+/// Whether the same units stand in the same order under each name of the line ("kV | µA | GΩ"): so wide is each group.
+fn repeats_below(view: &View<'_>, table: &Table, line: &[Item], column: u32) -> bool {
+    let (Some(width), [first, .., last]) = (group_width(line), line) else { return false };
+    let leaf = |column: u32| {
+        let lowest = table.header.last()?.iter().find(|item| item.column == column)?;
+        Some(view.cell(lowest).text.trim())
+    };
+    let is_same = |group: &Item| {
+        (0..width).all(|at| {
+            let own = leaf(group.column + at);
+            own.is_some() && own == leaf(first.column + at)
+        })
+    };
+    width > 1 && column < last.column + width && line.iter().all(is_same)
 }

@@ -172,7 +172,9 @@ impl Cutter<'_, '_> {
         let view = self.view;
         if profile.lines == 0 {
             // "Plant: Block B   Tag: 2LAC20" is a line of a form, whatever stands above it.
-            let is_form = items.len() >= 2 && line::ends_with_colon(view, &items[0]) && is_pair_row(view, items);
+            let is_form = items.len() >= 2
+                && (line::ends_with_colon(view, &items[0]) || self.repeats_key(items))
+                && is_pair_row(view, items);
             return is_form || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
         }
         if is_statistic {
@@ -198,6 +200,13 @@ impl Cutter<'_, '_> {
             return true;
         }
         agreement < 0.5
+    }
+
+    /// Whether one label of a machine or date stands in the line again: forms side by side.
+    fn repeats_key(&self, items: &[Item]) -> bool {
+        let text = |item: &Item| self.view.cell(item).text.trim();
+        let mut keys = items.iter().filter(|item| line::is_key_label(self.view, item));
+        keys.next().is_some_and(|first| keys.any(|other| text(other) == text(first)))
     }
 
     /// A key label and its value, where the columns hold something else.

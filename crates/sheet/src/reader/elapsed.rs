@@ -79,6 +79,13 @@ impl Reader<'_, '_, '_> {
                 return time;
             }
         }
+        // "Test voltage | 1000 V, 1 min".
+        if let Found::One(index, via) = self.scene.pair(self.block, Concept::TestVoltage) {
+            let pair = &self.scene.loose.pairs[index];
+            if let Some(seconds) = pair.sense(self.view).label.elapsed_s {
+                return Time::Known(self.told(seconds, via, &pair.value));
+            }
+        }
         let tell = |caption: &crate::loose::Caption| {
             let told = caption.heading.elapsed_s.as_ref().filter(|_| speaks_of(caption, quantity));
             told.map(|by| by.value.to_string())

@@ -3,7 +3,7 @@
 use super::Reader;
 use super::line::Line;
 use crate::column::{Column, Role};
-use crate::context::Found;
+use crate::context::{Body, Found};
 use crate::fit;
 use crate::heading::Heading;
 use crate::ruling::Ruling;
@@ -147,7 +147,12 @@ impl Reader<'_, '_, '_> {
         let both = |concepts: &[Concept]| {
             [Concept::InsulationResistance, Concept::WindingResistance].iter().all(|one| concepts.contains(one))
         };
+        // "Winding temperature: see column Tw" speaks of that column.
+        let of_columns: Vec<Concept> = self.temperature_columns();
         let fits = |concept: Concept| {
+            if of_columns.contains(&concept) {
+                return None;
+            }
             let dimension = match concept {
                 Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
                     Dimension::Temperature
@@ -194,6 +199,20 @@ impl Reader<'_, '_, '_> {
                 .map_or(What::Untold, |quantity| What::Measured(tell(quantity))),
             None => What::Circumstance(concept),
         }
+    }
+
+    /// The temperatures that columns of the block's own table tell.
+    fn temperature_columns(&self) -> Vec<Concept> {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return Vec::new() };
+        let columns = self.scene.tables[table].columns.iter();
+        let told = columns.filter_map(|column| match column.role {
+            Role::Field(concept) if column.group().is_none() => Some(concept),
+            _ => None,
+        });
+        let is_temperature = |concept: &Concept| {
+            matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature)
+        };
+        told.filter(is_temperature).collect()
     }
 
     /// Units of resistance that the nearest title tells, unless it tells those of insulation and of a conductor.

@@ -1,5 +1,6 @@
 //! Sheets as people write them, through the whole engine.
 
+mod cards;
 mod every_cell;
 mod grid;
 mod groups;

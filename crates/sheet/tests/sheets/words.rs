@@ -220,3 +220,29 @@ fn windings_of_direct_current_machines_are_told_by_their_names() {
     assert_eq!((read.circuit("C3"), read.circuit("D3")), (Some("A-E"), Some("F-E")));
     assert!(read.reading("E3").is_none_or(|reading| reading.circuit.is_none()));
 }
+
+#[test]
+fn letters_glued_to_the_name_of_a_resistance_are_the_three_phases_together() {
+    let read = Read::of(text_grid(&[
+        "MOTOR|PRDATUM|UPRUEF|RU_MOHM|RV_MOHM|RW_MOHM",
+        "VP-401|1992-06-16|500|210.5|198|205",
+        "VP-402|1992-06-16|500|8.25|7.9|8.1",
+    ]));
+    for (cell, circuit, value) in [("D2", "U-E", 210.5e6), ("E2", "V-E", 198e6), ("F2", "W-E", 205e6)] {
+        assert_eq!((read.quantity(cell), read.circuit(cell)), (Some("insulation_resistance"), Some(circuit)));
+        assert_eq!((ohms(&read, cell), read.volts(cell)), (Some(value), Some(500.0)));
+    }
+}
+
+#[test]
+fn a_name_of_capitals_whose_first_letters_abbreviate_a_quantity_labels_no_line() {
+    let read = Read::of(text_grid(&[
+        "Insulation to frame, one minute at 500 V d.c.",
+        "",
+        "Motor|As found 12 Aug 2009 MΩ|After drying 19 Aug 2009 MΩ",
+        "RW-PUMP-A|0.02|480",
+        "SCREEN-1|0.5|>1000",
+    ]));
+    assert_eq!((read.quantity("B4"), read.tag("B4")), (Some("insulation_resistance"), Some("RW-PUMP-A")));
+    assert_eq!(ohms(&read, "C4"), Some(480e6));
+}

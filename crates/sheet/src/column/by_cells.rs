@@ -1,0 +1,71 @@
+//! Columns whose cells say what they are where the heading does not: units behind values, circuits under a vague word, years under the
+//! name of a machine.
+
+use super::{Cells, Column, Role};
+use crate::line;
+use crate::sense::Kind;
+use crate::view::{Item, View};
+use windrow_model::Dimension;
+use windrow_text::vocabulary::Concept;
+
+/// Settles them.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    for index in 0..columns.len() {
+        let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
+        let is_new = |concept: Concept| columns.iter().all(|column| column.role != Role::Field(concept));
+        let concept = if is_new(Concept::UnitColumn) && are_units(view, &columns[index], own) {
+            Concept::UnitColumn
+        } else if is_new(Concept::Circuit) && are_circuits(view, &columns[index], own) {
+            Concept::Circuit
+        } else if is_new(Concept::Date) && are_years(view, columns, index, own) {
+            Concept::Date
+        } else {
+            continue;
+        };
+        (columns[index].role, columns[index].fit) = (Role::Field(concept), 0.9);
+    }
+}
+
+/// Whether a column without a heading holds units of resistances or currents ("85 | MΩ").
+fn are_units(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let is_unit = |item: &&Item| {
+        let mut units = view.sense(item).label.units.iter();
+        line::names_unit(view.sense(item))
+            && units.any(|meaning| matches!(meaning.unit.dimension, Dimension::Resistance | Dimension::Current))
+    };
+    column.heading.items.is_empty() && cells.iter().filter(is_unit).count() * 10 >= cells.len() * 8
+}
+
+/// Whether a column headed by a word for tests holds the terminals between which was measured ("Messung" over "U1–PE").
+fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let vague = |concept: Concept| matches!(concept, Concept::TestKind | Concept::WindingKind);
+    let is_vague = match column.role {
+        Role::Unknown => {
+            !column.heading.items.is_empty() && column.heading.concepts.iter().all(|(concept, ..)| vague(*concept))
+        }
+        Role::Field(concept) => vague(concept),
+        _ => false,
+    };
+    let is_circuit = |item: &&Item| {
+        let sense = view.sense(item);
+        let mut meanings = sense.circuits.iter();
+        sense.kind == Kind::Text && sense.words <= 4 && meanings.any(|meaning| meaning.weight >= 0.5)
+    };
+    is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+}
+
+/// Whether a first column headed by the name of a machine, or by nothing, holds years in their order, with readings beside.
+fn are_years(view: &View<'_>, columns: &[Column], index: usize, cells: &[Item]) -> bool {
+    let column = &columns[index];
+    let heading = &column.heading;
+    let is_open = matches!(column.role, Role::Reading(None) | Role::Unknown)
+        && heading.concepts.is_empty()
+        && heading.units.is_none()
+        && heading.circuits.is_empty()
+        && heading.elapsed_s.is_none()
+        && heading.date.is_none()
+        && (heading.tag.is_some() || heading.items.is_empty());
+    let readings = columns.iter().skip(index + 1).filter(|other| matches!(other.role, Role::Reading(_))).count();
+    let items: Vec<&Item> = cells.iter().collect();
+    is_open && index == 0 && readings >= 1 && line::are_rising_years(view, &items)
+}

@@ -7,6 +7,7 @@ mod groups;
 mod labels;
 mod letters;
 mod lists;
+mod names;
 mod others;
 mod series;
 mod stack;
@@ -98,6 +99,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
             Column { column: *column, heading, role, fit }
         })
         .collect();
+    names::settle(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
     circumstance::settle_by_cells(view, &mut columns, &cells);

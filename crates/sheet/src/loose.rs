@@ -119,8 +119,9 @@ impl Hashes {
 
     /// The text that a caption speaks.
     pub(crate) fn without(self, text: &str) -> &str {
-        let comment = text.strip_prefix('#').filter(|_| self == Self::Comment);
-        comment.map_or(text, |comment| comment.trim_start_matches('#').trim_start())
+        let comment = text.strip_prefix('#').map(|comment| comment.trim_start_matches('#').trim_start());
+        // "#3 Boiler feed pump" is a number.
+        comment.filter(|text| self == Self::Comment && text.starts_with(char::is_alphabetic)).unwrap_or(text)
     }
 }
 

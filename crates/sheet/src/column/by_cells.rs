@@ -65,7 +65,7 @@ fn are_years(view: &View<'_>, columns: &[Column], index: usize, cells: &[Item]) 
         && heading.elapsed_s.is_none()
         && heading.date.is_none()
         && (heading.tag.is_some() || heading.items.is_empty());
-    let readings = columns.iter().skip(index + 1).filter(|other| matches!(other.role, Role::Reading(_))).count();
+    let has_readings = columns.iter().skip(index + 1).any(|other| matches!(other.role, Role::Reading(_)));
     let items: Vec<&Item> = cells.iter().collect();
-    is_open && index == 0 && readings >= 1 && line::are_rising_years(view, &items)
+    is_open && index == 0 && has_readings && line::are_rising_years(view, &items)
 }

@@ -18,10 +18,11 @@ struct Glued {
 }
 
 /// Three columns whose headings tell one quantity once the letter behind its name is taken off, and whose letters are the three
-/// phases of one naming, are those phases. `RW` alone may be short for anything.
+/// phases of one naming, are those phases. `RW` alone may be short for anything, `RS` and `RT` beside `ST` are pairs, beside `RR`
+/// not.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     let mut glued: Vec<(usize, Glued)> = Vec::new();
-    for (index, column) in columns.iter().enumerate().filter(|(_, column)| column.heading.circuits.is_empty()) {
+    for (index, column) in columns.iter().enumerate() {
         let [item] = column.heading.items.as_slice() else { continue };
         glued.extend(readings(view, item).into_iter().map(|glued| (index, glued)));
     }

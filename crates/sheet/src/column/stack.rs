@@ -55,18 +55,19 @@ fn group_width(line: &[Item]) -> Option<u32> {
     steps.iter().all(|step| *step == first).then_some(first)
 }
 
-/// Whether the same units stand in the same order under each name of the line ("kV | µA | GΩ"): so wide is each group.
+/// Whether the same units stand in the same order under each name of the line ("kV | µA | GΩ"): so wide is each group. Single columns
+/// may stand before the groups.
 fn repeats_below(view: &View<'_>, table: &Table, line: &[Item], column: u32) -> bool {
-    let (Some(width), [first, .., last]) = (group_width(line), line) else { return false };
+    let Some(width) = group_width(line).filter(|width| *width > 1) else { return false };
+    let Some(start) = line.windows(2).position(|two| two[1].column - two[0].column == width) else { return false };
+    let groups = line.get(start..).unwrap_or_default();
+    let (Some(first), Some(last)) = (groups.first(), groups.last()) else { return false };
     let leaf = |column: u32| {
         let lowest = table.header.last()?.iter().find(|item| item.column == column)?;
         Some(view.cell(lowest).text.trim())
     };
     let is_same = |group: &Item| {
-        (0..width).all(|at| {
-            let own = leaf(group.column + at);
-            own.is_some() && own == leaf(first.column + at)
-        })
+        (0..width).all(|at| leaf(group.column + at).is_some_and(|own| Some(own) == leaf(first.column + at)))
     };
-    width > 1 && column < last.column + width && line.iter().all(is_same)
+    (first.column..last.column + width).contains(&column) && groups.iter().all(is_same)
 }

@@ -6,6 +6,7 @@ use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::fit;
 use crate::heading::Heading;
+use crate::loose::Caption;
 use crate::ruling::Ruling;
 use crate::value::Amount;
 use crate::view::Item;
@@ -147,12 +148,8 @@ impl Reader<'_, '_, '_> {
         let both = |concepts: &[Concept]| {
             [Concept::InsulationResistance, Concept::WindingResistance].iter().all(|one| concepts.contains(one))
         };
-        // "Winding temperature: see column Tw" speaks of that column.
-        let of_columns: Vec<Concept> = self.temperature_columns();
+        let of_columns = self.temperature_columns();
         let fits = |concept: Concept| {
-            if of_columns.contains(&concept) {
-                return None;
-            }
             let dimension = match concept {
                 Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature => {
                     Dimension::Temperature
@@ -164,15 +161,15 @@ impl Reader<'_, '_, '_> {
             let agrees = units.is_none_or(|units| units.iter().any(|meaning| meaning.unit.dimension == dimension));
             agrees.then_some(concept)
         };
-        let tell =
-            |caption: &crate::loose::Caption| best(&caption.concepts, &fits).map(|concept| format!("{concept:?}"));
+        let about = |caption: &Caption| best(&without_columns(caption, &of_columns), &fits);
+        let tell = |caption: &Caption| about(caption).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 let caption = &self.scene.loose.captions[index];
                 if both(&caption.concepts) && units.is_none_or(|units| resistance(Some(units)).is_none()) {
                     return What::Untold;
                 }
-                best(&caption.concepts, &fits).map(|concept| (concept, via, Some(caption.item)))
+                about(caption).map(|concept| (concept, via, Some(caption.item)))
             }
             _ => None,
         };
@@ -283,6 +280,15 @@ fn is_conductor<'u>(
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
     best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
         && circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
+}
+
+/// What a title names, without the temperature of a column: "winding temperature: see column Tw" speaks of that column, "winding
+/// temperatures in °C" of the numbers below.
+fn without_columns(caption: &Caption, of_columns: &[Concept]) -> Vec<Concept> {
+    let mut units = caption.units.iter().flat_map(|(units, _)| units);
+    let tells_degrees = units.any(|meaning| meaning.unit.dimension == Dimension::Temperature);
+    let is_own = |concept: &&Concept| tells_degrees || !of_columns.contains(concept);
+    caption.concepts.iter().filter(is_own).copied().collect()
 }
 
 /// The concept that a title is about, among those that fit: a measured quantity before a circumstance.

@@ -106,3 +106,60 @@ fn the_same_units_under_each_group_make_it_the_terminals_of_all_of_them() {
         (Some("pd_inception_voltage"), Some("pd_extinction_voltage"))
     );
 }
+
+#[test]
+fn a_number_sign_before_a_number_begins_no_comment() {
+    let read = Read::of(text_grid(&[
+        "# IR in megohms, 500 V",
+        "#3 Boiler feed pump",
+        "Date|U-E|V-E|W-E",
+        "14.03.2001|120|130|125",
+        "15.03.2002|118|128|121",
+    ]));
+    assert_eq!((read.volts("B4"), read.quantity("B4")), (Some(500.0), Some("insulation_resistance")));
+}
+
+#[test]
+fn a_step_before_groups_is_no_group() {
+    let read = Read::of(text_grid(&[
+        "Generator G-7, 02.09.2015",
+        "",
+        "Step|U gegen Masse||V gegen Masse||W gegen Masse|",
+        "No.|kV|µA|kV|µA|kV|µA",
+        "1|2,5|0,42|2,4|0,40|2,5|0,44",
+        "2|5,0|0,90|5,1|0,86|5,0|0,95",
+    ]));
+    assert_eq!((read.circuit("C5"), read.volts("C5")), (Some("U-E"), Some(2500.0)));
+    assert_eq!((read.circuit("E6"), read.volts("E6")), (Some("V-E"), Some(5100.0)));
+    assert_eq!((read.circuit("G6"), read.volts("G6")), (Some("W-E"), Some(5000.0)));
+}
+
+#[test]
+fn a_machine_named_as_a_terminal_is_no_phase_beside_the_three() {
+    let read = Read::of(text_grid(&[
+        "Aislamiento a tierra en GΩ, 60 s, 1 kV",
+        "",
+        "Ventilador V1|U|V|W|Temp. devanado °C",
+        "2008|1,2|1,3|1,1|16",
+        "2010|1,0|1,1|0,95|18",
+        "2011|rebobinado",
+    ]));
+    assert_eq!((read.circuit("C4"), read.day("C4").as_deref()), (Some("V-E"), Some("2008")));
+    assert_eq!(read.tag("D5"), Some("Ventilador V1"));
+    assert!(read.reading("A4").is_none() && read.reading("A6").is_none());
+}
+
+#[test]
+fn a_resistance_named_with_each_of_r_s_and_t_is_of_a_phase_and_not_of_a_pair() {
+    let rows = |names: &str| {
+        Read::of(text_grid(&[
+            &format!("TAG|FECHA|VPRUEBA|{names}"),
+            "M-1|16/06/1992|500|210,5|198|205",
+            "M-2|17/06/1992|500|150|152|148",
+        ]))
+    };
+    let read = rows("RR_MOHM|RS_MOHM|RT_MOHM");
+    assert_eq!([read.circuit("D2"), read.circuit("E2"), read.circuit("F2")], [Some("U-E"), Some("V-E"), Some("W-E")]);
+    let read = rows("RS_MOHM|ST_MOHM|TR_MOHM");
+    assert_eq!([read.circuit("D2"), read.circuit("E2"), read.circuit("F2")], [Some("U-V"), Some("V-W"), Some("W-U")]);
+}

@@ -1,0 +1,50 @@
+//! Names of machines that end as terminals are named: "Fan V1" beside U, V and W.
+
+use super::{Cells, Column, role};
+use crate::fit::names_machine;
+use crate::heading::By;
+use crate::view::{Item, View};
+use windrow_text::circuit::Named;
+
+/// A heading of words and a phase, where another column is headed by that phase alone, is the name of a machine.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let named: Vec<Option<(Item, Named)>> = columns.iter().map(phase).collect();
+    for index in 0..columns.len() {
+        let Some((item, told)) = named[index].filter(|(item, _)| has_name(view, item)) else { continue };
+        let is_alone = |other: &Option<(Item, Named)>| {
+            other.is_some_and(|(item, named)| named == told && view.cell(&item).text.trim().chars().count() <= 2)
+        };
+        if named.iter().enumerate().any(|(at, other)| at != index && is_alone(other)) {
+            let heading = &mut columns[index].heading;
+            heading.circuits.clear();
+            let value = view.cell(&item).text.trim().to_owned();
+            heading.tag = heading.tag.take().or(Some(By { value, item }));
+            let own = cells.get(&columns[index].column).map(Vec::as_slice).unwrap_or_default();
+            (columns[index].role, columns[index].fit) = role(view, &columns[index].heading, own);
+        }
+    }
+}
+
+/// The phase that the lowest cell of a heading names.
+fn phase(column: &Column) -> Option<(Item, Named)> {
+    let item = column.heading.items.last()?;
+    let by = column.heading.circuits.iter().find(|by| by.item.cell == item.cell)?;
+    let named = by.value.first()?.named;
+    matches!(named, Named::Phase(_)).then_some((*item, named))
+}
+
+/// Whether the text holds a word that means nothing beside its last one, which is made as codes are ("Ventilador V1").
+fn has_name(view: &View<'_>, item: &Item) -> bool {
+    let text = view.cell(item).text.trim();
+    let is_code = |word: &str| {
+        word.starts_with(|c: char| c.is_ascii_uppercase())
+            && word.ends_with(|c: char| c.is_ascii_digit())
+            && word.len() <= 3
+    };
+    let label = &view.sense(item).label;
+    let is_own = |word: &String| word.chars().count() >= 4;
+    text.rsplit_once(' ').is_some_and(|(_, word)| is_code(word))
+        && label.unexplained.iter().any(is_own)
+        && label.concepts.iter().all(|(concept, _)| names_machine(*concept))
+        && label.units.is_empty()
+}

@@ -4,6 +4,7 @@
 mod again;
 mod bad_input;
 mod doubts;
+mod export;
 mod findings;
 mod fleet;
 mod forms;

@@ -27,7 +27,7 @@ fn json_type(kind: ColumnType) -> Value {
     }
 }
 
-fn column_schema(column: &Column) -> Value {
+pub(super) fn column_schema(column: &Column) -> Value {
     let mut schema = json_type(column.kind);
     if let (true, Some(kind)) = (column.nullable, schema.get("type").cloned()) {
         schema["type"] = json!([kind, "null"]);
@@ -53,7 +53,7 @@ pub(super) fn json_schema(table: &TableInfo) -> anyhow::Result<String> {
     }))
 }
 
-fn pretty(value: &Value) -> anyhow::Result<String> {
+pub(super) fn pretty(value: &Value) -> anyhow::Result<String> {
     Ok(serde_json::to_string_pretty(value)? + "\n")
 }
 

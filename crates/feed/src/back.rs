@@ -70,8 +70,9 @@ pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> R
     let mut answers = Answers { unused: columns.unused.clone(), ..Answers::default() };
     let mut said: Vec<Acknowledgement> = before.to_vec();
     let mut record = ByteRecord::new();
+    let mut lines = Lines { bytes, at: 0, line: 1 };
     loop {
-        let line = reader.position().line();
+        let line = lines.of(reader.position());
         match reader.read_byte_record(&mut record) {
             Ok(false) => return Ok(answers),
             Ok(true) => {}
@@ -80,7 +81,6 @@ pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> R
                 continue;
             }
         }
-        let line = record.position().map_or(line, csv::Position::line);
         match word(&Line { columns: &columns, record: &record, number: line }, findings) {
             Ok(word) if said.iter().any(|other| is_same(other, &word)) => answers.known += 1,
             Ok(word) => {
@@ -89,6 +89,28 @@ pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> R
             }
             Err(wrong) => answers.wrong.push(wrong),
         }
+    }
+}
+
+/// Numbers of lines by places in the file. The reader's own count is one behind where lines end in carriage return and line feed.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// Number of the line that begins at `position`, which never goes back.
+    fn of(&mut self, position: &csv::Position) -> u64 {
+        let mut end = usize::try_from(position.byte()).unwrap_or(usize::MAX).min(self.bytes.len());
+        // What is left of the line before, and lines without anything, are no lines of a record.
+        while matches!(self.bytes.get(end), Some(b'\n' | b'\r')) {
+            end += 1;
+        }
+        let passed = self.bytes.get(self.at..end).unwrap_or_default();
+        self.line += passed.iter().map(|byte| u64::from(*byte == b'\n')).sum::<u64>();
+        self.at = end;
+        self.line
     }
 }
 

@@ -37,6 +37,9 @@ impl File {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_keep_trailing_newline(true);
+        // A line with nothing but a block leaves no empty line.
+        environment.set_trim_blocks(true);
+        environment.set_lstrip_blocks(true);
         environment.set_auto_escape_callback(escape);
         environment.set_formatter(print);
         environment.add_template_owned(template.clone(), text).map_err(|error| told(&error))?;

@@ -97,7 +97,7 @@ impl Http {
     }
 
     fn wait(&self, milliseconds: u64) {
-        self.runtime.block_on(tokio::time::sleep(Duration::from_millis(milliseconds)));
+        self.runtime.block_on(async { tokio::time::sleep(Duration::from_millis(milliseconds)).await });
     }
 }
 
@@ -230,3 +230,6 @@ fn chain(error: &reqwest::Error) -> String {
 fn chance() -> u64 {
     getrandom::u64().unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests;

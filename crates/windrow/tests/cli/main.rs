@@ -5,6 +5,7 @@ mod again;
 mod bad_input;
 mod doubts;
 mod export;
+mod feed;
 mod findings;
 mod fleet;
 mod forms;

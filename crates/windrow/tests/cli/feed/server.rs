@@ -140,8 +140,9 @@ impl Held {
     fn note(&mut self, event: &Value) {
         let text = |name: &str| event[name].as_str().unwrap_or_default().to_owned();
         let (id, asset, sequence) = (text("id"), text("partitionkey"), text("sequence").parse::<i64>().unwrap_or(-1));
+        let body = event.to_string();
         match self.bodies.get(&id) {
-            Some(before) if *before == event.to_string() => self.repeated += 1,
+            Some(before) if *before == body => self.repeated += 1,
             Some(_) => self.wrong.push(format!("{id} came with two contents")),
             None => {
                 let last = self.last.entry(asset.clone()).or_default();
@@ -149,7 +150,7 @@ impl Held {
                     self.wrong.push(format!("{asset}: {sequence} came after {last}"));
                 }
                 *last = sequence;
-                self.bodies.insert(id, event.to_string());
+                self.bodies.insert(id, body);
             }
         }
     }

@@ -20,7 +20,8 @@ pub(crate) fn run(root: &Path, options: &[&str]) -> anyhow::Result<()> {
         }
         Err(error) => return Err(error),
     };
-    run_in(root, "cargo", ["build", "--quiet", "--package", "windrow"])?;
+    // As the tests of the workspace build it: another choice of packages would build every dependency in another way again.
+    run_in(root, env!("CARGO"), ["test", "--quiet", "--workspace", "--test", "cli", "--no-run"])?;
     let program = target.join("debug").join(if cfg!(windows) { "windrow.exe" } else { "windrow" });
     let work = tempfile::tempdir()?;
     let fleet = work.path().join("demo");

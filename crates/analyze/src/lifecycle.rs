@@ -195,6 +195,9 @@ mod tests {
             reason: "rewind ordered".to_owned(),
             by: Some("an engineer".to_owned()),
             on: Some("2026-11-28".to_owned()),
+            work_order: None,
+            outcome: None,
+            failure_mode: None,
         }
     }
 

@@ -1,6 +1,7 @@
 //! From the bytes of one source to what it tells: ask the readers, read, understand, and account for every cell.
 
 mod audit;
+mod consolidated;
 mod record;
 
 use crate::claim;
@@ -52,7 +53,10 @@ pub fn understand_source(source: Source<'_>, registry: &Registry, settings: &Set
 /// Empty for a source that cannot be read.
 #[must_use]
 pub fn evidence_of(source: Source<'_>, registry: &Registry, limits: &Limits) -> Pools {
-    let evidence = || read_source(source, registry, limits).map(|(_, book)| windrow_sheet::evidence(&book));
+    // What an export wrote says nothing of how people of the folder write.
+    let habits =
+        |book: &Workbook| if consolidated::is_ours(book) { Pools::default() } else { windrow_sheet::evidence(book) };
+    let evidence = || read_source(source, registry, limits).map(|(_, book)| habits(&book));
     catch_unwind(AssertUnwindSafe(evidence)).ok().and_then(Result::ok).unwrap_or_default()
 }
 
@@ -104,8 +108,12 @@ fn interpret(
     let context = Context { source_file: &understood.source_file.clone(), settings, folder };
     let result = catch_unwind(AssertUnwindSafe(|| {
         let mut fresh = understood.clone();
-        windrow_sheet::understand(book, &context, &registry.specialists(), &mut fresh);
-        record::understand(book, settings, &mut fresh);
+        if consolidated::is_ours(book) {
+            consolidated::understand(book, &mut fresh);
+        } else {
+            windrow_sheet::understand(book, &context, &registry.specialists(), &mut fresh);
+            record::understand(book, settings, &mut fresh);
+        }
         fresh
     }));
     match result {

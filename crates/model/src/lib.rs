@@ -11,6 +11,7 @@
 pub mod acknowledgement;
 pub mod circuit;
 mod code;
+pub mod consolidated;
 pub mod date;
 pub mod decision;
 pub mod disposition;
@@ -27,7 +28,7 @@ pub mod settings;
 pub mod table;
 pub mod unit;
 
-pub use acknowledgement::{Acknowledgement, Word};
+pub use acknowledgement::{Acknowledgement, Word, WorkOutcome};
 pub use circuit::Circuit;
 pub use date::{PartialDate, Precision};
 pub use decision::Decision;

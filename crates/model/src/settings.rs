@@ -19,6 +19,8 @@ pub struct Settings {
     pub opening: OpeningSettings,
     /// How often to test.
     pub plan: PlanSettings,
+    /// What leaves the fleet.
+    pub export: ExportSettings,
     /// Rulings of people; they stand in a file of their own (`decisions.toml`).
     pub decisions: Vec<Decision>,
     /// Layouts of sheets that look alike; each stands in a file of its own (`layouts/*.toml`).
@@ -115,6 +117,27 @@ impl Default for PlanSettings {
         let yearly = |kind: TestKind| (kind.code().to_owned(), 12);
         Self { months: [TestKind::InsulationResistance, TestKind::WindingResistance].map(yearly).into() }
     }
+}
+
+/// What leaves the fleet in exports and events.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ExportSettings {
+    /// What becomes of the names of testers and of people who ruled: `keep`, `pseudonym` or `drop`.
+    pub testers: TesterNames,
+}
+
+/// What becomes of people's names.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TesterNames {
+    /// They stay as written.
+    #[default]
+    Keep,
+    /// The same name becomes the same pseudonym, which nobody can undo without the key of the fleet.
+    Pseudonym,
+    /// They are left out.
+    Drop,
 }
 
 /// How the rate of false discoveries is bounded.

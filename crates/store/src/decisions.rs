@@ -150,6 +150,9 @@ mod tests {
             reason: "\"rewind\" ordered".to_owned(),
             by: None,
             on: Some("2026-11-28".to_owned()),
+            work_order: None,
+            outcome: None,
+            failure_mode: None,
         };
         append(&path, &rulings(&["MOhm"])).unwrap();
         append(&path, &File { acknowledgement: vec![word.clone()], ..File::default() }).unwrap();

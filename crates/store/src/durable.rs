@@ -18,11 +18,11 @@ use futures::stream::BoxStream;
 use futures::{StreamExt, TryFutureExt, TryStreamExt};
 
 /// Ending of files that are being written; leftovers of a killed program, cleaned up later.
-pub(crate) const UNFINISHED: &str = "unfinished";
+pub const UNFINISHED: &str = "unfinished";
 
 /// How a file gets its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Place {
+pub enum Place {
     /// Replaces what stands there.
     Replace,
     /// Fails with [`io::ErrorKind::AlreadyExists`] if anything stands there.
@@ -30,8 +30,11 @@ pub(crate) enum Place {
 }
 
 /// Writes `parts` to `path`, whole or not at all, and returns when the disk holds both bytes and name.
-pub(crate) fn write<'a>(path: &Path, parts: impl IntoIterator<Item = &'a [u8]>, place: Place) -> io::Result<()> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+///
+/// # Errors
+/// What the file system says; nothing stands at `path` then that did not before.
+pub fn write<'a>(path: &Path, parts: impl IntoIterator<Item = &'a [u8]>, place: Place) -> io::Result<()> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     create_folder(folder)?;
     let unfinished = unfinished_name(path);
     let result = fill(&unfinished, parts).and_then(|()| match place {
@@ -62,7 +65,10 @@ fn unfinished_name(path: &Path) -> PathBuf {
 }
 
 /// Creates `folder` and what is missing above it, permanently.
-pub(crate) fn create_folder(folder: &Path) -> io::Result<()> {
+///
+/// # Errors
+/// What the file system says.
+pub fn create_folder(folder: &Path) -> io::Result<()> {
     let missing: Vec<&Path> = folder.ancestors().take_while(|folder| !folder.is_dir()).collect();
     for folder in missing.into_iter().rev().filter(|folder| !folder.as_os_str().is_empty()) {
         match fs::create_dir(folder) {
@@ -78,7 +84,10 @@ pub(crate) fn create_folder(folder: &Path) -> io::Result<()> {
 }
 
 /// Makes the names in `folder` permanent. Other systems than Unix do so by themselves.
-pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
+///
+/// # Errors
+/// What the file system says.
+pub fn sync_folder(folder: &Path) -> io::Result<()> {
     if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
 }
 

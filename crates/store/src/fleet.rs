@@ -16,7 +16,7 @@ use std::ffi::OsString;
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
-use windrow_model::settings::{PlanSettings, Settings};
+use windrow_model::settings::{ExportSettings, PlanSettings, Settings};
 use windrow_model::{Acknowledgement, Decision};
 
 /// Version of the schema that this program writes. A fleet of a newer one is refused.
@@ -166,18 +166,27 @@ impl Fleet {
     /// # Errors
     /// When the file cannot be understood or written.
     pub fn acknowledge(&self, word: Acknowledgement) -> Result<()> {
+        self.acknowledge_all(vec![word])
+    }
+
+    /// Adds the words of people on findings to `decisions.toml`, all or none; what stands there stays as it is.
+    ///
+    /// # Errors
+    /// When the file cannot be understood or written.
+    pub fn acknowledge_all(&self, words: Vec<Acknowledgement>) -> Result<()> {
         let _held = self.hold_decisions()?;
         decisions::append(
             &self.decisions_path(),
-            &decisions::File { acknowledgement: vec![word], ..decisions::File::default() },
+            &decisions::File { acknowledgement: words, ..decisions::File::default() },
         )
     }
 
     /// BLAKE3 hash, hexadecimal, of everything in the folder that decides how records are read: the meaning of the settings
     /// (not their comments), the layouts, the decisions.
     pub fn settings_hash(&self) -> Result<String> {
-        // How often to test decides nothing about what was tested.
-        let reading = Settings { plan: PlanSettings::default(), ..self.settings()? };
+        // How often to test and what to hand on decide nothing about what was tested.
+        let (plan, export) = (PlanSettings::default(), ExportSettings::default());
+        let reading = Settings { plan, export, ..self.settings()? };
         let settings = serde_json::to_vec(&reading)
             .map_err(|error| Error::new("the settings could not be hashed; please report this").caused_by(error))?;
         let mut parts = vec![(settings::FILE.to_owned(), settings)];

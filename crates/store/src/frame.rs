@@ -45,26 +45,35 @@ pub(crate) fn empty(table: &TableInfo) -> DataFrame {
 /// # Errors
 /// When rows cannot be put into columns, which no rows should cause.
 pub fn from_rows<T: Table>(rows: Vec<T>) -> Result<DataFrame> {
-    let height = rows.len();
-    let columns = T::COLUMNS.iter().zip(T::into_columns(rows)).map(|(column, data)| series(column.name, data));
+    from_columns(&TableInfo::of::<T>(), T::into_columns(rows))
+}
+
+/// Columns of `table`, in its order, as a frame.
+///
+/// # Errors
+/// When the columns differ in length, which no table should cause.
+pub fn from_columns(table: &TableInfo, columns: Vec<ColumnData>) -> Result<DataFrame> {
+    let height = columns.first().map_or(0, ColumnData::len);
+    let columns = table.columns.iter().zip(columns).map(|(column, data)| series(column.name, data));
     let columns = columns.map(|series| series.map(Series::into_column)).collect::<PolarsResult<Vec<Column>>>();
     columns.and_then(|columns| DataFrame::new(height, columns)).map_err(|error| {
-        Error::new(format!("the rows of {} could not be put into columns; please report this", T::NAME))
+        Error::new(format!("the rows of {} could not be put into columns; please report this", table.name))
             .caused_by(error)
+    })
+}
+
+/// A frame as columns of `table`.
+pub(crate) fn to_columns(frame: &DataFrame, table: &TableInfo) -> Result<Vec<ColumnData>> {
+    let columns = table.columns.iter().map(|column| column_data(frame, column)).collect::<PolarsResult<Vec<_>>>();
+    columns.map_err(|error| {
+        Error::new(format!("the table {} does not have the columns of the schema", table.name)).caused_by(error)
     })
 }
 
 /// A frame as rows.
 pub(crate) fn to_rows<T: Table>(frame: &DataFrame) -> Result<Vec<T>> {
-    let columns = T::COLUMNS.iter().map(|column| column_data(frame, column)).collect::<PolarsResult<Vec<_>>>();
-    let rows = columns.map(|columns| T::from_columns(&columns));
-    match rows {
-        Ok(Some(rows)) => Ok(rows),
-        Ok(None) => Err(Error::new(format!("the table {} has an empty value where the schema forbids it", T::NAME))),
-        Err(error) => {
-            Err(Error::new(format!("the table {} does not have the columns of the schema", T::NAME)).caused_by(error))
-        }
-    }
+    T::from_columns(&to_columns(frame, &TableInfo::of::<T>())?)
+        .ok_or_else(|| Error::new(format!("the table {} has an empty value where the schema forbids it", T::NAME)))
 }
 
 fn series(name: &str, data: ColumnData) -> PolarsResult<Series> {

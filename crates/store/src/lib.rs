@@ -71,7 +71,7 @@ mod cache;
 mod commits;
 mod decisions;
 mod delta;
-mod durable;
+pub mod durable;
 mod error;
 mod fleet;
 mod frame;
@@ -89,7 +89,7 @@ mod writer;
 pub use cache::Cache;
 pub use error::{Error, Result};
 pub use fleet::{Fleet, Mark, SCHEMA_VERSION};
-pub use frame::from_rows;
+pub use frame::{from_columns, from_rows};
 pub use snapshot::Snapshot;
 pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};
 

@@ -8,7 +8,7 @@ use crate::sql;
 use polars::prelude::{DataFrame, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-use windrow_model::table::{TABLES, Table, TableInfo};
+use windrow_model::table::{ColumnData, TABLES, Table, TableInfo};
 
 /// All tables as the newest commit left them, whatever is written meanwhile.
 #[derive(Debug, Clone, Default)]
@@ -105,12 +105,19 @@ impl Snapshot {
 
     /// All rows of a table, in stored order.
     pub fn rows<T: Table>(&self) -> Result<Vec<T>> {
-        let scan = self.scan_table(&TableInfo::of::<T>())?;
-        let frame = scan.collect().map_err(|error| {
-            Error::new(format!("could not read the table {}; if it was just replaced, ask again", T::NAME))
+        frame::to_rows(&self.collect(&TableInfo::of::<T>())?)
+    }
+
+    /// All rows of `table` column by column, in stored order.
+    pub fn columns(&self, table: &TableInfo) -> Result<Vec<ColumnData>> {
+        frame::to_columns(&self.collect(table)?, table)
+    }
+
+    fn collect(&self, table: &TableInfo) -> Result<DataFrame> {
+        self.scan_table(table)?.collect().map_err(|error| {
+            Error::new(format!("could not read the table {}; if it was just replaced, ask again", table.name))
                 .caused_by(error)
-        })?;
-        frame::to_rows(&frame)
+        })
     }
 
     /// Rows of a table whose text column `column` holds one of `values`, in stored order; the rest is not read where the file's

@@ -30,6 +30,9 @@ pub fn acknowledge(fleet: &Fleet, finding: &Finding, said: &Said<'_>) -> anyhow:
         reason: said.reason.trim().to_owned(),
         by: said.by.map(str::to_owned),
         on: Some(clock::today().to_string()),
+        work_order: None,
+        outcome: None,
+        failure_mode: None,
     })?;
     judge::judge(fleet.dir()).map(drop)
 }

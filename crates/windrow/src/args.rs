@@ -1,8 +1,10 @@
 //! What the command line accepts, with help that teaches.
 
+mod handout;
 mod levels;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+pub(crate) use handout::{ExportArgs, ExportForm, FeedArgs};
 pub(crate) use levels::{LevelsArgs, LimitsArgs, Standards};
 use std::path::PathBuf;
 
@@ -82,6 +84,16 @@ pub(crate) enum Command {
         after_help = "Examples:\n  windrow query \"SELECT level, count(*) AS n FROM findings GROUP BY level\" --fleet plant\n  windrow query \"SELECT * FROM readings WHERE bound = 'at_least'\" --fleet plant --format parquet --out ceilings.parquet\n  windrow query --file schema/sql/fleet_resistance.sql --fleet plant\n\nTables: assets, tests, readings, reported_figures, waveforms, cells, holds, sources, imports, test_summary, findings, coverage. Values are in SI units (Ohm, A, V); see schema/ for every column."
     )]
     Query(QueryArgs),
+    /// Write all tables as Parquet, CSV or SQLite, or one consolidated workbook
+    #[command(
+        after_help = "Examples:\n  windrow export --to xlsx --out plant.xlsx --fleet plant\n  windrow export --to csv --out tables --fleet plant\n\nAn export appears whole or not at all, and replaces nothing unless --force is given. In CSV a text that a spreadsheet program would run as a formula (= + - @ first) gets an apostrophe in front, and so does a text that begins with one: drop one leading apostrophe to get the text back. Names of people: [export] testers in windrow.toml. The workbook can be imported again and gives the same readings."
+    )]
+    Export(ExportArgs),
+    /// Tell a maintenance system what changed, and take back what people found
+    #[command(
+        after_help = "Examples:\n  windrow feed --fleet plant --dry-run --into events\n  windrow feed --fleet plant\n  windrow feed --receive answers.csv --fleet plant\n\nThe first feed tells everything, later ones what changed since: machines, tests, findings, due tests, as CloudEvents 1.0 (schemas in schema/events). feed/sinks.toml in the fleet folder says where they go: files, HTTP, or CSV and XML by a template. Each event arrives at least once, in order for each machine; what could not be sent goes with the next feed. Secrets stand in the environment or in a file of yours alone, never here.\n\nExit status: 0 all went; 1 something was refused or is wrong in an answer; 3 a sink could not be reached."
+    )]
+    Feed(FeedArgs),
     /// List the questions that wait for a person
     #[command(
         after_help = "Examples:\n  windrow holds --fleet plant\n  windrow holds --explain 3fa94c --fleet plant\n\nQuestions with one cause are one: its answer settles all its cells."

@@ -71,7 +71,9 @@ fn main() -> ExitCode {
 /// Whether what was asked is at fault, not the files or the disk.
 fn is_usage(error: &anyhow::Error) -> bool {
     let is_query = error.downcast_ref::<windrow_store::Error>().is_some_and(windrow_store::Error::is_query);
-    is_query || error.is::<windrow_tasks::WrongUsage>()
+    let is_export = error.downcast_ref::<windrow_export::Error>().is_some_and(windrow_export::Error::is_usage);
+    let is_feed = error.downcast_ref::<windrow_feed::Error>().is_some_and(windrow_feed::Error::is_usage);
+    is_query || is_export || is_feed || error.is::<windrow_tasks::WrongUsage>()
 }
 
 /// Opens files for another process of this program, which put it under limits.
@@ -95,6 +97,8 @@ fn run(command: Command, workers: &Workers) -> anyhow::Result<Ending> {
         Command::Fleet(args) => commands::fleet::run(&args),
         Command::Report(args) => commands::report::run(&args),
         Command::Serve(args) => commands::serve::run(&args, workers),
+        Command::Export(args) => commands::export::run(&args),
+        Command::Feed(args) => commands::feed::run(&args),
         Command::Query(args) => commands::query::run(&args),
         Command::Holds(args) => commands::holds::run(&args),
         Command::Decide(args) => commands::decide::run(&args),

@@ -12,6 +12,7 @@ const CHECKS: &[(&str, &[&str])] = &[
     ("lints", &["clippy", "--quiet", "--workspace", "--all-targets", "--", "--deny", "warnings"]),
     ("tests", &["test", "--workspace"]),
     ("corpus score", &["run", "--quiet", "--package", "xtask", "--", "score", "tests/corpus/open", "--least", "98"]),
+    ("analysts' tools", &["run", "--quiet", "--package", "xtask", "--", "analysts", "--where-possible"]),
     ("documentation", &["doc", "--quiet", "--workspace", "--no-deps"]),
 ];
 

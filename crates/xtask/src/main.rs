@@ -1,6 +1,7 @@
 //! Developer commands: `cargo xtask test`, `schema`, …
 #![expect(clippy::print_stdout, reason = "a command-line program for developers")]
 
+mod analysts;
 mod bench;
 mod bless;
 mod checks;
@@ -33,6 +34,9 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   metamorphic [--only MUTATION] [--files PART] [--in FOLDER] [--show N]
                      change samples and corpus in ways that do not change what they say, and compare
   bench              compare a full import with merely reading every cell
+  analysts [--where-possible]
+                     install analysts' own tools (Python) and try them on the demo
+  bench feed         10,000 events, a receiver that fails, and a sender killed 100 times
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
   bench analysis [store] [MACHINES]…
@@ -48,6 +52,8 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
+        ["analysts", options @ ..] => analysts::run(&root(), options),
+        ["bench", "feed"] => bench::feed::run(&root()),
         ["bench", "analysis", options @ ..] => simulated("bench", options),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),

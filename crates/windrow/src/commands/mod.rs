@@ -6,6 +6,8 @@ pub(crate) mod assets;
 pub(crate) mod completions;
 pub(crate) mod decide;
 pub(crate) mod explain;
+pub(crate) mod export;
+pub(crate) mod feed;
 pub(crate) mod fleet;
 pub(crate) mod holds;
 pub(crate) mod import;

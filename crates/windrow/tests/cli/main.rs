@@ -4,6 +4,8 @@
 mod again;
 mod bad_input;
 mod doubts;
+mod export;
+mod feed;
 mod findings;
 mod fleet;
 mod forms;

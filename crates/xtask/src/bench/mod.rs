@@ -4,6 +4,7 @@
 //! account of it.
 
 mod baseline;
+pub(crate) mod feed;
 mod generate;
 pub(crate) mod identity;
 mod measure;

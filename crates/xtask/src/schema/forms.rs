@@ -27,7 +27,7 @@ fn json_type(kind: ColumnType) -> Value {
     }
 }
 
-fn column_schema(column: &Column) -> Value {
+pub(super) fn column_schema(column: &Column) -> Value {
     let mut schema = json_type(column.kind);
     if let (true, Some(kind)) = (column.nullable, schema.get("type").cloned()) {
         schema["type"] = json!([kind, "null"]);
@@ -53,7 +53,7 @@ pub(super) fn json_schema(table: &TableInfo) -> anyhow::Result<String> {
     }))
 }
 
-fn pretty(value: &Value) -> anyhow::Result<String> {
+pub(super) fn pretty(value: &Value) -> anyhow::Result<String> {
     Ok(serde_json::to_string_pretty(value)? + "\n")
 }
 
@@ -123,12 +123,13 @@ pub(super) fn data_package() -> anyhow::Result<String> {
     let resources: Vec<Value> = TABLES
         .iter()
         .map(|table| {
+            // An empty text is a value, and looks like none in delimited text.
             let fields: Vec<Value> = table
                 .columns
                 .iter()
                 .map(|column| {
                     json!({"name": column.name, "type": stored_types(column.kind).2, "description": one_line(column.doc),
-                        "constraints": {"required": !column.nullable}})
+                        "constraints": {"required": !column.nullable && column.kind != ColumnType::Text}})
                 })
                 .collect();
             json!({"name": table.name.replace('_', "-"), "path": format!("{}.csv", table.name), "profile": "tabular-data-resource",

@@ -1,5 +1,6 @@
 //! Writes `schema/` from the Rust types, the one source of truth, and checks that what stands there is what they give.
 
+mod events;
 mod forms;
 
 use anyhow::{Context, bail};
@@ -47,5 +48,6 @@ fn files() -> anyhow::Result<BTreeMap<String, String>> {
     files.insert("tables.sql".to_owned(), forms::ddl());
     files.insert("datapackage.json".to_owned(), forms::data_package()?);
     files.insert("codes.md".to_owned(), forms::codes());
+    files.extend(events::files()?);
     Ok(files)
 }

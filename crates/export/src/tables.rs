@@ -1,0 +1,79 @@
+//! All tables of a snapshot, with names as the site wants them.
+
+use crate::error::Result;
+use crate::people::People;
+use std::collections::BTreeSet;
+use windrow_model::table::{ColumnData, TABLES, Table, TableInfo};
+use windrow_model::{Acknowledgement, Decision};
+use windrow_store::{Fleet, Snapshot};
+
+/// Everything that leaves the fleet.
+pub struct Tables {
+    tables: Vec<(&'static TableInfo, Vec<ColumnData>)>,
+    people: People,
+    name: String,
+}
+
+impl Tables {
+    /// The tables of `snapshot` as the settings of `fleet` let them out.
+    ///
+    /// # Errors
+    /// When settings or tables cannot be read.
+    pub fn load(fleet: &Fleet, snapshot: &Snapshot) -> Result<Self> {
+        let mut tables = Vec::new();
+        for info in TABLES {
+            tables.push((info, snapshot.columns(info)?));
+        }
+        let settings = fleet.settings()?;
+        let names = names(&tables, &settings.decisions, &fleet.acknowledgements()?);
+        let people = People::of(settings.export.testers, names, fleet.dir())?;
+        for (info, columns) in &mut tables {
+            people.apply(info, columns);
+        }
+        let name = fleet.dir().file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        Ok(Self { tables, people, name })
+    }
+
+    /// Every table with its columns, in the order of the schema.
+    pub fn all(&self) -> impl Iterator<Item = (&'static TableInfo, &[ColumnData])> {
+        self.tables.iter().map(|(info, columns)| (*info, columns.as_slice()))
+    }
+
+    /// The rows of a table.
+    #[must_use]
+    pub fn rows<T: Table>(&self) -> Vec<T> {
+        let columns = self.tables.iter().find(|(info, _)| info.name == T::NAME).map(|(_, columns)| columns);
+        columns.and_then(|columns| T::from_columns(columns)).unwrap_or_default()
+    }
+
+    /// How names were treated.
+    #[must_use]
+    pub const fn people(&self) -> &People {
+        &self.people
+    }
+
+    /// Name of the fleet's folder.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+/// Names of testers and of those who ruled or acknowledged.
+fn names(
+    tables: &[(&'static TableInfo, Vec<ColumnData>)],
+    decisions: &[Decision],
+    words: &[Acknowledgement],
+) -> BTreeSet<String> {
+    let ruled = decisions.iter().filter_map(|decision| decision.by.clone());
+    let mut names: BTreeSet<String> = ruled.chain(words.iter().filter_map(|word| word.by.clone())).collect();
+    let tests = tables.iter().find(|(info, _)| info.name == "tests");
+    let testers = tests.and_then(|(info, columns)| {
+        let at = info.columns.iter().position(|column| column.name == "tester")?;
+        columns.get(at)
+    });
+    if let Some(ColumnData::Text(testers)) = testers {
+        names.extend(testers.iter().flatten().map(|name| name.trim().to_owned()));
+    }
+    names
+}

@@ -1,0 +1,122 @@
+//! Batch files by a template of the site: CSV, XML or any text that another system imports.
+
+use super::folder::Folder;
+use super::{Machines, Rendered, Sink, Verdict, file_name};
+use crate::config::{FOLDER, SinkConfig};
+use crate::outbox::Stored;
+use crate::setup::TEMPLATES;
+use minijinja::value::ValueKind;
+use minijinja::{AutoEscape, Environment, Output, State, UndefinedBehavior, Value, context, escape_formatter};
+use serde_json::Value as Json;
+use std::path::Path;
+use windrow_export::guard;
+
+const CSV: &str = "csv";
+
+/// A folder of files by a template.
+pub(super) struct File {
+    folder: Folder,
+    environment: Environment<'static>,
+    template: String,
+    machines: Value,
+}
+
+impl File {
+    /// Reads and checks the template.
+    pub(super) fn of(config: &SinkConfig, fleet: &Path, machines: &Machines) -> Result<Self, String> {
+        let template = config.template.clone().unwrap_or_default();
+        let path = fleet.join(FOLDER).join(TEMPLATES).join(&template);
+        if template.contains(['/', '\\']) || template.starts_with('.') {
+            return Err(format!(
+                "the template {template:?} is no name of a file in {}",
+                path.with_file_name("").display()
+            ));
+        }
+        let text = std::fs::read_to_string(&path)
+            .map_err(|error| format!("could not read the template {}: {error}", path.display()))?;
+        let mut environment = Environment::new();
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        environment.set_keep_trailing_newline(true);
+        // A line with nothing but a block leaves no empty line.
+        environment.set_trim_blocks(true);
+        environment.set_lstrip_blocks(true);
+        environment.set_auto_escape_callback(escape);
+        environment.set_formatter(print);
+        environment.add_template_owned(template.clone(), text).map_err(|error| told(&error))?;
+        let machines = Value::from_serialize(machines);
+        Ok(Self { folder: Folder::of(config, fleet), environment, template, machines })
+    }
+
+    fn text(&self, batch: &[Stored]) -> Result<String, String> {
+        let events: Result<Vec<Json>, _> = batch.iter().map(|event| serde_json::from_str(&event.body)).collect();
+        let events = events.map_err(|error| format!("an event of the outbox is no JSON: {error}"))?;
+        let template = self.environment.get_template(&self.template).map_err(|error| told(&error))?;
+        template.render(context! { events, assets => &self.machines }).map_err(|error| told(&error))
+    }
+}
+
+/// How printed values are escaped, by the ending of the template's name.
+fn escape(name: &str) -> AutoEscape {
+    match Path::new(name).extension().and_then(|ending| ending.to_str()) {
+        Some(CSV) => AutoEscape::Custom(CSV),
+        Some("xml" | "html") => AutoEscape::Html,
+        _ => AutoEscape::None,
+    }
+}
+
+/// Prints a value so that no record can break out of its field; what is null prints nothing.
+fn print(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<(), minijinja::Error> {
+    if value.is_none() {
+        return Ok(());
+    }
+    match state.auto_escape() {
+        AutoEscape::Custom(CSV) => {
+            let text = value.to_string();
+            // Numbers are no formulas.
+            let text = if value.kind() == ValueKind::Number { text } else { guard::guarded(&text).into_owned() };
+            if text.contains(['"', ',', ';', '\n', '\r', '\t']) {
+                out.write_str(&format!("\"{}\"", text.replace('"', "\"\"")))?;
+            } else {
+                out.write_str(&text)?;
+            }
+            Ok(())
+        }
+        AutoEscape::Html if value.kind() == ValueKind::String => {
+            // Control characters of old records are in no XML 1.0 document.
+            let allowed = |letter: &char| !letter.is_control() || matches!(letter, '\t' | '\n' | '\r');
+            let text: String = value.to_string().chars().filter(allowed).collect();
+            escape_formatter(out, state, &Value::from(text))
+        }
+        _ => escape_formatter(out, state, value),
+    }
+}
+
+/// An error of a template, with its name and line.
+fn told(error: &minijinja::Error) -> String {
+    let line = error.line().map_or_else(String::new, |line| format!(", line {line}"));
+    let detail = error.detail().map_or_else(String::new, |detail| format!(" ({detail})"));
+    format!(
+        "the template {}{line}: {}{detail}; schema/events/ lists the fields of every event",
+        error.name().unwrap_or_default(),
+        error.kind()
+    )
+}
+
+impl Sink for File {
+    fn most(&self) -> usize {
+        self.folder.most()
+    }
+
+    fn render(&self, batch: &[Stored]) -> Result<Rendered, String> {
+        let ending = Path::new(&self.template).extension().and_then(|ending| ending.to_str()).unwrap_or("txt");
+        Ok(Rendered { name: file_name(batch, ending), body: self.text(batch)?.into_bytes() })
+    }
+
+    /// A template that fails is mended by a person; nothing is set aside for it.
+    fn send(&mut self, batch: &[Stored]) -> Verdict {
+        match self.render(batch) {
+            Ok(rendered) => self.folder.put(&rendered),
+            Err(why) => Verdict::Later(why, None),
+        }
+    }
+}

@@ -1,0 +1,249 @@
+//! Sheets of readings: one line a reading, with all that is told of its test.
+
+use super::cells::{Line, Sheet, day, number};
+use super::machines::Known;
+use std::collections::HashMap;
+use windrow_model::consolidated::ReadingColumn as Column;
+use windrow_model::kind::{Outcome, TemperatureBasis};
+use windrow_model::raw::{Mention, RawHold, RawReading, RawTest, Target, Understood};
+use windrow_model::{
+    Bound, Circuit, Disposition, Flag, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind,
+    Text, Unit,
+};
+use windrow_source::Cell;
+
+/// Columns of `tests` by their headings.
+const OF_TEST: &[(Column, &str)] = &[
+    (Column::Date, "performed_on"),
+    (Column::Precision, "performed_precision"),
+    (Column::Kind, "kind"),
+    (Column::Temperature, "winding_temperature_c"),
+    (Column::TemperatureBasis, "winding_temperature_basis"),
+    (Column::Ambient, "ambient_temperature_c"),
+    (Column::Humidity, "relative_humidity_pct"),
+    (Column::DewPoint, "dew_point_c"),
+    (Column::TestVoltage, "test_voltage_v"),
+    (Column::Stage, "stage"),
+    (Column::Instrument, "instrument"),
+    (Column::Tester, "tester"),
+    (Column::Remarks, "remarks"),
+    (Column::WorkOrder, "work_order"),
+    (Column::ReportedOutcome, "reported_outcome"),
+];
+
+/// Columns of `readings` by their headings.
+const OF_READING: &[(Column, &str)] = &[
+    (Column::Quantity, "quantity"),
+    (Column::Circuit, "circuit"),
+    (Column::Elapsed, "elapsed_s"),
+    (Column::Voltage, "applied_voltage_v"),
+    (Column::Value, "value"),
+    (Column::Unit, "unit"),
+    (Column::Bound, "bound"),
+    (Column::Outcome, "outcome"),
+    (Column::Reported, "as_reported"),
+    (Column::ReportedReference, "reported_reference_c"),
+    (Column::Flags, "flags"),
+];
+
+/// Adds tests and readings, marks every cell, and asks about lines that cannot be what the export wrote.
+pub(super) fn understand(sheet: &Sheet<'_>, machines: &[Known], into: &mut Understood) {
+    let machines: HashMap<&str, &Mention> = machines.iter().map(|known| (known.id.as_str(), &known.mention)).collect();
+    into.cells.extend(sheet.labels());
+    let mut tests: HashMap<Text, u32> = HashMap::new();
+    for line in sheet.lines() {
+        let reading = match reading(sheet, &line) {
+            Ok(reading) => reading,
+            Err(hold) => {
+                hold_line(sheet, &line, hold, into);
+                continue;
+            }
+        };
+        let key = line.text(Column::Test.code()).map_or_else(|| reading.place.cell.clone(), |told| told.value);
+        let next = u32::try_from(into.tests.len()).unwrap_or(u32::MAX);
+        let number = *tests.entry(key).or_insert(next);
+        let is_first = number == next;
+        if is_first {
+            let machine = line.text(Column::Machine.code()).and_then(|id| machines.get(id.value.as_str()).copied());
+            into.tests.push(test(&line, machine.cloned().unwrap_or_else(|| named(&line)), &reading));
+        }
+        let Some(test) = usize::try_from(number).ok().and_then(|number| into.tests.get_mut(number)) else { continue };
+        let at = u32::try_from(test.readings.len()).unwrap_or(u32::MAX);
+        test.readings.push(reading);
+        mark(sheet, &line, [number, at], if is_first { Disposition::Value } else { Disposition::Repeat }, into);
+    }
+}
+
+/// A machine that the workbook does not list.
+fn named(line: &Line<'_>) -> Mention {
+    Mention { tag: line.text(Column::Tag.code()), site: line.text(Column::Site.code()), ..Mention::default() }
+}
+
+fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
+    let kind = line.text(Column::Kind.code()).and_then(|told| TestKind::from_code(&told.value));
+    let precision = line.text(Column::Precision.code()).and_then(|told| Precision::from_code(&told.value));
+    let precision = precision.unwrap_or(Precision::Day);
+    let basis = line.text(Column::TemperatureBasis.code()).and_then(|told| TemperatureBasis::from_code(&told.value));
+    RawTest {
+        performed: line.told(Column::Date.code(), |cell| Some(PartialDate { first: day(cell)?, precision })),
+        stage: line.told(Column::Stage.code(), |cell| Stage::from_code(&cell.text)),
+        winding_temperature_c: line.number(Column::Temperature.code()),
+        winding_temperature_basis: basis.unwrap_or(TemperatureBasis::Unknown),
+        ambient_temperature_c: line.number(Column::Ambient.code()),
+        relative_humidity_pct: line.number(Column::Humidity.code()),
+        dew_point_c: line.number(Column::DewPoint.code()),
+        test_voltage_v: line.number(Column::TestVoltage.code()),
+        instrument: line.text(Column::Instrument.code()),
+        tester: line.text(Column::Tester.code()),
+        remarks: line.text(Column::Remarks.code()).into_iter().collect(),
+        work_order: line.text(Column::WorkOrder.code()),
+        reported_outcome: line.text(Column::ReportedOutcome.code()),
+        ..RawTest::blank(machine, kind.unwrap_or(TestKind::InsulationResistance), first.place.clone())
+    }
+}
+
+/// Why a line is no reading: the question, and what was seen.
+struct Doubt(Question, String);
+
+/// Whether a line must tell it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Need {
+    Always,
+    WhereTold,
+}
+
+/// A column, whether it must be told, how its cells are read, what is expected, and what is asked otherwise.
+type Check = (Column, Need, fn(&Cell) -> bool, &'static str, Question);
+
+/// What must hold of a line so that nothing of it is dropped in silence.
+const CHECKS: &[Check] = &[
+    (Column::Kind, Need::Always, |cell| TestKind::from_code(&cell.text).is_some(), "a kind of test", Question::Layout),
+    (
+        Column::Quantity,
+        Need::Always,
+        |cell| Quantity::from_code(&cell.text).is_some(),
+        "a quantity",
+        Question::Quantity,
+    ),
+    (Column::Value, Need::Always, |cell| number(cell).is_some(), "a number", Question::IllegibleValue),
+    (Column::Unit, Need::Always, |cell| unit_of(&cell.text).is_some(), "a unit", Question::Unit),
+    (Column::Bound, Need::Always, |cell| Bound::from_code(&cell.text).is_some(), "a bound", Question::IllegibleValue),
+    (Column::Circuit, Need::WhereTold, |cell| Circuit::from_code(&cell.text).is_some(), "a circuit", Question::Circuit),
+    (Column::Date, Need::WhereTold, |cell| day(cell).is_some(), "a date", Question::Date),
+    (
+        Column::Precision,
+        Need::WhereTold,
+        |cell| Precision::from_code(&cell.text).is_some(),
+        "a precision",
+        Question::Date,
+    ),
+    (Column::Elapsed, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Elapsed),
+    (Column::Voltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
+    (Column::TestVoltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
+    (Column::Temperature, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
+    (
+        Column::Reported,
+        Need::WhereTold,
+        |cell| Reported::from_code(&cell.text).is_some(),
+        "a code",
+        Question::Corrected,
+    ),
+    (Column::Outcome, Need::WhereTold, |cell| Outcome::from_code(&cell.text).is_some(), "an outcome", Question::Layout),
+    (Column::Stage, Need::WhereTold, |cell| Stage::from_code(&cell.text).is_some(), "a stage", Question::Layout),
+];
+
+/// The first thing on a line that is not as the export writes it.
+fn doubt(line: &Line<'_>) -> Option<Doubt> {
+    CHECKS.iter().find_map(|(column, need, holds, what, question)| {
+        let cell = line.cell(column.code());
+        let fits = cell.map_or(*need == Need::WhereTold, holds);
+        (!fits).then(|| Doubt(*question, expected(line, *column, what)))
+    })
+}
+
+fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
+    if let Some(doubt) = doubt(line) {
+        return Err(doubt);
+    }
+    let told = line.cell(Column::Value.code()).and_then(|cell| Some((cell, number(cell)?)));
+    let quantity = line.told(Column::Quantity.code(), |cell| Quantity::from_code(&cell.text));
+    let unit = line.told(Column::Unit.code(), |cell| unit_of(&cell.text));
+    let (Some((cell, value)), Some(quantity), Some(unit)) = (told, quantity, unit) else {
+        return Err(Doubt(Question::IllegibleValue, expected(line, Column::Value, "a number with its unit")));
+    };
+    if unit.value.dimension != quantity.value.dimension() {
+        return Err(Doubt(Question::Unit, expected(line, Column::Unit, "a unit of the quantity")));
+    }
+    let code = |column: Column| line.cell(column.code()).map(|cell| cell.text.as_str()).unwrap_or_default();
+    let original = line.text(Column::Original.code());
+    let original = original.map(|told| Step::new("exported", format!("read from {:?}", told.value)));
+    Ok(RawReading {
+        quantity,
+        circuit: line.told(Column::Circuit.code(), |cell| Circuit::from_code(&cell.text)),
+        elapsed_s: line.number(Column::Elapsed.code()),
+        applied_voltage_v: line.number(Column::Voltage.code()),
+        number: value,
+        unit,
+        bound: Bound::from_code(code(Column::Bound)).unwrap_or(Bound::Exact),
+        as_reported: Reported::from_code(code(Column::Reported)).unwrap_or(Reported::AsRead),
+        reported_reference_c: line.number(Column::ReportedReference.code()).map(|told| told.value),
+        outcome: Outcome::from_code(code(Column::Outcome)),
+        raw_text: cell.text.clone(),
+        place: sheet.place(cell),
+        steps: original.into_iter().collect(),
+        flags: code(Column::Flags).split_whitespace().filter_map(Flag::from_code).collect(),
+    })
+}
+
+fn expected(line: &Line<'_>, column: Column, what: &str) -> String {
+    let found = line.cell(column.code()).map(|cell| cell.text.as_str()).unwrap_or_default();
+    format!(
+        "under \"{column}\" stands {found:?}, and {what} of the schema is expected: the workbook was changed since it was exported"
+    )
+}
+
+/// The unit with this symbol or code.
+fn unit_of(text: &str) -> Option<Unit> {
+    Unit::ALL.iter().copied().find(|unit| unit.symbol == text || unit.ucum == text)
+}
+
+/// Holds all cells of a line with one question.
+fn hold_line(sheet: &Sheet<'_>, line: &Line<'_>, Doubt(question, context): Doubt, into: &mut Understood) {
+    let value = line.cell(Column::Value.code()).or(line.cells.first());
+    into.holds.extend(value.map(|cell: &Cell| RawHold {
+        place: sheet.place(cell),
+        raw_text: cell.text.clone(),
+        question,
+        choices: Vec::new(),
+        cause: format!("line {} of an exported sheet", cell.row + 1),
+        context,
+    }));
+    for cell in line.cells {
+        into.cells.push(sheet.mark(cell, Disposition::Held, None, Some("the line is not as the export wrote it")));
+    }
+}
+
+/// Marks the cells of a line that became a reading of a test; `shared` is what cells about the test are.
+fn mark(sheet: &Sheet<'_>, line: &Line<'_>, [test, reading]: [u32; 2], shared: Disposition, into: &mut Understood) {
+    let find = |columns: &[(Column, &'static str)], cell: &Cell| {
+        let is_here = |column: Column| line.cell(column.code()).is_some_and(|other| other.column == cell.column);
+        columns.iter().find(|(column, _)| is_here(*column)).map(|(_, name)| Text::new_static(name))
+    };
+    for cell in line.cells {
+        let of_reading = find(OF_READING, cell).map(|column| Target::Reading { test, reading, column });
+        let of_test = find(OF_TEST, cell).map(|column| Target::Test { test, column });
+        into.cells.push(match (of_reading, of_test) {
+            (Some(target), _) => sheet.mark(cell, Disposition::Value, Some(target), None),
+            (None, Some(target)) if shared == Disposition::Value => {
+                sheet.mark(cell, Disposition::Value, Some(target), None)
+            }
+            (None, Some(_)) => sheet.mark(cell, shared, None, Some("told by the first line of the test")),
+            (None, None) => sheet.mark(
+                cell,
+                Disposition::Derived,
+                None,
+                Some("the export's own: where it was read, ids, corrections"),
+            ),
+        });
+    }
+}

@@ -1,0 +1,148 @@
+//! What is handed out, as another program finds it; and the consolidated workbook, imported again.
+
+use crate::{SAMPLES, ask, count, demo, folder, on};
+use std::fs;
+use std::path::Path;
+
+const CORPUS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/corpus/open/files");
+
+/// Every reading with all that decides what it means, sorted.
+fn readings(fleet: &Path) -> Vec<String> {
+    let mut all = ask(
+        fleet,
+        "SELECT a.tag, a.site, t.kind, t.performed_on, t.performed_precision, t.winding_temperature_c, t.winding_temperature_basis, \
+         t.test_voltage_v, t.stage, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.unit, r.bound, r.outcome, \
+         r.as_reported, r.value_ref, r.reference_c FROM readings r JOIN tests t ON r.test_id = t.test_id \
+         LEFT JOIN assets a ON t.asset_id = a.asset_id",
+    );
+    all.sort();
+    all
+}
+
+fn export(fleet: &Path, form: &str, out: &Path) {
+    let said = on(fleet, "export", &["--to", form, "--out", out.to_str().unwrap()]);
+    assert_eq!(said.status, Some(0), "{form}: {}", said.err);
+}
+
+/// Exports `fleet` as a workbook, imports that into a new fleet, and gives both.
+fn there_and_back(fleet: &Path, folder: &Path) -> (Vec<String>, Vec<String>) {
+    let (book, again) = (folder.join("handed out.xlsx"), folder.join("again"));
+    export(fleet, "xlsx", &book);
+    let said = on(&again, "import", &[book.to_str().unwrap()]);
+    assert!(matches!(said.status, Some(0 | 1)), "{}", said.err);
+    assert_eq!(ask(&again, "SELECT sum(cells_unread), sum(cells_held) FROM sources"), ["0,0"]);
+    (readings(fleet), readings(&again))
+}
+
+#[test]
+fn the_workbook_of_the_demo_imports_as_the_same_readings() {
+    let folder = folder();
+    let (before, after) = there_and_back(&demo().0, folder.path());
+    assert!(before.len() > 1000, "{}", before.len());
+    assert_eq!(before.len(), after.len());
+    let different = before.iter().zip(&after).filter(|(a, b)| a != b).count();
+    assert_eq!(different, 0, "{:?}", before.iter().zip(&after).find(|(a, b)| a != b));
+}
+
+#[test]
+fn the_workbook_of_the_corpus_imports_as_the_same_readings() {
+    let folder = folder();
+    let fleet = folder.path().join("fleet");
+    on(&fleet, "run", &[CORPUS]);
+    let (before, after) = there_and_back(&fleet, folder.path());
+    assert!(before.len() > 1000, "{}", before.len());
+    assert_eq!(before.len(), after.len());
+    let different: Vec<_> = before.iter().zip(&after).filter(|(a, b)| a != b).collect();
+    assert_eq!(different.len(), 0, "{:?}", different.first());
+}
+
+#[test]
+fn a_workbook_that_somebody_changed_is_asked_about() {
+    let folder = folder();
+    let book = folder.path().join("book.xlsx");
+    export(&demo().0, "xlsx", &book);
+    let changed = folder.path().join("changed.xlsx");
+    change_text(&book, &changed, "xl/sharedStrings.xml", "<t>MΩ</t>", "<t>kV</t>");
+    let fleet = folder.path().join("fleet");
+    let said = on(&fleet, "import", &[changed.to_str().unwrap()]);
+    assert_eq!(said.status, Some(1));
+    assert!(count(&fleet, "SELECT count(*) FROM holds WHERE question = 'unit'") > 100, "{}", said.out);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM readings WHERE quantity = 'insulation_resistance'"), 0);
+}
+
+/// Copies a workbook with one text of one part replaced.
+fn change_text(from: &Path, to: &Path, part: &str, old: &str, new: &str) {
+    use std::io::{Read, Write};
+    let mut archive = zip::ZipArchive::new(fs::File::open(from).unwrap()).unwrap();
+    let mut out = zip::ZipWriter::new(fs::File::create(to).unwrap());
+    for at in 0..archive.len() {
+        let mut member = archive.by_index(at).unwrap();
+        let name = member.name().unwrap().into_owned();
+        let mut bytes = Vec::new();
+        member.read_to_end(&mut bytes).unwrap();
+        if name == part {
+            let text = String::from_utf8(bytes).unwrap();
+            assert!(text.contains(old), "{part} holds no {old}");
+            bytes = text.replace(old, new).into_bytes();
+        }
+        out.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        out.write_all(&bytes).unwrap();
+    }
+    out.finish().unwrap();
+}
+
+#[test]
+fn nothing_is_replaced_unasked_and_nothing_of_anybody_else_ever() {
+    let folder = folder();
+    let out = folder.path().join("tables");
+    fs::create_dir(&out).unwrap();
+    fs::write(out.join("my notes.txt"), "mine").unwrap();
+    let path = out.to_str().unwrap();
+    for force in [&[][..], &["--force"]] {
+        let said = on(&demo().0, "export", &[&["--to", "csv", "--out", path], force].concat());
+        assert_eq!(said.status, Some(2), "{}", said.err);
+    }
+    assert_eq!(fs::read_to_string(out.join("my notes.txt")).unwrap(), "mine");
+    fs::remove_file(out.join("my notes.txt")).unwrap();
+    export(&demo().0, "csv", &out);
+    let said = on(&demo().0, "export", &["--to", "csv", "--out", path]);
+    assert!(said.status == Some(2) && said.err.contains("--force"), "{}", said.err);
+    let said = on(&demo().0, "export", &["--to", "csv", "--out", path, "--force"]);
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    let left: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert_eq!(left, ["tables"], "nothing unfinished lies about");
+}
+
+#[test]
+fn names_of_testers_leave_as_the_site_wants() {
+    let folder = folder();
+    let fleet = folder.path().join("fleet");
+    on(&fleet, "run", &[SAMPLES]);
+    let names = ask(&fleet, "SELECT DISTINCT tester FROM tests WHERE tester IS NOT NULL ORDER BY tester");
+    assert!(!names.is_empty());
+    let settings = fs::read_to_string(fleet.join("windrow.toml")).unwrap();
+    for (mode, stands) in [("keep", true), ("pseudonym", false), ("drop", false)] {
+        fs::write(fleet.join("windrow.toml"), settings.replace("testers = \"keep\"", &format!("testers = \"{mode}\"")))
+            .unwrap();
+        let out = folder.path().join(mode);
+        export(&fleet, "csv", &out);
+        for table in ["tests", "cells", "findings", "holds"] {
+            let text = fs::read_to_string(out.join(table).with_extension("csv")).unwrap();
+            let found = names.iter().any(|name| text.contains(name.as_str()));
+            assert!(!found || stands, "{mode}: {table} holds a name");
+        }
+        let tests = fs::read_to_string(out.join("tests.csv")).unwrap();
+        assert_eq!(names.iter().all(|name| tests.contains(name.as_str())), stands, "{mode}");
+        assert_eq!(tests.contains("person-"), mode == "pseudonym", "{mode}");
+    }
+}
+
+#[test]
+fn the_database_holds_every_row() {
+    let folder = folder();
+    let out = folder.path().join("plant.db");
+    export(&demo().0, "sqlite", &out);
+    let head = fs::read(&out).unwrap();
+    // The first bytes of the file format, as sqlite.org/fileformat.html tells them.
+    assert!(head.starts_with(b"SQLite format 3\0"));
+}

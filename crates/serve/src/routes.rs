@@ -22,6 +22,7 @@ pub(crate) fn router(app: Shared) -> Router {
         .route("/", get(pages::fleet::get))
         .route("/cohorts", get(pages::cohorts::get))
         .route("/machines/{id}", get(pages::machine::get))
+        .route("/machines/{id}/report", get(pages::report::of_machine))
         .route("/readings/{id}", get(pages::machine::of_reading))
         .route("/tests/{id}", get(pages::machine::of_test))
         .route("/findings", get(pages::findings::get))

@@ -3,6 +3,7 @@
 
 mod bench;
 mod bless;
+mod browser;
 mod checks;
 mod explain;
 mod layouts;
@@ -20,6 +21,7 @@ use std::process::{Command, ExitCode};
 const USAGE: &str = "usage: cargo xtask COMMAND
 
   test               everything that must hold: format, lints, tests, corpus score, documentation
+  browser            the web application in a real browser (installs Chromium where it is missing and this is root)
   tidy               check the house rules that a compiler does not see
   explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
   readings FOLDER    what an import makes of each number, one line each, with questions and what was not read
@@ -62,6 +64,7 @@ fn main() -> ExitCode {
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
+        ["browser"] => browser::run(&root()),
         ["schema"] => schema::write(&root()),
         ["schema", "--check"] => schema::check(&root()),
         _ => {

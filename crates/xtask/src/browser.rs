@@ -1,8 +1,9 @@
 //! Tests in a real browser, with all that they need: Debian's Chromium and the packages of the lock file. They run the program that
 //! the tests before them built.
 
-use anyhow::{Context, bail};
-use std::path::{Path, PathBuf};
+use crate::application::{ended_well, must, program};
+use anyhow::Context;
+use std::path::Path;
 use std::process::Command;
 
 /// Where Debian's package puts the browser.
@@ -33,27 +34,4 @@ fn chromium() -> anyhow::Result<()> {
     installed.with_context(|| {
         format!("{CHROMIUM} is missing and could not be installed: install the package chromium as root")
     })
-}
-
-/// The program as the tests built it.
-fn program(root: &Path) -> anyhow::Result<PathBuf> {
-    must("cargo", &["build", "--quiet", "--workspace", "--bins"], root)?;
-    let folder = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    let program = folder.join("debug").join(format!("windrow{}", std::env::consts::EXE_SUFFIX));
-    program.canonicalize().with_context(|| format!("{} was not built", program.display()))
-}
-
-fn must(command: &str, arguments: &[&str], folder: &Path) -> anyhow::Result<()> {
-    let mut process = Command::new(command);
-    process.args(arguments).current_dir(folder);
-    ended_well(process)
-}
-
-fn ended_well(mut process: Command) -> anyhow::Result<()> {
-    let status =
-        process.status().with_context(|| format!("{} could not be started", process.get_program().display()))?;
-    if status.success() {
-        return Ok(());
-    }
-    bail!("{} ended with {status}", process.get_program().display())
 }

@@ -7,6 +7,7 @@ mod baseline;
 mod generate;
 pub(crate) mod identity;
 mod measure;
+pub(crate) mod serve;
 
 pub(crate) use measure::measured_child;
 

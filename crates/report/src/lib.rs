@@ -10,6 +10,7 @@ pub mod machine;
 mod overview;
 pub mod plot;
 mod sources;
+mod summary;
 pub mod trail;
 
 pub use coverage::LevelLine;
@@ -175,6 +176,7 @@ fn page(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
                 }
                 main #main {
                     (cautions(&data.cautions))
+                    (summary::render(data, fleet))
                     (overview::render(data, fleet))
                     (findings::render(data, fleet))
                     (machine::index(fleet))
@@ -190,6 +192,7 @@ fn page(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
 fn navigation() -> Markup {
     html! {
         nav aria-label="Sections" {
+            a href="#summary" { "Summary" }
             a href="#overview" { "Overview" }
             a href="#findings" { "Findings" }
             a href="#machines" { "Machines" }

@@ -275,3 +275,38 @@ fn a_machine_that_no_test_covered_has_no_ladder() {
     let page = render(&data());
     assert!(!page.contains("Voltage ladder"));
 }
+
+#[test]
+fn the_first_sheet_tells_what_to_act_on_why_by_when_and_on_what_it_rests() {
+    let forecast = Finding {
+        level: "plan".into(),
+        finding_id: "f2".into(),
+        statement: "falls towards its minimum".into(),
+        forecast_date: Some(date(2027, 3, 1)),
+        forecast_from: Some(date(2026, 9, 1)),
+        forecast_to: Some(date(2028, 1, 1)),
+        ..data().findings.remove(0)
+    };
+    let closed = Finding {
+        finding_id: "f3".into(),
+        state: "acknowledged".into(),
+        statement: "closed by a person".into(),
+        ..data().findings.remove(0)
+    };
+    let mut all = data();
+    all.findings.extend([forecast, closed]);
+    let page = render(&all);
+    let sheet = page.split("id=\"summary\"").nth(1).and_then(|rest| rest.split("id=\"overview\"").next()).unwrap();
+    for needed in [
+        "K-7",
+        "below its minimum",
+        "before the next start",
+        "IEEE 43-2013",
+        "1 record, the last of 2001-05-01",
+        "2026-09-01 to 2028-01-01",
+        "not a machine proven good",
+    ] {
+        assert!(sheet.contains(needed), "{needed}");
+    }
+    assert!(!sheet.contains("closed by a person"), "what a person closed is not asked again");
+}

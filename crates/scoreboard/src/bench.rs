@@ -81,11 +81,27 @@ fn peak_mib() -> Option<u64> {
     Some(kib / 1024)
 }
 
+/// Writes a drawn fleet of so many machines into `folder`, judged.
+pub(crate) fn write(machines: &str, folder: &Path) -> anyhow::Result<()> {
+    commit(machines.parse().context("expected a number of machines")?, folder)?;
+    windrow_tasks::judge::judge(folder).map(drop)
+}
+
 fn stored(machines: u32) -> anyhow::Result<()> {
+    let folder = tempfile::tempdir()?;
+    commit(machines, folder.path())?;
+    let status = Command::new(std::env::current_exe()?).arg("bench-of").arg(folder.path()).status()?;
+    if !status.success() {
+        bail!("the analysis of {} did not end well", folder.path().display());
+    }
+    Ok(())
+}
+
+/// Draws a fleet and commits its rows.
+fn commit(machines: u32, folder: &Path) -> anyhow::Result<()> {
     /// Timed readings of each test of resistance, which make about a hundred readings a machine.
     const TIMED: u32 = 10;
-    let folder = tempfile::tempdir()?;
-    let fleet = Fleet::open_or_create(folder.path())?;
+    let fleet = Fleet::open_or_create(folder)?;
     let Rows { assets, tests, readings } = rows(&world(A, machines, SEED), TIMED);
     println!("{} readings", readings.len());
     let import = Import {
@@ -95,9 +111,5 @@ fn stored(machines: u32) -> anyhow::Result<()> {
         settings_hash: fleet.settings_hash()?,
     };
     fleet.writer()?.commit_import(&import, ImportTables { assets, tests, readings, ..ImportTables::default() })?;
-    let status = Command::new(std::env::current_exe()?).arg("bench-of").arg(folder.path()).status()?;
-    if !status.success() {
-        bail!("the analysis of {} did not end well", folder.path().display());
-    }
     Ok(())
 }

@@ -28,6 +28,7 @@ fn main() -> ExitCode {
     let result = match arguments.as_slice() {
         ["board", options @ ..] => run::run(options),
         ["bench", options @ ..] => bench::run(options),
+        ["fleet", machines, folder] => bench::write(machines, Path::new(folder)),
         ["bench-of", folder] => bench::of_store(Path::new(folder)),
         _ => Err(anyhow::anyhow!("expected board or bench; see cargo xtask")),
     };

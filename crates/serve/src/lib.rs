@@ -65,13 +65,9 @@ pub struct Settings {
 pub fn serve(settings: Settings, ready: impl FnOnce(&str)) -> anyhow::Result<()> {
     let runtime =
         tokio::runtime::Builder::new_multi_thread().enable_all().build().context("no threads can be started")?;
-    runtime.block_on(run(settings, ready))
-}
-
-async fn run(settings: Settings, ready: impl FnOnce(&str)) -> anyhow::Result<()> {
     let fleet = Fleet::open(&settings.fleet)?;
     let address = SocketAddr::new(settings.address, settings.port);
-    let listener = tokio::net::TcpListener::bind(address).await.with_context(|| {
+    let listener = runtime.block_on(tokio::net::TcpListener::bind(address)).with_context(|| {
         format!("{address} cannot be listened on; another program may use it: choose another with --port")
     })?;
     let address = listener.local_addr()?;
@@ -83,8 +79,12 @@ async fn run(settings: Settings, ready: impl FnOnce(&str)) -> anyhow::Result<()>
     let url = guard.url(address);
     let app = App::new(fleet, guard, settings.readers, (settings.program, settings.limits));
     ready(&url);
-    axum::serve(listener, routes::router(app)).with_graceful_shutdown(told_to_end()).await?;
-    Ok(())
+    // The fleet has threads of its own, which must end outside of those that answer: `app` is kept until they have.
+    let router = routes::router(app.clone());
+    let served = runtime.block_on(async { axum::serve(listener, router).with_graceful_shutdown(told_to_end()).await });
+    runtime.shutdown_timeout(std::time::Duration::from_secs(5));
+    drop(app);
+    Ok(served?)
 }
 
 /// Waits for Ctrl-C, or for the system to ask for the end.

@@ -22,6 +22,7 @@ pub(crate) fn router(app: Shared) -> Router {
         .route("/", get(pages::fleet::get))
         .route("/cohorts", get(pages::cohorts::get))
         .route("/machines/{id}", get(pages::machine::get))
+        .route("/machines/{id}/report", get(pages::report::of_machine))
         .route("/readings/{id}", get(pages::machine::of_reading))
         .route("/tests/{id}", get(pages::machine::of_test))
         .route("/findings", get(pages::findings::get))
@@ -52,20 +53,26 @@ pub(crate) fn router(app: Shared) -> Router {
 
 /// Refuses who may not ask, takes the token from the address that was printed, and says what browsers may do with the answer.
 async fn before(State(app): State<Shared>, request: Request, next: Next) -> Response {
+    let is_program = request.uri().path().starts_with("/api/");
     let admitted = app.guard.admits(request.method(), request.uri(), request.headers());
     let mut response = match admitted {
         Ok(()) => next.run(request).await,
         Err(Refusal::Token) => match shown_token(&app, request.uri()) {
             Some(token) => with_token(&token),
-            None => (StatusCode::UNAUTHORIZED, Refusal::Token.words()).into_response(),
+            None => refused(StatusCode::UNAUTHORIZED, Refusal::Token, is_program),
         },
-        Err(refusal) => (StatusCode::FORBIDDEN, refusal.words()).into_response(),
+        Err(refusal) => refused(StatusCode::FORBIDDEN, refusal, is_program),
     };
     let headers = response.headers_mut();
     for (name, value) in PROTECTION {
         headers.entry(HeaderName::from_static(name)).or_insert(HeaderValue::from_static(value));
     }
     response
+}
+
+/// Why a request is not answered, as text or for programs.
+fn refused(status: StatusCode, refusal: Refusal, is_program: bool) -> Response {
+    if is_program { api::told(status, "refused", refusal.words()) } else { (status, refusal.words()).into_response() }
 }
 
 /// Headers of every answer, unless it has its own: no script but ours, no other site's frame, form or eye, nothing kept.

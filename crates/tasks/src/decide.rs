@@ -80,6 +80,31 @@ impl std::fmt::Display for WrongAnswer {
 
 impl std::error::Error for WrongAnswer {}
 
+/// Answers that can be given as they stand: those of the choices that have the form of an answer, the words that some questions want,
+/// and last that there is no reading.
+#[must_use]
+pub fn offered(question: Question, choices: &[String]) -> Vec<String> {
+    /// Words of fixed answers; the questions themselves say which of them they take.
+    const WORDS: [&str; 7] =
+        ["day-first", "month-first", "as it stands", "swapped", "as read", "two tests", NO_READING];
+    // Any text names a machine.
+    let words = WORDS.iter().filter(|word| question != Question::Machine || **word == NO_READING);
+    let mut all: Vec<String> = choices.to_vec();
+    for word in words {
+        if !all.iter().any(|choice| choice == word) {
+            all.push((*word).to_owned());
+        }
+    }
+    all.retain(|answer| answers(question, answer).is_ok());
+    all
+}
+
+/// The form of an answer, in words.
+#[must_use]
+pub fn form(question: Question) -> String {
+    answers(question, "").err().unwrap_or_default()
+}
+
 /// Checks that every ruling of a fleet answers its question, and that every layout says what is known.
 ///
 /// # Errors
@@ -122,5 +147,28 @@ fn voltage(answer: &str) -> Result<(), String> {
     match windrow_criteria::rated::doubt(volts) {
         Some(doubt) if !doubt.can_be_confirmed => Err(doubt.reason),
         _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{answers, form, offered};
+    use windrow_model::Question;
+
+    #[test]
+    fn what_is_offered_answers_the_question() {
+        for question in
+            Question::ALL.iter().copied().filter(|question| !matches!(question, Question::Importer | Question::Layout))
+        {
+            let offered = offered(question, &["2003-01-08".to_owned(), "MΩ".to_owned()]);
+            assert!(offered.iter().all(|answer| answers(question, answer).is_ok()), "{question}: {offered:?}");
+            assert!(!form(question).is_empty(), "{question}");
+        }
+        // The dates that a text could be are no answer to the question which order is meant.
+        assert_eq!(
+            offered(Question::DateOrder, &["2003-01-08".to_owned()]),
+            ["day-first", "month-first", "no reading"]
+        );
+        assert_eq!(offered(Question::Machine, &["P-1".to_owned()]), ["P-1", "no reading"]);
     }
 }

@@ -1,7 +1,8 @@
 //! The rows that a report shows.
 
 use crate::ladder;
-use windrow_model::{Asset, ImportRow};
+use std::collections::BTreeSet;
+use windrow_model::{Asset, ImportRow, Test};
 use windrow_report::ReportData;
 use windrow_store::{Fleet, Snapshot};
 
@@ -23,6 +24,30 @@ pub fn data(fleet: &Fleet, snapshot: &Snapshot) -> anyhow::Result<ReportData> {
         sources: snapshot.rows()?,
         import: newest_import(snapshot)?,
     })
+}
+
+/// The rows of one machine, with the sources that tell of it and the questions that they leave open.
+pub fn of_machine(fleet: &Fleet, snapshot: &Snapshot, asset: &Asset) -> anyhow::Result<ReportData> {
+    let id = [asset.asset_id.as_str()];
+    let tests: Vec<Test> = snapshot.rows_where("asset_id", &id)?;
+    let ids: Vec<&str> = tests.iter().map(|test| test.test_id.as_str()).collect();
+    let files: BTreeSet<&str> = tests.iter().map(|test| test.source_file.as_str()).collect();
+    let files: Vec<&str> = files.into_iter().collect();
+    let data = ReportData {
+        title: format!("{}, {}", asset.tag, title(fleet)),
+        cautions: cautions(),
+        levels: ladder::levels_beside(asset, &fleet.settings()?.judging),
+        assets: vec![asset.clone()],
+        readings: snapshot.rows_where("test_id", &ids)?,
+        summaries: snapshot.rows_where("asset_id", &id)?,
+        findings: snapshot.rows_where("asset_id", &id)?,
+        coverage: snapshot.rows_where("asset_id", &id)?,
+        holds: snapshot.rows_where("source_file", &files)?,
+        sources: snapshot.rows_where("source_file", &files)?,
+        import: newest_import(snapshot)?,
+        tests: Vec::new(),
+    };
+    Ok(ReportData { tests, ..data })
 }
 
 /// The cautions that stand wherever a level or a verdict does.

@@ -72,7 +72,9 @@ pub(crate) enum Command {
     )]
     Fleet(ListArgs),
     /// Write the fleet as one self-contained HTML page
-    #[command(after_help = "Example:\n  windrow report --fleet plant --out plant.html")]
+    #[command(
+        after_help = "Examples:\n  windrow report --fleet plant --out plant.html\n  windrow report --machine P-101 --fleet plant --out p-101.html\n\nThe first sheet is for whoever decides: what to act on, why, by when, and what it rests on. Any browser prints the page to paper or PDF, each machine on pages of its own."
+    )]
     Report(ReportArgs),
     /// Open the fleet in a browser: look, answer questions, say a word on findings, ask in SQL
     #[command(
@@ -219,9 +221,12 @@ pub(crate) struct RunArgs {
     pub(crate) out: Option<PathBuf>,
 }
 
-/// Where to report.
+/// What to report, and where.
 #[derive(Debug, Args)]
 pub(crate) struct ReportArgs {
+    /// Report this machine only: its tag (with its site where several have it), serial number or id
+    #[arg(long, value_name = "MACHINE", requires = "out")]
+    pub(crate) machine: Option<String>,
     /// The fleet folder.
     #[command(flatten)]
     pub(crate) fleet: FleetArgs,

@@ -11,6 +11,8 @@ const CHECKS: &[(&str, &[&str])] = &[
     ("schema", &["run", "--quiet", "--package", "xtask", "--", "schema", "--check"]),
     ("lints", &["clippy", "--quiet", "--workspace", "--all-targets", "--", "--deny", "warnings"]),
     ("tests", &["test", "--workspace"]),
+    ("interface", &["run", "--quiet", "--package", "xtask", "--", "interface"]),
+    ("browser", &["run", "--quiet", "--package", "xtask", "--", "browser"]),
     ("corpus score", &["run", "--quiet", "--package", "xtask", "--", "score", "tests/corpus/open", "--least", "98"]),
     ("analysts' tools", &["run", "--quiet", "--package", "xtask", "--", "analysts", "--where-possible"]),
     ("documentation", &["doc", "--quiet", "--workspace", "--no-deps"]),

@@ -2,10 +2,13 @@
 #![expect(clippy::print_stdout, reason = "a command-line program for developers")]
 
 mod analysts;
+mod application;
 mod bench;
 mod bless;
+mod browser;
 mod checks;
 mod explain;
+mod interface;
 mod layouts;
 mod metamorphic;
 mod new_plugin;
@@ -21,6 +24,8 @@ use std::process::{Command, ExitCode};
 const USAGE: &str = "usage: cargo xtask COMMAND
 
   test               everything that must hold: format, lints, tests, corpus score, documentation
+  browser            the web application in a real browser (installs Chromium where it is missing and this is root)
+  interface          the interface for programs under requests drawn from its description (needs python3)
   tidy               check the house rules that a compiler does not see
   explain FILE       how the engine sees a file: blocks, columns, pairs, captions, holds
   readings FOLDER    what an import makes of each number, one line each, with questions and what was not read
@@ -37,6 +42,7 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   analysts [--where-possible]
                      install analysts' own tools (Python) and try them on the demo
   bench feed         10,000 events, a receiver that fails, and a sender killed 100 times
+  bench serve        how fast the fleet page answers 20 clients over 10,000 simulated machines
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
   bench analysis [store] [MACHINES]…
@@ -54,6 +60,7 @@ fn main() -> ExitCode {
         ["bench"] => bench::run(&root()),
         ["analysts", options @ ..] => analysts::run(&root(), options),
         ["bench", "feed"] => bench::feed::run(&root()),
+        ["bench", "serve"] => served(),
         ["bench", "analysis", options @ ..] => simulated("bench", options),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),
@@ -68,6 +75,8 @@ fn main() -> ExitCode {
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
+        ["browser"] => browser::run(&root()),
+        ["interface"] => interface::run(&root()),
         ["schema"] => schema::write(&root()),
         ["schema", "--check"] => schema::check(&root()),
         _ => {
@@ -91,6 +100,16 @@ fn simulated(command: &str, options: &[&str]) -> anyhow::Result<()> {
     let status = cargo.current_dir(root()).status().context("cargo could not be run")?;
     anyhow::ensure!(status.success(), "the simulated fleets did not end well");
     Ok(())
+}
+
+/// Draws a fleet, and times the web application over it; both optimized.
+fn served() -> anyhow::Result<()> {
+    let folder = tempfile::tempdir()?;
+    let fleet = folder.path().join("drawn");
+    simulated("fleet", &["10000", &fleet.to_string_lossy()])?;
+    application::must(env!("CARGO"), &["build", "--quiet", "--release", "--package", "windrow"], &root())?;
+    let program = application::target(&root()).join("release/windrow");
+    bench::serve::run(&program, &fleet)
 }
 
 /// Root of the workspace.

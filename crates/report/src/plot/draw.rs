@@ -55,7 +55,7 @@ pub(crate) fn figure(chart: &Chart) -> Markup {
     html! {
         figure.plot {
             figcaption { (chart.title) }
-            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="img" aria-label={ (chart.title) ", " (chart.points.len()) " points" } {
+            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ (chart.title) ", " (chart.points.len()) " points" } {
                 (grid(&x, &y, chart))
                 @for limit in &chart.limits { (limit_line(limit, &y)) }
                 @for point in &chart.points { (mark(point, &x, &y)) }
@@ -117,7 +117,7 @@ fn mark(point: &Point, x: &Axis, y: &Axis) -> Markup {
         Bound::AtLeast => format!("M{} {}l4.5 7h-9zm0 0v-9", px(across), px(up)),
         Bound::AtMost => format!("M{} {}l4.5 -7h-9zm0 0v9", px(across), px(up)),
     };
-    html! { a href=(point.target) { path class=(class) d=(path) { (PreEscaped("<title>")) (point.label) (PreEscaped("</title>")) } } }
+    html! { a href=(point.target) aria-label=(point.label) { path class=(class) d=(path) { (PreEscaped("<title>")) (point.label) (PreEscaped("</title>")) } } }
 }
 
 fn legend(chart: &Chart) -> Markup {

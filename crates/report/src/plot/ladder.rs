@@ -60,7 +60,7 @@ pub(crate) fn figure(machine: &Machine<'_>, coverage: &[&Coverage], levels: &[&L
     html! {
         figure.plot.ladder {
             figcaption { "Voltage ladder: every test at the voltage it reached, beside operating voltage, start and levels (kV crest)" }
-            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="img" aria-label={ "Voltage ladder, " (rungs.len()) " tests, " (failed) " failed; the same in words below" } {
+            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ "Voltage ladder, " (rungs.len()) " tests, " (failed) " failed; the same in words below" } {
                 (grid(&x, &y))
                 (across(&lines, &y))
                 @for rung in &rungs { (mark(rung, &x, &y)) }
@@ -189,7 +189,7 @@ fn mark(rung: &Rung<'_>, x: &Axis, y: &Axis) -> Markup {
         Fate::Untold => "point off-basis",
     };
     html! {
-        a href={ "#t-" (rung.test_id) } {
+        a href={ "#t-" (rung.test_id) } aria-label=(rung.label) {
             path class=(class) d=(path) { (PreEscaped("<title>")) (rung.label) (PreEscaped("</title>")) }
             @if rung.fate == Fate::Failed { text.broke x=(px(across + 8.0)) y=(px(up + 4.0)) { "failed" } }
         }

@@ -1,6 +1,7 @@
 //! The interface for programs: what the pages show and do, as JSON, under `/api/v1`. [`operations::OPERATIONS`] lists every operation once:
 //! the router is built from it and so is its description, [`openapi`].
 
+mod check;
 mod operations;
 mod read;
 mod schema;
@@ -112,6 +113,10 @@ fn asked(
         return Err(Trouble::Wrong("the body must be a JSON object".to_owned()));
     }
     let params = Params::read(query.unwrap_or_default().as_bytes());
+    match operation.method {
+        Method::Get => check::query(operation.takes, &params)?,
+        Method::Post => check::body(operation.takes, &body)?,
+    }
     Ok(Asked { id: path.remove("id").unwrap_or_default(), params, body })
 }
 
@@ -135,11 +140,14 @@ async fn queried(app: &Shared, asked: &Asked) -> Result<Response, Trouble> {
 
 /// An answer that says why there is no other.
 pub(crate) fn troubled(trouble: &Trouble) -> Response {
-    let body = json!({ "error": { "code": trouble.code(), "message": trouble.message() } });
-    (trouble.status(), Json(body)).into_response()
+    told(trouble.status(), trouble.code(), &trouble.message())
+}
+
+/// A code and words instead of an answer.
+pub(crate) fn told(status: StatusCode, code: &str, message: &str) -> Response {
+    (status, Json(json!({ "error": { "code": code, "message": message } }))).into_response()
 }
 
 async fn no_such() -> Response {
-    let body = json!({ "error": { "code": "not_found", "message": "there is no such operation; /api/v1/openapi.json describes all" } });
-    (StatusCode::NOT_FOUND, Json(body)).into_response()
+    told(StatusCode::NOT_FOUND, "not_found", "there is no such operation; /api/v1/openapi.json describes all")
 }

@@ -71,6 +71,10 @@ fn body(takes: &[Takes]) -> Value {
         .iter()
         .map(|takes| {
             let mut schema = kind(takes.kind);
+            if takes.is_needed && takes.kind == Kind::Text {
+                // Not blank.
+                schema["pattern"] = "\\S".into();
+            }
             schema["description"] = takes.doc.into();
             (takes.name.to_owned(), schema)
         })

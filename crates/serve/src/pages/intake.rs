@@ -159,5 +159,7 @@ fn sources(view: &View) -> Markup {
 /// Begins to apply the answers, and goes to where one can see it.
 pub(crate) async fn apply(State(app): State<Shared>, headers: HeaderMap) -> Response {
     work::apply(&app);
-    Redirect::to(&crate::routes::came_from(&headers)).into_response()
+    let from = crate::routes::came_from(&headers);
+    // A question is gone once its answer is applied.
+    Redirect::to(if from.starts_with("/questions/") { "/intake" } else { &from }).into_response()
 }

@@ -13,11 +13,11 @@ use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
-use windrow_model::{Asset, CellRow, Finding, Reading, Test};
+use windrow_model::{CellRow, Finding, Reading, Test};
 use windrow_report::findings::badge;
-use windrow_report::{Fleet, Machine, ReportData, coverage, format, machine, plot, trail};
+use windrow_report::{Fleet, Machine, coverage, format, machine, plot, trail};
 use windrow_store::Snapshot;
-use windrow_tasks::ladder::levels_beside;
+use windrow_tasks::report::of_machine;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id): Path<String>) -> Response {
     page(app, &headers, move |context| render(context, &id)).await
@@ -25,7 +25,7 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id):
 
 fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
     let asset = context.view.asset(id).ok_or_else(|| Trouble::no("machine", id))?;
-    let data = rows(context, asset)?;
+    let data = of_machine(&context.app.fleet, &context.view.snapshot, asset)?;
     let mut fleet = Fleet::new(&data);
     fleet.units = context.display.units;
     fleet.cell_page = Some(cell_page);
@@ -44,6 +44,7 @@ fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, names: &[Name], next: &Markup)
         nav.within aria-label="On this page" {
             a href="#findings" { "Findings" } a href="#histories" { "Histories" } a href="#coverage" { "Voltage tests" }
             a href="#next" { "Next tests" } a href="#tests" { "Tests" }
+            a href={ "/machines/" (segment(&asset.asset_id)) "/report" } { "As a page to keep or print" }
         }
         (cautions())
         section.panel aria-label="Nameplate" { (machine::plate(asset, fleet.units)) (called(names)) }
@@ -61,28 +62,6 @@ fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, names: &[Name], next: &Markup)
         section #next { h2 { "Next tests" } (next) }
         section #tests { h2 { "Tests" } (trail::tests(&machine.tests, fleet)) }
     }
-}
-
-/// The rows of one machine.
-fn rows(context: &Context, asset: &Asset) -> Result<ReportData, Trouble> {
-    let snapshot = &context.view.snapshot;
-    let id = [asset.asset_id.as_str()];
-    let tests: Vec<Test> = snapshot.rows_where("asset_id", &id)?;
-    let ids: Vec<&str> = tests.iter().map(|test| test.test_id.as_str()).collect();
-    let readings: Vec<Reading> = snapshot.rows_where("test_id", &ids)?;
-    let findings =
-        context.view.findings.iter().filter(|finding| finding.asset_id.as_deref() == Some(asset.asset_id.as_str()));
-    let judging = context.app.fleet.settings()?.judging;
-    Ok(ReportData {
-        assets: vec![asset.clone()],
-        readings,
-        tests,
-        summaries: snapshot.rows_where("asset_id", &id)?,
-        findings: findings.cloned().collect(),
-        coverage: snapshot.rows_where("asset_id", &id)?,
-        levels: levels_beside(asset, &judging),
-        ..ReportData::default()
-    })
 }
 
 /// Address of a cell's page.

@@ -14,11 +14,10 @@ use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::decision::NO_READING;
 use windrow_model::place::{column_letters, read_a1};
-use windrow_model::{CellRow, Decision, Hold};
+use windrow_model::{CellRow, Decision, Hold, Quantity, Question};
 use windrow_report::trail::place;
-use windrow_tasks::decide::{Answer, Meant, rulings};
+use windrow_tasks::decide::{self, Answer, Meant, offered, rulings};
 use windrow_tasks::questions::Group;
 
 /// Rows above and below, and columns on each side, that are shown.
@@ -99,9 +98,7 @@ pub(crate) fn form(group: &Group, decisions: &[Decision]) -> Markup {
             input type="hidden" name="seen" value=(seen(&standing));
             fieldset {
                 legend { "Answer" }
-                @for choice in &first.choices { label.choice { input type="radio" name="choice" value=(choice); " " (choice) } }
-                @if !first.choices.iter().any(|choice| choice == NO_READING) { label.choice { input type="radio" name="choice" value=(NO_READING); " " (NO_READING) } }
-                label { "or in your words" input name="answer" autocomplete="off"; }
+                (answers(first))
             }
             @if group.holds.len() > 1 {
                 fieldset {
@@ -117,6 +114,22 @@ pub(crate) fn form(group: &Group, decisions: &[Decision]) -> Markup {
             button.primary { "Answer" }
             p.hint { "It is written to decisions.toml and read into the records when the answers are applied. Where: " (place(&first.source_file, first.source_sheet.as_deref(), first.source_cell.as_deref().unwrap_or("the whole sheet"))) }
         }
+    }
+}
+
+/// What can be chosen, and room for another answer with the form that it must have.
+fn answers(hold: &Hold) -> Markup {
+    let question = Question::from_code(&hold.question);
+    let offered = question.map(|question| offered(question, &hold.choices)).unwrap_or_default();
+    let others: Vec<&str> =
+        hold.choices.iter().filter(|choice| !offered.contains(choice)).map(String::as_str).collect();
+    let codes: &[Quantity] = if question == Some(Question::Quantity) { Quantity::ALL } else { &[] };
+    html! {
+        @if !others.is_empty() { p.hint { "It could be: " (others.join(" · ")) } }
+        @for answer in &offered { label.choice { input type="radio" name="choice" value=(answer); " " (answer) } }
+        label { "or in your words" input name="answer" autocomplete="off" list=[(!codes.is_empty()).then_some("codes")]; }
+        @if !codes.is_empty() { datalist #codes { @for code in codes { option value=(code.code()) {} } } }
+        @if let Some(question) = question { p.hint { (decide::form(question)) } }
     }
 }
 

@@ -136,11 +136,10 @@ fn moves(params: &Params, (row, last_row): (u32, u32), (column, last_column): (u
 fn shown(params: &Params, cell: &CellRow, at: Option<&str>) -> Markup {
     let is_chosen = at == Some(cell.source_cell.as_str());
     let text: String = cell.raw_text.chars().take(32).collect();
-    let label = format!("{}: {text}, {}", cell.source_cell, cell.disposition);
     html! {
         td class={ "cell d-" (cell.disposition) } {
-            a href={ (params.with(&[("at", &cell.source_cell)])) "#cell" } data-pane aria-label=(label) aria-current=[is_chosen.then_some("true")] {
-                span.letter aria-hidden="true" { (letter(&cell.disposition)) } (text)
+            a href={ (params.with(&[("at", &cell.source_cell)])) "#cell" } data-pane aria-current=[is_chosen.then_some("true")] {
+                span.letter aria-hidden="true" { (letter(&cell.disposition)) } span.quiet { (cell.source_cell) ": " } (text) span.quiet { ", " (cell.disposition) }
             }
         }
     }

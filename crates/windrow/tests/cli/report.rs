@@ -41,3 +41,17 @@ fn the_page_goes_where_it_is_sent() {
     assert_eq!(said.status, Some(3));
     assert!(said.err.contains("no/such/folder.html"), "{}", said.err);
 }
+
+#[test]
+fn one_machine_has_a_page_of_its_own() {
+    let (fleet, _) = demo();
+    let folder = folder();
+    let out = folder.path().join("pump.html");
+    let said = on(fleet, "report", &["--machine", "LQ-VP-311", "--out", out.to_str().unwrap()]);
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    let page = fs::read_to_string(out).unwrap();
+    assert!(page.contains("LQ-VP-311") && page.contains("For whoever decides") && page.contains("local codes"));
+    assert_eq!(page.matches("<section class=\"machine\"").count(), 1, "no other machine");
+    let said = on(fleet, "report", &["--machine", "none", "--out", folder.path().join("n.html").to_str().unwrap()]);
+    assert!(said.status == Some(3) && said.err.contains("no machine is called"), "{}", said.err);
+}

@@ -8,6 +8,7 @@ pub(crate) mod feed;
 mod generate;
 pub(crate) mod identity;
 mod measure;
+pub(crate) mod serve;
 
 pub(crate) use measure::measured_child;
 

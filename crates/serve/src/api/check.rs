@@ -1,0 +1,69 @@
+//! Whether a request is as its operation describes: what is needed is there, and everything has its type.
+
+use super::operations::{Kind, Takes};
+use crate::params::Params;
+use crate::trouble::Trouble;
+use serde_json::Value;
+
+/// Checks a query string.
+///
+/// # Errors
+/// What is missing or of another type.
+pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
+    for takes in takes {
+        let told: Vec<&str> = params.all(takes.name).collect();
+        if takes.is_needed && params.get(takes.name).is_none() {
+            return Err(missing(takes));
+        }
+        for value in told {
+            let fits = match takes.kind {
+                Kind::Number => value.parse::<u32>().is_ok(),
+                Kind::OneOf(values) => values.contains(&value),
+                Kind::Text | Kind::Texts => true,
+            };
+            if !fits || takes.kind == Kind::Number && params.all(takes.name).count() > 1 {
+                return Err(other(takes));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Checks the fields of a JSON object.
+///
+/// # Errors
+/// What is missing or of another type.
+pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
+    for takes in takes {
+        let Some(value) = body.get(takes.name) else {
+            if takes.is_needed {
+                return Err(missing(takes));
+            }
+            continue;
+        };
+        let fits = match takes.kind {
+            Kind::Number => value.as_u64().is_some_and(|number| u32::try_from(number).is_ok()),
+            Kind::Text => value.as_str().is_some_and(|text| !takes.is_needed || !text.trim().is_empty()),
+            Kind::Texts => value.as_array().is_some_and(|texts| texts.iter().all(Value::is_string)),
+            Kind::OneOf(values) => value.as_str().is_some_and(|text| values.contains(&text)),
+        };
+        if !fits {
+            return Err(other(takes));
+        }
+    }
+    Ok(())
+}
+
+fn missing(takes: &Takes) -> Trouble {
+    Trouble::Wrong(format!("{} is missing. {}", takes.name, takes.doc))
+}
+
+fn other(takes: &Takes) -> Trouble {
+    let kind = match takes.kind {
+        Kind::Number => "one whole number from 0 to 4294967295".to_owned(),
+        Kind::Text => "a text that is not blank".to_owned(),
+        Kind::Texts => "a list of texts".to_owned(),
+        Kind::OneOf(values) => format!("one of {}", values.join(", ")),
+    };
+    Trouble::Wrong(format!("{} must be {kind}. {}", takes.name, takes.doc))
+}

@@ -26,14 +26,15 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     }
 }
 
-/// Whether a column without a heading holds units of resistances or currents ("85 | MΩ").
+/// Whether a column without a heading, or under one that fits nothing in it, holds units of resistances or currents ("85 | MΩ").
 fn are_units(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let is_unit = |item: &&Item| {
         let mut units = view.sense(item).label.units.iter();
         line::names_unit(view.sense(item))
             && units.any(|meaning| matches!(meaning.unit.dimension, Dimension::Resistance | Dimension::Current))
     };
-    column.heading.items.is_empty() && cells.iter().filter(is_unit).count() * 10 >= cells.len() * 8
+    let is_open = column.heading.items.is_empty() || column.role == Role::Unknown;
+    is_open && cells.iter().filter(is_unit).count() * 10 >= cells.len() * 8
 }
 
 /// Whether a column headed by a word for tests holds the terminals between which was measured ("Messung" over "U1–PE").

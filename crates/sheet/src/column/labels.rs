@@ -22,16 +22,6 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             let all = sample.len();
             sample.filter(|item| test(item)).count() * 10 >= all * 7
         };
-        let units = share(&|item| line::names_unit(view.sense(item)) || view.sense(item).kind == Kind::Ditto);
-        if units && !has(columns, Concept::UnitColumn) && cells.iter().any(|item| line::names_unit(view.sense(item))) {
-            (columns[index].role, columns[index].fit) = (Role::Field(Concept::UnitColumn), 0.8);
-            continue;
-        }
-        let terminals = share(&|item| is_terminals(view, item));
-        if terminals && index > 0 && !has(columns, Concept::Circuit) && columns[index].heading.concepts.is_empty() {
-            (columns[index].role, columns[index].fit) = (Role::Field(Concept::Circuit), 0.8);
-            continue;
-        }
         let is_headless = columns[index].heading.items.is_empty();
         let labels = share(&|item| line_label(view, item));
         let dates = share(&|item| view.sense(item).kind == Kind::Date);
@@ -108,15 +98,6 @@ fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         first.role = Role::LineLabel;
         first.fit = 0.9;
     }
-}
-
-/// Whether a cell names two terminals, or one and earth: "U-V", "W-PE".
-fn is_terminals(view: &View<'_>, item: &Item) -> bool {
-    use windrow_text::circuit::Named;
-    let circuits = &view.sense(item).circuits;
-    let joined = |named: Named| matches!(named, Named::Pair(..) | Named::PhaseToEarth(_));
-    view.cell(item).content == Content::Text
-        && circuits.iter().any(|meaning| meaning.weight >= 0.5 && joined(meaning.named))
 }
 
 /// Whether a cell labels its line: a circuit, quantity, unit or time in words.

@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn names_may_be_missing_or_repeated() {
-        let params = Params::read(b"a=1&a=2&b=+&c=%E2%84%A6&d");
+        let params = Params::read(b"a=1&a=2&b=+&c=%CE%A9&d");
         assert_eq!((params.get("a"), params.get("b"), params.get("c")), (Some("1"), None, Some("Ω")));
         assert_eq!(params.all("a").collect::<Vec<_>>(), ["1", "2"]);
         assert_eq!(params.number("c"), None);

@@ -1,6 +1,6 @@
 //! What rules look at besides the tests of a machine.
 
-use crate::features::{Applied, Wave};
+use crate::features::Wave;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 use std::collections::BTreeMap;
@@ -10,8 +10,6 @@ use windrow_model::settings::Settings;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Context<'a> {
     pub(crate) settings: &'a Settings,
-    /// Applied voltages by test.
-    pub(crate) applied: &'a BTreeMap<String, Vec<Applied>>,
     /// Recorded waveforms by test.
     pub(crate) waves: &'a BTreeMap<String, Vec<Wave>>,
 }

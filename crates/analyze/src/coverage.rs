@@ -45,7 +45,7 @@ struct Evidence<'a> {
 type Stress = Result<(f64, String), Missing>;
 
 /// Rows of one machine, one a part of the insulation.
-pub(crate) fn of_machine(history: &History<'_>, applied: &BTreeMap<String, Vec<Applied>>) -> Vec<Coverage> {
+pub(crate) fn of_machine(history: &History<'_>) -> Vec<Coverage> {
     let Some(newest) = history.tests.last() else { return Vec::new() };
     let replaced = replaced_in(newest.test);
     let mut trials: BTreeMap<Insulation, Vec<Trial<'_>>> = BTreeMap::new();
@@ -53,7 +53,7 @@ pub(crate) fn of_machine(history: &History<'_>, applied: &BTreeMap<String, Vec<A
         if !is_of_this_winding(judged.test, replaced) {
             continue;
         }
-        for applied in applied.get(&judged.test.test_id).map_or(&[][..], Vec::as_slice) {
+        for applied in &judged.applied {
             for (insulation, trial) in trials_of(judged, applied) {
                 trials.entry(insulation).or_default().push(trial);
             }
@@ -84,7 +84,7 @@ pub(crate) fn is_of_this_winding(test: &TestFeatures, replaced: Option<i32>) -> 
 }
 
 /// What the voltages of one test did to the parts that they stress.
-pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied) -> Vec<(Insulation, Trial<'a>)> {
+pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied<'_>) -> Vec<(Insulation, Trial<'a>)> {
     let test = judged.test;
     let Some(kind) = TestKind::from_code(&test.kind) else { return Vec::new() };
     let own = test.test_voltage_v.filter(|_| test.test_voltage_basis != "assumed");
@@ -93,12 +93,12 @@ pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied) -> Vec<(Insu
         return Vec::new();
     }
     let fate = fate(kind, test, applied);
-    let stressed = facts::of(kind).stressed(applied.circuit.as_deref());
+    let stressed = facts::of(kind).stressed(applied.circuit);
     let insulating = stressed.into_iter().filter(|part| Insulation::INSULATING.contains(part));
     insulating.map(|part| (part, Trial { test, kind, form, volts, fate })).collect()
 }
 
-fn fate(kind: TestKind, test: &TestFeatures, applied: &Applied) -> Fate {
+fn fate(kind: TestKind, test: &TestFeatures, applied: &Applied<'_>) -> Fate {
     let measures = matches!(
         kind,
         TestKind::InsulationResistance
@@ -162,7 +162,7 @@ fn row(
     Coverage {
         asset_id: history.asset_id.to_owned(),
         tag: history.tag.to_owned(),
-        site: history.tests.last().and_then(|judged| judged.test.site.clone()),
+        site: history.tests.last().and_then(|judged| judged.test.site.as_deref().map(str::to_owned)),
         insulation: insulation.code().to_owned(),
         rated_voltage_v: machine.rated_voltage().ok(),
         proven_v: proven.map(|trial| trial.volts),
@@ -170,11 +170,11 @@ fn row(
         proven_crest_v: proven.map(Trial::crest_v),
         proven_kind: proven.map(|trial| trial.kind.code().to_owned()),
         proven_on: proven.and_then(Trial::on),
-        proven_test_id: proven.map(|trial| trial.test.test_id.clone()),
+        proven_test_id: proven.map(|trial| trial.test.test_id.to_string()),
         failed_v: failed.map(|trial| trial.volts),
         failed_kind: failed.map(|trial| trial.kind.code().to_owned()),
         failed_on: failed.and_then(Trial::on),
-        failed_test_id: failed.map(|trial| trial.test.test_id.clone()),
+        failed_test_id: failed.map(|trial| trial.test.test_id.to_string()),
         untold_v: evidence.untold.as_ref().map(|trial| trial.volts),
         stress_v: stress.as_ref().ok().map(|(volts, _)| *volts),
         stress_basis: stress.as_ref().ok().map(|(_, basis)| basis.clone()),

@@ -40,7 +40,7 @@ pub(crate) fn row(history: &History<'_>, judged: &Judged<'_>, found: Found) -> F
 
 /// The row of what was found on the record of one test; other tests can have the same rule's findings beside it.
 pub(crate) fn row_of_record(history: &History<'_>, judged: &Judged<'_>, found: Found) -> Finding {
-    let key = vec![history.asset_id.to_owned(), judged.test.test_id.clone(), found.rule.to_owned()];
+    let key = vec![history.asset_id.to_owned(), judged.test.test_id.to_string(), found.rule.to_owned()];
     of_test(key, history, judged, found)
 }
 
@@ -49,8 +49,8 @@ fn of_test(key: Vec<String>, history: &History<'_>, judged: &Judged<'_>, found: 
     let about = About {
         key,
         asset_id: Some(history.asset_id.to_owned()),
-        test_id: Some(test.test_id.clone()),
-        evidence: test.evidence.clone(),
+        test_id: Some(test.test_id.to_string()),
+        evidence: judged.evidence().collect(),
         seen: test.performed_on,
     };
     stated(about, found)
@@ -66,11 +66,11 @@ pub(crate) fn of_series(
 ) -> Finding {
     let mut evidence = Vec::new();
     for judged in tests {
-        let own = judged.figures.iter().filter(|figure| quantities.contains(&figure.quantity.as_str()));
+        let own = judged.figures().filter(|figure| quantities.contains(&figure.quantity()));
         let before = evidence.len();
-        evidence.extend(own.filter_map(|figure| figure.reading_id.clone()));
+        evidence.extend(own.filter_map(|figure| figure.reading_id()));
         if evidence.len() == before {
-            evidence.extend(judged.test.evidence.iter().cloned());
+            evidence.extend(judged.evidence());
         }
     }
     let newest = tests.last();
@@ -81,7 +81,7 @@ pub(crate) fn of_series(
             .map(|part| (*part).to_owned())
             .collect(),
         asset_id: Some(history.asset_id.to_owned()),
-        test_id: newest.map(|judged| judged.test.test_id.clone()),
+        test_id: newest.map(|judged| judged.test.test_id.to_string()),
         evidence,
         seen: newest.and_then(|judged| judged.test.performed_on),
     };

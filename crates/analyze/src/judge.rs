@@ -1,7 +1,7 @@
 //! Puts each test beside the limits that apply to it; the rules then only compare.
 
-use crate::features::{CircuitTimes, Figure, TestFeatures};
-use std::collections::BTreeMap;
+use crate::features::{Applied, TestFeatures, applied, circuit_times, test_features};
+use crate::loaded::{Loaded, Reading};
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
 use windrow_criteria::{Limit, Machine, Preference, dew_point, ratio, unbalance};
@@ -35,10 +35,33 @@ pub(crate) struct Judged<'a> {
     pub(crate) index_minimum: Result<Limit, String>,
     /// Largest unbalance.
     pub(crate) unbalance_limit: Option<Limit>,
+    /// Applied voltages, one entry a circuit.
+    pub(crate) applied: Vec<Applied<'a>>,
+    loaded: &'a Loaded,
+    /// Place of the test.
+    place: usize,
+}
+
+impl<'a> Judged<'a> {
+    /// All readings.
+    pub(crate) fn readings(&self) -> impl ExactSizeIterator<Item = Reading<'a>> + Clone + use<'a> {
+        self.loaded.readings_of(self.place)
+    }
+
     /// Uncorrected readings as they were printed.
-    pub(crate) figures: &'a [Figure],
-    /// Figures that the source computed.
-    pub(crate) reported: &'a [Figure],
+    pub(crate) fn figures(&self) -> impl Iterator<Item = Reading<'a>> + Clone + use<'a> {
+        self.readings().filter(Reading::is_as_read)
+    }
+
+    /// Uncorrected figures that the source computed.
+    pub(crate) fn reported(&self) -> impl Iterator<Item = Reading<'a>> + Clone + use<'a> {
+        self.loaded.reported_of(self.place).filter(Reading::is_as_read)
+    }
+
+    /// Ids of all readings.
+    pub(crate) fn evidence(&self) -> impl Iterator<Item = String> + use<'a> {
+        self.readings().filter_map(|reading| reading.reading_id())
+    }
 }
 
 /// What would hold if the insulation were of one system.
@@ -52,21 +75,23 @@ pub(crate) struct Hypothesis {
     pub(crate) minimum: Option<Limit>,
 }
 
-/// What the readings give beside the whole tests.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Beside<'a> {
-    pub(crate) times: &'a BTreeMap<String, Vec<CircuitTimes>>,
-    pub(crate) figures: &'a BTreeMap<String, Vec<Figure>>,
-    pub(crate) reported: &'a BTreeMap<String, Vec<Figure>>,
+/// Features of the tests at some places.
+pub(crate) fn features(loaded: &Loaded, places: std::ops::Range<usize>) -> Vec<TestFeatures> {
+    places.map(|place| test_features(loaded.test(place), loaded.readings_of(place))).collect()
 }
 
-/// Judges all tests.
-pub(crate) fn all<'a>(features: &'a [TestFeatures], beside: Beside<'a>, settings: &Settings) -> Vec<Judged<'a>> {
-    features.iter().map(|test| one(test, beside, settings)).collect()
+/// Judges the tests whose features stand from place `first` on.
+pub(crate) fn all<'a>(
+    loaded: &'a Loaded,
+    first: usize,
+    features: &'a [TestFeatures],
+    settings: &Settings,
+) -> Vec<Judged<'a>> {
+    (first..).zip(features).map(|(place, test)| one(loaded, place, test, settings)).collect()
 }
 
-fn one<'a>(test: &'a TestFeatures, beside: Beside<'a>, settings: &Settings) -> Judged<'a> {
-    let circuits = of_test(beside.times, test);
+fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures, settings: &Settings) -> Judged<'a> {
+    let circuits = circuit_times(loaded.readings_of(place));
     let machine = test.plate().machine(test.performed_on, &settings.judging);
     let prefer = Preference::of(&settings.judging);
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
@@ -84,14 +109,11 @@ fn one<'a>(test: &'a TestFeatures, beside: Beside<'a>, settings: &Settings) -> J
         by_system: by_system(test, &machine, prefer),
         index_minimum: machine.minimum_polarization_index(one_minute, prefer),
         unbalance_limit: machine.largest_unbalance(prefer),
-        figures: of_test(beside.figures, test),
-        reported: of_test(beside.reported, test),
+        applied: applied(loaded.readings_of(place)),
         machine,
+        loaded,
+        place,
     }
-}
-
-fn of_test<'a, T>(all: &'a BTreeMap<String, Vec<T>>, test: &TestFeatures) -> &'a [T] {
-    all.get(&test.test_id).map_or(&[], Vec::as_slice)
 }
 
 fn lowest(ratios: impl Iterator<Item = Ratio>) -> Option<Ratio> {

@@ -14,7 +14,9 @@ mod fleet;
 mod frames;
 mod judge;
 pub mod lifecycle;
+mod loaded;
 pub mod nameplate;
+mod parts;
 pub mod plan;
 mod printed;
 mod records;
@@ -25,6 +27,7 @@ mod summary;
 
 pub use fleet::{Ranked, Reviewed};
 pub use frames::Frames;
+pub use parts::Rows;
 
 use jiff::civil::Date;
 use windrow_model::settings::Settings;
@@ -67,27 +70,59 @@ pub fn analyze_as_known(
     settings: &Settings,
     known_on: Option<Date>,
 ) -> Result<Analysis, AnalyzeError> {
-    let (stored, frames) = (frames.readings.clone(), &frames.with_numbers_only());
-    let features = features::test_features(frames)?;
-    let times = features::circuit_times(frames.readings.clone())?;
-    let figures = features::figures(frames.readings.clone())?;
-    let reported = features::figures(frames.reported_figures.clone())?;
-    let applied = features::applied(frames.readings.clone())?;
-    let beside = judge::Beside { times: &times, figures: &figures, reported: &reported };
-    let judged = judge::all(&features, beside, settings);
-    let summaries = judged.iter().map(summary::row).collect();
-    let histories = series::by_machine(&judged);
+    collected(frames, (settings, known_on), parts::MACHINES)
+}
+
+/// [`analyze`], with so many machines in each part of the work; which number it is does not matter to the result.
+///
+/// # Errors
+/// As [`analyze`].
+pub fn analyze_in_parts(frames: &Frames, settings: &Settings, machines: usize) -> Result<Analysis, AnalyzeError> {
+    collected(frames, (settings, None), machines)
+}
+
+fn collected(frames: &Frames, judging: (&Settings, Option<Date>), machines: usize) -> Result<Analysis, AnalyzeError> {
+    let (mut summaries, mut coverage) = (Vec::new(), Vec::new());
+    let analysis = in_parts(frames, judging, machines, &mut |rows| {
+        summaries.extend(rows.summaries);
+        coverage.extend(rows.coverage);
+    })?;
+    Ok(Analysis { summaries, coverage, ..analysis })
+}
+
+/// [`analyze_as_known`] for fleets whose rows would not all fit into memory: they are handed to `take` part by part, in order, and the
+/// analysis that comes back holds none.
+///
+/// # Errors
+/// As [`analyze`].
+pub fn analyze_into(
+    frames: &Frames,
+    settings: &Settings,
+    known_on: Option<Date>,
+    take: &mut dyn FnMut(Rows),
+) -> Result<Analysis, AnalyzeError> {
+    in_parts(frames, (settings, known_on), parts::MACHINES, take)
+}
+
+fn in_parts(
+    frames: &Frames,
+    (settings, known_on): (&Settings, Option<Date>),
+    machines: usize,
+    take: &mut dyn FnMut(Rows),
+) -> Result<Analysis, AnalyzeError> {
+    let loaded = loaded::Loaded::of(frames)?;
     let waves = features::waves(frames.waveforms.clone(), frames.tests.clone())?;
-    let context = context::Context { settings, applied: &applied, waves: &waves };
-    let mut findings = rules::of_fleet(&histories, &context);
-    findings.extend(rules::of_store(stored)?);
-    let model = fleet::model(&histories, &settings.judging);
-    findings.extend(rules::beside_the_fleet(&model, &histories));
-    findings.extend(records::find(frames, settings, known_on)?);
+    let context = context::Context { settings, waves: &waves };
+    let whole = parts::Whole { loaded: &loaded, context, codes: fleet::codes::Codes::of(&loaded) };
+    let parts::Mapped { machines, columns, keys } = whole.map(machines, take);
+    let names: Vec<&str> = machines.iter().filter_map(|machine| whole.name(machine)).collect();
+    let model = fleet::model(columns, keys, &whole.codes, &settings.judging);
+    let (ranking, reviewed) = (model.ranking(&names), model.reviewed());
+    let mut findings = whole.reduce(machines, &model);
+    findings.extend(rules::not_numbers(&loaded));
+    findings.extend(records::find(&loaded, settings, known_on));
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
-    let coverage = histories.iter().flat_map(|history| coverage::of_machine(history, &applied)).collect();
-    let (ranking, reviewed) = (model.ranking(&histories), model.reviewed());
-    Ok(Analysis { summaries, findings, coverage, ranking, reviewed })
+    Ok(Analysis { summaries: Vec::new(), findings, coverage: Vec::new(), ranking, reviewed })
 }
 
 #[cfg(test)]

@@ -1,7 +1,5 @@
 //! What a printed number can stand for: the interval of values that round or were cut to it.
 
-use crate::features::Figure;
-
 /// Fewest digits that are taken as read: `2000` may be 2.00 thousand, but no coarser.
 const FEWEST_DIGITS: usize = 3;
 /// A floating sum of a handful of terms is not nearer than this.
@@ -16,15 +14,15 @@ pub(crate) struct Span {
 
 impl Span {
     /// Of a reading: half a unit of the last digit either way.
-    pub(crate) fn of_reading(figure: &Figure) -> Self {
-        let unit = last_digit(figure);
-        Self { low: figure.value - unit / 2.0, high: figure.value + unit / 2.0 }
+    pub(crate) fn of_reading(value: f64, raw_text: &str) -> Self {
+        let unit = last_digit(value, raw_text);
+        Self { low: value - unit / 2.0, high: value + unit / 2.0 }
     }
 
     /// Of a computed figure: rounded, or its further digits cut off.
-    pub(crate) fn of_computed(figure: &Figure) -> Self {
-        let unit = last_digit(figure);
-        Self { low: figure.value - unit / 2.0, high: figure.value + unit }
+    pub(crate) fn of_computed(value: f64, raw_text: &str) -> Self {
+        let unit = last_digit(value, raw_text);
+        Self { low: value - unit / 2.0, high: value + unit }
     }
 
     /// All quotients of two positive spans; `None` if the divisor can be zero.
@@ -41,9 +39,9 @@ impl Span {
 }
 
 /// Size of one unit of the last digit printed, in the stored unit of the figure.
-fn last_digit(figure: &Figure) -> f64 {
+fn last_digit(value: f64, raw_text: &str) -> f64 {
     let number: String =
-        figure.raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c)).collect();
+        raw_text.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| is_of_number(*c)).collect();
     let fraction = number.contains(['.', ',']);
     let digits: String = number.chars().filter(char::is_ascii_digit).collect();
     let mut digits = digits.trim_start_matches('0').to_owned();
@@ -54,7 +52,7 @@ fn last_digit(figure: &Figure) -> f64 {
     }
     let whole = digits.parse::<f64>().ok().filter(|whole| *whole > 0.0);
     // A text without digits of its own (a word, a ditto mark) tells no precision.
-    whole.map_or(figure.value.abs() * 1e-2, |whole| figure.value.abs() / whole)
+    whole.map_or(value.abs() * 1e-2, |whole| value.abs() / whole)
 }
 
 /// Digits of the first number in a text, without leading zeros: `"0.850 GΩ"` gives `850`, `">2 000"` gives `2000`. `None` for a text
@@ -107,25 +105,10 @@ fn is_of_number(c: char) -> bool {
 #[cfg(test)]
 mod tests {
     use super::Span;
-    use crate::features::Figure;
-
-    fn figure(value: f64, raw_text: &str) -> Figure {
-        Figure {
-            quantity: String::new(),
-            circuit: None,
-            elapsed_s: None,
-            applied_voltage_v: None,
-            value,
-            bound: "exact".into(),
-            raw_text: raw_text.into(),
-            place: String::new(),
-            reading_id: None,
-        }
-    }
 
     fn spans(late: (f64, &str), early: (f64, &str), printed: (f64, &str)) -> bool {
-        let ratio = Span::of_reading(&figure(late.0, late.1)).over(Span::of_reading(&figure(early.0, early.1)));
-        ratio.is_some_and(|ratio| ratio.meets(Span::of_computed(&figure(printed.0, printed.1))))
+        let ratio = Span::of_reading(late.0, late.1).over(Span::of_reading(early.0, early.1));
+        ratio.is_some_and(|ratio| ratio.meets(Span::of_computed(printed.0, printed.1)))
     }
 
     /// PI-10: 2510 over 800 MΩ is 3.1375.
@@ -183,7 +166,7 @@ mod tests {
     #[test]
     fn digits_are_those_that_were_printed() {
         let width = |value: f64, text: &str| {
-            let span = Span::of_reading(&figure(value, text));
+            let span = Span::of_reading(value, text);
             span.high - span.low
         };
         assert!((width(2.5e9, "2.50 GΩ") - 1e7).abs() < 1.0);

@@ -3,7 +3,6 @@
 use crate::coverage::{is_of_this_winding, replaced_in};
 use crate::judge::Judged;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
 
 /// A machine with its judged tests, oldest first; repeats from other sources are left out.
 #[derive(Debug)]
@@ -13,20 +12,16 @@ pub(crate) struct History<'a> {
     pub(crate) tests: Vec<&'a Judged<'a>>,
 }
 
-/// Histories of all machines, by id.
-pub(crate) fn by_machine<'a>(judged: &'a [Judged<'a>]) -> Vec<History<'a>> {
-    let mut machines: BTreeMap<&str, History<'_>> = BTreeMap::new();
-    for test in judged.iter().filter(|judged| judged.test.duplicate_of.is_none()) {
-        if let Some(asset_id) = test.test.asset_id.as_deref() {
-            let tag = test.test.tag.as_deref().unwrap_or("unnamed machine");
-            machines.entry(asset_id).or_insert_with(|| History { asset_id, tag, tests: Vec::new() }).tests.push(test);
-        }
-    }
-    let mut histories: Vec<History<'_>> = machines.into_values().collect();
-    for history in &mut histories {
-        history.tests.sort_by_key(|judged| (judged.test.performed_on, &judged.test.test_id));
-    }
-    histories
+/// History of one machine from its tests, oldest first; `None` where no test has a machine, or all are repeats.
+pub(crate) fn of_machine<'a>(judged: &'a [Judged<'a>]) -> Option<History<'a>> {
+    let mut tests: Vec<&Judged<'_>> = judged.iter().filter(|judged| judged.test.duplicate_of.is_none()).collect();
+    tests.sort_by_key(|judged| judged.test.performed_on);
+    let first = tests.first()?.test;
+    Some(History {
+        asset_id: first.asset_id.as_deref()?,
+        tag: first.tag.as_deref().unwrap_or("unnamed machine"),
+        tests,
+    })
 }
 
 impl<'a> History<'a> {

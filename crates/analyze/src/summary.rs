@@ -1,14 +1,14 @@
 //! The wide row that analysts read.
 
 use crate::judge::Judged;
-use windrow_model::TestSummary;
+use windrow_model::{TestSummary, Text};
 
 /// One row per test.
 pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
     let test = judged.test;
     let (index_minimum, index_basis) = match &judged.index_minimum {
-        Ok(limit) => (Some(limit.value), limit.basis.clone()),
-        Err(reason) => (None, reason.clone()),
+        Ok(limit) => (Some(limit.value), limit.basis.as_str()),
+        Err(reason) => (None, reason.as_str()),
     };
     let bracket = test.lowest.as_ref().and_then(|lowest| lowest.bracket_ohm);
     TestSummary {
@@ -29,9 +29,9 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         ir_1min_40c_high_ohm: bracket.map(|[_, high]| high),
         ir_bound: test.lowest.as_ref().map(|lowest| lowest.bound.clone()),
         polarization_index: judged.polarization_index.map(|(value, _)| value),
-        polarization_index_bound: judged.polarization_index.map(|(_, bound)| bound.code().to_owned()),
+        polarization_index_bound: judged.polarization_index.map(|(_, bound)| Text::new_static(bound.code())),
         absorption_ratio: judged.absorption_ratio.map(|(value, _)| value),
-        absorption_ratio_bound: judged.absorption_ratio.map(|(_, bound)| bound.code().to_owned()),
+        absorption_ratio_bound: judged.absorption_ratio.map(|(_, bound)| Text::new_static(bound.code())),
         leakage_at_max_v_a: test.leakage_at_max_v_a,
         ir_from_current_ohm: test
             .leakage_at_max_v_a
@@ -47,9 +47,9 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         reported_absorption_ratio: reported(judged, "absorption_ratio"),
         reported_unbalance: reported(judged, "unbalance"),
         ir_minimum_ohm: judged.minimum.as_ref().map(|limit| limit.value),
-        ir_minimum_basis: judged.minimum.as_ref().map(|limit| limit.basis.clone()),
+        ir_minimum_basis: judged.minimum.as_ref().map(|limit| Text::new(&limit.basis)),
         polarization_index_minimum: index_minimum,
-        polarization_index_basis: judged.polarization_index.map(|_| index_basis),
+        polarization_index_basis: judged.polarization_index.map(|_| Text::new(index_basis)),
         duplicate_of: test.duplicate_of.clone(),
     }
 }
@@ -60,7 +60,7 @@ fn ohms_law((amperes, volts): (f64, f64)) -> f64 {
 
 /// The lowest figure of a kind that the source computed, the largest for an unbalance.
 fn reported(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
-    let values = judged.reported.iter().chain(judged.figures).filter(|figure| figure.quantity == quantity);
-    let values = values.map(|figure| figure.value);
+    let values = judged.reported().chain(judged.figures()).filter(|figure| figure.is(quantity));
+    let values = values.map(|figure| figure.value());
     if quantity == "unbalance" { values.reduce(f64::max) } else { values.reduce(f64::min) }
 }

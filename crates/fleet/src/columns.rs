@@ -81,6 +81,32 @@ pub struct Reviews {
     pub surge: Channel,
 }
 
+impl Reviews {
+    fn append(&mut self, other: Self) {
+        self.time_a.extend(other.time_a);
+        self.winding.extend(other.winding);
+        self.treated.extend(other.treated);
+        self.age_a.extend(other.age_a);
+        self.temperature_c.extend(other.temperature_c);
+        self.humidity_pct.extend(other.humidity_pct);
+        self.extra.extend(other.extra);
+        self.campaign.extend(other.campaign);
+        self.visit.extend(other.visit);
+        self.instrument.extend(other.instrument);
+        self.tester.extend(other.tester);
+        for (channel, more) in [
+            (&mut self.resistance, other.resistance),
+            (&mut self.polarization, other.polarization),
+            (&mut self.knee, other.knee),
+            (&mut self.unbalance, other.unbalance),
+            (&mut self.surge, other.surge),
+        ] {
+            channel.value.extend(more.value);
+            channel.bound.extend(more.bound);
+        }
+    }
+}
+
 /// A fleet as columns.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Fleet {
@@ -101,6 +127,17 @@ impl Fleet {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.machines.end.is_empty()
+    }
+
+    /// Puts the machines of another part behind these.
+    pub fn append(&mut self, other: Self) {
+        let before = self.machines.end.last().copied().unwrap_or_default();
+        let Self { machines, reviews } = other;
+        self.machines.rating.extend(machines.rating);
+        self.machines.insulation.extend(machines.insulation);
+        self.machines.maker.extend(machines.maker);
+        self.machines.end.extend(machines.end.into_iter().map(|end| end + before));
+        self.reviews.append(reviews);
     }
 
     /// The reviews of a machine.

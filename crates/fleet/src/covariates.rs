@@ -31,6 +31,10 @@ pub struct Covariates {
     pub per_year: f64,
     /// Scatter of one reading of a healthy winding (a robust standard deviation).
     pub scatter: f64,
+    /// The same with what temperature, humidity and age leave in it, as a history shows it.
+    pub scatter_as_read: f64,
+    /// Differences between successive readings that both rest on, beside [`USUAL_SCATTER`] with the weight of [`USUAL_COUNT`] of them.
+    pub differences: usize,
 }
 
 /// One difference between successive readings of a winding.
@@ -77,11 +81,12 @@ impl Covariates {
     pub fn fit(fleet: &Fleet) -> Self {
         let steps: Vec<Step> =
             (0..fleet.len()).into_par_iter().flat_map_iter(|machine| steps_of(fleet, machine)).collect();
-        let mut fitted = Self { scatter: scatter(steps.iter().map(|step| step.change)), ..Self::default() };
+        let as_read = scatter(steps.iter().map(|step| step.change));
+        let mut fitted = Self { scatter: as_read, ..Self::default() };
         for _ in 0..ROUNDS {
             fitted = fitted.refit(&steps);
         }
-        fitted
+        Self { scatter_as_read: as_read, differences: steps.len(), ..fitted }
     }
 
     fn refit(&self, steps: &[Step]) -> Self {
@@ -143,7 +148,7 @@ impl Covariates {
         let slope = |(insulation, kk, kh, ky, bk): (u32, f64, f64, f64, f64)| {
             (insulation, (bk - kh * per_ten_pct - ky * per_year) / kk)
         };
-        Self { per_kelvin: own.into_iter().map(slope).collect(), per_ten_pct, per_year, scatter: self.scatter }
+        Self { per_kelvin: own.into_iter().map(slope).collect(), per_ten_pct, per_year, ..self.clone() }
     }
 
     fn expected(&self, step: &Step) -> f64 {
@@ -197,9 +202,9 @@ fn steps_of(fleet: &Fleet, machine: usize) -> impl Iterator<Item = Step> + '_ {
 
 /// Scatter before a fleet has told its own: two tests of one healthy winding differ by a factor of two in a quarter of pairs
 /// (reference worlds), in decades.
-const USUAL_SCATTER: f64 = 0.2;
+pub const USUAL_SCATTER: f64 = 0.2;
 /// Weight of that expectation in differences.
-const USUAL_COUNT: f64 = 20.0;
+pub const USUAL_COUNT: f64 = 20.0;
 
 /// Robust standard deviation of one reading from differences of two: half the interquartile range, drawn to what is usual where
 /// there are few.

@@ -19,12 +19,13 @@ mod groups;
 mod normal;
 mod null;
 mod score;
+mod slip;
 mod surprise;
 mod tally;
 mod turns;
 
 pub use columns::{Channel, Fleet, Machines, Reviews, UNTOLD};
-pub use covariates::Covariates;
+pub use covariates::{Covariates, USUAL_COUNT, USUAL_SCATTER};
 pub use groups::{Odd, odd_groups};
 pub use score::{Group, Scores, Standing, score};
 pub use surprise::Surprises;

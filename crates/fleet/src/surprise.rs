@@ -7,6 +7,7 @@ use crate::columns::{Channel, Fleet};
 use crate::filter::{DEGREES, Filter, Start};
 use crate::normal::{self, Curve};
 use crate::null::Nulls;
+use crate::slip::Slips;
 use crate::tally::{Tally, key};
 use rayon::prelude::*;
 use std::sync::OnceLock;
@@ -87,25 +88,41 @@ struct Judged {
     mean: f64,
     scale: f64,
     history: u16,
-    slip: bool,
+    slip: Slip,
 }
 
-const NOTHING: Judged = Judged { mean: f64::NAN, scale: f64::NAN, history: 0, slip: false };
+/// Whether a reading looks wrong by a factor of a thousand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Slip {
+    No,
+    /// It does; it is not scored, and nothing is learnt of it.
+    Told,
+    /// It did, but the next reading says the same: it is not scored, for that was not known then, and is no slip.
+    TakenBack,
+}
+
+const NOTHING: Judged = Judged { mean: f64::NAN, scale: f64::NAN, history: 0, slip: Slip::No };
 
 pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
     let count = readings.value.len();
     let variance = scatter(fleet, readings, kind.scatter).powi(2);
     let mut shared = vec![0.0; count];
     let mut judged = Vec::new();
+    let mut slips = Slips::usual();
     for round in 0..=ROUNDS {
         let cleaned: Vec<f64> = readings.value.par_iter().zip(&shared).map(|(value, shift)| value - shift).collect();
         let cohorts = cohorts(fleet, &cleaned, readings, kind.between);
         let between = (cohorts.between - variance * 0.3).max(0.1 * cohorts.between);
         let start =
             |machine: usize| Start { level: cohorts.level[machine], slope: readings.per_year, between, variance };
-        judged = pass(fleet, &cleaned, readings, kind, start);
+        judged = pass((fleet, &cleaned, readings), (kind, slips), start);
         if round < ROUNDS {
             shared = campaigns(fleet, readings, &judged);
+            let error = |(review, judged): (usize, &Judged)| match readings.bound[review] {
+                Bound::Exact => cleaned[review] - judged.mean,
+                Bound::AtLeast | Bound::AtMost => f64::NAN,
+            };
+            slips = Slips::of(&judged.par_iter().enumerate().map(error).collect::<Vec<f64>>());
         }
     }
     scored(readings, &shared, &judged)
@@ -115,7 +132,7 @@ pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
 fn campaigns(fleet: &Fleet, readings: &Readings, judged: &[Judged]) -> Vec<f64> {
     let error = |(review, judged): (usize, &Judged)| {
         // A first reading tells more of the machine than of the campaign.
-        if judged.history < 2 || judged.slip { f64::NAN } else { readings.value[review] - judged.mean }
+        if judged.history < 2 || judged.slip != Slip::No { f64::NAN } else { readings.value[review] - judged.mean }
     };
     let errors: Vec<f64> = judged.par_iter().enumerate().map(error).collect();
     let yearly = campaign::shared(&errors, &readings.bound, &fleet.reviews.campaign);
@@ -167,33 +184,33 @@ fn scatter(fleet: &Fleet, readings: &Readings, usual: f64) -> f64 {
 }
 
 fn pass(
-    fleet: &Fleet,
-    cleaned: &[f64],
-    readings: &Readings,
-    kind: Kind,
+    columns: (&Fleet, &[f64], &Readings),
+    kind: (Kind, Slips),
     start: impl Fn(usize) -> Start + Sync,
 ) -> Vec<Judged> {
-    (0..fleet.len())
+    (0..columns.0.len())
         .into_par_iter()
-        .flat_map_iter(|machine| one_machine(fleet, cleaned, readings, kind, start(machine), machine))
+        .flat_map_iter(|machine| one_machine(columns, kind, start(machine), machine))
         .collect()
 }
 
 fn one_machine(
-    fleet: &Fleet,
-    cleaned: &[f64],
-    readings: &Readings,
-    kind: Kind,
+    (fleet, cleaned, readings): (&Fleet, &[f64], &Readings),
+    (kind, slips): (Kind, Slips),
     start: Start,
     machine: usize,
 ) -> Vec<Judged> {
     let reviews = &fleet.reviews;
     let mut filter: Option<(Filter, usize)> = None;
-    let (mut history, mut slipped) = (0_u16, 0.0_f64);
-    let judge = |review: usize| {
+    let mut all: Vec<Judged> = Vec::with_capacity(fleet.reviews_of(machine).len());
+    // A reading that looks wrong and that no later one has spoken of yet: its place here, and how far off it is.
+    let mut open: Option<(usize, f64)> = None;
+    let mut history = 0_u16;
+    for review in fleet.reviews_of(machine) {
         let (value, time) = (cleaned[review], reviews.time_a[review]);
         if !(value.is_finite() && time.is_finite()) {
-            return NOTHING;
+            all.push(NOTHING);
+            continue;
         }
         let fresh = |at: usize| Filter::new(Start { level: start.level + start.slope * age(fleet, at), ..start });
         let (mut state, years) = match filter {
@@ -202,7 +219,7 @@ fn one_machine(
             }
             _ => {
                 history = 0;
-                slipped = 0.0;
+                open = None;
                 (fresh(review), 0.0)
             }
         };
@@ -213,26 +230,28 @@ fn one_machine(
         let bound = readings.bound[review];
         let error = value - forecast.mean;
         history = history.saturating_add(1);
-        let slip = kind.slips && bound == Bound::Exact && is_slip(error, forecast.scale);
-        if slip && slipped * error <= 0.0 {
+        // The level that the reading before showed holds, where this one is nearer to it than to the level before that.
+        let confirmed = open.take_if(|(_, off)| 2.0 * error * off.signum() > off.abs());
+        if let Some(before) = confirmed.and_then(|(place, _)| all.get_mut(place)) {
+            before.slip = Slip::TakenBack;
+        }
+        let looks_wrong = kind.slips && bound == Bound::Exact && slips.is_slip(error, forecast.scale);
+        let slip = if looks_wrong && confirmed.is_none() {
             // Nothing is learnt of a reading that is probably wrong, until the next one says the same.
-            slipped = error;
+            open = Some((all.len(), error));
+            Slip::Told
         } else {
-            if error > MENDED * forecast.scale && bound != Bound::AtMost || slip {
+            if error > MENDED * forecast.scale && bound != Bound::AtMost || confirmed.is_some() {
                 state.loosen(start);
             }
-            slipped = 0.0;
+            open = None;
             state.learn(forecast, value, bound);
-        }
+            Slip::No
+        };
         filter = Some((state, review));
-        Judged { mean: forecast.mean, scale: forecast.scale, history, slip: slip && slipped != 0.0 }
-    };
-    fleet.reviews_of(machine).map(judge).collect()
-}
-
-/// Beyond four scales, and within three quarters of a decade of a factor of a thousand.
-fn is_slip(error: f64, scale: f64) -> bool {
-    error.abs() > 4.0 * scale && (error.abs() - 3.0).abs() < 0.75
+        all.push(Judged { mean: forecast.mean, scale: forecast.scale, history, slip });
+    }
+    all
 }
 
 fn class(history: u16) -> u8 {
@@ -257,10 +276,10 @@ fn scored(readings: &Readings, shared: &[f64], judged: &[Judged]) -> Surprises {
         .par_iter()
         .enumerate()
         .map(|(review, judged)| {
-            if judged.slip {
-                f64::NAN
-            } else {
+            if judged.slip == Slip::No {
                 curve.at((readings.value[review] - shared[review] - judged.mean) / judged.scale)
+            } else {
+                f64::NAN
             }
         })
         .collect();
@@ -292,6 +311,6 @@ fn scored(readings: &Readings, shared: &[f64], judged: &[Judged]) -> Surprises {
         error: judged.iter().enumerate().map(|(review, judged)| readings.value[review] - judged.mean).collect(),
         score: (0..raw.len()).into_par_iter().map(score).collect(),
         history: judged.iter().map(|judged| judged.history).collect(),
-        slip: judged.iter().map(|judged| judged.slip).collect(),
+        slip: judged.iter().map(|judged| judged.slip == Slip::Told).collect(),
     }
 }

@@ -377,27 +377,27 @@ table! {
     /// One wide row per test, for analysts.
     pub struct TestSummary in "test_summary" {
         /// The test.
-        test_id: String,
+        test_id: Text,
         /// The machine.
-        asset_id: Option<String>,
+        asset_id: Option<Text>,
         /// Canonical tag of the machine.
-        tag: Option<String>,
+        tag: Option<Text>,
         /// Plant, station or ship.
-        site: Option<String>,
+        site: Option<Text>,
         /// Rated line-to-line voltage, V.
         rated_voltage_v: Option<f64>,
         /// `random` or `form`.
-        winding_kind: Option<String>,
+        winding_kind: Option<Text>,
         /// IEC 60085 thermal class.
-        insulation_class: Option<String>,
+        insulation_class: Option<Text>,
         /// `thermoplastic` or `thermosetting`.
-        insulation_era: Option<String>,
+        insulation_era: Option<Text>,
         /// Kind of test.
-        kind: String,
+        kind: Text,
         /// Day of the test, or the first day of its period.
         performed_on: Option<Date>,
         /// `day`, `month`, `quarter`, `year`, `unknown`.
-        performed_precision: String,
+        performed_precision: Text,
         /// Lowest one-minute insulation resistance over the circuits, as read, Ohm.
         ir_1min_ohm: Option<f64>,
         /// The same at 40 °C, Ohm.
@@ -407,15 +407,15 @@ table! {
         /// The higher of the two, Ohm.
         ir_1min_40c_high_ohm: Option<f64>,
         /// Bound of all four: `exact`, `at_least`, `at_most`.
-        ir_bound: Option<String>,
+        ir_bound: Option<Text>,
         /// Ten-minute over one-minute insulation resistance, recomputed; a lower bound when the ten-minute value is one.
         polarization_index: Option<f64>,
         /// Bound of the polarization index.
-        polarization_index_bound: Option<String>,
+        polarization_index_bound: Option<Text>,
         /// Sixty-second over thirty-second insulation resistance, recomputed.
         absorption_ratio: Option<f64>,
         /// Bound of the absorption ratio.
-        absorption_ratio_bound: Option<String>,
+        absorption_ratio_bound: Option<Text>,
         /// Leakage current at the highest voltage, A.
         leakage_at_max_v_a: Option<f64>,
         /// Insulation resistance from voltage and current at the highest voltage, Ohm.
@@ -439,13 +439,13 @@ table! {
         /// Minimum one-minute insulation resistance at 40 °C that applied, Ohm.
         ir_minimum_ohm: Option<f64>,
         /// Standard, edition and rule of that minimum.
-        ir_minimum_basis: Option<String>,
+        ir_minimum_basis: Option<Text>,
         /// Minimum polarization index that applied, 1.
         polarization_index_minimum: Option<f64>,
         /// Standard, edition and rule of that minimum, or why none applies.
-        polarization_index_basis: Option<String>,
+        polarization_index_basis: Option<Text>,
         /// test_id of the row kept, when the same test stands in two sources.
-        duplicate_of: Option<String>,
+        duplicate_of: Option<Text>,
     }
 }
 

@@ -1,5 +1,6 @@
 //! How long the analysis takes for more and more machines, from frames in memory and from a fleet on the disk.
 
+use crate::direct;
 use crate::draw::world;
 use crate::habits::A;
 use crate::tables::{Rows, frames, rows};
@@ -7,37 +8,56 @@ use anyhow::{Context, bail};
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-use windrow_analyze::{Frames, analyze};
+use windrow_analyze::{Frames, analyze_into};
 use windrow_model::settings::Settings;
 use windrow_store::{Fleet, Import, ImportTables};
 
 const SIZES: [u32; 3] = [1_000, 10_000, 100_000];
 const SEED: u64 = 5;
 
-/// Prints seconds for each number of machines with about six reviews, and how they grow: `log(time ratio)/log(size ratio)`. With
-/// `store` before the numbers, each fleet is written to the disk with about a hundred readings a machine, and analyzed from there by a
-/// process of its own.
+/// Machines of the model alone.
+const MODEL_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
+
+/// Prints seconds of wall time and of processor time for each number of machines with about six reviews, and how the latter grows:
+/// `log(time ratio)/log(size ratio)`. With `store` before the numbers, each fleet is written to the disk with about a hundred readings a
+/// machine, and analyzed from there by a process of its own; with `model`, only what the whole fleet says is worked out, from columns.
 pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
-    let (from_store, sizes) = match options {
-        ["store", sizes @ ..] => (true, sizes),
-        sizes => (false, sizes),
+    let (from, sizes) = match options {
+        [from @ ("store" | "model"), sizes @ ..] => (*from, sizes),
+        sizes => ("", sizes),
     };
     let given: Result<Vec<u32>, _> = sizes.iter().map(|size| size.parse()).collect();
     let given = given.context("expected numbers of machines, such as 1000 10000")?;
-    let sizes = match (given.is_empty(), from_store) {
+    let sizes = match (given.is_empty(), from) {
         (false, _) => given,
-        (true, false) => SIZES.to_vec(),
-        (true, true) => vec![100_000],
+        (true, "store") => vec![100_000],
+        (true, "model") => MODEL_SIZES.to_vec(),
+        (true, _) => SIZES.to_vec(),
     };
-    println!("{:>9} {:>9} {:>10} {:>8} {:>9} {:>9}", "machines", "reviews", "findings", "s", "exponent", "peak MiB");
+    println!(
+        "{:>9} {:>9} {:>10} {:>8} {:>8} {:>9} {:>9}",
+        "machines", "reviews", "findings", "wall s", "cpu s", "exponent", "peak MiB"
+    );
     let mut before: Option<(f64, f64)> = None;
     for machines in sizes {
-        if from_store {
-            stored(machines)?;
-            continue;
-        }
-        let frames = frames(rows(&world(A, machines, SEED), 0))?;
-        let seconds = timed(&frames, machines, before)?;
+        let seconds = match from {
+            "store" => {
+                stored(machines)?;
+                continue;
+            }
+            "model" => {
+                let columns = direct::columns(&world(A, machines, SEED));
+                let reviews = columns.reviews.time_a.len();
+                timed(machines, before, || {
+                    std::hint::black_box(windrow_fleet::score(&columns));
+                    Ok((reviews, 0))
+                })?
+            }
+            _ => {
+                let frames = frames(rows(&world(A, machines, SEED), 0))?;
+                timed(machines, before, || analyzed(&frames))?
+            }
+        };
         before = Some((f64::from(machines), seconds));
     }
     Ok(())
@@ -56,21 +76,41 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
     };
     let machines = snapshot.query("SELECT assets FROM imports")?;
     let machines = machines.column("assets")?.i64()?.get(0).unwrap_or(0);
-    timed(&frames, u32::try_from(machines)?, None)?;
+    timed(u32::try_from(machines)?, None, || analyzed(&frames))?;
     Ok(())
 }
 
-fn timed(frames: &Frames, machines: u32, before: Option<(f64, f64)>) -> anyhow::Result<f64> {
-    let started = Instant::now();
-    let analysis = analyze(frames, &Settings::default())?;
-    let seconds = started.elapsed().as_secs_f64();
+/// Analyzes, and lets the rows go: how many reviews and findings there are.
+fn analyzed(frames: &Frames) -> anyhow::Result<(usize, usize)> {
+    let mut rows = 0;
+    let analysis = analyze_into(frames, &Settings::default(), None, &mut |part| rows += part.summaries.len())?;
+    anyhow::ensure!(rows > 0, "no test was summed up");
+    Ok((analysis.reviewed.len(), analysis.findings.len()))
+}
+
+/// Prints a line, and gives the processor time.
+fn timed(
+    machines: u32,
+    before: Option<(f64, f64)>,
+    work: impl FnOnce() -> anyhow::Result<(usize, usize)>,
+) -> anyhow::Result<f64> {
+    let (started, cpu_before) = (Instant::now(), cpu_seconds().unwrap_or(0.0));
+    let (reviews, findings) = work()?;
+    let (wall, cpu) = (started.elapsed().as_secs_f64(), cpu_seconds().unwrap_or(0.0) - cpu_before);
     let exponent = before.map_or_else(String::new, |(fewer, shorter)| {
-        format!("{:.2}", (seconds / shorter).ln() / (f64::from(machines) / fewer).ln())
+        format!("{:.2}", (cpu / shorter).ln() / (f64::from(machines) / fewer).ln())
     });
     let peak = peak_mib().map_or_else(String::new, |mib| mib.to_string());
-    let (reviews, findings) = (analysis.reviewed.len(), analysis.findings.len());
-    println!("{machines:>9} {reviews:>9} {findings:>10} {seconds:>8.2} {exponent:>9} {peak:>9}");
-    Ok(seconds)
+    println!("{machines:>9} {reviews:>9} {findings:>10} {wall:>8.2} {cpu:>8.2} {exponent:>9} {peak:>9}");
+    Ok(cpu)
+}
+
+/// Processor time of this process so far, as Linux tells it in hundredths of a second (proc(5), stat).
+fn cpu_seconds() -> Option<f64> {
+    let text = std::fs::read_to_string("/proc/self/stat").ok()?;
+    let (_, fields) = text.rsplit_once(')')?;
+    let ticks: Vec<f64> = fields.split_whitespace().skip(11).take(2).filter_map(|field| field.parse().ok()).collect();
+    Some(ticks.iter().sum::<f64>() / 100.0)
 }
 
 /// Most memory that this process has held, MiB, as Linux tells it (proc(5), status).

@@ -69,3 +69,8 @@ pub(crate) const C: Habits = Habits {
     damp: (0.05, 0.6),
     ..A
 };
+
+/// World D: what C has, harsher: a fifth of the site-years wet by up to a decade, most sites with an instrument that reads otherwise, small
+/// sites, nearly every bad result tested again within months.
+pub(crate) const D: Habits =
+    Habits { name: "D", scatter: 0.169, tail: 3, site: 15, wet: (0.2, 1.0), instruments: (0.7, 0.4), again: 0.9, ..C };

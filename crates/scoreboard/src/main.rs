@@ -8,9 +8,9 @@
 mod bars;
 mod baselines;
 mod bench;
-#[cfg(test)]
 mod direct;
 mod draw;
+mod forecasts;
 mod habits;
 mod measure;
 mod run;

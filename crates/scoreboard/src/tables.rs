@@ -1,11 +1,12 @@
 //! A drawn fleet as the rows of the tables, and those as the frames that the analyzer reads.
 
-use super::world::{ERAS, Machine, RATINGS, Visit, World, correction};
+use super::world::{ERAS, Machine, RATINGS, Visit, World, calendar, correction};
 use anyhow::Context;
 use jiff::civil::Date;
 use polars::prelude::IntoLazy;
 use windrow_analyze::Frames;
-use windrow_model::{Asset, Reading, ReportedFigure, Test, Waveform};
+use windrow_model::id::row_id;
+use windrow_model::{Asset, Reading, ReportedFigure, Test, Text, Waveform};
 use windrow_store::from_rows;
 
 /// Steps of a step-voltage curve.
@@ -28,7 +29,11 @@ pub(crate) fn rows(world: &World, timed: u32) -> Rows {
         let asset_id = format!("m{number:07}");
         rows.assets.push(asset(&asset_id, machine));
         for (place, visit) in machine.visits.iter().enumerate() {
+            let (tests, readings) = (rows.tests.len(), rows.readings.len());
             visit_rows(&mut rows, &asset_id, machine, (place, visit, timed));
+            let log = Text::from(format!("site {}/{}.xlsx", machine.site, calendar(visit.day).0));
+            rows.tests[tests..].iter_mut().for_each(|test| test.source_file = log.clone());
+            rows.readings[readings..].iter_mut().for_each(|reading| reading.source_file = log.clone());
         }
     }
     rows
@@ -136,9 +141,11 @@ fn visit_rows(rows: &mut Rows, asset_id: &str, machine: &Machine, (place, visit,
                 .map(|level| Reading { value: level * per_unit, ..blank(&id, "surge_inception_voltage", "V") }),
         );
     }
-    for (seq, reading) in (0..).zip(readings) {
-        let reading_id = format!("{}-{seq}", reading.test_id);
-        rows.readings.push(Reading { reading_id: reading_id.into(), seq, ..reading });
+    for (seq, reading) in (0_i32..).zip(readings) {
+        let reading_id = row_id("readings", &[&reading.test_id, &seq.to_string()]);
+        let source_cell = format!("C{}", rows.readings.len() % 50_000 + 2).into();
+        let raw_text = format!("{:.3e}", reading.value).into();
+        rows.readings.push(Reading { reading_id, seq, source_cell, raw_text, ..reading });
     }
 }
 

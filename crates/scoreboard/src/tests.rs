@@ -53,6 +53,19 @@ fn findings_are_the_same_in_any_order_and_with_any_threads() {
     assert_eq!(straight.ranking, shuffled.ranking);
 }
 
+/// Nor does the number of parts in which the machines are worked on.
+#[test]
+fn findings_are_the_same_in_any_number_of_parts() {
+    let world = draw::world(super::habits::C, 120, 8);
+    let frames = tables::frames(tables::rows(&world, 0)).unwrap();
+    let whole = windrow_analyze::analyze_in_parts(&frames, &Settings::default(), 120).unwrap();
+    assert!(whole.findings.len() > 5 && whole.summaries.len() > 500, "the fleet has something to tell");
+    for machines in [1, 7, 64] {
+        let parts = windrow_analyze::analyze_in_parts(&frames, &Settings::default(), machines).unwrap();
+        assert!(parts == whole, "parts of {machines} machines");
+    }
+}
+
 /// What the fleet model says has a rate, evidence down to readings, its working, a basis and a next test; one reading says "repeat".
 #[test]
 fn findings_of_the_fleet_say_what_they_rest_on() {

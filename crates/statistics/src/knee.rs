@@ -8,6 +8,7 @@
 //! `data/knee_critical.csv`.
 
 use crate::count::as_f64;
+use crate::critical::{self, Critical};
 use crate::regression::least_squares;
 use std::sync::LazyLock;
 
@@ -79,33 +80,13 @@ fn weights(v: &[f64], i: &[f64]) -> Option<Vec<f64>> {
     (largest > 0.0).then(|| fitted.iter().map(|current| 1.0 / current.max(LEAST_FITTED * largest)).collect())
 }
 
-/// Ratios of successive slopes ΔI/ΔV: all that fewer than [`FEWEST`] steps can tell. A ratio whose first slope is not positive is
-/// left out.
-#[must_use]
-pub fn slope_ratios(v: &[f64], i: &[f64]) -> Vec<f64> {
-    let slopes: Vec<f64> = v.windows(2).zip(i.windows(2)).map(|(v, i)| (i[1] - i[0]) / (v[1] - v[0])).collect();
-    slopes.windows(2).filter(|pair| pair[0] > 0.0).map(|pair| pair[1] / pair[0]).collect()
-}
-
-/// F of [`knee`] that a straight curve exceeds by chance.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Critical {
-    /// Number of steps.
-    pub count: usize,
-    /// Exceeded in 5 % of straight curves.
-    pub five: f64,
-    /// Exceeded in 1 %.
-    pub one: f64,
-}
-
-/// Critical values for `count` steps; those of the longest simulated curve for longer ones, `None` below [`FEWEST`].
+/// F of [`knee`] that a straight curve of `count` steps exceeds by chance; that of the longest simulated curve for longer ones, `None` below
+/// [`FEWEST`].
 #[must_use]
 pub fn critical(count: usize) -> Option<Critical> {
-    static TABLE: LazyLock<Vec<Critical>> = LazyLock::new(|| {
-        let rows = crate::table::rows::<3>(include_str!("../data/knee_critical.csv"));
-        rows.map(|[count, five, one]| Critical { count: crate::table::whole(count), five, one }).collect()
-    });
-    TABLE.iter().rfind(|row| row.count <= count).copied()
+    static TABLE: LazyLock<Vec<Critical>> =
+        LazyLock::new(|| critical::table(include_str!("../data/knee_critical.csv")));
+    critical::of(&TABLE, count)
 }
 
 #[cfg(test)]
@@ -137,11 +118,6 @@ mod tests {
         assert_eq!(knee(&VOLTS[..5], &[1e-6, 2e-6, f64::NAN, 4e-6, 9e-6]), None);
         assert_eq!(knee(&[1e3, 3e3, 2e3, 4e3, 5e3], &[1e-6, 2e-6, 3e-6, 4e-6, 9e-6]), None);
         assert_eq!(knee(&VOLTS[..5], &[1e-6, 2e-6, 0.0, 4e-6, 9e-6]), None);
-    }
-
-    #[test]
-    fn few_steps_tell_ratios() {
-        assert_eq!(slope_ratios(&[1.0, 2.0, 3.0], &[1.0, 2.0, 4.0]), [2.0]);
     }
 
     #[test]

@@ -11,6 +11,7 @@
 
 pub mod conjugate;
 mod count;
+pub mod critical;
 pub mod forecast;
 pub mod knee;
 pub mod multiplicity;
@@ -19,6 +20,5 @@ pub mod robust;
 pub mod special;
 pub mod step;
 pub mod survival;
-mod table;
 pub mod trend;
 pub mod waveform;

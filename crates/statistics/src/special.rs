@@ -116,19 +116,6 @@ pub fn chi_squared_sf(x: f64, df: f64) -> f64 {
     }
 }
 
-/// x with P(X ≤ x) = p for a χ² distribution with `df` degrees of freedom; 0 for p = 0, not a number outside.
-#[must_use]
-pub fn chi_squared_quantile(p: f64, df: f64) -> f64 {
-    use statrs::distribution::{ChiSquared, ContinuousCDF};
-    match ChiSquared::new(df) {
-        _ if !(0.0..=1.0).contains(&p) => f64::NAN,
-        Err(_) => f64::NAN,
-        Ok(_) if p <= 0.0 => 0.0,
-        Ok(_) if p >= 1.0 => f64::INFINITY,
-        Ok(chi) => chi.inverse_cdf(p),
-    }
-}
-
 /// P(N ≥ count) for a Poisson count of mean `mean`; not a number for a negative or unknown mean.
 #[must_use]
 pub fn poisson_at_least(count: u32, mean: f64) -> f64 {
@@ -208,7 +195,6 @@ mod tests {
             assert!(student::cdf(f64::NAN, df).is_nan() && student::quantile(f64::NAN, df).is_nan());
         }
         assert!(student::cdf(0.3, 0.0).is_nan() && student::quantile(0.3, f64::NAN).is_nan());
-        assert!(chi_squared_quantile(f64::NAN, 3.0).is_nan() && chi_squared_quantile(0.5, -1.0).is_nan());
         assert!(digamma(f64::NAN).is_nan() && trigamma(-1.0).is_nan() && trigamma_inverse(f64::NAN).is_nan());
         assert!(poisson_at_least(3, f64::NAN).is_nan());
     }

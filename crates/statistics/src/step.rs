@@ -5,6 +5,7 @@
 //! by simulation, `data/step_critical.csv`. Rank test: Pettitt 1979, *Appl. Stat.* 28:126.
 
 use crate::count::as_f64;
+use crate::critical::{self, Critical};
 use std::sync::LazyLock;
 
 /// Degrees of freedom that a scatter from elsewhere (the fleet's) weighs beside the series' own.
@@ -66,25 +67,13 @@ pub fn largest_step(y: &[f64], scatter: Option<f64>) -> Option<Step> {
     best
 }
 
-/// Statistic of [`largest_step`] with a scatter from elsewhere that pure chance exceeds in 5 % (`five`) and 1 % (`one`) of series.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Critical {
-    /// Number of values.
-    pub count: usize,
-    /// Exceeded in 5 % of series without a step.
-    pub five: f64,
-    /// Exceeded in 1 %.
-    pub one: f64,
-}
-
-/// Critical values for `count` values; those of the longest simulated series for longer ones, `None` below [`FEWEST`].
+/// Statistic of [`largest_step`] with a scatter from elsewhere that `count` values without a step exceed by chance; that of the longest
+/// simulated series for longer ones, `None` below [`FEWEST`].
 #[must_use]
 pub fn critical(count: usize) -> Option<Critical> {
-    static TABLE: LazyLock<Vec<Critical>> = LazyLock::new(|| {
-        let rows = crate::table::rows::<3>(include_str!("../data/step_critical.csv"));
-        rows.map(|[count, five, one]| Critical { count: crate::table::whole(count), five, one }).collect()
-    });
-    TABLE.iter().rfind(|row| row.count <= count).copied()
+    static TABLE: LazyLock<Vec<Critical>> =
+        LazyLock::new(|| critical::table(include_str!("../data/step_critical.csv")));
+    critical::of(&TABLE, count)
 }
 
 /// Pettitt's rank statistic.

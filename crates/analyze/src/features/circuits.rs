@@ -1,10 +1,6 @@
-//! Timed insulation resistance by test and circuit: the values that ratios are made of.
+//! Timed insulation resistance by circuit: the values that ratios are made of.
 
-use super::{at_seconds, of};
-use crate::AnalyzeError;
-use crate::frames::Rows;
-use polars::prelude::*;
-use std::collections::BTreeMap;
+use crate::loaded::Reading;
 use windrow_model::Bound;
 
 /// A value with its bound.
@@ -21,34 +17,21 @@ pub(crate) struct CircuitTimes {
     pub(crate) at_600_s: Option<Bounded>,
 }
 
-/// Timed values by test, one entry a circuit.
-pub(crate) fn circuit_times(readings: LazyFrame) -> Result<BTreeMap<String, Vec<CircuitTimes>>, AnalyzeError> {
-    let mut aggregates = Vec::new();
-    for (name, seconds) in [("30", 30.0), ("60", 60.0), ("600", 600.0)] {
-        let here = at_seconds(seconds);
-        aggregates.push(col("value").filter(here.clone()).first().alias(format!("value_{name}")));
-        aggregates.push(col("bound").filter(here).first().alias(format!("bound_{name}")));
+/// Timed values of a test, one entry a circuit, in the order in which circuits come first.
+pub(crate) fn circuit_times<'a>(readings: impl Iterator<Item = Reading<'a>>) -> Vec<CircuitTimes> {
+    let mut circuits: Vec<(Option<&str>, CircuitTimes)> = Vec::new();
+    for reading in readings.filter(|reading| reading.is("insulation_resistance") && reading.is_as_read()) {
+        let circuit = reading.circuit();
+        let place = circuits.iter().position(|(known, _)| *known == circuit).unwrap_or_else(|| {
+            circuits.push((circuit, CircuitTimes::default()));
+            circuits.len() - 1
+        });
+        let times = &mut circuits[place].1;
+        for (seconds, kept) in [(30.0, &mut times.at_30_s), (60.0, &mut times.at_60_s), (600.0, &mut times.at_600_s)] {
+            if kept.is_none() && reading.is_at(seconds) {
+                *kept = reading.bound().map(|bound| (reading.value(), bound));
+            }
+        }
     }
-    let plan = readings
-        .filter(of("insulation_resistance").and(col("as_reported").eq(lit("as_read"))))
-        .sort(["test_id", "seq"], SortMultipleOptions::default())
-        .group_by_stable([col("test_id"), col("circuit")])
-        .agg(aggregates);
-    let rows = Rows::collect(plan)?;
-    let tests = rows.texts("test_id")?;
-    let at_30_s = bounded(&rows, "30")?;
-    let at_60_s = bounded(&rows, "60")?;
-    let at_600_s = bounded(&rows, "600")?;
-    let mut by_test: BTreeMap<String, Vec<CircuitTimes>> = BTreeMap::new();
-    for (index, test) in tests.into_iter().enumerate() {
-        let times = CircuitTimes { at_30_s: at_30_s[index], at_60_s: at_60_s[index], at_600_s: at_600_s[index] };
-        by_test.entry(test.unwrap_or_default()).or_default().push(times);
-    }
-    Ok(by_test)
-}
-
-fn bounded(rows: &Rows, name: &str) -> Result<Vec<Option<Bounded>>, AnalyzeError> {
-    let values = rows.numbers(&format!("value_{name}"))?;
-    let bounds = rows.texts(&format!("bound_{name}"))?;
-    Ok(values.into_iter().zip(bounds).map(|(value, bound)| Some((value?, Bound::from_code(&bound?)?))).collect())
+    circuits.into_iter().map(|(_, times)| times).collect()
 }

@@ -1,7 +1,9 @@
 //! Numbers for what the model only compares: sites and years, instruments, testers, makers, kinds of windings.
 
+use crate::loaded::Loaded;
 use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
+use windrow_model::Text;
 
 /// Numbers of texts, in the order in which they are met.
 #[derive(Debug, Default)]
@@ -20,6 +22,11 @@ impl<'a> Names<'a> {
         })
     }
 
+    /// Number of a text that was met before.
+    pub(crate) fn known(&self, name: Option<&str>) -> u32 {
+        name.map(str::trim).and_then(|name| self.codes.get(name)).copied().unwrap_or(UNTOLD)
+    }
+
     pub(crate) fn name(&self, code: u32) -> Option<&'a str> {
         self.names.get(code as usize).copied()
     }
@@ -33,8 +40,30 @@ pub(crate) struct Codes<'a> {
     pub(crate) testers: Names<'a>,
     pub(crate) makers: Names<'a>,
     pub(crate) classes: Names<'a>,
-    pub(crate) eras: Names<'a>,
     pub(crate) kinds: Names<'a>,
+}
+
+impl<'a> Codes<'a> {
+    /// Numbers of all texts of a fleet.
+    pub(crate) fn of(loaded: &'a Loaded) -> Self {
+        let mut codes = Self::default();
+        for machine in &loaded.machines {
+            codes.sites.code(machine.site.as_deref());
+            codes.makers.code(machine.manufacturer.as_deref());
+            codes.classes.code(machine.insulation_class.as_deref());
+            codes.kinds.code(machine.winding_kind.as_deref());
+        }
+        for test in loaded.tests() {
+            codes.instruments.code(test.instrument().map(Text::as_str));
+            codes.testers.code(test.tester().map(Text::as_str));
+        }
+        codes
+    }
+}
+
+/// Number of an insulation system.
+pub(crate) fn era(era: Option<&str>) -> u32 {
+    era.map_or(UNTOLD, |era| u32::from(era != "thermoplastic"))
 }
 
 /// Years that fit into a code beside the site.

@@ -1,13 +1,12 @@
 //! The fleet model over the tables: histories of machines to its columns, and its scores back to machines and tests.
 
-mod codes;
-mod columns;
+pub(crate) mod codes;
+pub(crate) mod columns;
 mod review;
 
-use crate::series::History;
 pub(crate) use codes::site_and_year;
 use jiff::civil::Date;
-pub(crate) use review::Review;
+pub(crate) use review::{Review, of_machine as reviews_of};
 use windrow_fleet::{Fleet, Scores};
 use windrow_model::settings::{DiscoveryRate, JudgingSettings};
 use windrow_statistics::multiplicity::{benjamini_hochberg, benjamini_yekutieli};
@@ -17,12 +16,20 @@ pub(crate) struct Model<'a> {
     pub(crate) columns: Fleet,
     pub(crate) scores: Scores,
     /// Reviews of all machines, in the order of the columns.
-    pub(crate) reviews: Vec<Review<'a>>,
+    pub(crate) keys: Vec<Key>,
     /// False discovery rates, one a machine; `NaN` where nothing could be judged.
     pub(crate) q: Vec<f64>,
-    pub(crate) codes: codes::Codes<'a>,
+    pub(crate) codes: &'a codes::Codes<'a>,
     /// Method of the rates.
     pub(crate) method: &'static str,
+}
+
+/// What tells a review from others.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Key {
+    /// Place of its machine.
+    pub(crate) machine: usize,
+    pub(crate) performed_on: Option<Date>,
 }
 
 /// A machine in the ranking of the fleet.
@@ -55,15 +62,19 @@ pub struct Reviewed {
     pub slip: bool,
 }
 
-/// Fits the model to the histories, which are sorted by machine.
-pub(crate) fn model<'a>(histories: &'a [History<'a>], judging: &JudgingSettings) -> Model<'a> {
-    let (columns, reviews, codes) = columns::of(histories);
+/// Fits the model to the columns of all machines.
+pub(crate) fn model<'a>(
+    columns: Fleet,
+    keys: Vec<Key>,
+    codes: &'a codes::Codes<'a>,
+    judging: &JudgingSettings,
+) -> Model<'a> {
     let scores = windrow_fleet::score(&columns);
     let (q, method) = match judging.false_discoveries {
         DiscoveryRate::BenjaminiHochberg => (benjamini_hochberg(&scores.by_machine), "Benjamini and Hochberg 1995"),
         DiscoveryRate::BenjaminiYekutieli => (benjamini_yekutieli(&scores.by_machine), "Benjamini and Yekutieli 2001"),
     };
-    Model { columns, scores, reviews, q, codes, method }
+    Model { columns, scores, keys, q, codes, method }
 }
 
 impl Model<'_> {
@@ -74,37 +85,33 @@ impl Model<'_> {
 
     /// Chance of all that is known of the machine of a review.
     pub(crate) fn p_of_review_machine(&self, place: usize) -> f64 {
-        self.reviews
-            .get(place)
-            .and_then(|review| self.scores.by_machine.get(review.machine))
-            .copied()
-            .unwrap_or(f64::NAN)
+        self.keys.get(place).and_then(|key| self.scores.by_machine.get(key.machine)).copied().unwrap_or(f64::NAN)
     }
 
     /// All reviews as judged.
     pub(crate) fn reviewed(&self) -> Vec<Reviewed> {
         let resistance = &self.scores.resistance;
-        let one = |(place, review): (usize, &Review<'_>)| Reviewed {
-            machine: review.machine,
-            performed_on: review.performed_on(),
+        let one = |(place, key): (usize, &Key)| Reviewed {
+            machine: key.machine,
+            performed_on: key.performed_on,
             p: self.scores.by_review[place],
             surprise: resistance.error[place] - resistance.shared[place],
             interval: [resistance.low[place], resistance.high[place]].map(|end| end - resistance.expected[place]),
             slip: resistance.slip[place],
         };
-        self.reviews.iter().enumerate().map(one).collect()
+        self.keys.iter().enumerate().map(one).collect()
     }
 
     /// All machines, the most conspicuous first.
-    pub(crate) fn ranking(&self, histories: &[History<'_>]) -> Vec<Ranked> {
+    pub(crate) fn ranking(&self, machines: &[&str]) -> Vec<Ranked> {
         let known = |value: f64| (!value.is_nan()).then_some(value);
-        let one = |(machine, history): (usize, &History<'_>)| Ranked {
-            asset_id: history.asset_id.to_owned(),
+        let one = |(machine, asset_id): (usize, &&str)| Ranked {
+            asset_id: (*asset_id).to_owned(),
             p: known(self.scores.by_machine[machine]),
             q: known(self.q[machine]),
             reviews: self.columns.reviews_of(machine).len(),
         };
-        let mut ranked: Vec<Ranked> = histories.iter().enumerate().map(one).collect();
+        let mut ranked: Vec<Ranked> = machines.iter().enumerate().map(one).collect();
         let place = |ranked: &Ranked| ranked.p.unwrap_or(2.0);
         ranked.sort_by(|a, b| place(a).total_cmp(&place(b)).then_with(|| a.asset_id.cmp(&b.asset_id)));
         ranked

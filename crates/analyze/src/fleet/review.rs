@@ -1,6 +1,8 @@
 //! All tests of one machine on one day, as one review.
 
+use crate::features::Part;
 use crate::judge::Judged;
+use crate::resistance;
 use crate::series::History;
 use jiff::civil::Date;
 use windrow_criteria::correction::{Correction, INSULATION_REFERENCE_C};
@@ -23,9 +25,10 @@ const LEAST_UNBALANCE: f64 = 5e-4;
 /// The tests of one machine on one day, before or after it was treated.
 #[derive(Debug)]
 pub(crate) struct Review<'a> {
-    pub(crate) machine: usize,
     pub(crate) tests: Vec<&'a Judged<'a>>,
     pub(crate) stage: Stage,
+    /// The part of the stator winding that most tests of the machine measured.
+    part: Option<Part>,
 }
 
 /// When in the life of the winding, on one day.
@@ -50,10 +53,15 @@ impl Stage {
 }
 
 /// Reviews of one machine, oldest first; undated tests come last.
-pub(crate) fn of_machine<'a>(machine: usize, history: &History<'a>) -> Vec<Review<'a>> {
+pub(crate) fn of_machine<'a>(history: &History<'a>) -> Vec<Review<'a>> {
     let mut tests: Vec<(Option<Date>, Stage, &Judged<'_>)> =
         history.tests.iter().map(|judged| (dated(judged), Stage::of(judged), *judged)).collect();
     tests.sort_by_key(|(date, stage, _)| (date.is_none(), *date, *stage));
+    let part = resistance::part(&history.tests).filter(|part| part.is_of_stator()).or_else(|| {
+        Part::ALL.into_iter().find(|part| {
+            part.is_of_stator() && history.tests.iter().any(|judged| judged.test.lowest_of(*part).is_some())
+        })
+    });
     let same = |a: &(Option<Date>, Stage, &Judged<'_>), b: &(Option<Date>, Stage, &Judged<'_>)| {
         a.0.is_some() && (a.0, a.1) == (b.0, b.1)
     };
@@ -61,7 +69,7 @@ pub(crate) fn of_machine<'a>(machine: usize, history: &History<'a>) -> Vec<Revie
         .chunk_by(same)
         .filter_map(|tests| {
             let (_, stage, _) = tests.first()?;
-            Some(Review { machine, stage: *stage, tests: tests.iter().map(|(_, _, judged)| *judged).collect() })
+            Some(Review { part, stage: *stage, tests: tests.iter().map(|(_, _, judged)| *judged).collect() })
         })
         .collect()
 }
@@ -97,7 +105,7 @@ impl<'a> Review<'a> {
 
     /// log10 MΩ at 40 °C with its bound and the error beyond the usual: the lowest of the day.
     pub(crate) fn resistance(&self) -> Option<(f64, Bound, f64)> {
-        let all = self.tests.iter().filter_map(|judged| resistance(judged));
+        let all = self.tests.iter().filter_map(|judged| resistance_of(judged, self.part?));
         all.min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
@@ -152,14 +160,9 @@ pub(crate) fn days_since_1970(date: Date) -> i32 {
     (date - Date::constant(1970, 1, 1)).get_days()
 }
 
-/// Whether a circuit is that of a rotor, field or armature: its resistance is of another insulation.
-fn is_beside_the_stator(circuit: Option<&str>) -> bool {
-    circuit.is_some_and(|circuit| circuit.starts_with(['F', 'R', 'A']))
-}
-
-fn resistance(judged: &Judged<'_>) -> Option<(f64, Bound, f64)> {
+fn resistance_of(judged: &Judged<'_>, part: Part) -> Option<(f64, Bound, f64)> {
     let test = judged.test;
-    let lowest = test.lowest.as_ref().filter(|lowest| !is_beside_the_stator(lowest.circuit.as_deref()))?;
+    let lowest = test.lowest_of(part)?;
     let bound = Bound::from_code(&lowest.bound)?;
     let near_dew = judged.dew_point_margin_k.is_some_and(|margin| margin < LEAST_MARGIN_K);
     let doubt = if near_dew { NEAR_DEW } else { 0.0 };
@@ -192,9 +195,9 @@ fn usual_correction(era: Option<&str>) -> (f64, f64) {
 
 /// Last ΔI/ΔV over the first, of the currents after each step.
 fn slope_ratio(judged: &Judged<'_>) -> Option<f64> {
-    let currents = judged.figures.iter().filter(|figure| figure.quantity == "leakage_current");
+    let currents = judged.figures().filter(|figure| figure.is("leakage_current"));
     let mut points: Vec<(f64, f64)> =
-        currents.filter_map(|figure| Some((figure.applied_voltage_v?, figure.value))).collect();
+        currents.filter_map(|figure| Some((figure.applied_voltage_v()?, figure.value()))).collect();
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
     points.dedup_by(|a, b| a.0 <= b.0);
     let slope = |pair: &[(f64, f64)]| match pair {
@@ -209,8 +212,8 @@ fn slope_ratio(judged: &Judged<'_>) -> Option<f64> {
 
 fn surge(judged: &Judged<'_>) -> Option<(f64, Bound)> {
     let form = Form::of(TestKind::from_code(&judged.test.kind)?)?;
-    let inceptions = judged.figures.iter().filter(|figure| figure.quantity == "surge_inception_voltage");
-    let inception = inceptions.map(|figure| figure.value).filter(|volts| *volts > 0.0).reduce(f64::min);
+    let inceptions = judged.figures().filter(|figure| figure.is("surge_inception_voltage"));
+    let inception = inceptions.map(|figure| figure.value()).filter(|volts| *volts > 0.0).reduce(f64::min);
     if let Some(level) = inception.and_then(|volts| form.per_unit(volts, &judged.machine).ok()) {
         return Some((level, Bound::Exact));
     }

@@ -6,9 +6,9 @@
 //! # References
 //! The tail within a factor of two below the maximum, spread evenly over its logarithm.
 
-use super::found::{Doubt, lines, note, place};
-use super::load::{Record, Records};
+use super::found::{Doubt, evidence, lines, note, place};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, Reading};
 use crate::printed::{digits, sure_digits};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Bound, Finding, Question, Step};
@@ -24,27 +24,27 @@ const ROUND: usize = 2;
 type Group<'a> = (&'a str, u64);
 
 /// Findings by group.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
-    let mut groups: BTreeMap<Group<'_>, Vec<&Record>> = BTreeMap::new();
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
     // Who writes ">2000" where it is meant, means 2000 where it stands without.
     let mut told: BTreeSet<(&str, u64)> = BTreeSet::new();
-    for record in records.readings.iter().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
-        let test = records.test_of(record);
-        let meter = test.instrument.as_deref().unwrap_or(test.sheet.0.as_str());
-        if record.bound == Bound::AtLeast.code() {
-            told.insert((meter, record.value.to_bits()));
+    for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
+        let test = record.test();
+        let meter = test.instrument().map_or(test.sheet().0.as_str(), windrow_model::Text::as_str);
+        if record.bound() == Some(Bound::AtLeast) {
+            told.insert((meter, record.value().to_bits()));
         }
         if record.is_exact() {
-            let volts = record.applied_voltage_v.or(test.test_voltage_v).unwrap_or_default();
+            let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default();
             groups.entry((meter, volts.to_bits())).or_default().push(record);
         }
     }
-    let found = |(group, readings): (Group<'_>, Vec<&Record>)| {
-        let largest = readings.iter().map(|record| record.value).max_by(f64::total_cmp)?;
+    let found = |(group, readings): (Group<'_>, Vec<Reading<'_>>)| {
+        let largest = readings.iter().map(Reading::value).max_by(f64::total_cmp)?;
         if told.contains(&(group.0, largest.to_bits())) {
             return None;
         }
-        of_group(group, &readings, (records, largest))
+        of_group(group, &readings, largest)
     };
     groups.into_iter().filter_map(found).collect()
 }
@@ -55,17 +55,17 @@ struct Expected {
     arithmetic: String,
 }
 
-fn of_group((meter, volts): Group<'_>, readings: &[&Record], (records, largest): (&Records, f64)) -> Option<Finding> {
-    let there: Vec<&Record> =
-        readings.iter().filter(|record| record.value.to_bits() == largest.to_bits()).copied().collect();
+fn of_group((meter, volts): Group<'_>, readings: &[Reading<'_>], largest: f64) -> Option<Finding> {
+    let there: Vec<Reading<'_>> =
+        readings.iter().filter(|record| record.value().to_bits() == largest.to_bits()).copied().collect();
     let first = there.first()?;
-    let tests: BTreeSet<usize> = there.iter().map(|record| record.test).collect();
-    let machines: BTreeSet<_> = there.iter().map(|record| &records.test_of(record).asset_id).collect();
-    let is_round = (1..=ROUND).contains(&sure_digits(&first.raw_text));
+    let tests: BTreeSet<usize> = there.iter().map(Reading::test_place).collect();
+    let machines: BTreeSet<_> = there.iter().map(|record| record.test().asset_id()).collect();
+    let is_round = (1..=ROUND).contains(&sure_digits(first.raw_text()));
     if !is_round || tests.len() < FEWEST || machines.len() < FEWEST_MACHINES {
         return None;
     }
-    let expected = expected(readings, largest, &first.raw_text);
+    let expected = expected(readings, largest, first.raw_text());
     let p = poisson_at_least(u32::try_from(tests.len()).unwrap_or(u32::MAX), expected.count);
     if p.is_nan() || p >= CHANCE {
         return None;
@@ -75,7 +75,7 @@ fn of_group((meter, volts): Group<'_>, readings: &[&Record], (records, largest):
     let mut working = vec![
         Step::new(
             "data",
-            format!("{} of {} exact readings show {:?}, the largest", there.len(), readings.len(), first.raw_text),
+            format!("{} of {} exact readings show {:?}, the largest", there.len(), readings.len(), first.raw_text()),
         ),
         Step::new("arithmetic", expected.arithmetic),
         Step::new(
@@ -87,15 +87,15 @@ fn of_group((meter, volts): Group<'_>, readings: &[&Record], (records, largest):
     working.extend(lines(
         "data",
         there.iter().map(|record| {
-            let test = records.test_of(record);
-            let day = test.performed_on.map(|day| day.to_string()).unwrap_or_default();
-            format!("{}, {day}: {:?} at {}, cell {}", test.tag, record.raw_text, place(&test.sheet), record.cell)
+            let test = record.test();
+            let day = test.performed_on().map(|day| day.to_string()).unwrap_or_default();
+            format!("{}, {day}: {:?} at {}, cell {}", test.tag(), record.raw_text(), place(test.sheet()), record.cell())
         }),
     ));
     // The text as it stands, marked as a lower bound, is the answer that changes nothing else.
     let ruled = there.iter().map(|record| {
-        let answer = format!(">{}", record.raw_text.trim());
-        entry(Question::IllegibleValue, &answer, &records.test_of(record).sheet, Some(&record.cell))
+        let answer = format!(">{}", record.raw_text().trim());
+        entry(Question::IllegibleValue, &answer, record.test().sheet(), Some(record.cell()))
     });
     Some(note(Doubt {
         rule: "hidden_ceiling",
@@ -105,22 +105,22 @@ fn of_group((meter, volts): Group<'_>, readings: &[&Record], (records, largest):
              are at least that, not just that.",
             there.len(),
             machines.len(),
-            first.raw_text.as_str()
+            first.raw_text()
         ),
         value: Some(largest),
         unit: "Ohm",
         basis: "more equal largest readings than the tail below them and round numbers elsewhere allow (Poisson, p < 0.001)".to_owned(),
         working,
         proposal: entries(ruled),
-        evidence: there.iter().map(|record| record.reading_id.to_string()).collect(),
-        seen: there.iter().filter_map(|record| records.test_of(record).performed_on).max(),
+        evidence: evidence(there.iter().copied()),
+        seen: there.iter().filter_map(|record| record.test().performed_on()).max(),
         ..Doubt::default()
     }))
 }
 
 /// What the readings below the maximum let expect at it: by the tail, or by the liking for numbers as round, whichever is more.
-fn expected(readings: &[&Record], largest: f64, printed: &str) -> Expected {
-    let tail = readings.iter().filter(|record| record.value < largest && record.value >= largest / 2.0).count();
+fn expected(readings: &[Reading<'_>], largest: f64, printed: &str) -> Expected {
+    let tail = readings.iter().filter(|record| record.value() < largest && record.value() >= largest / 2.0).count();
     let whole: f64 = digits(printed).and_then(|digits| digits.parse().ok()).unwrap_or(1.0);
     // Three digits are taken as read: "2000" is 2.00 thousand at the least.
     let step = 1.0 / whole.max(100.0);
@@ -130,9 +130,9 @@ fn expected(readings: &[&Record], largest: f64, printed: &str) -> Expected {
     let round = sure_digits(printed);
     let mut elsewhere: BTreeMap<u64, f64> = BTreeMap::new();
     for record in readings {
-        let alike = (1..=round).contains(&sure_digits(&record.raw_text));
-        if alike && record.value < largest && record.value >= largest / 10.0 {
-            *elsewhere.entry(record.value.to_bits()).or_default() += 1.0;
+        let alike = (1..=round).contains(&sure_digits(record.raw_text()));
+        if alike && record.value() < largest && record.value() >= largest / 10.0 {
+            *elsewhere.entry(record.value().to_bits()).or_default() += 1.0;
         }
     }
     // A decade has 9 numbers of one digit and 90 of two; a number that is met again is one that this scale likes.
@@ -150,9 +150,12 @@ fn expected(readings: &[&Record], largest: f64, printed: &str) -> Expected {
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn records(largest: &[&str], below: &[&str]) -> Records {
         let mut records = Records::default();

@@ -8,9 +8,9 @@
 //! analysis by differences of log10 resistance; windings differ by ten between two tests now and then (ASTM D257, from memory), a
 //! thousand together is a unit.
 
-use super::found::{Doubt, key, lines, note, place};
-use super::load::{Record, Records, SheetName};
+use super::found::{Doubt, evidence, key, lines, note, place};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, Reading, SheetName};
 use crate::printed;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::place::a1;
@@ -30,7 +30,7 @@ type Series<'a> = (&'a str, Option<&'a str>, Option<u64>);
 
 /// A reading beside the other sheets' median of its circuit.
 struct Offset<'a> {
-    record: &'a Record,
+    record: Reading<'a>,
     machine: &'a str,
     decades: f64,
     elsewhere: f64,
@@ -38,7 +38,7 @@ struct Offset<'a> {
 }
 
 /// Findings by sheet and column; columns of a sheet that agree are one.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let offsets = offsets(records);
     let mut columns: BTreeMap<&SheetName, BTreeMap<Option<u32>, Vec<Offset<'_>>>> = BTreeMap::new();
     for (sheet, offset) in offsets {
@@ -62,11 +62,23 @@ pub(crate) fn find(records: &Records) -> Vec<Finding> {
 }
 
 /// Each reading against the median of the same circuit in all other sheets, if two or more readings there tell one.
-fn offsets(records: &Records) -> Vec<(&SheetName, Offset<'_>)> {
-    let usable = |record: &&Record| record.is("insulation_resistance") && record.is_exact() && record.is_as_read();
+fn offsets(records: &Loaded) -> Vec<(&SheetName, Offset<'_>)> {
+    records.by_machine().iter().flat_map(|tests| of_machine(records, tests)).collect()
+}
+
+fn of_machine<'a>(records: &'a Loaded, tests: &std::ops::Range<usize>) -> Vec<(&'a SheetName, Offset<'a>)> {
+    let own = tests.clone().map(|place| records.test(place)).filter(|test| !test.is_repeat());
+    let sheets: BTreeSet<&SheetName> = own.clone().map(|test| test.sheet()).collect();
+    if sheets.len() < 2 {
+        return Vec::new();
+    }
+    let usable = |record: &Reading<'_>| {
+        record.is("insulation_resistance") && record.is_exact() && record.is_as_read() && record.value() > 0.0
+    };
+    let readings = own.flat_map(|test| records.readings_of(test.place)).filter(usable);
     let mut series: HashMap<Series<'_>, BTreeMap<&SheetName, Vec<f64>>> = HashMap::new();
-    for record in records.readings.iter().filter(usable) {
-        if let Some((name, sheet, level)) = level(records, record) {
+    for record in readings.clone() {
+        if let Some((name, sheet, level)) = level(record) {
             series.entry(name).or_default().entry(sheet).or_default().push(level);
         }
     }
@@ -76,11 +88,11 @@ fn offsets(records: &Records) -> Vec<(&SheetName, Offset<'_>)> {
         .map(|(name, sheets)| (name, others(&sheets)))
         .collect();
     let beside = |record| {
-        let (name, sheet, level) = level(records, record)?;
+        let (name, sheet, level) = level(record)?;
         let Elsewhere { median: elsewhere, count: others } = *elsewhere.get(&name)?.get(sheet)?;
         Some((sheet, Offset { record, machine: name.0, decades: level - elsewhere, elsewhere, others }))
     };
-    records.readings.iter().filter(usable).filter_map(beside).collect()
+    readings.filter_map(beside).collect()
 }
 
 /// What the sheets beside one tell of a circuit.
@@ -103,11 +115,11 @@ fn others<'a>(sheets: &BTreeMap<&'a SheetName, Vec<f64>>) -> BTreeMap<&'a SheetN
 }
 
 /// A reading by its circuit: the sheet that holds it, and decades of its value, at 40 °C where that is known.
-fn level<'a>(records: &'a Records, record: &'a Record) -> Option<(Series<'a>, &'a SheetName, f64)> {
-    let test = records.test_of(record);
-    let seconds = record.elapsed_s.map(f64::to_bits);
-    let level = record.value_ref.unwrap_or(record.value).log10();
-    Some(((test.asset_id.as_deref()?, record.circuit.as_deref(), seconds), &test.sheet, level))
+fn level(record: Reading<'_>) -> Option<(Series<'_>, &SheetName, f64)> {
+    let test = record.test();
+    let seconds = record.elapsed_s().map(f64::to_bits);
+    let level = record.value_ref().unwrap_or(record.value()).log10();
+    Some(((test.asset_id()?, record.circuit(), seconds), test.sheet(), level))
 }
 
 fn median(mut values: Vec<f64>) -> Option<f64> {
@@ -132,11 +144,11 @@ fn slip(offsets: &[&Offset<'_>]) -> Option<f64> {
     #[expect(clippy::cast_precision_loss, reason = "counts of readings")]
     let most = near as f64 >= SHARE * offsets.len() as f64;
     let own: BTreeMap<(&str, Option<&str>), usize> = offsets.iter().fold(BTreeMap::new(), |mut own, offset| {
-        *own.entry((offset.machine, offset.record.circuit.as_deref())).or_default() += 1;
+        *own.entry((offset.machine, offset.record.circuit())).or_default() += 1;
         own
     });
     let is_told_elsewhere = |offset: &&&Offset<'_>| {
-        own.get(&(offset.machine, offset.record.circuit.as_deref())).is_some_and(|own| offset.others >= *own)
+        own.get(&(offset.machine, offset.record.circuit())).is_some_and(|own| offset.others >= *own)
     };
     let outnumbered = offsets.iter().filter(is_told_elsewhere).count() * 2 >= offsets.len();
     ((middle - sign * DECADES).abs() <= MEDIAN_NEAR && most && outnumbered).then_some(sign)
@@ -162,8 +174,8 @@ fn finding(sheet: &SheetName, column: Option<u32>, offsets: &[&Offset<'_>], sign
         offsets.iter().map(|offset| {
             format!(
                 "cell {} {:?}: 10^{:.2} Ω beside 10^{:.2} Ω from {} readings elsewhere, {:+.2}",
-                offset.record.cell,
-                offset.record.raw_text,
+                offset.record.cell(),
+                offset.record.raw_text(),
                 offset.elsewhere + offset.decades,
                 offset.elsewhere,
                 offset.others,
@@ -192,16 +204,16 @@ fn finding(sheet: &SheetName, column: Option<u32>, offsets: &[&Offset<'_>], sign
         proposal: unit(offsets, sign)
             .and_then(|unit| entries(ranges(offsets).iter().map(|cells| entry(Question::Unit, unit, sheet, Some(cells))))),
         working,
-        evidence: offsets.iter().map(|offset| offset.record.reading_id.to_string()).collect(),
+        evidence: evidence(offsets.iter().map(|offset| offset.record)),
         ..Doubt::default()
     })
 }
 
 /// The unit that a thousandth (or a thousandfold) of what was read would have, if all numbers were read in one unit.
 fn unit(offsets: &[&Offset<'_>], sign: f64) -> Option<&'static str> {
-    let factor = |record: &Record| {
-        let number: f64 = printed::number(&record.raw_text)?;
-        Some((record.value / number).log10().round())
+    let factor = |record: Reading<'_>| {
+        let number: f64 = printed::number(record.raw_text())?;
+        Some((record.value() / number).log10().round())
     };
     let read: BTreeSet<Option<i64>> = offsets
         .iter()
@@ -228,7 +240,7 @@ fn ranges(offsets: &[&Offset<'_>]) -> Vec<String> {
     let mut others = Vec::new();
     for offset in offsets {
         let Some((row, column)) = offset.record.at() else {
-            others.push(offset.record.cell.to_string());
+            others.push(offset.record.cell().to_string());
             continue;
         };
         let (top, bottom) = columns.entry(column).or_insert((row, row));
@@ -241,9 +253,12 @@ fn ranges(offsets: &[&Offset<'_>]) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     /// Three machines over five years in two sheets; those of sheet `B` are multiplied.
     fn records(times: f64) -> Records {

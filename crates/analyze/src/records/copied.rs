@@ -8,8 +8,8 @@
 //! Chance that two tests of an unchanged winding agree at a scatter of 0.1 decades: two digits 0.047, three 0.0047 (by simulation);
 //! integer temperatures of a standard deviation of 10 K agree by chance in 1/(2·10·√π) = 0.028.
 
-use super::found::{Doubt, lines, note};
-use super::load::{Record, Records, TestRecord};
+use super::found::{Doubt, evidence, lines, note};
+use crate::loaded::{Loaded, Reading, Test};
 use crate::printed::sure_digits;
 use std::collections::{BTreeMap, HashMap};
 use windrow_model::{Finding, Question, Step};
@@ -22,36 +22,38 @@ const RATE: f64 = 0.05;
 /// Chance that two temperatures agree; twice the figure above, for they follow the seasons.
 const TEMPERATURES_AGREE: f64 = 0.056;
 
+/// A test with a date, and its exact insulation resistances.
+struct Dated<'a> {
+    test: Test<'a>,
+    readings: Vec<Reading<'a>>,
+}
+
 /// A run of equal tests of one machine.
 struct Run<'a> {
-    tests: Vec<usize>,
+    tests: Vec<Test<'a>>,
     log10_chance: f64,
     places: usize,
-    readings: Vec<&'a Record>,
+    readings: Vec<Reading<'a>>,
     arithmetic: Vec<String>,
 }
 
 /// Findings by machine.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let usual = Usual::of(records);
-    let mut by_test: Vec<Vec<&Record>> = vec![Vec::new(); records.tests.len()];
-    for record in &records.readings {
-        if record.is("insulation_resistance") && record.is_exact() {
-            by_test[record.test].push(record);
-        }
-    }
-    let mut machines: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, test) in records.tests.iter().enumerate() {
-        if let (Some(asset), Some(_), false) = (test.asset_id.as_deref(), test.performed_on, by_test[index].is_empty())
-        {
-            machines.entry(asset).or_default().push(index);
+    let mut machines: BTreeMap<&str, Vec<Dated<'_>>> = BTreeMap::new();
+    for test in records.tests() {
+        let (Some(asset), Some(_)) = (test.asset_id(), test.performed_on()) else { continue };
+        let own = records.readings_of(test.place);
+        let readings: Vec<Reading<'_>> = own
+            .filter(|record| record.is("insulation_resistance") && record.is_exact() && record.value() > 0.0)
+            .collect();
+        if !readings.is_empty() {
+            machines.entry(asset).or_default().push(Dated { test, readings });
         }
     }
     let looked_at = machines.values().filter(|tests| tests.len() > 1).count();
-    let runs: Vec<(&str, Run<'_>)> = machines
-        .into_iter()
-        .filter_map(|(asset, tests)| Some((asset, longest(&tests, records, &by_test, &usual)?)))
-        .collect();
+    let runs: Vec<(&str, Run<'_>)> =
+        machines.into_iter().filter_map(|(asset, tests)| Some((asset, longest(&tests, &usual)?))).collect();
     // The chance of the most surprising run anywhere in the machine's history.
     let chance = |run: &Run<'_>| (run.log10_chance + places(run.places)).min(0.0);
     // Machines without any run of equal tests were asked as well.
@@ -61,7 +63,7 @@ pub(crate) fn find(records: &Records) -> Vec<Finding> {
     runs.iter()
         .zip(q_values)
         .filter(|(_, q)| *q <= RATE)
-        .map(|((asset, run), q)| finding(asset, run, (chance(run), q, looked_at), records))
+        .map(|((asset, run), q)| finding(asset, run, (chance(run), q, looked_at)))
         .collect()
 }
 
@@ -71,61 +73,60 @@ fn places(count: usize) -> f64 {
     count.log10()
 }
 
-/// How often each number stands among the readings of an instrument (or sheet, where none is told), in all and by machine.
+/// How often each number stands among the readings of an instrument (or file, where none is told).
 #[derive(Default)]
 struct Usual<'a> {
     all: HashMap<(&'a str, u64), f64>,
-    own: HashMap<(&'a str, &'a str, u64), f64>,
     readings: HashMap<&'a str, f64>,
 }
 
 impl<'a> Usual<'a> {
-    fn of(records: &'a Records) -> Self {
+    fn of(records: &'a Loaded) -> Self {
         let mut usual = Self::default();
-        for record in records.readings.iter().filter(|record| record.is("insulation_resistance") && record.is_exact()) {
-            let test = records.test_of(record);
-            let (meter, value) = (meter(test), record.value.to_bits());
-            *usual.all.entry((meter, value)).or_default() += 1.0;
+        for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_exact()) {
+            let meter = meter(record.test());
+            *usual.all.entry((meter, record.value().to_bits())).or_default() += 1.0;
             *usual.readings.entry(meter).or_default() += 1.0;
-            if let Some(asset) = test.asset_id.as_deref() {
-                *usual.own.entry((asset, meter, value)).or_default() += 1.0;
-            }
         }
         usual
     }
 
-    /// Share of a number among the instrument's readings of other machines; a few readings more, for what few show is not sure.
-    fn share(&self, test: &TestRecord, value: f64) -> f64 {
+    /// Share of a number among the instrument's readings of other machines than the one whose tests are `own`; a few readings more, for what
+    /// few show is not sure.
+    fn share(&self, test: Test<'_>, value: f64, own: &[Dated<'_>]) -> f64 {
         let (meter, value) = (meter(test), value.to_bits());
-        let own = test.asset_id.as_deref().and_then(|asset| self.own.get(&(asset, meter, value))).copied();
+        let same_meter = own.iter().filter(|dated| self::meter(dated.test) == meter);
+        let own = same_meter.flat_map(|dated| &dated.readings).filter(|record| record.value().to_bits() == value);
+        #[expect(clippy::cast_precision_loss, reason = "counts of readings")]
+        let own = own.count() as f64;
         let all = self.all.get(&(meter, value)).copied().unwrap_or_default();
-        (all - own.unwrap_or_default()) / (self.readings.get(meter).copied().unwrap_or_default() + 20.0)
+        (all - own).max(0.0) / (self.readings.get(meter).copied().unwrap_or_default() + 20.0)
     }
 }
 
-fn meter(test: &TestRecord) -> &str {
-    test.instrument.as_deref().unwrap_or(test.sheet.0.as_str())
+fn meter(test: Test<'_>) -> &str {
+    test.instrument().map_or(test.sheet().0.as_str(), windrow_model::Text::as_str)
 }
 
-fn longest<'a>(tests: &[usize], records: &Records, by_test: &[Vec<&'a Record>], usual: &Usual<'_>) -> Option<Run<'a>> {
+fn longest<'a>(tests: &[Dated<'a>], usual: &Usual<'_>) -> Option<Run<'a>> {
     let mut best: Option<Run<'a>> = None;
     let mut current: Option<Run<'a>> = None;
     for pair in tests.windows(2) {
-        let &[earlier, later] = pair else { continue };
-        let agreed = agree((earlier, later), records, by_test, usual);
+        let [earlier, later] = pair else { continue };
+        let agreed = agree((earlier, later), tests, usual);
         current = match (current.take(), agreed) {
             (_, None) => None,
             (run, Some((log10_chance, arithmetic))) => {
                 let mut run = run.unwrap_or_else(|| Run {
-                    tests: vec![earlier],
+                    tests: vec![earlier.test],
                     log10_chance: 0.0,
                     places: tests.len() - 1,
-                    readings: by_test[earlier].clone(),
+                    readings: earlier.readings.clone(),
                     arithmetic: Vec::new(),
                 });
-                run.tests.push(later);
+                run.tests.push(later.test);
                 run.log10_chance += log10_chance;
-                run.readings.extend(by_test[later].iter().copied());
+                run.readings.extend(later.readings.iter().copied());
                 run.arithmetic.push(arithmetic);
                 Some(run)
             }
@@ -146,35 +147,30 @@ fn longest<'a>(tests: &[usize], records: &Records, by_test: &[Vec<&'a Record>], 
 
 /// log10 of the chance that all readings of two tests agree as they do, with its arithmetic; `None` if they do not, or if they can be
 /// one test told twice.
-fn agree(
-    (earlier, later): (usize, usize),
-    records: &Records,
-    by_test: &[Vec<&Record>],
-    usual: &Usual<'_>,
-) -> Option<(f64, String)> {
-    let (a, b) = (&records.tests[earlier], &records.tests[later]);
-    let days = b.performed_on?.since(a.performed_on?).ok()?.get_days();
-    if days < APART_DAYS || by_test[earlier].len() != by_test[later].len() {
+fn agree((earlier, later): (&Dated<'_>, &Dated<'_>), own: &[Dated<'_>], usual: &Usual<'_>) -> Option<(f64, String)> {
+    let (a, b) = (earlier.test, later.test);
+    let days = b.performed_on()?.since(a.performed_on()?).ok()?.get_days();
+    if days < APART_DAYS || earlier.readings.len() != later.readings.len() {
         return None;
     }
     let mut log10_chance = 0.0;
     let mut factors = Vec::new();
-    for record in &by_test[later] {
-        let twin = by_test[earlier].iter().find(|other| is_alike(other, record))?;
-        if twin.value.to_bits() != record.value.to_bits() {
+    for record in &later.readings {
+        let twin = earlier.readings.iter().find(|other| is_alike(**other, *record))?;
+        if twin.value().to_bits() != record.value().to_bits() {
             return None;
         }
-        let by_digits = match sure_digits(&record.raw_text) {
+        let by_digits = match sure_digits(record.raw_text()) {
             0 | 1 => 0.3,
             2 => 0.047,
             3 => 0.0047,
             _ => 0.000_47,
         };
-        let chance = f64::max(by_digits, usual.share(b, record.value));
+        let chance = f64::max(by_digits, usual.share(b, record.value(), own));
         log10_chance += chance.log10();
-        factors.push(format!("{:?} {chance:.2e}", record.raw_text.as_str()));
+        factors.push(format!("{:?} {chance:.2e}", record.raw_text()));
     }
-    match (a.winding_temperature_c, b.winding_temperature_c) {
+    match (a.winding_temperature_c(), b.winding_temperature_c()) {
         (Some(one), Some(other)) if one.to_bits() == other.to_bits() => {
             log10_chance += TEMPERATURES_AGREE.log10();
             factors.push(format!("{one} °C {TEMPERATURES_AGREE}"));
@@ -182,16 +178,16 @@ fn agree(
         (Some(_), Some(_)) => return None,
         _ => {}
     }
-    let dates = [a, b].map(|test| test.performed_on.map(|day| day.to_string()).unwrap_or_default());
+    let dates = [a, b].map(|test| test.performed_on().map(|day| day.to_string()).unwrap_or_default());
     Some((log10_chance, format!("{} and {}: {}", dates[0], dates[1], factors.join(" × "))))
 }
 
-fn is_alike(a: &Record, b: &Record) -> bool {
-    a.circuit == b.circuit && a.elapsed_s == b.elapsed_s && a.as_reported == b.as_reported
+fn is_alike(a: Reading<'_>, b: Reading<'_>) -> bool {
+    a.circuit() == b.circuit() && a.elapsed_s() == b.elapsed_s() && a.as_reported() == b.as_reported()
 }
 
-fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize), records: &Records) -> Finding {
-    let tests: Vec<&TestRecord> = run.tests.iter().map(|index| &records.tests[*index]).collect();
+fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize)) -> Finding {
+    let tests = &run.tests;
     let (first, last) = (tests[0], tests[tests.len() - 1]);
     let mut working = lines("arithmetic", run.arithmetic.iter().cloned());
     working.push(Step::new(
@@ -205,21 +201,26 @@ fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize)
         "look_alike",
         "an instrument with a coarse scale, or a winding that has not changed at all and was read at one temperature",
     ));
-    let copies = run.readings.iter().filter(|record| record.test != run.tests[0]);
+    let copies = run.readings.iter().filter(|record| record.test() != run.tests[0]);
     let proposals = copies.map(|record| {
-        let sheet = &records.test_of(record).sheet;
-        super::proposal::entry(Question::IllegibleValue, windrow_model::decision::NO_READING, sheet, Some(&record.cell))
+        let sheet = &record.test().sheet();
+        super::proposal::entry(
+            Question::IllegibleValue,
+            windrow_model::decision::NO_READING,
+            sheet,
+            Some(record.cell()),
+        )
     });
     note(Doubt {
         rule: "copied_forward",
-        key: vec![asset.to_owned(), first.test_id.to_string()],
-        asset_id: first.asset_id.clone(),
+        key: vec![asset.to_owned(), first.test_id().to_string()],
+        asset_id: first.asset_id().map(windrow_model::Text::new).clone(),
         statement: format!(
             "{}: {} tests from {} to {} show the same insulation resistances digit for digit; they may have been copied, not measured.",
-            first.tag,
+            first.tag(),
             tests.len(),
-            first.performed_on.map(|day| day.to_string()).unwrap_or_default(),
-            last.performed_on.map(|day| day.to_string()).unwrap_or_default()
+            first.performed_on().map(|day| day.to_string()).unwrap_or_default(),
+            last.performed_on().map(|day| day.to_string()).unwrap_or_default()
         ),
         value: Some(10_f64.powf(chance)),
         unit: "1",
@@ -228,8 +229,8 @@ fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize)
             .to_owned(),
         proposal: super::proposal::entries(proposals),
         working,
-        evidence: run.readings.iter().map(|record| record.reading_id.to_string()).collect(),
-        seen: last.performed_on,
+        evidence: evidence(run.readings.iter().copied()),
+        seen: last.performed_on(),
         q_value: Some(q),
         ..Doubt::default()
     })
@@ -237,9 +238,12 @@ fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize)
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, noise, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     /// A fleet of healthy windings: 20 machines with five tests, scatter about 0.1 decades, three digits.
     fn fleet() -> Records {

@@ -8,8 +8,8 @@
 //! # References
 //! `windrow-criteria`, module `already`.
 
-use super::found::{Doubt, key, note, place};
-use super::load::{Record, Records, SheetName, TestRecord};
+use super::found::{Doubt, evidence, key, note, place};
+use crate::loaded::{Loaded, Reading, SheetName, Test};
 use std::collections::BTreeMap;
 use windrow_criteria::Correction;
 use windrow_criteria::already::{FROM_AS_READ, HALFWAY, Point, Slope, looks_corrected, looks_uncorrected};
@@ -17,42 +17,42 @@ use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_model::{Decision, Finding, Question, Step};
 
 /// Points of a sheet, with the readings that they are.
-type Sheets<'a> = BTreeMap<&'a SheetName, (Vec<Point>, Vec<&'a Record>)>;
+type Sheets<'a> = BTreeMap<&'a SheetName, (Vec<Point>, Vec<Reading<'a>>)>;
 
 /// Findings on sheets, sorted by sheet.
-pub(crate) fn find(records: &Records, decisions: &[Decision]) -> Vec<Finding> {
+pub(crate) fn find(records: &Loaded, decisions: &[Decision]) -> Vec<Finding> {
     let rulings: Vec<&Decision> = decisions.iter().filter(|ruling| ruling.question == Question::Corrected).collect();
-    let twice = sheets(records, &rulings, as_read).into_iter().filter_map(|(sheet, (points, readings))| {
-        Some(corrected_twice(sheet, looks_corrected(&points)?, &readings, records))
-    });
-    let never = sheets(records, &rulings, as_corrected).into_iter().filter_map(|(sheet, (points, readings))| {
-        Some(never_corrected(sheet, looks_uncorrected(&points)?, &readings, records))
-    });
+    let twice = sheets(records, &rulings, as_read)
+        .into_iter()
+        .filter_map(|(sheet, (points, readings))| Some(corrected_twice(sheet, looks_corrected(&points)?, &readings)));
+    let never = sheets(records, &rulings, as_corrected)
+        .into_iter()
+        .filter_map(|(sheet, (points, readings))| Some(never_corrected(sheet, looks_uncorrected(&points)?, &readings)));
     twice.chain(never).collect()
 }
 
 fn sheets<'a>(
-    records: &'a Records,
+    records: &'a Loaded,
     rulings: &[&Decision],
-    point: fn(&Record, &TestRecord) -> Option<(f64, f64)>,
+    point: fn(Reading<'_>, Test<'_>) -> Option<(f64, f64)>,
 ) -> Sheets<'a> {
     let mut sheets = Sheets::new();
-    let usable = |record: &&Record| {
-        let one_minute = record.elapsed_s.is_none_or(|seconds| (seconds - 60.0).abs() < 0.5);
+    let usable = |record: &Reading<'_>| {
+        let one_minute = record.elapsed_s().is_none_or(|seconds| (seconds - 60.0).abs() < 0.5);
         record.is("insulation_resistance") && record.is_exact() && one_minute
     };
-    for record in records.readings.iter().filter(usable) {
-        let test = records.test_of(record);
+    for record in records.resistances().filter(usable) {
+        let test = record.test();
         // Nothing is left to be found where a person has ruled.
-        let (file, sheet) = &test.sheet;
-        if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(&record.cell)) {
+        let (file, sheet) = &test.sheet();
+        if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(record.cell())) {
             continue;
         }
-        let Some((asset, (correction, corrected))) = test.asset_id.as_deref().zip(point(record, test)) else {
+        let Some((asset, (correction, corrected))) = test.asset_id().zip(point(record, test)) else {
             continue;
         };
-        let circuit = format!("{asset} {}", record.circuit.as_deref().unwrap_or_default());
-        let (points, readings) = sheets.entry(&test.sheet).or_default();
+        let circuit = format!("{asset} {}", record.circuit().unwrap_or_default());
+        let (points, readings) = sheets.entry(test.sheet()).or_default();
         points.push(Point { circuit, correction, corrected });
         readings.push(record);
     }
@@ -60,24 +60,24 @@ fn sheets<'a>(
 }
 
 /// Decades of the correction that was applied, and of what it gave.
-fn as_read(record: &Record, _: &TestRecord) -> Option<(f64, f64)> {
-    let corrected = record.value_ref.filter(|_| record.is_as_read())?;
-    Some(((corrected / record.value).log10(), corrected.log10()))
+fn as_read(record: Reading<'_>, _: Test<'_>) -> Option<(f64, f64)> {
+    let corrected = record.value_ref().filter(|_| record.is_as_read())?;
+    Some(((corrected / record.value()).log10(), corrected.log10()))
 }
 
 /// Decades of the correction that the source should have applied, and of what it gave.
-fn as_corrected(record: &Record, test: &TestRecord) -> Option<(f64, f64)> {
-    let law = match test.insulation_era.as_deref()? {
+fn as_corrected(record: Reading<'_>, test: Test<'_>) -> Option<(f64, f64)> {
+    let law = match test.insulation_era()? {
         "thermoplastic" => Correction::ThermoplasticHalving,
         "thermosetting" => Correction::ThermosettingExponential,
         _ => return None,
     };
-    let temperature = test.winding_temperature_c.filter(|_| !record.is_as_read())?;
+    let temperature = test.winding_temperature_c().filter(|_| !record.is_as_read())?;
     let factor = law.factor(temperature, INSULATION_REFERENCE_C).ok().filter(|factor| *factor > 0.0)?;
-    Some((factor.log10(), record.value.log10()))
+    Some((factor.log10(), record.value().log10()))
 }
 
-fn corrected_twice(sheet: &SheetName, slope: Slope, readings: &[&Record], records: &Records) -> Finding {
+fn corrected_twice(sheet: &SheetName, slope: Slope, readings: &[Reading<'_>]) -> Finding {
     note(Doubt {
         rule: "looks_corrected",
         key: key(sheet),
@@ -97,12 +97,12 @@ fn corrected_twice(sheet: &SheetName, slope: Slope, readings: &[&Record], record
         ),
         working: working(slope, readings, "1, corrected already"),
         evidence: ids(readings),
-        seen: newest(readings, records),
+        seen: newest(readings),
         ..Doubt::default()
     })
 }
 
-fn never_corrected(sheet: &SheetName, slope: Slope, readings: &[&Record], records: &Records) -> Finding {
+fn never_corrected(sheet: &SheetName, slope: Slope, readings: &[Reading<'_>]) -> Finding {
     note(Doubt {
         rule: "corrected_in_name",
         key: key(sheet),
@@ -121,12 +121,12 @@ fn never_corrected(sheet: &SheetName, slope: Slope, readings: &[&Record], record
         ),
         working: working(slope, readings, "−1, not corrected"),
         evidence: ids(readings),
-        seen: newest(readings, records),
+        seen: newest(readings),
         ..Doubt::default()
     })
 }
 
-fn working(slope: Slope, readings: &[&Record], meaning: &str) -> Vec<Step> {
+fn working(slope: Slope, readings: &[Reading<'_>], meaning: &str) -> Vec<Step> {
     vec![
         Step::new(
             "model",
@@ -146,20 +146,23 @@ fn working(slope: Slope, readings: &[&Record], meaning: &str) -> Vec<Step> {
     ]
 }
 
-fn ids(readings: &[&Record]) -> Vec<String> {
-    readings.iter().map(|record| record.reading_id.to_string()).collect()
+fn ids(readings: &[Reading<'_>]) -> Vec<String> {
+    evidence(readings.iter().copied())
 }
 
-fn newest(readings: &[&Record], records: &Records) -> Option<jiff::civil::Date> {
-    readings.iter().filter_map(|record| records.test_of(record).performed_on).max()
+fn newest(readings: &[Reading<'_>]) -> Option<jiff::civil::Date> {
+    readings.iter().filter_map(|record| record.test().performed_on()).max()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, test};
-    use crate::records::load::Records;
     use windrow_criteria::Correction;
+
+    fn find(records: &Records, decisions: &[windrow_model::Decision]) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded(), decisions)
+    }
 
     /// A sheet that is called corrected: three windings over the seasons, `told` from the value at 40 °C and decades of the correction.
     fn called_corrected(told: impl Fn(f64, f64) -> f64) -> Records {

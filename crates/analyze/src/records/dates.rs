@@ -7,9 +7,9 @@
 //! # References
 //! inversions of date order (Knuth, The Art of Computer Programming 3, section 5.1.1); 36 % of dates mean another day when swapped.
 
-use super::found::{Doubt, key, note, place};
-use super::load::{Records, SheetName, TestRecord};
+use super::found::{Doubt, evidence, key, note, place};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, SheetName, Test};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use windrow_model::place::read_a1;
@@ -23,17 +23,17 @@ const SHARE: f64 = 0.1;
 
 /// A test with its place and day.
 struct Dated<'a> {
-    test: &'a TestRecord,
+    test: Test<'a>,
     index: usize,
     day: Date,
 }
 
 /// Findings by sheet, then by test.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut sheets: BTreeMap<&SheetName, BTreeMap<(u32, u32), Dated<'_>>> = BTreeMap::new();
-    for (index, test) in records.tests.iter().enumerate() {
-        if let (Some(day), Some(at)) = (test.day(), read_a1(&test.cell)) {
-            sheets.entry(&test.sheet).or_default().entry(at).or_insert(Dated { test, index, day });
+    for test in records.tests() {
+        if let (Some(day), Some(at)) = (test.day(), read_a1(test.cell())) {
+            sheets.entry(test.sheet()).or_default().entry(at).or_insert(Dated { test, index: test.place, day });
         }
     }
     sheets.into_iter().flat_map(|(sheet, rows)| of_sheet(sheet, &one_a_row(rows), records)).collect()
@@ -53,7 +53,7 @@ fn swapped(date: Date) -> Option<Date> {
     Date::new(date.year(), date.day(), date.month()).ok().filter(|other| *other != date)
 }
 
-fn of_sheet(sheet: &SheetName, dated: &[Dated<'_>], records: &Records) -> Vec<Finding> {
+fn of_sheet(sheet: &SheetName, dated: &[Dated<'_>], records: &Loaded) -> Vec<Finding> {
     if dated.len() < FEWEST {
         return Vec::new();
     }
@@ -109,16 +109,16 @@ fn whole(sheet: &SheetName, dated: &[Dated<'_>]) -> Option<Finding> {
         // Which order was read is known from the settings and the file only; the other one is what is asked for.
         proposal: Some(format!(
             "# day-first or month-first, whichever {} was not read by (windrow inspect shows it)\n{}",
-            first.test.sheet.0,
+            first.test.sheet().0,
             entry(Question::DateOrder, "day-first", sheet, None)
         )),
-        evidence: dated.iter().map(|dated| dated.test.test_id.to_string()).collect(),
+        evidence: dated.iter().map(|dated| dated.test.test_id().to_string()).collect(),
         seen: written.iter().max().copied(),
         ..Doubt::default()
     }))
 }
 
-fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Records) -> Option<Finding> {
+fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Loaded) -> Option<Finding> {
     let [before, here, after] = three else { return None };
     let other = swapped(here.day)?;
     let between = before.day <= other && other <= after.day;
@@ -127,21 +127,21 @@ fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Records) -> Option<F
     if before.day > after.day || !between || outside < OUT_OF_ORDER_DAYS {
         return None;
     }
-    let cells = records.readings.iter().filter(|record| record.test == here.index);
+    let cells = records.resistances().filter(|record| record.test_place() == here.index);
     let answer = other.to_string();
     let proposals: Vec<String> =
-        cells.clone().map(|record| entry(Question::Date, &answer, sheet, Some(&record.cell))).collect();
+        cells.clone().map(|record| entry(Question::Date, &answer, sheet, Some(record.cell()))).collect();
     Some(note(Doubt {
         rule: "day_month_swapped",
-        key: vec![here.test.test_id.to_string()],
-        asset_id: here.test.asset_id.clone(),
-        test_id: Some(here.test.test_id.clone()),
+        key: vec![here.test.test_id().to_string()],
+        asset_id: here.test.asset_id().map(windrow_model::Text::new).clone(),
+        test_id: Some(here.test.test_id().clone()),
         statement: format!(
             "{}: the date {} at {}, cell {}, stands between {} and {}; {other}, with day and month swapped, would fit.",
-            here.test.tag,
+            here.test.tag(),
             here.day,
             place(sheet),
-            here.test.cell,
+            here.test.cell(),
             before.day,
             after.day
         ),
@@ -160,7 +160,7 @@ fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Records) -> Option<F
             Step::new("look_alike", "a test entered late, or out of order"),
         ],
         proposal: entries(proposals),
-        evidence: cells.map(|record| record.reading_id.to_string()).collect(),
+        evidence: evidence(cells),
         seen: Some(here.day),
         ..Doubt::default()
     }))
@@ -168,9 +168,12 @@ fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Records) -> Option<F
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{megohms, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn records(days: &[&str]) -> Records {
         let mut records = Records::default();

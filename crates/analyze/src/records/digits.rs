@@ -8,8 +8,8 @@
 //! Pearson's χ² (NIST/SEMATECH e-Handbook 1.3.5.15); chances of second digits: Newcomb 1881, Benford 1938 (0.120 for 0 down to 0.085 for
 //! 9), of later ones one in ten.
 
-use super::found::{Doubt, lines, note};
-use super::load::{Record, Records};
+use super::found::{Doubt, evidence, lines, note};
+use crate::loaded::{Loaded, Reading};
 use crate::printed::last_digit_read;
 use std::collections::BTreeMap;
 use windrow_model::{Finding, Step};
@@ -31,12 +31,12 @@ struct Counts<'a> {
     seen: [f64; 10],
     expected: [f64; 10],
     years: BTreeMap<i16, (usize, usize)>,
-    readings: Vec<&'a Record>,
+    readings: Vec<Reading<'a>>,
 }
 
 impl<'a> Counts<'a> {
-    fn add(&mut self, record: &'a Record, year: Option<i16>) {
-        let Some((last, count)) = last_digit_read(&record.raw_text).filter(|(_, count)| *count > 1) else { return };
+    fn add(&mut self, record: Reading<'a>, year: Option<i16>) {
+        let Some((last, count)) = last_digit_read(record.raw_text()).filter(|(_, count)| *count > 1) else { return };
         let last = usize::from(last);
         self.seen[last] += 1.0;
         for (digit, expected) in self.expected.iter_mut().enumerate() {
@@ -69,15 +69,15 @@ fn second_digit(digit: usize) -> f64 {
 }
 
 /// Findings by tester and by instrument.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut readers: BTreeMap<Reader<'_>, Counts<'_>> = BTreeMap::new();
-    for record in &records.readings {
+    for record in records.resistances() {
         if !(record.is_exact() && record.is_as_read() && record.is("insulation_resistance")) {
             continue;
         }
-        let test = records.test_of(record);
-        let year = test.performed_on.map(jiff::civil::Date::year);
-        for (column, name) in [("tester", &test.tester), ("instrument", &test.instrument)] {
+        let test = record.test();
+        let year = test.performed_on().map(jiff::civil::Date::year);
+        for (column, name) in [("tester", &test.tester()), ("instrument", &test.instrument())] {
             if let Some(name) = name {
                 readers.entry((column, name.as_str())).or_default().add(record, year);
             }
@@ -131,7 +131,7 @@ fn finding((column, name): Reader<'_>, counts: &Counts<'_>, (p, q, looked_at): (
         unit: "1",
         basis: "χ² of last digits against the law of leading digits (second digits) and one in ten (later ones); Benjamini-Hochberg".to_owned(),
         working,
-        evidence: counts.readings.iter().map(|record| record.reading_id.to_string()).collect(),
+        evidence: evidence(counts.readings.iter().copied()),
         q_value: Some(q),
         ..Doubt::default()
     })
@@ -139,9 +139,13 @@ fn finding((column, name): Reader<'_>, counts: &Counts<'_>, (p, q, looked_at): (
 
 #[cfg(test)]
 mod tests {
-    use super::{find, second_digit};
+    use super::second_digit;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, noise, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     /// 400 readings by two testers; `lazy` rounds the share `rounded` of them to 5 or 0.
     fn records(rounded: f64) -> Records {

@@ -9,8 +9,8 @@
 //! classes: IEC 60085; (v − 32)/1.8 by the definition of the scale.
 
 use super::found::{Doubt, key, lines, note, place};
-use super::load::{Records, SheetName, TestRecord};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, SheetName, Test};
 use std::collections::BTreeMap;
 use windrow_model::{Finding, Question, Step};
 
@@ -39,9 +39,9 @@ fn celsius(fahrenheit: f64) -> f64 {
     (fahrenheit - 32.0) / 1.8
 }
 
-fn says(test: &TestRecord) -> Says {
-    let who = || format!("{}, {}", test.tag, test.performed_on.map_or("no date".to_owned(), |day| day.to_string()));
-    if let Some(air) = test.ambient_temperature_c
+fn says(test: Test<'_>) -> Says {
+    let who = || format!("{}, {}", test.tag(), test.performed_on().map_or("no date".to_owned(), |day| day.to_string()));
+    if let Some(air) = test.ambient_temperature_c()
         && air > HOTTEST_AIR_C
     {
         let as_celsius = celsius(air);
@@ -50,8 +50,8 @@ fn says(test: &TestRecord) -> Says {
             who()
         ));
     }
-    let Some(winding) = test.winding_temperature_c else { return Says::Nothing };
-    let class = test.insulation_class.as_deref().and_then(|class| class.parse::<f64>().ok());
+    let Some(winding) = test.winding_temperature_c() else { return Says::Nothing };
+    let class = test.insulation_class().and_then(|class| class.parse::<f64>().ok());
     if let Some(class) = class.filter(|class| winding > *class) {
         let as_celsius = celsius(winding);
         return Says::Impossible(format!(
@@ -59,7 +59,7 @@ fn says(test: &TestRecord) -> Says {
             who()
         ));
     }
-    match test.ambient_temperature_c {
+    match test.ambient_temperature_c() {
         Some(air) if (winding - air).abs() > APART_K && (celsius(winding) - air).abs() < AT_REST_K => {
             Says::MatchesAsFahrenheit(format!(
                 "{}: winding {winding} °C beside ambient {air} °C; ({winding} − 32)/1.8 = {:.1} °C",
@@ -72,27 +72,27 @@ fn says(test: &TestRecord) -> Says {
 }
 
 /// Findings by sheet.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
-    let mut sheets: BTreeMap<&SheetName, Vec<&TestRecord>> = BTreeMap::new();
-    for test in &records.tests {
-        if test.winding_temperature_c.is_some() || test.ambient_temperature_c.is_some() {
-            sheets.entry(&test.sheet).or_default().push(test);
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut sheets: BTreeMap<&SheetName, Vec<Test<'_>>> = BTreeMap::new();
+    for test in records.tests() {
+        if test.winding_temperature_c().is_some() || test.ambient_temperature_c().is_some() {
+            sheets.entry(test.sheet()).or_default().push(test);
         }
     }
     sheets.into_iter().filter_map(|(sheet, tests)| of_sheet(sheet, &tests)).collect()
 }
 
-fn of_sheet(sheet: &SheetName, tests: &[&TestRecord]) -> Option<Finding> {
+fn of_sheet(sheet: &SheetName, tests: &[Test<'_>]) -> Option<Finding> {
     let (mut impossible, mut matching) = (Vec::new(), Vec::new());
     for test in tests {
-        match says(test) {
+        match says(*test) {
             Says::Impossible(line) => impossible.push((line, *test)),
             Says::MatchesAsFahrenheit(line) => matching.push((line, *test)),
             Says::Nothing => {}
         }
     }
     let pairs =
-        tests.iter().filter(|test| test.winding_temperature_c.is_some() && test.ambient_temperature_c.is_some());
+        tests.iter().filter(|test| test.winding_temperature_c().is_some() && test.ambient_temperature_c().is_some());
     #[expect(clippy::cast_precision_loss, reason = "counts of tests")]
     let most = |count: usize, of: usize| count as f64 >= SHARE * of as f64;
     let is_told =
@@ -100,7 +100,7 @@ fn of_sheet(sheet: &SheetName, tests: &[&TestRecord]) -> Option<Finding> {
     // A temperature below that of freezing water would be far colder as °F: then not all of the column can be °F.
     let frozen = tests
         .iter()
-        .any(|test| test.winding_temperature_c.or(test.ambient_temperature_c).is_some_and(|told| told < 10.0));
+        .any(|test| test.winding_temperature_c().or(test.ambient_temperature_c()).is_some_and(|told| told < 10.0));
     if !is_told || frozen {
         return None;
     }
@@ -129,21 +129,21 @@ fn of_sheet(sheet: &SheetName, tests: &[&TestRecord]) -> Option<Finding> {
              from a wrong temperature.",
             place(sheet)
         ),
-        value: shown.clone().next().and_then(|(_, test)| test.winding_temperature_c.or(test.ambient_temperature_c)),
+        value: shown.clone().next().and_then(|(_, test)| test.winding_temperature_c().or(test.ambient_temperature_c())),
         unit: "Cel",
         basis: "thermal class of the winding (IEC 60085), hottest air on record 56.7 °C (WMO), ambient temperature beside the winding's"
             .to_owned(),
         working,
         proposal: proposal(sheet, tests),
-        evidence: shown.map(|(_, test)| test.test_id.to_string()).collect(),
-        seen: tests.iter().filter_map(|test| test.performed_on).max(),
+        evidence: shown.map(|(_, test)| test.test_id().to_string()).collect(),
+        seen: tests.iter().filter_map(Test::performed_on).max(),
         ..Doubt::default()
     }))
 }
 
 /// All temperatures of the sheet; only those of the windings where the air beside them is right as it stands.
-fn proposal(sheet: &SheetName, tests: &[&TestRecord]) -> Option<String> {
-    let air_is_right = tests.iter().any(|test| test.ambient_temperature_c.is_some_and(|air| air <= HOTTEST_AIR_C));
+fn proposal(sheet: &SheetName, tests: &[Test<'_>]) -> Option<String> {
+    let air_is_right = tests.iter().any(|test| test.ambient_temperature_c().is_some_and(|air| air <= HOTTEST_AIR_C));
     if !air_is_right {
         return entries([entry(Question::TemperatureUnit, "°F", sheet, None)]);
     }
@@ -154,9 +154,13 @@ fn proposal(sheet: &SheetName, tests: &[&TestRecord]) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{celsius, find};
+    use super::celsius;
+    use crate::records::fixture::Records;
     use crate::records::fixture::test;
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn sheet(pairs: &[(f64, Option<f64>)]) -> Records {
         let tests = pairs.iter().enumerate().map(|(number, (winding, ambient))| {

@@ -1,7 +1,123 @@
 //! Invented records for the tests of the checks.
 
-use super::load::{Record, Records, TestRecord};
+use crate::loaded::{Loaded, MachineRow, SheetName, ToldReading, ToldTest};
 use jiff::civil::Date;
+use windrow_model::Text;
+
+/// A test that is no repeat from another source.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct TestRecord {
+    pub(crate) test_id: Text,
+    pub(crate) asset_id: Option<Text>,
+    pub(crate) tag: Text,
+    pub(crate) insulation_class: Option<Text>,
+    pub(crate) insulation_era: Option<Text>,
+    pub(crate) made_year: Option<i32>,
+    pub(crate) performed_on: Option<Date>,
+    pub(crate) performed_precision: Text,
+    pub(crate) winding_temperature_c: Option<f64>,
+    pub(crate) ambient_temperature_c: Option<f64>,
+    pub(crate) test_voltage_v: Option<f64>,
+    pub(crate) instrument: Option<Text>,
+    pub(crate) tester: Option<Text>,
+    pub(crate) sheet: SheetName,
+    pub(crate) cell: Text,
+}
+
+/// A reading that can be held against others.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Record {
+    /// Index of its test.
+    pub(crate) test: usize,
+    pub(crate) reading_id: Text,
+    pub(crate) quantity: Text,
+    pub(crate) circuit: Option<Text>,
+    pub(crate) elapsed_s: Option<f64>,
+    pub(crate) applied_voltage_v: Option<f64>,
+    pub(crate) value: f64,
+    pub(crate) value_ref: Option<f64>,
+    pub(crate) bound: Text,
+    pub(crate) as_reported: Text,
+    pub(crate) raw_text: Text,
+    pub(crate) cell: Text,
+}
+
+/// Invented tests and readings.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Records {
+    pub(crate) tests: Vec<TestRecord>,
+    pub(crate) readings: Vec<Record>,
+}
+
+impl Records {
+    /// The same as the checks see them.
+    pub(crate) fn loaded(&self) -> Loaded {
+        let mut loaded = Loaded::default();
+        for (place, test) in (0..).zip(&self.tests) {
+            loaded.machines.push(machine(place, test));
+            loaded.push_test(place, told(test));
+        }
+        loaded.merge_machines();
+        let places = loaded.sorted_tests();
+        for (seq, record) in (0..).zip(&self.readings) {
+            let test = &self.tests[record.test];
+            let place = loaded.place_of(&places, &test.test_id);
+            let id: &str = &record.reading_id;
+            loaded.push_reading(
+                place,
+                &ToldReading {
+                    reading_id: Some(id),
+                    seq,
+                    quantity: &record.quantity,
+                    circuit: record.circuit.as_deref(),
+                    elapsed_s: record.elapsed_s.unwrap_or(f64::NAN),
+                    applied_voltage_v: record.applied_voltage_v.unwrap_or(f64::NAN),
+                    value: record.value,
+                    value_ref: record.value_ref.unwrap_or(f64::NAN),
+                    bracket: None,
+                    bound: &record.bound,
+                    as_reported: &record.as_reported,
+                    outcome: None,
+                    voltage_assumed: false,
+                    raw_text: &record.raw_text,
+                    sheet: (&test.sheet.0, test.sheet.1.as_deref()),
+                    cell: &record.cell,
+                },
+            );
+        }
+        loaded.sort_readings();
+        loaded
+    }
+}
+
+/// The machine of a test; tests without one get one of their own that has no id.
+fn machine(place: u32, test: &TestRecord) -> MachineRow {
+    MachineRow {
+        asset_id: test.asset_id.clone().unwrap_or_else(|| format!("none {place}").into()),
+        tag: Some(test.tag.clone()),
+        insulation_class: test.insulation_class.clone(),
+        insulation_era: test.insulation_era.clone(),
+        made_year: test.made_year,
+        ..MachineRow::default()
+    }
+}
+
+fn told(test: &TestRecord) -> ToldTest<'_> {
+    ToldTest {
+        test_id: &test.test_id,
+        performed_on: test.performed_on,
+        performed_precision: &test.performed_precision,
+        kind: "insulation_resistance",
+        winding_temperature_c: test.winding_temperature_c,
+        ambient_temperature_c: test.ambient_temperature_c,
+        test_voltage_v: test.test_voltage_v,
+        instrument: test.instrument.as_deref(),
+        tester: test.tester.as_deref(),
+        sheet: test.sheet.clone(),
+        cell: &test.cell,
+        ..ToldTest::default()
+    }
+}
 
 /// A test of `tag` on a day, in sheet `sheet` of `log.xlsx`.
 pub(super) fn test(tag: &str, day: &str, sheet: &str) -> TestRecord {

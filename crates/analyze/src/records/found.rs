@@ -1,7 +1,7 @@
 //! How a check of records states what it found: always a `note`, always with its arithmetic, never a change.
 
-use super::load::SheetName;
 use crate::finding::{About, Found, stated};
+use crate::loaded::{Reading, SheetName};
 use jiff::civil::Date;
 use windrow_model::{Finding, Step, Text};
 
@@ -74,6 +74,11 @@ pub(crate) fn note(doubt: Doubt) -> Finding {
         cautions: CAUTION,
     };
     Finding { working: doubt.working, proposal: doubt.proposal, q_value: doubt.q_value, ..stated(about, found) }
+}
+
+/// The readings that a doubt rests on, as many as are kept.
+pub(crate) fn evidence<'a>(readings: impl IntoIterator<Item = Reading<'a>>) -> Vec<String> {
+    readings.into_iter().filter_map(|reading| reading.reading_id()).take(MOST_EVIDENCE).collect()
 }
 
 /// A doubt about a record says nothing good or bad of the winding.

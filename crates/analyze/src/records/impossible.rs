@@ -7,27 +7,27 @@
 //! The nameplate; the calendar.
 
 use super::found::{Doubt, key, lines, note, place};
-use super::load::{Record, Records, SheetName, TestRecord};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, Reading, SheetName, Test};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use windrow_model::{Finding, Question, Step};
 
 /// Findings by machine and by sheet. Without `known_on` nothing is in the future.
-pub(crate) fn find(records: &Records, known_on: Option<Date>) -> Vec<Finding> {
-    let mut early: BTreeMap<&str, Vec<&TestRecord>> = BTreeMap::new();
-    let mut late: BTreeMap<&SheetName, Vec<&TestRecord>> = BTreeMap::new();
+pub(crate) fn find(records: &Loaded, known_on: Option<Date>) -> Vec<Finding> {
+    let mut early: BTreeMap<&str, Vec<Test<'_>>> = BTreeMap::new();
+    let mut late: BTreeMap<&SheetName, Vec<Test<'_>>> = BTreeMap::new();
     let last = known_on.and_then(|day| day.checked_add(1.day()).ok());
-    for test in &records.tests {
-        let Some(day) = test.performed_on else { continue };
-        if let (Some(asset), Some(made)) = (test.asset_id.as_deref(), test.made_year)
+    for test in records.tests() {
+        let Some(day) = test.performed_on() else { continue };
+        if let (Some(asset), Some(made)) = (test.asset_id(), test.made_year())
             && i32::from(day.year()) < made
         {
             early.entry(asset).or_default().push(test);
         }
         if last.is_some_and(|last| day > last) {
-            late.entry(&test.sheet).or_default().push(test);
+            late.entry(test.sheet()).or_default().push(test);
         }
     }
     let before_made = early.into_iter().filter_map(|(asset, tests)| before_made(asset, &tests));
@@ -35,19 +35,19 @@ pub(crate) fn find(records: &Records, known_on: Option<Date>) -> Vec<Finding> {
     before_made.chain(in_future).collect()
 }
 
-fn shown(test: &TestRecord) -> String {
-    let day = test.performed_on.map(|day| day.to_string()).unwrap_or_default();
-    format!("{}: {day} at {}, cell {}", test.tag, place(&test.sheet), test.cell)
+fn shown(test: Test<'_>) -> String {
+    let day = test.performed_on().map(|day| day.to_string()).unwrap_or_default();
+    format!("{}: {day} at {}, cell {}", test.tag(), place(test.sheet()), test.cell())
 }
 
 fn counted(tests: usize) -> String {
     if tests == 1 { "1 test is".to_owned() } else { format!("{tests} tests are") }
 }
 
-fn before_made(asset: &str, tests: &[&TestRecord]) -> Option<Finding> {
-    let (first, made) = (tests.first()?, tests.first()?.made_year?);
-    let earliest = tests.iter().filter_map(|test| test.performed_on).min()?;
-    let mut working = lines("data", tests.iter().map(|test| shown(test)));
+fn before_made(asset: &str, tests: &[Test<'_>]) -> Option<Finding> {
+    let (first, made) = (tests.first()?, tests.first()?.made_year()?);
+    let earliest = tests.iter().filter_map(Test::performed_on).min()?;
+    let mut working = lines("data", tests.iter().copied().map(shown));
     working.push(Step::new(
         "arithmetic",
         format!("{} < {made}, the year of manufacture on the nameplate", earliest.year()),
@@ -59,11 +59,11 @@ fn before_made(asset: &str, tests: &[&TestRecord]) -> Option<Finding> {
     Some(note(Doubt {
         rule: "before_manufacture",
         key: vec![asset.to_owned()],
-        asset_id: first.asset_id.clone(),
+        asset_id: first.asset_id().map(windrow_model::Text::new).clone(),
         statement: format!(
             "{}: {} older than the machine, which was made in {made}; the first is of {earliest}. A date, the nameplate, or whose tests \
              these are must be wrong.",
-            first.tag,
+            first.tag(),
             counted(tests.len())
         ),
         value: Some(f64::from(earliest.year())),
@@ -71,17 +71,17 @@ fn before_made(asset: &str, tests: &[&TestRecord]) -> Option<Finding> {
         unit: "a",
         basis: "year of manufacture as the records tell it".to_owned(),
         working,
-        evidence: tests.iter().map(|test| test.test_id.to_string()).collect(),
-        seen: tests.iter().filter_map(|test| test.performed_on).max(),
+        evidence: tests.iter().map(|test| test.test_id().to_string()).collect(),
+        seen: tests.iter().filter_map(Test::performed_on).max(),
         ..Doubt::default()
     }))
 }
 
-fn in_future(sheet: &SheetName, tests: &[&TestRecord], (records, known_on): (&Records, Date)) -> Option<Finding> {
-    let latest = tests.iter().filter_map(|test| test.performed_on).max()?;
-    let is_late = |record: &&Record| tests.iter().any(|test| std::ptr::eq(*test, records.test_of(record)));
-    let cells = records.readings.iter().filter(is_late);
-    let mut working = lines("data", tests.iter().map(|test| shown(test)));
+fn in_future(sheet: &SheetName, tests: &[Test<'_>], (records, known_on): (&Loaded, Date)) -> Option<Finding> {
+    let latest = tests.iter().filter_map(Test::performed_on).max()?;
+    let is_late = |record: &Reading<'_>| tests.iter().any(|test| *test == record.test());
+    let cells = records.resistances().filter(is_late);
+    let mut working = lines("data", tests.iter().copied().map(shown));
     working.push(Step::new("arithmetic", format!("{latest} > {known_on}, the day on which the records were known")));
     Some(note(Doubt {
         rule: "in_the_future",
@@ -97,13 +97,13 @@ fn in_future(sheet: &SheetName, tests: &[&TestRecord], (records, known_on): (&Re
         basis: "a test cannot be later than its record".to_owned(),
         working,
         proposal: entries(cells.map(|record| {
-            let whose = shown(records.test_of(record));
+            let whose = shown(record.test());
             format!(
                 "# the date that is meant, for {whose}\n{}",
-                entry(Question::Date, "YYYY-MM-DD", sheet, Some(&record.cell))
+                entry(Question::Date, "YYYY-MM-DD", sheet, Some(record.cell()))
             )
         })),
-        evidence: tests.iter().map(|test| test.test_id.to_string()).collect(),
+        evidence: tests.iter().map(|test| test.test_id().to_string()).collect(),
         seen: Some(latest),
         ..Doubt::default()
     }))
@@ -111,10 +111,13 @@ fn in_future(sheet: &SheetName, tests: &[&TestRecord], (records, known_on): (&Re
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::Records;
     use crate::records::fixture::test;
-    use crate::records::load::Records;
     use jiff::civil::date;
+
+    fn find(records: &Records, known_on: Option<jiff::civil::Date>) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded(), known_on)
+    }
 
     #[test]
     fn tests_before_the_machine_and_after_the_import_are_told() {

@@ -12,23 +12,19 @@ mod fahrenheit;
 mod fixture;
 mod found;
 mod impossible;
-mod load;
 mod phases;
 mod proposal;
 mod range;
 mod times;
 
-use crate::AnalyzeError;
-use crate::frames::Frames;
+use crate::loaded::Loaded;
 use jiff::civil::Date;
-use load::Records;
 use windrow_model::Finding;
 use windrow_model::settings::Settings;
 
 /// Doubts about the records of a fleet as they were known on the day `known_on`.
-pub(crate) fn find(frames: &Frames, settings: &Settings, known_on: Option<Date>) -> Result<Vec<Finding>, AnalyzeError> {
-    let records = Records::load(frames)?;
-    let checks: [fn(&Records) -> Vec<Finding>; 9] = [
+pub(crate) fn find(loaded: &Loaded, settings: &Settings, known_on: Option<Date>) -> Vec<Finding> {
+    let checks: [fn(&Loaded) -> Vec<Finding>; 9] = [
         fahrenheit::find,
         column_slip::find,
         copied::find,
@@ -39,8 +35,8 @@ pub(crate) fn find(frames: &Frames, settings: &Settings, known_on: Option<Date>)
         ceilings::find,
         range::find,
     ];
-    let mut found = corrected::find(&records, &settings.decisions);
-    found.extend(checks.into_iter().flat_map(|check| check(&records)));
-    found.extend(impossible::find(&records, known_on));
-    Ok(found)
+    let mut found = corrected::find(loaded, &settings.decisions);
+    found.extend(checks.into_iter().flat_map(|check| check(loaded)));
+    found.extend(impossible::find(loaded, known_on));
+    found
 }

@@ -6,9 +6,9 @@
 //! # References
 //! distances of ln(resistance over the mean of the three) from the median of the other tests.
 
-use super::found::{Doubt, note};
-use super::load::{Record, Records};
+use super::found::{Doubt, evidence, note};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, Reading};
 use std::collections::BTreeMap;
 use windrow_model::{Finding, Question, Step};
 
@@ -26,48 +26,48 @@ const ORDERS: [[usize; 3]; 6] = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2,
 
 /// Three resistances of one test.
 struct Triple<'a> {
-    readings: [&'a Record; 3],
+    readings: [Reading<'a>; 3],
     /// ln of each over their mean.
     pattern: [f64; 3],
 }
 
 /// Findings by test.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
-    let mut by_test: BTreeMap<usize, Vec<&Record>> = BTreeMap::new();
-    for record in records.readings.iter().filter(|record| record.is("winding_resistance") && record.is_exact()) {
-        by_test.entry(record.test).or_default().push(record);
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut by_test: BTreeMap<usize, Vec<Reading<'_>>> = BTreeMap::new();
+    for record in records.resistances().filter(|record| record.is("winding_resistance") && record.is_exact()) {
+        by_test.entry(record.test_place()).or_default().push(record);
     }
     let mut machines: BTreeMap<(&str, bool), Vec<Triple<'_>>> = BTreeMap::new();
     for (test, readings) in by_test {
-        let Some(asset) = records.tests[test].asset_id.as_deref() else { continue };
+        let Some(asset) = records.test(test).asset_id() else { continue };
         for (names, is_pair) in [(PAIRS, true), (PHASES, false)] {
             if let Some(triple) = triple(&readings, names) {
                 machines.entry((asset, is_pair)).or_default().push(triple);
             }
         }
     }
-    machines.values().flat_map(|triples| of_machine(triples, records)).collect()
+    machines.values().flat_map(|triples| of_machine(triples)).collect()
 }
 
-fn triple<'a>(readings: &[&'a Record], names: [&str; 3]) -> Option<Triple<'a>> {
+fn triple<'a>(readings: &[Reading<'a>], names: [&str; 3]) -> Option<Triple<'a>> {
     if readings.len() != 3 {
         return None;
     }
-    let of = |name: &str| readings.iter().find(|record| record.circuit.as_deref() == Some(name)).copied();
+    let of = |name: &str| readings.iter().find(|record| record.circuit() == Some(name)).copied();
     let readings = [of(names[0])?, of(names[1])?, of(names[2])?];
-    let mean = readings.iter().map(|record| record.value).sum::<f64>() / 3.0;
-    Some(Triple { readings, pattern: readings.map(|record| (record.value / mean).ln()) })
+    let mean = readings.iter().map(Reading::value).sum::<f64>() / 3.0;
+    Some(Triple { readings, pattern: readings.map(|record| (record.value() / mean).ln()) })
 }
 
-fn of_machine<'a>(triples: &'a [Triple<'a>], records: &'a Records) -> impl Iterator<Item = Finding> + 'a {
+fn of_machine<'a>(triples: &'a [Triple<'a>]) -> impl Iterator<Item = Finding> + 'a {
     triples.iter().enumerate().filter_map(move |(index, triple)| {
         let others: Vec<&[f64; 3]> =
             triples.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.pattern).collect();
-        judge(triple, &others, records)
+        judge(triple, &others)
     })
 }
 
-fn judge(triple: &Triple<'_>, others: &[&[f64; 3]], records: &Records) -> Option<Finding> {
+fn judge(triple: &Triple<'_>, others: &[&[f64; 3]]) -> Option<Finding> {
     if others.len() < FEWEST_OTHERS {
         return None;
     }
@@ -86,7 +86,7 @@ fn judge(triple: &Triple<'_>, others: &[&[f64; 3]], records: &Records) -> Option
     if *best == ORDERS[0] || !fits || (written - nearest) / scatter <= MARGIN {
         return None;
     }
-    Some(finding(triple, (&past, best), (written, nearest, scatter), (others.len(), records)))
+    Some(finding(triple, (&past, best), (written, nearest, scatter), others.len()))
 }
 
 fn middle(mut values: Vec<f64>) -> f64 {
@@ -98,11 +98,11 @@ fn finding(
     triple: &Triple<'_>,
     (past, best): (&[f64; 3], &[usize; 3]),
     (written, nearest, scatter): (f64, f64, f64),
-    (others, records): (usize, &Records),
+    others: usize,
 ) -> Finding {
     let first = triple.readings[0];
-    let test = records.test_of(first);
-    let name = |index: usize| triple.readings[index].circuit.as_deref().unwrap_or_default();
+    let test = first.test();
+    let name = |index: usize| triple.readings[index].circuit().unwrap_or_default();
     let shown = |values: &[f64; 3]| {
         values.iter().map(|value| format!("{:+.2} %", value * 100.0)).collect::<Vec<_>>().join(", ")
     };
@@ -110,16 +110,16 @@ fn finding(
     let fits: Vec<String> =
         moved.clone().map(|(to, from)| format!("the value of {} fits {}", name(*from), name(to))).collect();
     let proposals =
-        moved.map(|(to, from)| entry(Question::Circuit, name(to), &test.sheet, Some(&triple.readings[*from].cell)));
+        moved.map(|(to, from)| entry(Question::Circuit, name(to), test.sheet(), Some(triple.readings[*from].cell())));
     note(Doubt {
         rule: "swapped_phases",
-        key: vec![test.test_id.to_string()],
-        asset_id: test.asset_id.clone(),
-        test_id: Some(test.test_id.clone()),
+        key: vec![test.test_id().to_string()],
+        asset_id: test.asset_id().map(windrow_model::Text::new).clone(),
+        test_id: Some(test.test_id().clone()),
         statement: format!(
             "{}: the winding resistances of {} fit the machine's other tests in another order: {}.",
-            test.tag,
-            test.performed_on.map(|day| day.to_string()).unwrap_or_default(),
+            test.tag(),
+            test.performed_on().map(|day| day.to_string()).unwrap_or_default(),
             fits.join(", ")
         ),
         value: Some((written - nearest) / scatter),
@@ -139,17 +139,20 @@ fn finding(
             Step::new("look_alike", "leads or windings changed since, for instance by a rewind or a new connection"),
         ],
         proposal: entries(proposals),
-        evidence: triple.readings.iter().map(|record| record.reading_id.to_string()).collect(),
-        seen: test.performed_on,
+        evidence: evidence(triple.readings.iter().copied()),
+        seen: test.performed_on(),
         ..Doubt::default()
     })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::{Record, Records};
     use crate::records::fixture::{megohms, test};
-    use crate::records::load::{Record, Records};
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn records(tests: &[[f64; 3]]) -> Records {
         let mut records = Records::default();

@@ -1,6 +1,6 @@
 //! Proposed rulings: entries for `decisions.toml`, to be read, corrected and put there by a person.
 
-use super::load::SheetName;
+use crate::loaded::SheetName;
 use std::fmt::Write;
 use windrow_model::Question;
 

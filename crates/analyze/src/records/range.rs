@@ -7,8 +7,8 @@
 //! # References
 //! The source's own words.
 
-use super::found::{Doubt, key, lines, note, place};
-use super::load::{Record, Records, SheetName};
+use super::found::{Doubt, evidence, key, lines, note, place};
+use crate::loaded::{Loaded, Reading, SheetName};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Bound, Dimension, Finding, Step};
 
@@ -21,30 +21,30 @@ const BEYOND: f64 = 1.005;
 type Group<'a> = (&'a SheetName, &'a str, u64);
 
 /// Findings by group.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
-    let mut groups: BTreeMap<Group<'_>, Vec<&Record>> = BTreeMap::new();
-    for record in records.readings.iter().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
-        let test = records.test_of(record);
-        let volts = record.applied_voltage_v.or(test.test_voltage_v).unwrap_or_default().to_bits();
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
+    for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
+        let test = record.test();
+        let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default().to_bits();
         // A sheet that names no instrument can have had several.
-        if let Some(instrument) = test.instrument.as_deref() {
-            groups.entry((&test.sheet, instrument, volts)).or_default().push(record);
+        if let Some(instrument) = test.instrument() {
+            groups.entry((test.sheet(), instrument, volts)).or_default().push(record);
         }
     }
-    groups.into_iter().filter_map(|(group, readings)| of_group(group, &readings, records)).collect()
+    groups.into_iter().filter_map(|(group, readings)| of_group(group, &readings)).collect()
 }
 
 /// The end of a range, Ohm, and who tells it.
-fn stated(instrument: &str, readings: &[&Record]) -> Option<(f64, String)> {
+fn stated(instrument: &str, readings: &[Reading<'_>]) -> Option<(f64, String)> {
     if let Some(end) = named_range(instrument) {
         return Some((end, format!("the instrument as written: {instrument:?}")));
     }
-    let bounded: Vec<&&Record> = readings.iter().filter(|record| record.bound == Bound::AtLeast.code()).collect();
-    let ends: BTreeSet<u64> = bounded.iter().map(|record| record.value.to_bits()).collect();
+    let bounded: Vec<&Reading<'_>> = readings.iter().filter(|record| record.bound() == Some(Bound::AtLeast)).collect();
+    let ends: BTreeSet<u64> = bounded.iter().map(|record| record.value().to_bits()).collect();
     match ends.into_iter().collect::<Vec<_>>()[..] {
         [end] if bounded.len() >= FEWEST => {
             let first = bounded.first()?;
-            Some((f64::from_bits(end), format!("{} bounded readings, all {:?}", bounded.len(), first.raw_text)))
+            Some((f64::from_bits(end), format!("{} bounded readings, all {:?}", bounded.len(), first.raw_text())))
         }
         _ => None,
     }
@@ -63,11 +63,11 @@ fn named_range(name: &str) -> Option<f64> {
     part.numbers.last().map(|number| unit.to_stored(number.value))
 }
 
-fn of_group((sheet, instrument, volts): Group<'_>, readings: &[&Record], records: &Records) -> Option<Finding> {
+fn of_group((sheet, instrument, volts): Group<'_>, readings: &[Reading<'_>]) -> Option<Finding> {
     let (end, told_by) = stated(instrument, readings)?;
-    let beyond: Vec<&Record> =
-        readings.iter().filter(|record| record.is_exact() && record.value > end * BEYOND).copied().collect();
-    let largest = beyond.iter().map(|record| record.value).max_by(f64::total_cmp)?;
+    let beyond: Vec<Reading<'_>> =
+        readings.iter().filter(|record| record.is_exact() && record.value() > end * BEYOND).copied().collect();
+    let largest = beyond.iter().map(Reading::value).max_by(f64::total_cmp)?;
     let mut name = key(sheet);
     name.extend([instrument.to_owned(), volts.to_string()]);
     let mut working = vec![Step::new("rule", format!("end of the range {end:.3e} Ω, told by {told_by}"))];
@@ -76,10 +76,10 @@ fn of_group((sheet, instrument, volts): Group<'_>, readings: &[&Record], records
         beyond.iter().map(|record| {
             format!(
                 "{}: cell {} {:?} is {:.2} times the end",
-                records.test_of(record).tag,
-                record.cell,
-                record.raw_text,
-                record.value / end
+                record.test().tag(),
+                record.cell(),
+                record.raw_text(),
+                record.value() / end
             )
         }),
     ));
@@ -101,17 +101,21 @@ fn of_group((sheet, instrument, volts): Group<'_>, readings: &[&Record], records
         unit: "Ohm",
         basis: "an instrument shows nothing beyond its range".to_owned(),
         working,
-        evidence: beyond.iter().map(|record| record.reading_id.to_string()).collect(),
-        seen: beyond.iter().filter_map(|record| records.test_of(record).performed_on).max(),
+        evidence: evidence(beyond.iter().copied()),
+        seen: beyond.iter().filter_map(|record| record.test().performed_on()).max(),
         ..Doubt::default()
     }))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{find, named_range};
+    use super::named_range;
+    use crate::records::fixture::Records;
     use crate::records::fixture::{add, test};
-    use crate::records::load::Records;
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn records(printed: &[&str]) -> Records {
         let mut records = Records::default();

@@ -6,9 +6,9 @@
 //! # References
 //! Absorption makes the current fall and the resistance rise (IEEE 43-2013 clause 5, from memory).
 
-use super::found::{Doubt, key, lines, note, place};
-use super::load::{Record, Records, SheetName};
+use super::found::{Doubt, evidence, key, lines, note, place};
 use super::proposal::{entries, entry};
+use crate::loaded::{Loaded, Reading, SheetName};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Finding, Question, Step};
 
@@ -17,30 +17,30 @@ const FEWEST_MACHINES: usize = 2;
 const SHARE: f64 = 0.8;
 
 /// Findings by sheet.
-pub(crate) fn find(records: &Records) -> Vec<Finding> {
-    let mut circuits: BTreeMap<(usize, Option<&str>), [Option<&Record>; 2]> = BTreeMap::new();
-    for record in &records.readings {
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut circuits: BTreeMap<(usize, Option<&str>), [Option<Reading<'_>>; 2]> = BTreeMap::new();
+    for record in records.resistances() {
         if record.is("insulation_resistance") && record.is_exact() && record.is_as_read() {
-            let time = match record.elapsed_s {
+            let time = match record.elapsed_s() {
                 Some(seconds) if (seconds - 60.0).abs() < 0.5 => 0,
                 Some(seconds) if (seconds - 600.0).abs() < 0.5 => 1,
                 _ => continue,
             };
-            circuits.entry((record.test, record.circuit.as_deref())).or_default()[time].get_or_insert(record);
+            circuits.entry((record.test_place(), record.circuit())).or_default()[time].get_or_insert(record);
         }
     }
-    let mut sheets: BTreeMap<&SheetName, Vec<[&Record; 2]>> = BTreeMap::new();
+    let mut sheets: BTreeMap<&SheetName, Vec<[Reading<'_>; 2]>> = BTreeMap::new();
     for ((test, _), times) in circuits {
         if let [Some(one), Some(ten)] = times {
-            sheets.entry(&records.tests[test].sheet).or_default().push([one, ten]);
+            sheets.entry(records.test(test).sheet()).or_default().push([one, ten]);
         }
     }
-    sheets.into_iter().filter_map(|(sheet, pairs)| of_sheet(sheet, &pairs, records)).collect()
+    sheets.into_iter().filter_map(|(sheet, pairs)| of_sheet(sheet, &pairs)).collect()
 }
 
-fn of_sheet(sheet: &SheetName, pairs: &[[&Record; 2]], records: &Records) -> Option<Finding> {
-    let falling: Vec<&[&Record; 2]> = pairs.iter().filter(|[one, ten]| ten.value < one.value).collect();
-    let machines: BTreeSet<_> = falling.iter().map(|[one, _]| &records.test_of(one).asset_id).collect();
+fn of_sheet(sheet: &SheetName, pairs: &[[Reading<'_>; 2]]) -> Option<Finding> {
+    let falling: Vec<&[Reading<'_>; 2]> = pairs.iter().filter(|[one, ten]| ten.value() < one.value()).collect();
+    let machines: BTreeSet<_> = falling.iter().map(|[one, _]| one.test().asset_id()).collect();
     #[expect(clippy::cast_precision_loss, reason = "counts of circuits")]
     let share = falling.len() as f64 / pairs.len() as f64;
     if falling.len() < FEWEST || machines.len() < FEWEST_MACHINES || share < SHARE {
@@ -53,20 +53,20 @@ fn of_sheet(sheet: &SheetName, pairs: &[[&Record; 2]], records: &Records) -> Opt
         falling.iter().map(|[one, ten]| {
             format!(
                 "{}: cell {} {:?} over cell {} {:?} = {:.3}",
-                records.test_of(one).tag,
-                ten.cell,
-                ten.raw_text,
-                one.cell,
-                one.raw_text,
-                ten.value / one.value
+                one.test().tag(),
+                ten.cell(),
+                ten.raw_text(),
+                one.cell(),
+                one.raw_text(),
+                ten.value() / one.value()
             )
         }),
     ));
     working.push(Step::new("look_alike", "wet windings, all on one day: then their one-minute values are low as well"));
     let swapped = falling.iter().flat_map(|[one, ten]| {
         [
-            entry(Question::Elapsed, "10 min", sheet, Some(&one.cell)),
-            entry(Question::Elapsed, "1 min", sheet, Some(&ten.cell)),
+            entry(Question::Elapsed, "10 min", sheet, Some(one.cell())),
+            entry(Question::Elapsed, "1 min", sheet, Some(ten.cell())),
         ]
     });
     Some(note(Doubt {
@@ -85,17 +85,20 @@ fn of_sheet(sheet: &SheetName, pairs: &[[&Record; 2]], records: &Records) -> Opt
             .to_owned(),
         working,
         proposal: entries(swapped),
-        evidence: falling.iter().flat_map(|pair| pair.iter().map(|record| record.reading_id.to_string())).collect(),
-        seen: falling.iter().filter_map(|[one, _]| records.test_of(one).performed_on).max(),
+        evidence: evidence(falling.iter().flat_map(|pair| pair.iter().copied())),
+        seen: falling.iter().filter_map(|[one, _]| one.test().performed_on()).max(),
         ..Doubt::default()
     }))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::find;
+    use crate::records::fixture::{Record, Records};
     use crate::records::fixture::{megohms, test};
-    use crate::records::load::{Record, Records};
+
+    fn find(records: &Records) -> Vec<windrow_model::Finding> {
+        super::find(&records.loaded())
+    }
 
     fn records(machines: usize, pairs: &[(&str, &str)]) -> Records {
         let mut records = Records::default();

@@ -1,7 +1,7 @@
 //! Leakage current over voltage, as one test recorded it.
 
-use crate::features::Figure;
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use std::collections::BTreeMap;
 
 /// Readings of one circuit at rising voltages.
@@ -26,29 +26,29 @@ const MOST_POINTS: usize = 20;
 
 /// Curves of a test, one a circuit; of several readings at one voltage the last counts, which stood longest.
 pub(crate) fn curves<'a>(judged: &Judged<'a>) -> Vec<Curve<'a>> {
-    let mut by_circuit: BTreeMap<Option<&str>, BTreeMap<u64, &Figure>> = BTreeMap::new();
-    for figure in judged.figures {
-        let Some(volts) = figure.applied_voltage_v.filter(|volts| volts.is_finite() && *volts > 0.0) else { continue };
-        if figure.quantity != "leakage_current" || figure.bound != "exact" || figure.value <= 0.0 {
+    let mut by_circuit: BTreeMap<Option<&str>, BTreeMap<u64, Reading<'_>>> = BTreeMap::new();
+    for figure in judged.figures() {
+        let Some(volts) = figure.applied_voltage_v().filter(|volts| *volts > 0.0) else { continue };
+        if !figure.is("leakage_current") || !figure.is_exact() || figure.value() <= 0.0 {
             continue;
         }
-        let steps = by_circuit.entry(figure.circuit.as_deref()).or_default();
+        let steps = by_circuit.entry(figure.circuit()).or_default();
         // Bits of positive numbers stand in the order of the numbers.
         let kept = steps.entry(volts.to_bits()).or_insert(figure);
-        if figure.elapsed_s > kept.elapsed_s {
+        if figure.elapsed_s() > kept.elapsed_s() {
             *kept = figure;
         }
     }
     by_circuit.into_iter().map(|(circuit, steps)| curve(circuit, &steps)).collect()
 }
 
-fn curve<'a>(circuit: Option<&'a str>, steps: &BTreeMap<u64, &'a Figure>) -> Curve<'a> {
+fn curve<'a>(circuit: Option<&'a str>, steps: &BTreeMap<u64, Reading<'a>>) -> Curve<'a> {
     let every = steps.len().div_ceil(MOST_POINTS).max(1);
-    let kept: Vec<&Figure> = steps.values().copied().step_by(every).collect();
+    let kept: Vec<Reading<'_>> = steps.values().copied().step_by(every).collect();
     Curve {
         circuit,
-        volts: kept.iter().filter_map(|figure| figure.applied_voltage_v).collect(),
-        amperes: kept.iter().map(|figure| figure.value).collect(),
-        reading_ids: kept.iter().filter_map(|figure| figure.reading_id.clone()).collect(),
+        volts: kept.iter().filter_map(Reading::applied_voltage_v).collect(),
+        amperes: kept.iter().map(Reading::value).collect(),
+        reading_ids: kept.iter().filter_map(Reading::reading_id).collect(),
     }
 }

@@ -7,12 +7,12 @@
 //! # References
 //! Factors of three and five: common practice, no source.
 
-use crate::features::Figure;
 use crate::finding::{self, Found, megohms};
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 use windrow_statistics::robust::median;
 
 /// How far behind a phase must be now, and how much further than usual.
@@ -24,14 +24,14 @@ const FEWEST_EARLIER: usize = 2;
 /// The phases of one test, at one moment.
 struct Phases<'a> {
     judged: &'a Judged<'a>,
-    lowest: &'a Figure,
+    lowest: Reading<'a>,
     /// Median of the other two, Ohm.
     others: f64,
 }
 
 impl Phases<'_> {
     fn behind(&self) -> f64 {
-        self.others / self.lowest.value
+        self.others / self.lowest.value()
     }
 }
 
@@ -49,8 +49,8 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     }
     let again = earlier
         .last()
-        .is_some_and(|before| before.lowest.circuit == newest.lowest.circuit && before.behind() >= BEHIND);
-    let circuit = newest.lowest.circuit.as_deref().unwrap_or_default();
+        .is_some_and(|before| before.lowest.circuit() == newest.lowest.circuit() && before.behind() >= BEHIND);
+    let circuit = newest.lowest.circuit().unwrap_or_default();
     let repeat = if again { "it was behind in the test before as well" } else { "one test: repeat it" };
     let row = Found {
         rule: "phase_divergence",
@@ -59,7 +59,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
             "{}: phase {circuit} reads {}, {behind:.0} times lower than the other two; {usual:.1} times was usual over {} earlier tests; \
              {repeat}.",
             history.tag,
-            megohms(newest.lowest.value),
+            megohms(newest.lowest.value()),
             earlier.len()
         ),
         value: Some(behind),
@@ -71,33 +71,45 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "each phase against earth with the other two earthed, clean and dry; terminals and cables apart",
     };
     let tests: Vec<&Judged<'_>> = told.iter().map(|phases| phases.judged).collect();
-    Some(finding::of_series(history, &tests, ("", &["insulation_resistance"]), row))
+    let one = |phases: &Phases<'_>| {
+        let on = phases.judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
+        let (circuit, lowest) = (phases.lowest.circuit().unwrap_or_default(), phases.lowest.value());
+        let (others, ratio) = (megohms(phases.others), phases.behind());
+        Step::new(
+            "data",
+            format!("{on}: median of the other two {others} / {circuit} {} = {ratio:.2}", megohms(lowest)),
+        )
+    };
+    let mut working: Vec<Step> = told.iter().map(one).collect();
+    working.push(Step::new(
+        "arithmetic",
+        format!("{behind:.2} ≥ {BEHIND} and ≥ {FURTHER} times the usual {usual:.2}, the median of the earlier ratios"),
+    ));
+    let row = finding::of_series(history, &tests, ("", &["insulation_resistance"]), row);
+    Some(Finding { working, ..row })
 }
 
 /// The three phases against earth, or by themselves, measured at one time and voltage.
 fn phases<'a>(judged: &'a Judged<'a>) -> Option<Phases<'a>> {
     [["U-E", "V-E", "W-E"], ["U", "V", "W"]].iter().find_map(|names| {
         let of = |name: &str| {
-            let own = judged.figures.iter().filter(move |figure| {
-                figure.quantity == "insulation_resistance"
-                    && figure.circuit.as_deref() == Some(name)
-                    && figure.value > 0.0
+            let own = judged.figures().filter(move |figure| {
+                figure.is("insulation_resistance") && figure.circuit() == Some(name) && figure.value() > 0.0
             });
             own.min_by(|a, b| distance_to_a_minute(a).total_cmp(&distance_to_a_minute(b)))
         };
         let all = [of(names[0])?, of(names[1])?, of(names[2])?];
-        let alike = all
-            .iter()
-            .all(|figure| figure.elapsed_s == all[0].elapsed_s && figure.applied_voltage_v == all[0].applied_voltage_v);
-        let lowest = *all.iter().min_by(|a, b| a.value.total_cmp(&b.value))?;
-        let others: Vec<f64> =
-            all.iter().filter(|figure| !std::ptr::eq(**figure, lowest)).map(|figure| figure.value).collect();
+        let alike = all.iter().all(|figure| {
+            figure.elapsed_s() == all[0].elapsed_s() && figure.applied_voltage_v() == all[0].applied_voltage_v()
+        });
+        let lowest = *all.iter().min_by(|a, b| a.value().total_cmp(&b.value()))?;
+        let others: Vec<f64> = all.iter().filter(|figure| **figure != lowest).map(Reading::value).collect();
         // A lowest that is only a ceiling, or others that are only floors, leave the ratio open.
-        let known = lowest.bound != "at_least" && all.iter().all(|figure| figure.bound != "at_most");
+        let known = lowest.bound_code() != "at_least" && all.iter().all(|figure| figure.bound_code() != "at_most");
         (alike && known).then_some(Phases { judged, lowest, others: median(&others)? })
     })
 }
 
-fn distance_to_a_minute(figure: &Figure) -> f64 {
-    figure.elapsed_s.map_or(0.25, |seconds| (seconds - 60.0).abs())
+fn distance_to_a_minute(figure: &Reading<'_>) -> f64 {
+    figure.elapsed_s().map_or(0.25, |seconds| (seconds - 60.0).abs())
 }

@@ -11,7 +11,7 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 use windrow_statistics::knee::{Knee, critical, knee};
 
 /// Least ratio of the slopes that is worth a word: detection of less is chance (power 0.33 at 3 % noise and eight steps).
@@ -72,5 +72,24 @@ fn state(history: &History<'_>, newest: &Judged<'_>, curve: &Curve<'_>, found: &
         next_test: "insulation resistance, polarization index and dissipation factor, clean and dry; a higher voltage only as qualified people decide",
     };
     let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
-    Finding { evidence: curve.reading_ids.clone(), ..row }
+    Finding { evidence: curve.reading_ids.clone(), working: working(curve, found), ..row }
+}
+
+/// The curve, and one line through it against two pieces.
+fn working(curve: &Curve<'_>, found: &Knee) -> Vec<Step> {
+    let mut steps: Vec<Step> = curve
+        .points()
+        .map(|(volts, amperes, _)| Step::new("data", format!("{volts:.0} V: {:.4} µA", amperes * 1e6)))
+        .collect();
+    let n = curve.volts.len();
+    let ratio = found.slope_ratio.map_or("no rise before it".to_owned(), |ratio| format!("slopes as 1 to {ratio:.2}"));
+    let (volts, f) = (curve.volts[found.at], found.f.min(9999.0));
+    steps.push(Step::new(
+        "arithmetic",
+        format!("F = (RSS of one line − RSS of two pieces)/(RSS of two pieces/({n} − 3)) = {f:.1}, kink at {volts:.0} V, {ratio}"),
+    ));
+    steps.extend(critical(n).map(|critical| {
+        Step::new("chance", format!("exceeded in one of a hundred straight curves of {n} steps: {:.1}", critical.one))
+    }));
+    steps
 }

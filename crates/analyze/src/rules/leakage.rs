@@ -13,7 +13,7 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 use windrow_statistics::robust::median;
 
 /// Growth that is worth a word, over several earlier tests and over one.
@@ -86,7 +86,20 @@ fn of_circuit<'a>(
     };
     let evidence = earlier.iter().filter_map(|at| at.reading_id.clone()).chain(own_id.cloned()).collect();
     let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
-    Some(Finding { evidence, ..row })
+    let micro = |amperes: f64| format!("{:.4} µA", amperes * 1e6);
+    let one = |at: &At<'_>| {
+        let on = at.judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
+        Step::new("data", format!("{on}: {} at {volts:.0} V", micro(at.amperes)))
+    };
+    let mut working: Vec<Step> = earlier.iter().map(one).collect();
+    let (now, before) = (micro(amperes), micro(usual));
+    working.push(Step::new("arithmetic", format!("{now} / {before}, the median of these, = {growth:.2}")));
+    let kelvin = warmer.map_or("an unknown number of kelvin".to_owned(), |kelvin| format!("{:.0} K", kelvin.max(0.0)));
+    working.push(Step::new(
+        "rule",
+        format!("{least} times, doubled for each 10 K that the winding was warmer ({kelvin}): {allowed:.2}"),
+    ));
+    Some(Finding { evidence, working, ..row })
 }
 
 fn at<'a>(judged: &'a Judged<'a>, circuit: Option<&str>, volts: f64) -> Option<At<'a>> {

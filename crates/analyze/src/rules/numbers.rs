@@ -5,26 +5,19 @@
 //! # References
 //! None.
 
-use crate::AnalyzeError;
 use crate::finding::{About, Found, stated};
-use crate::frames::Rows;
-use polars::prelude::*;
+use crate::loaded::Loaded;
 use std::collections::BTreeMap;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 /// One finding a test.
-pub(crate) fn find(readings: LazyFrame) -> Result<Vec<Finding>, AnalyzeError> {
-    let plan = readings
-        .filter(col("value").is_finite().not())
-        .select([col("test_id"), col("reading_id")])
-        .sort(["test_id", "reading_id"], SortMultipleOptions::default());
-    let rows = Rows::collect(plan)?;
-    let mut by_test: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (test, reading) in rows.texts("test_id")?.into_iter().zip(rows.texts("reading_id")?) {
-        by_test.entry(test.unwrap_or_default()).or_default().extend(reading);
+pub(crate) fn find(loaded: &Loaded) -> Vec<Finding> {
+    let mut by_test: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for (test, reading) in &loaded.not_numbers {
+        by_test.entry(test).or_default().push(reading.to_string());
     }
-    Ok(by_test.into_iter().map(|(test_id, readings)| state(test_id, readings)).collect())
+    by_test.into_iter().map(|(test_id, readings)| state(test_id.to_owned(), readings)).collect()
 }
 
 fn state(test_id: String, evidence: Vec<String>) -> Finding {
@@ -42,14 +35,13 @@ fn state(test_id: String, evidence: Vec<String>) -> Finding {
         cautions: cautions::GROUND_WALL,
         next_test: "none; import the source again",
     };
-    stated(
-        About {
-            key: vec![test_id.clone(), "not_a_number".to_owned()],
-            asset_id: None,
-            test_id: Some(test_id),
-            evidence,
-            seen: None,
-        },
-        found,
-    )
+    let about = About {
+        key: vec![test_id.clone(), "not_a_number".to_owned()],
+        asset_id: None,
+        test_id: Some(test_id),
+        evidence,
+        seen: None,
+    };
+    let working = vec![Step::new("rule", "not a number, or infinite: no arithmetic is possible with it")];
+    Finding { working, ..stated(about, found) }
 }

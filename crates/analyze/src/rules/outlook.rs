@@ -6,10 +6,10 @@
 //! # References
 //! `windrow_statistics::forecast`; minimum by `windrow-criteria`.
 
-use super::strength::{LOOK_AHEAD, dated, outlook};
+use super::strength::{LOOK_AHEAD, dated, foreseen, outlook};
 use crate::context::Context;
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, USUAL_SCATTER};
+use crate::resistance::{self, Scatter};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::Finding;
@@ -21,20 +21,20 @@ const PLANNED: f64 = 0.2;
 const ASKING: &[&str] =
     &["falling_trend", "step_change", "polarization_index", "step_voltage_knee", "leakage_growth", "phase_divergence"];
 
-pub(crate) fn find(history: &History<'_>, context: &Context<'_>, findings: &[&Finding]) -> Option<Finding> {
-    let asks = |finding: &&Finding| {
-        ASKING.contains(&finding.rule.as_str()) && matches!(finding.level.as_str(), "act" | "plan" | "watch")
-    };
-    if !findings.iter().any(asks) {
-        return None;
-    }
+/// Whether a finding asks for an outlook.
+pub(crate) fn asks(finding: &Finding) -> bool {
+    ASKING.contains(&finding.rule.as_str()) && matches!(finding.level.as_str(), "act" | "plan" | "watch")
+}
+
+/// The outlook of a machine of which some finding asks for one.
+pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatter) -> Option<Finding> {
     let series = resistance::series(history);
     let newest = series.last()?;
     let limit = newest.judged.minimum.as_ref().filter(|limit| newest.point.y > limit.value.log10())?;
     let last = newest.judged.test.performed_on?;
     let readings: Vec<Reading> =
         series.iter().map(|dated| Reading { t: dated.point.t, y: dated.point.y, bound: dated.point.bound }).collect();
-    let found = forecast(&readings, limit.value.log10(), USUAL_SCATTER)?;
+    let found = forecast(&readings, limit.value.log10(), scatter.decades)?;
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance = found.chance_within(resistance::year_of(next) - resistance::year_of(last));
     let level = match found.middle() {
@@ -55,12 +55,15 @@ pub(crate) fn find(history: &History<'_>, context: &Context<'_>, findings: &[&Fi
         limit: Some(limit.value),
         unit: "Ohm",
         basis: format!(
-            "{}; accelerating fall of log10 resistance with Student-t errors, scatter of {USUAL_SCATTER} decade weighed in",
-            limit.basis
+            "{}; accelerating fall of log10 resistance with Student-t errors, {} weighed in",
+            limit.basis,
+            scatter.words()
         ),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
     let row = finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), row);
-    Some(dated(row, last, Some(&found)))
+    let mut working = resistance::told(&series);
+    working.extend(foreseen(&found, (&format!("log10 Ω of the minimum {:.2}", limit.value.log10()), chance)));
+    Some(Finding { working, ..dated(row, last, Some(&found)) })
 }

@@ -8,7 +8,7 @@
 use crate::finding::{About, Found, stated};
 use crate::judge::Judged;
 use crate::series::History;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let judged: &Judged<'_> = history.tests.first()?;
@@ -34,5 +34,10 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "none; read the nameplate",
         cautions: windrow_criteria::cautions::HIGH_VOLTAGE,
     };
-    Some(stated(about, found))
+    let volts = judged.test.rated_voltage_v?;
+    let working = vec![
+        Step::new("data", format!("rated voltage on the nameplate: {volts} V")),
+        Step::new("rule", format!("not taken as a rated voltage: {missing}")),
+    ];
+    Some(Finding { working, ..stated(about, found) })
 }

@@ -42,16 +42,13 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
 /// The quotient of each circuit.
 fn working(newest: &Judged<'_>) -> Vec<Step> {
     let at = |seconds: f64| {
-        newest.figures.iter().filter(move |figure| {
-            figure.quantity == "insulation_resistance"
-                && figure.elapsed_s.is_some_and(|elapsed| (elapsed - seconds).abs() < 0.5)
-        })
+        newest.figures().filter(move |figure| figure.is("insulation_resistance") && figure.is_at(seconds))
     };
     at(600.0)
         .filter_map(|late| {
-            let early = at(60.0).find(|early| early.circuit == late.circuit && early.value > 0.0)?;
-            let circuit = late.circuit.as_deref().unwrap_or("a circuit that is not told");
-            let (ten, one, ratio) = (&late.raw_text, &early.raw_text, late.value / early.value);
+            let early = at(60.0).find(|early| early.circuit() == late.circuit() && early.value() > 0.0)?;
+            let circuit = late.circuit().unwrap_or("a circuit that is not told");
+            let (ten, one, ratio) = (late.raw_text(), early.raw_text(), late.value() / early.value());
             Some(Step::new("arithmetic", format!("{circuit}: ten minutes {ten:?} / one minute {one:?} = {ratio:.3}")))
         })
         .collect()

@@ -11,7 +11,7 @@ use crate::finding::{self, Found};
 use crate::resistance::{self, Dated};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding};
+use windrow_model::{Bound, Finding, Step};
 use windrow_statistics::trend::{Point, significance, slope};
 
 /// Fewest readings.
@@ -101,5 +101,19 @@ fn of_influence(history: &History<'_>, series: &[Dated<'_>], influence: &Influen
         cautions: cautions::GROUND_WALL,
         next_test: influence.next_test,
     };
-    Some(finding::of_series(history, &resistance::tests(series), ("", &["insulation_resistance"]), row))
+    let mut working: Vec<Step> = told
+        .iter()
+        .map(|(x, point)| {
+            Step::new(
+                "data",
+                format!("{x}: log10 Ω {:.2}, less the own trend {:.2}", point.y, point.y - drift * point.t),
+            )
+        })
+        .collect();
+    working.push(Step::new(
+        "arithmetic",
+        format!("{by_ten:+.3} decades for every {}; S = {}, p = {:.4}", influence.unit, found.s, found.p),
+    ));
+    let row = finding::of_series(history, &resistance::tests(series), ("", &["insulation_resistance"]), row);
+    Some(Finding { working, ..row })
 }

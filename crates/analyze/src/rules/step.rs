@@ -11,27 +11,38 @@
 
 use super::trend::factor;
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, Dated, USUAL_SCATTER, WORTH_A_WORD};
+use crate::resistance::{self, Dated, Scatter, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding};
+use windrow_model::{Bound, Finding, Step as Shown};
 use windrow_statistics::regression;
 use windrow_statistics::robust::median;
-use windrow_statistics::step::{Step, critical, largest_step};
+use windrow_statistics::step::{Step, critical, largest_step, pettitt};
 use windrow_statistics::trend::Point;
 
 /// A step so many tests ago is history.
 const OLD: usize = 5;
 
 /// Whether one step explains the series better than a straight line.
-pub(crate) fn explains_better(points: &[Point]) -> bool {
-    step(points).is_some()
+pub(crate) fn explains_better(points: &[Point], scatter: Scatter) -> bool {
+    step(points, scatter).is_some()
+}
+
+/// Whether some split of the series has sides far enough apart to ask for a step, whatever its scatter.
+pub(crate) fn is_possible(history: &History<'_>) -> bool {
+    let series = resistance::series(history);
+    let y: Vec<f64> = series.iter().map(|dated| dated.point.y).collect();
+    let apart = |first: usize| {
+        let (before, after) = y.split_at(first);
+        median(before).zip(median(after)).is_some_and(|(before, after)| (before - after).abs() >= WORTH_A_WORD)
+    };
+    (1..y.len()).any(apart)
 }
 
 /// A step beyond chance that fits better than a line.
-fn step(points: &[Point]) -> Option<Step> {
+fn step(points: &[Point], scatter: Scatter) -> Option<Step> {
     let (t, y): (Vec<f64>, Vec<f64>) = points.iter().map(|point| (point.t, point.y)).unzip();
-    let step = largest_step(&y, Some(USUAL_SCATTER))?;
+    let step = largest_step(&y, Some(scatter.decades))?;
     let beyond_chance = step.statistic > critical(points.len())?.one;
     let worth = (step.before - step.after).abs() >= WORTH_A_WORD;
     let drift = regression::line(&t, &y).and_then(|line| squares(&line, &t, &y));
@@ -83,9 +94,9 @@ fn is_certain(points: &[Point], step: &Step) -> bool {
     })
 }
 
-pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
+pub(crate) fn find(history: &History<'_>, scatter: Scatter) -> Option<Finding> {
     let series = resistance::series(history);
-    let step = step(&resistance::points(&series))?;
+    let step = step(&resistance::points(&series), scatter)?;
     let (before, after) = series.split_at_checked(step.first_length)?;
     let change = step.after - step.before;
     if change > 0.0 && is_told(after) {
@@ -116,14 +127,51 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         limit: None,
         unit: "1",
         basis: format!(
-            "largest standardised step of log10 resistance over {} tests (Worsley 1979), beyond the simulated 1 % value for one winding; scatter \
-             of {USUAL_SCATTER} decade weighed in",
-            series.len()
+            "largest standardised step of log10 resistance over {} tests (Worsley 1979), beyond the simulated 1 % value for one winding; {} \
+             weighed in",
+            series.len(),
+            scatter.words()
         ),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test, clean, dry, at a known temperature and with the instrument and connection noted",
     };
-    Some(finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), found))
+    let row = finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), found);
+    Some(Finding { working: working(&series, &step, scatter), ..row })
+}
+
+/// The two levels, the statistic and what chance gives.
+fn working(series: &[Dated<'_>], step: &Step, scatter: Scatter) -> Vec<Shown> {
+    let mut steps = resistance::told(series);
+    let (first, second) = (step.first_length, series.len() - step.first_length);
+    steps.push(Shown::new(
+        "arithmetic",
+        format!(
+            "means of log10 Ω: {:.2} over {first} tests before, {:.2} over {second} since; squares left {:.3}; s² = (8·{:.2}² + \
+             {:.3})/(8 + {} − 2); |difference|/(s·√(1/{first} + 1/{second})) = {:.2}",
+            step.before,
+            step.after,
+            step.residual_squares,
+            scatter.decades,
+            step.residual_squares,
+            series.len(),
+            step.statistic
+        ),
+    ));
+    if let Some(critical) = critical(series.len()) {
+        steps.push(Shown::new("chance", format!("exceeded by chance in one of a hundred series: {:.2}", critical.one)));
+    }
+    let y: Vec<f64> = series.iter().map(|dated| dated.point.y).collect();
+    if let Some(ranks) = pettitt(&y) {
+        steps.push(Shown::new(
+            "chance",
+            format!(
+                "by ranks alone (Pettitt 1979): K = {} after test {}, p about {:.3}",
+                ranks.k, ranks.first_length, ranks.p
+            ),
+        ));
+    }
+    steps.push(Shown::new("model", scatter.words()));
+    steps
 }
 
 /// Whether the record tells what raised the level.

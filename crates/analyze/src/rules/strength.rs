@@ -20,7 +20,7 @@ use crate::series::History;
 use jiff::civil::Date;
 use windrow_criteria::stress::in_service;
 use windrow_criteria::{Insulation, cautions};
-use windrow_model::{Bound, Finding};
+use windrow_model::{Bound, Finding, Step};
 use windrow_statistics::forecast::{Forecast, Reading, forecast};
 use windrow_statistics::robust::median;
 use windrow_statistics::trend::{Point, score};
@@ -63,7 +63,7 @@ fn of_part(
     context: &Context<'_>,
     (part, stress, basis): (Insulation, f64, String),
 ) -> Option<Finding> {
-    let levels = levels(history, context, part, stress);
+    let levels = levels(history, part, stress);
     let known = levels.iter().rfind(|level| level.bound != Bound::AtLeast)?;
     let newest = levels.last()?;
     let last = newest.judged.test.performed_on?;
@@ -112,7 +112,46 @@ fn of_part(
     tests.dedup_by(|a, b| std::ptr::eq(*a, *b));
     let quantities = ["surge_inception_voltage", "surge_peak_voltage", "voltage", "leakage_current"];
     let row = finding::of_series(history, &tests, (part.code(), &quantities), row);
-    Some(dated(row, last, forecast.as_ref()))
+    let mut working: Vec<Step> = levels.iter().map(told).collect();
+    working.push(Step::new("rule", format!("stress in service {stress:.0} V crest: {basis}")));
+    if let (Some(found), Some(chance)) = (&forecast, chance) {
+        working.extend(foreseen(found, (&format!("{stress:.0} V"), chance)));
+    }
+    Some(Finding { working, ..dated(row, last, forecast.as_ref()) })
+}
+
+/// A level, as the record has it.
+fn told(level: &Level<'_>) -> Step {
+    let what = match level.bound {
+        Bound::Exact => "gave way at",
+        Bound::AtLeast => "carried",
+        Bound::AtMost => "did not carry",
+    };
+    let test = level.judged.test;
+    let on = test.performed_on.map(|on| on.to_string()).unwrap_or_default();
+    Step::new("data", format!("{on}, {}: {what} {:.0} V crest", test.kind.replace('_', " "), level.crest_v))
+}
+
+/// The model behind an outlook, and what it says.
+pub(crate) fn foreseen(found: &Forecast, (limit, chance): (&str, f64)) -> Vec<Step> {
+    let years =
+        |years: Option<f64>| years.map_or("not within the horizon".to_owned(), |years| format!("{years:.1} years"));
+    vec![
+        Step::new(
+            "model",
+            "V(x) = a − (b/k)(e^(kx) − 1), x years after the last test; all a, b, k and scatters weighed by how well they fit, Student-t errors",
+        ),
+        Step::new(
+            "arithmetic",
+            format!(
+                "{limit} is met not before {} (chance that it is earlier {}), as likely as not after {}; chance before the next planned test \
+                 {chance:.2}",
+                years(Some(found.not_before())),
+                found.early,
+                years(found.middle())
+            ),
+        ),
+    ]
 }
 
 /// Whether the levels fall at all, more pairs than rise, and the newest lies below the highest by more than scatter: what does not fall
@@ -126,22 +165,21 @@ fn has_fallen(readings: &[Reading], scatter: f64) -> bool {
 }
 
 /// Levels of the part in the present winding that tell something of the stress, oldest first.
-fn levels<'a>(history: &History<'a>, context: &Context<'_>, part: Insulation, stress: f64) -> Vec<Level<'a>> {
+fn levels<'a>(history: &History<'a>, part: Insulation, stress: f64) -> Vec<Level<'a>> {
     let mut found = Vec::new();
     for judged in history.of_this_winding() {
         if part == Insulation::TurnToTurn {
-            let inception = judged.figures.iter().filter(|figure| figure.quantity == "surge_inception_voltage");
-            let lowest = inception.min_by(|a, b| a.value.total_cmp(&b.value));
-            if let Some(bound) = lowest.and_then(|figure| Bound::from_code(&figure.bound)) {
-                found.extend(lowest.map(|figure| Level { judged, crest_v: figure.value, bound }));
+            let inception = judged.figures().filter(|figure| figure.is("surge_inception_voltage"));
+            let lowest = inception.min_by(|a, b| a.value().total_cmp(&b.value()));
+            if let Some(bound) = lowest.and_then(|figure| figure.bound()) {
+                found.extend(lowest.map(|figure| Level { judged, crest_v: figure.value(), bound }));
                 continue;
             }
         }
-        let applied = context.applied.get(&judged.test.test_id).map_or(&[][..], Vec::as_slice);
-        let is_sure = |applied: &&Applied| {
+        let is_sure = |applied: &&Applied<'_>| {
             judged.test.kind != "surge" || applied.broke_down || judged.test.withstood != Some(false)
         };
-        let trials = applied.iter().filter(is_sure).flat_map(|applied| trials_of(judged, applied));
+        let trials = judged.applied.iter().filter(is_sure).flat_map(|applied| trials_of(judged, applied));
         let of_part: Vec<(f64, Fate)> =
             trials.filter(|(other, _)| *other == part).map(|(_, trial)| (trial.crest_v(), trial.fate)).collect();
         let lowest = |fate: Fate| {
@@ -195,7 +233,7 @@ pub(crate) fn outlook(found: &Forecast, chance: f64, next: Date) -> String {
     };
     let early = match found.not_before() {
         years if years < 0.1 => "may have been met already".to_owned(),
-        years => format!("with nine chances in ten not before {years:.1} years"),
+        years => format!("with a chance of {:.0} % not before {years:.1} years", 100.0 * (1.0 - found.early)),
     };
     format!("{middle}, {early}, and with a chance of {:.0} % before the next planned test ({next})", 100.0 * chance)
 }

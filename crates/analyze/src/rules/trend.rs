@@ -9,13 +9,12 @@
 
 use super::step;
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, Dated, WORTH_A_WORD};
+use crate::resistance::{self, Dated, Scatter, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
-use windrow_statistics::multiplicity::benjamini_hochberg;
+use windrow_model::{Finding, Step};
 use windrow_statistics::trend::{
-    Extent, Significance, extent, normal_p, permutation_variance, score, significance, slope,
+    Extent, Significance, extent, normal_p, permutation_variance, score, significance, slope, tau_b,
 };
 
 /// Fewer tests cannot be significant.
@@ -31,22 +30,8 @@ const SLOWEST: f64 = 0.03;
 /// Of the interval of the slope.
 const INTERVAL: f64 = 0.9;
 
-/// A machine whose series is long enough to ask for a trend.
-struct Asked<'a> {
-    history: &'a History<'a>,
-    series: Vec<Dated<'a>>,
-    found: Significance,
-}
-
-/// Findings over all machines: how many were asked decides how surprising one answer is.
-pub(crate) fn find<'a>(histories: &'a [History<'a>]) -> Vec<Finding> {
-    let asked: Vec<Asked<'a>> = histories.iter().filter_map(ask).collect();
-    let p: Vec<f64> = asked.iter().map(|asked| asked.found.p).collect();
-    let q = benjamini_hochberg(&p);
-    asked.iter().zip(q).filter_map(|(asked, q)| state(asked, q)).collect()
-}
-
-fn ask<'a>(history: &'a History<'a>) -> Option<Asked<'a>> {
+/// How surprising the fall of a machine's series is, where the series is long enough to ask; how many were asked decides what to make of it.
+pub(crate) fn ask(history: &History<'_>) -> Option<Significance> {
     let series = resistance::series(history);
     if series.len() < FEWEST {
         return None;
@@ -55,20 +40,25 @@ fn ask<'a>(history: &'a History<'a>) -> Option<Asked<'a>> {
     let s = score(&points);
     // Only small p decide anything; how large the others are exactly does not.
     let rough = if s < 0 { normal_p(s, permutation_variance(&points)) } else { 1.0 };
-    let found = if rough > CLEARLY_NOT { Significance { s, p: rough, exact: false } } else { significance(&points)? };
-    Some(Asked { history, series, found })
+    if rough > CLEARLY_NOT { Some(Significance { s, p: rough, exact: false }) } else { significance(&points) }
 }
 
-fn state(asked: &Asked<'_>, q: f64) -> Option<Finding> {
-    let found = Some(asked.found).filter(|found| found.s < 0 && found.p <= LEVEL)?;
-    let points = resistance::points(&asked.series);
+/// Whether a fall is beyond chance.
+pub(crate) fn is_falling(found: &Significance) -> bool {
+    found.s < 0 && found.p <= LEVEL
+}
+
+/// What is said of a fall beyond chance, at the rate `q` of false discoveries over all machines that were asked.
+pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f64, Scatter)) -> Option<Finding> {
+    let series = resistance::series(history);
+    let points = resistance::points(&series);
     let slope = slope(&points).filter(|slope| slope.middle < 0.0)?;
     let years = points.last()?.t - points.first()?.t;
     let fall = -slope.middle * years;
-    if fall < WORTH_A_WORD || -slope.middle < SLOWEST || step::explains_better(&points) {
+    if fall < WORTH_A_WORD || -slope.middle < SLOWEST || step::explains_better(&points, scatter) {
         return None;
     }
-    let newest = asked.series.last()?.judged;
+    let newest = series.last()?.judged;
     let standing = match &newest.minimum {
         Some(limit) if points.last()?.y > limit.value.log10() => {
             format!("still above its minimum of {}, but ", megohms(limit.value))
@@ -78,7 +68,7 @@ fn state(asked: &Asked<'_>, q: f64) -> Option<Finding> {
     let statement = format!(
         "{}: {standing}insulation resistance at 40 °C falls by a factor {} a year{}: by a factor {} over {years:.0} years; {} tests \
          ({}).",
-        asked.history.tag,
+        history.tag,
         factor(-slope.middle),
         between(extent(&points, INTERVAL)),
         factor(fall),
@@ -98,9 +88,36 @@ fn state(asked: &Asked<'_>, q: f64) -> Option<Finding> {
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
-    let tests = resistance::tests(&asked.series);
-    let row = finding::of_series(asked.history, &tests, ("", &["insulation_resistance"]), row);
-    Some(Finding { q_value: Some(q), ..row })
+    let tests = resistance::tests(&series);
+    let row = finding::of_series(history, &tests, ("", &["insulation_resistance"]), row);
+    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, q)), ..row })
+}
+
+/// The pairs, the slope and the chance.
+fn working(series: &[Dated<'_>], found: Significance, (slope, q): (f64, f64)) -> Vec<Step> {
+    let points = resistance::points(series);
+    let mut steps = resistance::told(series);
+    let tau = tau_b(&points).map(|tau| format!(", Kendall's tau-b {tau:.2}")).unwrap_or_default();
+    steps.push(Step::new(
+        "arithmetic",
+        format!(
+            "later tests above less later tests below, over all pairs that bounds and dates let compare: S = {}{tau}",
+            found.s
+        ),
+    ));
+    steps.push(Step::new(
+        "arithmetic",
+        format!(
+            "slope at which as many pairs rise as fall: {slope:.3} decades a year, 10^{slope:.3} = {:.2} times a year",
+            10_f64.powf(slope)
+        ),
+    ));
+    let how = if found.exact { "counted over all orders" } else { "by the normal approximation" };
+    steps.push(Step::new(
+        "chance",
+        format!("two-sided p = {:.4}, {how}; q = {q:.3} over all machines that were asked", found.p),
+    ));
+    steps
 }
 
 /// Steepest and flattest fall that the data allow, as factors a year.

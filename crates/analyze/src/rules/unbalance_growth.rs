@@ -10,7 +10,7 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 use windrow_statistics::robust::median;
 
 /// Smallest unbalance that is worth a word where no limit applies, and as a share of the limit: instruments differ by less.
@@ -57,5 +57,21 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "winding resistance at the motor's own terminals, all joints measured",
     };
     let tests: Vec<&Judged<'_>> = told.iter().map(|(judged, _)| *judged).collect();
-    Some(finding::of_series(history, &tests, ("", &["winding_resistance"]), row))
+    let one = |(judged, value): &(&Judged<'_>, f64)| {
+        let on = judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
+        Step::new("data", format!("{on}: {:.2} % of the mean", 100.0 * value))
+    };
+    let mut working: Vec<Step> = told.iter().map(one).collect();
+    working.push(Step::new(
+        "arithmetic",
+        format!(
+            "{:.2} % ≥ {GROWTH} times the usual {:.2} % (median of the earlier tests), above the largest before ({:.2} %) and above {:.2} %",
+            100.0 * value,
+            100.0 * usual,
+            100.0 * largest,
+            100.0 * worth
+        ),
+    ));
+    let row = finding::of_series(history, &tests, ("", &["winding_resistance"]), row);
+    Some(Finding { working, ..row })
 }

@@ -12,7 +12,7 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 use windrow_statistics::waveform::{align, damping, difference, on_one_grid, ringing};
 
 /// Smallest difference that is worth a word: what sampling and noise leave between equal windings (common practice, no source).
@@ -39,7 +39,7 @@ pub(crate) fn find(history: &History<'_>, context: &Context<'_>) -> Vec<Finding>
     let recorded: Vec<(&Judged<'_>, &[Wave])> = history
         .of_this_winding()
         .into_iter()
-        .filter_map(|judged| Some((judged, context.waves.get(&judged.test.test_id)?.as_slice())))
+        .filter_map(|judged| Some((judged, context.waves.get(judged.test.test_id.as_str())?.as_slice())))
         .collect();
     let Some(((newest, waves), before)) = recorded.split_last() else { return Vec::new() };
     let phases = largest(pairs(waves));
@@ -133,5 +133,26 @@ fn state(history: &History<'_>, newest: &Judged<'_>, (part, what): (&str, &str),
         next_test: "the same surge comparison with the rotor turned, and winding resistance and inductance of all phases",
     };
     let row = finding::of_series(history, &[newest], (part, &[]), row);
-    Finding { evidence: vec![differs.a.waveform_id.clone(), differs.b.waveform_id.clone()], ..row }
+    let (a, b) = differs.frequencies;
+    let working = vec![
+        Step::new(
+            "data",
+            format!(
+                "{} and {}, on one time grid, scaled by the applied voltages where both are told",
+                differs.a.name, differs.b.name
+            ),
+        ),
+        Step::new(
+            "arithmetic",
+            format!(
+                "area Σ|a − b|/Σ|a| = {:.3} and energy √(Σ(a − b)²/Σa²) = {:.3}, means of both orders; ringing {a:.0} and {b:.0} Hz, \
+                 ln(f_b/f_a) = {:.3}",
+                differs.area,
+                differs.energy,
+                (b / a).ln()
+            ),
+        ),
+        Step::new("look_alike", "the rotor in another position, another instrument or lead"),
+    ];
+    Finding { working, evidence: vec![differs.a.waveform_id.clone(), differs.b.waveform_id.clone()], ..row }
 }

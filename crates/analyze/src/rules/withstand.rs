@@ -7,9 +7,10 @@
 //! The source's own words.
 
 use crate::finding::{self, Found};
+use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let (newest, withstood) = history.newest(|judged| judged.test.withstood)?;
@@ -39,5 +40,21 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
             "none before repair; locate the fault first"
         },
     };
-    Some(finding::row(history, newest, found))
+    Some(Finding { working: working(newest), ..finding::row(history, newest, found) })
+}
+
+/// What the record says of each circuit, or of the whole test.
+fn working(newest: &Judged<'_>) -> Vec<Step> {
+    let told: Vec<Step> = newest
+        .readings()
+        .filter_map(|reading| {
+            let outcome = reading.outcome()?.replace('_', " ");
+            let circuit = reading.circuit().unwrap_or("a circuit that is not told");
+            let volts = reading.applied_voltage_v().map(|volts| format!(" at {volts:.0} V")).unwrap_or_default();
+            Some(Step::new("data", format!("{circuit}{volts}: {outcome} ({})", reading.place())))
+        })
+        .collect();
+    let whole = Step::new("data", "the source's own verdict on the test; no circuit has an outcome of its own");
+    let rule = Step::new("rule", "a circuit that broke down or was stopped outweighs all that withstood");
+    if told.is_empty() { vec![whole] } else { told.into_iter().chain([rule]).collect() }
 }

@@ -108,5 +108,5 @@ fn limits(machine: &Machine<'_>, quantity: &str) -> Vec<Limit> {
         .iter()
         .rev()
         .find_map(|summary| Some((summary.ir_minimum_ohm?, summary.ir_minimum_basis.clone()?)));
-    newest.map(|(value, basis)| Limit { value, label: basis }).into_iter().collect()
+    newest.map(|(value, basis)| Limit { value, label: basis.to_string() }).into_iter().collect()
 }

@@ -36,8 +36,21 @@ const LEAST_HORIZON: f64 = 10.0;
 pub struct Forecast {
     /// Beyond this many years after the newest reading nothing is said: ten, or the span of the readings if that is longer.
     pub horizon: f64,
+    /// Chance that the limit is met before [`Forecast::not_before`].
+    pub early: f64,
     /// Years after the newest reading with the chance of having met the limit by then, rising.
     chances: Vec<(f64, f64)>,
+}
+
+/// Chance before the lower bound: one in ten from five readings on. Three or four cannot tell a fall that accelerates from a straight one,
+/// and of simulated falls with the square of time (`cargo xtask scoreboard`) a bound of one in ten came too late in a third; so theirs is
+/// farther out.
+fn early(readings: usize) -> f64 {
+    match readings {
+        ..=3 => 0.02,
+        4 => 0.05,
+        _ => 0.1,
+    }
 }
 
 /// Forecast of when a level falls to `limit`, from `readings` in any order and the `scatter` (standard deviation, unit of y) that such
@@ -79,15 +92,15 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
     for (_, share) in &mut crossings {
         *share /= sum;
     }
-    Some(Forecast { horizon: LEAST_HORIZON.max(last - first), chances: crossings })
+    Some(Forecast { horizon: LEAST_HORIZON.max(last - first), early: early(readings.len()), chances: crossings })
 }
 
 impl Forecast {
-    /// Years after the newest reading before which the limit is met with a chance of one in ten only; the horizon where it lies
-    /// beyond.
+    /// Years after the newest reading before which the limit is met with the small chance [`Forecast::early`] only; the horizon where it
+    /// lies beyond.
     #[must_use]
     pub fn not_before(&self) -> f64 {
-        self.quantile(0.1).unwrap_or(self.horizon)
+        self.quantile(self.early).unwrap_or(self.horizon)
     }
 
     /// Years after which it is as likely met as not; `None` if that lies beyond the horizon.

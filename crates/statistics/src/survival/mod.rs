@@ -4,12 +4,8 @@
 
 mod kaplan_meier;
 mod order_statistics;
-mod poisson;
-mod turnbull;
 mod weibull;
 
 pub use kaplan_meier::{Curve, Observation, Step, kaplan_meier, kaplan_meier_from};
 pub use order_statistics::{Imputed, LARGEST_SHARE_BOUNDED, LEAST_EXACT, regression_on_order_statistics};
-pub use poisson::{Rate, rate};
-pub use turnbull::{Mass, turnbull};
 pub use weibull::{LEAST_FAILURES, Weibull, weibull};

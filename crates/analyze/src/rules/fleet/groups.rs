@@ -12,7 +12,7 @@ use crate::finding::{self, About, Found};
 use crate::fleet::{Model, site_and_year};
 use windrow_criteria::cautions;
 use windrow_fleet::{Odd, odd_groups};
-use windrow_model::Finding;
+use windrow_model::{Finding, Step};
 
 const RATE: f64 = 0.05;
 /// Smallest shift worth a word, decades: a factor of 1.5.
@@ -20,7 +20,8 @@ const SMALLEST: f64 = 0.176;
 /// So many readings are named as evidence.
 const NAMED: usize = 200;
 
-pub(super) fn find(model: &Model<'_>) -> Vec<Finding> {
+/// Findings on groups; `evidence` gives the readings of the review at a place of the model.
+pub(crate) fn find(model: &Model<'_>, evidence: impl Fn(usize) -> Vec<String>) -> Vec<Finding> {
     let resistance = &model.scores.resistance;
     let error = |place: usize| {
         if resistance.history[place] > 1 && !resistance.slip[place] { resistance.error[place] } else { f64::NAN }
@@ -32,13 +33,18 @@ pub(super) fn find(model: &Model<'_>) -> Vec<Finding> {
         odd_groups(&errors, &reviews.resistance.bound, codes)
             .into_iter()
             .filter(|odd| odd.q <= RATE && odd.shift.abs() >= SMALLEST)
-            .filter_map(|odd| stated(model, (kind, codes), odd, &errors))
+            .filter_map(|odd| stated(model, (kind, codes), odd, (&errors, &evidence)))
             .collect()
     };
     kinds.into_iter().flat_map(odd).collect()
 }
 
-fn stated(model: &Model<'_>, (kind, codes): (&'static str, &[u32]), odd: Odd, errors: &[f64]) -> Option<Finding> {
+fn stated(
+    model: &Model<'_>,
+    (kind, codes): (&'static str, &[u32]),
+    odd: Odd,
+    (errors, evidence): (&[f64], impl Fn(usize) -> Vec<String>),
+) -> Option<Finding> {
     let (name, key) = match kind {
         "campaign" => {
             let (site, year) = site_and_year(odd.code);
@@ -53,8 +59,7 @@ fn stated(model: &Model<'_>, (kind, codes): (&'static str, &[u32]), odd: Odd, er
     };
     let places: Vec<usize> =
         (0..codes.len()).filter(|place| codes[*place] == odd.code && errors[*place].is_finite()).collect();
-    let tests = places.iter().filter_map(|place| model.reviews.get(*place)).flat_map(|review| &review.tests);
-    let seen = places.iter().filter_map(|place| model.reviews.get(*place)?.performed_on()).max();
+    let seen = places.iter().filter_map(|place| model.keys.get(*place)?.performed_on).max();
     let way = if odd.shift > 0.0 { "higher" } else { "lower" };
     let shared = if kind == "campaign" { " Machines are judged without it." } else { "" };
     let found = Found {
@@ -88,10 +93,27 @@ fn stated(model: &Model<'_>, (kind, codes): (&'static str, &[u32]), odd: Odd, er
         key: vec![kind.to_owned(), key, found.rule.to_owned()],
         asset_id: None,
         test_id: None,
-        evidence: tests.flat_map(|judged| judged.test.evidence.iter().cloned()).take(NAMED).collect(),
+        evidence: places.iter().flat_map(|place| evidence(*place)).take(NAMED).collect(),
         seen,
     };
     let mut finding = finding::stated(about, found);
     finding.q_value = Some(odd.q);
+    finding.working = vec![
+        Step::new(
+            "arithmetic",
+            format!(
+                "median of {} readings less what was expected of each: {:+.3} decades, standard error {:.3}, ratio {:.1}",
+                odd.count,
+                odd.shift,
+                odd.error,
+                odd.shift / odd.error
+            ),
+        ),
+        Step::new("chance", format!("q = {} among all groups of the kind", small(odd.q))),
+        Step::new(
+            "look_alike",
+            "machines of one group that all failed together; then they stay low when the weather or the instrument changes",
+        ),
+    ];
     Some(finding)
 }

@@ -27,13 +27,25 @@ const WORTH_NAMING: f64 = -1.0;
 /// A site accounts for this much before it is named, decades: a factor of 1.25.
 const SITE_WORTH_NAMING: f64 = 0.1;
 
-pub(super) fn find(model: &Model<'_>, machine: usize, history: &History<'_>) -> Option<Finding> {
+/// Whether the machine stands out.
+pub(super) fn is_told(model: &Model<'_>, machine: usize) -> bool {
+    model.q.get(machine).is_some_and(|q| *q <= WATCH)
+}
+
+pub(super) fn find(
+    model: &Model<'_>,
+    machine: usize,
+    history: &History<'_>,
+    reviews: &[Review<'_>],
+) -> Option<Finding> {
     let q = model.q.get(machine).copied().filter(|q| *q <= WATCH)?;
+    let first = model.columns.reviews_of(machine).start;
+    let of = |place: usize| reviews.get(place.checked_sub(first)?);
     let standing = model.scores.standing.get(machine)?;
     let groups = [Group::GroundWall, Group::Conductor, Group::Turns];
     let known = groups.into_iter().zip(standing).filter_map(|(group, standing)| Some((group, (*standing)?)));
     let (group, standing) = known.min_by(|a, b| a.1.p.total_cmp(&b.1.p))?;
-    let review = model.reviews.get(standing.review)?;
+    let review = of(standing.review)?;
     let speaks = |judged: &&&Judged<'_>| match group {
         Group::GroundWall => judged.test.lowest.is_some() || judged.test.kind == "dc_step",
         Group::Conductor => judged.unbalance.is_some(),
@@ -81,23 +93,27 @@ pub(super) fn find(model: &Model<'_>, machine: usize, history: &History<'_>) -> 
         },
     };
     let mut finding = finding::row(history, judged, found);
-    finding.evidence = evidence(model, machine, group, standing);
+    finding.evidence = evidence(model, machine, (group, standing), of);
     finding.q_value = Some(q);
     finding.working = working(model, group, standing, q);
     Some(finding)
 }
 
 /// Readings of the tests that were added up.
-fn evidence(model: &Model<'_>, machine: usize, group: Group, standing: Standing) -> Vec<String> {
+fn evidence<'a, 'b: 'a>(
+    model: &Model<'_>,
+    machine: usize,
+    (group, standing): (Group, Standing),
+    of: impl Fn(usize) -> Option<&'a Review<'b>>,
+) -> Vec<String> {
     let parts = parts(model, group);
     let is_part = |review: &usize| {
         parts.iter().any(|(surprises, _)| surprises.score[*review].is_finite()) || *review == standing.review
     };
     let reviews =
         model.columns.reviews_of(machine).rev().skip_while(|review| *review > standing.review).filter(is_part);
-    let tests =
-        reviews.take(standing.window).filter_map(|review| model.reviews.get(review)).flat_map(|review| &review.tests);
-    tests.flat_map(|judged| judged.test.evidence.iter().cloned()).collect()
+    let tests = reviews.take(standing.window).filter_map(of).flat_map(|review| &review.tests);
+    tests.flat_map(|judged| judged.evidence()).collect()
 }
 
 /// What speaks for a group, with its name.

@@ -6,7 +6,9 @@ mod machine;
 mod slip;
 mod words;
 
-use crate::fleet::Model;
+pub(crate) use groups::find as odd_groups;
+
+use crate::fleet::{Model, Review};
 use crate::series::History;
 use windrow_model::Finding;
 
@@ -14,9 +16,20 @@ use windrow_model::Finding;
 /// no source).
 const FEWEST_MACHINES: usize = 5;
 
-/// Findings over the whole fleet.
-pub(crate) fn beside_the_fleet(model: &Model<'_>, histories: &[History<'_>]) -> Vec<Finding> {
-    let judged = if histories.len() < FEWEST_MACHINES { &[] } else { histories };
-    let machines = judged.iter().enumerate().filter_map(|(machine, history)| machine::find(model, machine, history));
-    machines.chain(slip::find(model, histories)).chain(groups::find(model)).collect()
+/// Whether the model has something to say of the machine at a place.
+pub(crate) fn speaks_of(model: &Model<'_>, machine: usize) -> bool {
+    let slip = |review: usize| model.scores.resistance.slip.get(review).copied().unwrap_or(false);
+    machine::is_told(model, machine) || model.columns.reviews_of(machine).any(slip)
+}
+
+/// What the model finds on one machine.
+pub(crate) fn beside_the_fleet(
+    model: &Model<'_>,
+    machine: usize,
+    history: &History<'_>,
+    reviews: &[Review<'_>],
+) -> Vec<Finding> {
+    let judged =
+        if model.columns.len() < FEWEST_MACHINES { None } else { machine::find(model, machine, history, reviews) };
+    judged.into_iter().chain(slip::find(model, machine, history, reviews)).collect()
 }

@@ -9,27 +9,29 @@
 
 use super::words::{factor, resistance};
 use crate::finding::{self, Found};
-use crate::fleet::Model;
+use crate::fleet::{Model, Review};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::Finding;
 use windrow_model::place::Step;
 
-pub(super) fn find(model: &Model<'_>, histories: &[History<'_>]) -> Vec<Finding> {
-    let slips = model.scores.resistance.slip.iter().enumerate().filter(|(_, slip)| **slip);
-    slips.filter_map(|(place, _)| one(model, histories, place)).collect()
+pub(super) fn find(model: &Model<'_>, machine: usize, history: &History<'_>, reviews: &[Review<'_>]) -> Vec<Finding> {
+    let places = model.columns.reviews_of(machine).zip(reviews);
+    let slips = places.filter(|(place, _)| model.scores.resistance.slip[*place]);
+    slips.filter_map(|(place, review)| one(model, history, (machine, place, review))).collect()
 }
 
-fn one(model: &Model<'_>, histories: &[History<'_>], place: usize) -> Option<Finding> {
-    let review = model.reviews.get(place)?;
-    let history = histories.get(review.machine)?;
+fn one(
+    model: &Model<'_>,
+    history: &History<'_>,
+    (machine, place, review): (usize, usize, &Review<'_>),
+) -> Option<Finding> {
     let judged = review.tests.iter().find(|judged| judged.test.lowest.is_some())?;
     let (decades, _) = model.columns.reviews.resistance.get(place)?;
     let surprises = &model.scores.resistance;
     let surprise = surprises.error[place] - surprises.shared[place];
     let way = if surprise > 0.0 { "higher" } else { "lower" };
-    let later =
-        model.columns.reviews_of(review.machine).any(|other| other > place && surprises.score[other].is_finite());
+    let later = model.columns.reviews_of(machine).any(|other| other > place && surprises.score[other].is_finite());
     let next = if later { "; the readings after it are as before" } else { "; no later reading tells" };
     let found = Found {
         rule: "unit_slip",

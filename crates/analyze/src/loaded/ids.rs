@@ -1,0 +1,72 @@
+//! Ids of rows: a UUID as its sixteen bytes, anything else as a text by its number.
+
+use super::words::Words;
+use std::cmp::Ordering;
+use uuid::Uuid;
+use windrow_model::Text;
+
+/// Id of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(crate) struct Id(u64, u64);
+
+impl Id {
+    /// Of a row that has none.
+    pub(super) const NONE: Self = Self(u64::MAX, u64::MAX);
+}
+
+/// What turns ids into texts and back.
+#[derive(Debug, Default)]
+pub(crate) struct Ids(Words);
+
+impl Ids {
+    pub(crate) fn id(&mut self, text: &str) -> Id {
+        as_uuid(text).unwrap_or_else(|| Id(0, u64::from(self.0.code(Some(text)))))
+    }
+
+    pub(crate) fn text(&self, id: Id) -> Text {
+        match u32::try_from(id.1) {
+            Ok(code) if id.0 == 0 => self.0.get(code).cloned().unwrap_or_default(),
+            _ => Text::new(Uuid::from_u64_pair(id.0, id.1).hyphenated().encode_lower(&mut Uuid::encode_buffer())),
+        }
+    }
+
+    /// Order of the texts, which for UUIDs is that of their bytes.
+    pub(crate) fn compare(&self, a: Id, b: Id) -> Ordering {
+        if a.0 == 0 || b.0 == 0 { self.text(a).cmp(&self.text(b)) } else { (a.0, a.1).cmp(&(b.0, b.1)) }
+    }
+}
+
+/// A UUID as it is usually written; other spellings keep their own text, and those that would look like a number of a text too.
+fn as_uuid(text: &str) -> Option<Id> {
+    let is_usual = text.len() == 36 && !text.bytes().any(|byte| byte.is_ascii_uppercase());
+    let (high, low) = Uuid::try_parse(text).ok().filter(|_| is_usual)?.as_u64_pair();
+    (high != 0 && high != u64::MAX).then_some(Id(high, low))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Ids;
+
+    #[test]
+    fn every_id_comes_back_as_it_was_and_in_the_order_of_texts() {
+        let mut ids = Ids::default();
+        let texts = [
+            "0b1f2c9e-5a86-5d0a-9c1e-3f2b7a1d9e44",
+            "0B1F2C9E-5A86-5D0A-9C1E-3F2B7A1D9E44",
+            "00000000-0000-0000-0000-000000000001",
+            "00000000-0000-0000-8000-000000000001",
+            "m1 2004 r3",
+            "",
+            "fb1f2c9e-5a86-5d0a-9c1e-3f2b7a1d9e44",
+        ];
+        let known: Vec<_> = texts.iter().map(|text| ids.id(text)).collect();
+        for (id, text) in known.iter().zip(texts) {
+            assert_eq!(ids.text(*id), text);
+        }
+        for (a, one) in known.iter().zip(texts) {
+            for (b, other) in known.iter().zip(texts) {
+                assert_eq!(ids.compare(*a, *b), one.cmp(other), "{one} and {other}");
+            }
+        }
+    }
+}

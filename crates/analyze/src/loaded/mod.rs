@@ -1,0 +1,104 @@
+//! The tables in memory, once and compact: what rules and checks look at, about seventy bytes a reading.
+//!
+//! Tests stand by machine, date and id, readings by test and place in the test, whatever the order of the tables; so that the machines can
+//! be worked on in parts, and each part gives the same wherever it runs.
+
+mod ids;
+mod machines;
+mod readings;
+mod slices;
+mod tests;
+mod words;
+
+use crate::AnalyzeError;
+use crate::frames::Frames;
+use ids::Ids;
+pub(crate) use machines::MachineRow;
+pub(crate) use readings::Reading;
+use readings::Readings;
+pub(crate) use tests::Test;
+use tests::TestRow;
+use words::Words;
+#[cfg(test)]
+pub(crate) use {readings::Told as ToldReading, tests::Told as ToldTest};
+
+/// A file and a sheet of it.
+pub(crate) type SheetName = (windrow_model::Text, Option<windrow_model::Text>);
+
+/// The tables of a fleet.
+#[derive(Debug, Default)]
+pub(crate) struct Loaded {
+    /// By id.
+    pub(crate) machines: Vec<MachineRow>,
+    tests: Vec<TestRow>,
+    readings: Readings,
+    /// Figures that sources computed.
+    reported: Readings,
+    /// Readings that are no finite number, as test and reading.
+    pub(crate) not_numbers: Vec<(windrow_model::Text, windrow_model::Text)>,
+    ids: Ids,
+    words: Words,
+    sheets: words::Distinct<SheetName>,
+    shapes: words::Distinct<readings::Shape>,
+}
+
+impl Loaded {
+    /// Reads the tables once.
+    ///
+    /// # Errors
+    /// When the frames cannot be read or lack a column of the schema.
+    pub(crate) fn of(frames: &Frames) -> Result<Self, AnalyzeError> {
+        let mut loaded = Self::default();
+        machines::load(&mut loaded, &frames.assets)?;
+        tests::load(&mut loaded, &frames.tests)?;
+        let places = loaded.sorted_tests();
+        readings::load(&mut loaded, &frames.readings, &places)?;
+        readings::load_reported(&mut loaded, &frames.reported_figures, &places)?;
+        loaded.sort_readings();
+        Ok(loaded)
+    }
+
+    /// Tests that are no repeats from other sources, by machine, date and id.
+    pub(crate) fn tests(&self) -> impl Iterator<Item = Test<'_>> + Clone {
+        self.tests
+            .iter()
+            .enumerate()
+            .map(|(place, row)| Test { loaded: self, row, place })
+            .filter(|test| !test.is_repeat())
+    }
+
+    /// The test at a place.
+    pub(crate) fn test(&self, place: usize) -> Test<'_> {
+        Test { loaded: self, row: &self.tests[place], place }
+    }
+
+    /// Places of the tests of each machine, in the order of the machines; behind them those of tests without one.
+    pub(crate) fn by_machine(&self) -> Vec<std::ops::Range<usize>> {
+        let mut end = 0;
+        let ranges = self.tests.chunk_by(|a, b| a.machine == b.machine).map(|tests| {
+            let start = end;
+            end += tests.len();
+            start..end
+        });
+        ranges.collect()
+    }
+
+    /// Resistances above zero of tests that are no repeats from other sources.
+    pub(crate) fn resistances(&self) -> impl Iterator<Item = Reading<'_>> + Clone {
+        self.readings.rows.iter().map(|row| Reading { loaded: self, row }).filter(|reading| {
+            (reading.is("insulation_resistance") || reading.is("winding_resistance"))
+                && reading.value() > 0.0
+                && !reading.test().is_repeat()
+        })
+    }
+
+    /// All readings of a test.
+    pub(crate) fn readings_of(&self, test: usize) -> impl ExactSizeIterator<Item = Reading<'_>> + Clone {
+        self.readings.of(test).iter().map(|row| Reading { loaded: self, row })
+    }
+
+    /// What the source computed in a test.
+    pub(crate) fn reported_of(&self, test: usize) -> impl ExactSizeIterator<Item = Reading<'_>> + Clone {
+        self.reported.of(test).iter().map(|row| Reading { loaded: self, row })
+    }
+}

@@ -62,7 +62,7 @@ impl View {
         let mut lines: Vec<Line> = assets.iter().map(|asset| Line { words: words(asset), ..Line::default() }).collect();
         let mut unassigned = 0;
         for summary in snapshot.rows::<TestSummary>()? {
-            match summary.asset_id.as_ref().and_then(|id| asset_at.get(id)).and_then(|index| lines.get_mut(*index)) {
+            match summary.asset_id.as_deref().and_then(|id| asset_at.get(id)).and_then(|index| lines.get_mut(*index)) {
                 Some(line) => line.add(summary),
                 None => unassigned += 1,
             }
@@ -139,14 +139,14 @@ impl Line {
         let is_newest = summary.performed_on >= self.last_on;
         if is_newest {
             self.last_on = summary.performed_on;
-            self.last_precision = summary.performed_precision;
+            self.last_precision = summary.performed_precision.into();
         }
         // Summaries stand in the order of their days.
         if let Some(value) = summary.ir_1min_40c_ohm {
-            self.resistance = Some((value, summary.ir_bound.unwrap_or_default()));
+            self.resistance = Some((value, summary.ir_bound.unwrap_or_default().into()));
         }
         if let Some(value) = summary.polarization_index {
-            self.index = Some((value, summary.polarization_index_bound.unwrap_or_default()));
+            self.index = Some((value, summary.polarization_index_bound.unwrap_or_default().into()));
         }
     }
 }

@@ -48,8 +48,8 @@ fn cells(summary: &TestSummary) -> Vec<Cell> {
         Cell::maybe(summary.tag.as_ref()),
         Cell::maybe(summary.site.as_ref()),
         Cell::day(summary.performed_on, &summary.performed_precision),
-        Cell::text(&summary.performed_precision),
-        Cell::text(&summary.kind),
+        Cell::text(summary.performed_precision.as_str()),
+        Cell::text(summary.kind.as_str()),
         resistance(summary.ir_1min_ohm),
         resistance(summary.ir_1min_40c_ohm),
         Cell::number(scaled(Unit::MEGOHM, summary.ir_minimum_ohm)),
@@ -68,6 +68,6 @@ fn cells(summary: &TestSummary) -> Vec<Cell> {
         Cell::maybe(summary.winding_kind.as_ref()),
         Cell::maybe(summary.insulation_era.as_ref()),
         Cell::maybe(summary.duplicate_of.as_ref()),
-        Cell::text(&summary.test_id),
+        Cell::text(summary.test_id.as_str()),
     ]
 }

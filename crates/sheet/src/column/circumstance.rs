@@ -46,7 +46,8 @@ pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &C
 /// A difference beside surge voltages is that of two wave forms, where no resistances of windings stand that could differ.
 pub(super) fn settle_differences(columns: &mut [Column]) {
     let has = |quantity| columns.iter().any(|column| column.role == Role::Reading(Some(quantity)));
-    if !has(Quantity::SurgePeakVoltage) || has(Quantity::WindingResistance) {
+    let is_surge = has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage);
+    if !is_surge || has(Quantity::WindingResistance) {
         return;
     }
     for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {

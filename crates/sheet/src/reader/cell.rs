@@ -172,12 +172,35 @@ impl Reader<'_, '_, '_> {
                 return;
             };
             let conditions = amount.conditions.iter().chain(&noted).copied().collect();
-            let amount = Amount { numbers: vec![number.clone()], conditions, ..amount.clone() };
+            let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
+            let amount = Amount { numbers: vec![number.clone()], bound, conditions, ..amount.clone() };
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
             let extra = Extra { circuits, corrected, remark, steps, ..Extra::default() };
             self.read_amount(item, &amount, column, line, extra);
         }
+    }
+
+    /// The bound that a sign in a cell of its own tells ("2000 | >"): of the column before it, unless readings stand only behind it.
+    fn sign_beside(&mut self, item: &Item) -> Option<Bound> {
+        let line = self.view.line(self.view.line_at(item.row));
+        let at = |column: u32| line.iter().find(|other| other.row == item.row && other.column == column).copied();
+        let sign = |other: &Item| match self.view.cell(other).text.trim() {
+            ">" | ">=" | "≥" => Some(Bound::AtLeast),
+            "<" | "<=" | "≤" => Some(Bound::AtMost),
+            _ => None,
+        };
+        let before = item.column.checked_sub(1).and_then(at).and_then(|other| Some((other, sign(&other)?)));
+        let behind = at(item.right + 1).and_then(|other| Some((other, sign(&other)?)));
+        // A sign between two readings stands before its number, as it is written.
+        let is_own = |other: &Item| !self.is_reading_column(other.right + 1);
+        let (cell, bound) = before
+            .filter(|(other, _)| {
+                other.column.checked_sub(1).is_none_or(|left| !self.is_reading_column(left)) || !is_own(other)
+            })
+            .or_else(|| behind.filter(|(other, _)| is_own(other)))?;
+        self.mark(&cell, Disposition::Label, Some("the sign of the number beside it"));
+        Some(bound)
     }
 
     /// The one way to read a number that a ruling or the marks of its neighbours leave.

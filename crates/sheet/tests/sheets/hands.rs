@@ -263,3 +263,31 @@ fn one_of_two_machines_is_asked_about() {
     assert!(read.is_held("C2"));
     assert_eq!(read.tag("C3"), Some("Bomba 1"));
 }
+
+#[test]
+fn signs_in_a_column_of_their_own_are_the_bounds_of_their_numbers() {
+    let behind = read(&[
+        "Motor|Fecha|Aisl. MΩ|Signo|Vdc",
+        "PZ-01|18/01/1999|350||500",
+        "PZ-02|18/01/1999|2000|>|500",
+        "PZ-03|18/01/1999|0.1|<|500",
+    ]);
+    let bound = |read: &Read, cell: &str| read.reading(cell).map(|reading| reading.bound.code());
+    assert_eq!(
+        (bound(&behind, "C2"), bound(&behind, "C3"), bound(&behind, "C4")),
+        (Some("exact"), Some("at_least"), Some("at_most"))
+    );
+    let before = read(&["Motor|Date||IR MΩ|Remarks", "P-1|18/01/1999|>|2000|", "P-2|18/01/1999||350|"]);
+    assert_eq!((bound(&before, "D2"), bound(&before, "D3")), (Some("at_least"), Some("exact")));
+}
+
+#[test]
+fn names_of_fields_tell_terminals_and_no_minutes() {
+    let read = read(&[
+        "motor|date|r_1_2|r_2_3|r_3_1|unit",
+        "LIFT A|2011-02-07|3.91|3.92|3.90|ohm",
+        "LIFT B|2011-02-07|479|481|522|mohm",
+    ]);
+    assert_ne!(read.quantity("C2"), Some("insulation_resistance"));
+    assert_ne!(read.quantity("C3"), Some("insulation_resistance"));
+}

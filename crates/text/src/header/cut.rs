@@ -119,7 +119,13 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         label.elapsed_s = Some(number * factor);
         return blank(text, whole.start(), whole.end());
     }
-    if let Some(found) = SHORT.as_ref().and_then(|regex| regex.captures(text))
+    // "r_1_2" is the resistance between two terminals.
+    let is_pair = |found: &Captures<'_>| {
+        let behind = found.get(0).and_then(|whole| text.get(whole.end()..)).unwrap_or_default();
+        let mut behind = behind.chars();
+        behind.next().is_some_and(|mark| matches!(mark, '-' | '–')) && behind.next().is_some_and(|c| c.is_ascii_digit())
+    };
+    if let Some(found) = SHORT.as_ref().and_then(|regex| regex.captures(text)).filter(|found| !is_pair(found))
         && let Some((seconds, end)) = short_time(&found)
         && let Some(whole) = found.get(0)
     {

@@ -47,7 +47,7 @@ pub(crate) struct Dated<'a> {
 
 /// log10 of the resistance (Ohm) of the present winding over time (years), oldest first; of several tests of one day the lowest.
 ///
-/// Three phases together read about a third of one, so that a series keeps to one part of the winding: that of most tests.
+/// Three phases together read about a third of one, so that a series keeps to one [`part`] of the winding.
 pub(crate) fn series<'a>(history: &History<'a>) -> Vec<Dated<'a>> {
     let tests = history.of_this_winding();
     let Some(part) = part(&tests) else { return Vec::new() };
@@ -87,11 +87,22 @@ pub(crate) fn points(series: &[Dated<'_>]) -> Vec<Point> {
     series.iter().map(|dated| dated.point).collect()
 }
 
-/// The part of the winding that most tests measured; among equals the first.
+/// Tests of one part of the winding that make a history of it.
+const HISTORY: usize = 5;
+
+/// The part of the winding whose history is looked at: of those with tests enough for one that which was tested last, then that which
+/// was tested longest, then most often; among equals the first.
 pub(crate) fn part(tests: &[&Judged<'_>]) -> Option<Part> {
-    let count = |part: Part| tests.iter().filter(|judged| judged.test.lowest_of(part).is_some()).count();
-    let counted = Part::ALL.into_iter().rev().map(|part| (count(part), part)).filter(|(count, _)| *count > 0);
-    counted.max_by_key(|(count, _)| *count).map(|(_, part)| part)
+    let weight = |part: Part| {
+        let of_part = || tests.iter().filter(|judged| judged.test.lowest_of(part).is_some());
+        let dates = || of_part().filter_map(|judged| judged.test.performed_on);
+        let (first, last) = (dates().min(), dates().max());
+        let days = first.zip(last).map_or(0, |(first, last)| (last - first).get_days());
+        let count = of_part().count();
+        (count.min(HISTORY), last, days, count)
+    };
+    let weighed = Part::ALL.into_iter().rev().map(|part| (weight(part), part)).filter(|(weight, _)| weight.3 > 0);
+    weighed.max_by_key(|(weight, _)| *weight).map(|(_, part)| part)
 }
 
 fn point(judged: &Judged<'_>, part: Part) -> Option<Point> {

@@ -14,6 +14,7 @@ const CHECKS: &[(&str, &[&str])] = &[
     ("interface", &["run", "--quiet", "--package", "xtask", "--", "interface"]),
     ("browser", &["run", "--quiet", "--package", "xtask", "--", "browser"]),
     ("corpus score", &["run", "--quiet", "--package", "xtask", "--", "score", "tests/corpus/open", "--least", "98"]),
+    ("hand-written corpora", &["run", "--quiet", "--package", "xtask", "--", "hands"]),
     ("analysts' tools", &["run", "--quiet", "--package", "xtask", "--", "analysts", "--where-possible"]),
     ("documentation", &["doc", "--quiet", "--workspace", "--no-deps"]),
 ];

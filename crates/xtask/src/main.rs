@@ -8,6 +8,7 @@ mod bless;
 mod browser;
 mod checks;
 mod explain;
+mod hands;
 mod interface;
 mod layouts;
 mod metamorphic;
@@ -32,6 +33,7 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   score CORPUS [--show N] [--json FILE] [--least PERCENT]
                      import CORPUS/files in memory and compare with CORPUS/truth.jsonl; --least asks for that
                      share right, and for all machines, questions and copies
+  hands              corpora written by hand: nothing silently wrong, and the share that must be right
   scoreboard [--fleets N] [--machines N] [--seed S]
                      simulated fleets through tables and analyzer, beside simple rules
   random-layouts [--files N] [--seed S] [--keep DIR] [--family F] [--show N]
@@ -70,6 +72,7 @@ fn main() -> ExitCode {
         ["explain", file, options @ ..] => explain::run(Path::new(file), options),
         ["scoreboard", options @ ..] => simulated("board", options),
         ["readings", folder] => readings::run(Path::new(folder)),
+        ["hands"] => hands::run(&root()),
         ["score", corpus, options @ ..] => score::run(Path::new(corpus), options),
         ["random-layouts", options @ ..] => layouts::run(options),
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),

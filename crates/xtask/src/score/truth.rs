@@ -72,7 +72,7 @@ pub(crate) struct Truth {
 }
 
 /// Reads `truth.jsonl` and `notreadings.jsonl` of a corpus.
-pub(super) fn read(corpus: &Path) -> anyhow::Result<Truth> {
+pub(crate) fn read(corpus: &Path) -> anyhow::Result<Truth> {
     Ok(Truth { readings: lines(&corpus.join("truth.jsonl"))?, not_readings: lines(&corpus.join("notreadings.jsonl"))? })
 }
 

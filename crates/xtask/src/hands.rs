@@ -1,0 +1,39 @@
+//! `hands`: corpora written by hand, each with the share of its readings that must come out right.
+
+use crate::score::{Machines, import, truth, verdict};
+use anyhow::{Context, ensure};
+use std::path::{Path, PathBuf};
+
+/// Where they lie.
+const FOLDER: &str = "tests/corpus/hands";
+
+/// Imports each corpus; fails when a reading is silently wrong, or fewer are right than its `share` says, in percent.
+pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
+    let folder = root.join(FOLDER);
+    let entries = std::fs::read_dir(&folder).with_context(|| format!("{} cannot be read", folder.display()))?;
+    let mut corpora: Vec<PathBuf> =
+        entries.filter_map(|entry| Some(entry.ok()?.path())).filter(|path| path.is_dir()).collect();
+    corpora.sort();
+    ensure!(!corpora.is_empty(), "{} holds no corpus", folder.display());
+    for corpus in corpora {
+        one(&corpus).with_context(|| format!("{}; see it with cargo xtask score {0}", corpus.display()))?;
+    }
+    Ok(())
+}
+
+fn one(corpus: &Path) -> anyhow::Result<()> {
+    let file = corpus.join("share");
+    let least: usize = std::fs::read_to_string(&file)
+        .with_context(|| format!("{} cannot be read", file.display()))?
+        .trim()
+        .parse()
+        .with_context(|| format!("{}: a whole number of percent is expected", file.display()))?;
+    let truth = truth::read(corpus)?;
+    let score = import(&corpus.join("files"), &truth, Machines::ByGroup)?;
+    let right = score.total("right") + score.total("right_flagged") + score.total("held_as_expected");
+    let all = truth.readings.len();
+    println!("{}: {right} of {all} right or rightly asked about", corpus.display());
+    verdict(&score)?;
+    ensure!(right * 100 >= least * all, "{right} of {all} are right, {least} % are expected");
+    Ok(())
+}

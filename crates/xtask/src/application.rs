@@ -39,6 +39,18 @@ impl Drop for Application {
     }
 }
 
+/// Whether what a check needs is there. With `--where-possible` a check that cannot have it says so and is left out.
+pub(crate) fn is_installed(installed: anyhow::Result<()>, options: &[&str]) -> anyhow::Result<bool> {
+    match installed {
+        Ok(()) => Ok(true),
+        Err(error) if options == ["--where-possible"] => {
+            println!("NOT TRIED: {error:#}");
+            Ok(false)
+        }
+        Err(error) => Err(error),
+    }
+}
+
 /// Where cargo builds.
 pub(crate) fn target(root: &Path) -> PathBuf {
     std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from)

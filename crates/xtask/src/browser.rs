@@ -1,7 +1,7 @@
 //! Tests in a real browser, with all that they need: Debian's Chromium and the packages of the lock file. They run the program that
 //! the tests before them built.
 
-use crate::application::{ended_well, must, program};
+use crate::application::{ended_well, is_installed, must, program};
 use anyhow::Context;
 use std::path::Path;
 use std::process::Command;
@@ -9,17 +9,23 @@ use std::process::Command;
 /// Where Debian's package puts the browser.
 const CHROMIUM: &str = "/usr/bin/chromium";
 
-/// Installs what is missing, then runs the tests.
-pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
+/// Installs what is missing, then runs the tests; with `--where-possible` says why and goes on where it cannot be installed.
+pub(crate) fn run(root: &Path, options: &[&str]) -> anyhow::Result<()> {
     let folder = root.join("tests/browser");
-    chromium()?;
-    must("npm", &["ci", "--ignore-scripts", "--no-audit", "--no-fund"], &folder).context(
-        "the packages of tests/browser/package-lock.json are not to be had; node and npm must be installed and the npm registry be reached",
-    )?;
+    if !is_installed(install(&folder), options)? {
+        return Ok(());
+    }
     let program = program(root)?;
     let mut tests = Command::new("npm");
     tests.arg("test").current_dir(&folder).env("WINDROW", program);
     ended_well(tests).context("the browser tests did not pass")
+}
+
+fn install(folder: &Path) -> anyhow::Result<()> {
+    chromium()?;
+    must("npm", &["ci", "--ignore-scripts", "--no-audit", "--no-fund"], folder).context(
+        "the packages of tests/browser/package-lock.json are not to be had; node and npm must be installed and the npm registry be reached",
+    )
 }
 
 /// Installs the browser where it is missing and this is root.

@@ -1,6 +1,6 @@
 //! The interface for programs under requests drawn from its own description, by a property-based tester from the Python registry.
 
-use crate::application::{self, Application, ended_well, must};
+use crate::application::{self, Application, ended_well, is_installed, must};
 use anyhow::Context;
 use std::path::Path;
 use std::process::Command;
@@ -8,17 +8,14 @@ use std::process::Command;
 /// What must hold of every answer. That a request of the right form is accepted is not asked: an answer can still be none to its question.
 const CHECKS: &str = "not_a_server_error,status_code_conformance,content_type_conformance,response_schema_conformance,negative_data_rejection";
 
-/// Installs the tester into an environment of its own, and runs it over a fleet of the demo records.
-pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
-    let program = application::program(root)?;
+/// Installs the tester into an environment of its own, and runs it over a fleet of the demo records; with `--where-possible` says why
+/// and goes on where it cannot be installed.
+pub(crate) fn run(root: &Path, options: &[&str]) -> anyhow::Result<()> {
     let environment = application::target(root).join("interface");
-    if !environment.join("bin/schemathesis").exists() {
-        must("python3", &["-m", "venv", &environment.to_string_lossy()], root)
-            .context("python3 with its module venv is needed")?;
+    if !is_installed(install(root, &environment), options)? {
+        return Ok(());
     }
-    let pip = environment.join("bin/pip");
-    must(&pip.to_string_lossy(), &["install", "--quiet", "--requirement", "tests/interface/requirements.txt"], root)
-        .context("the tester is not to be had; the Python registry must be reached")?;
+    let program = application::program(root)?;
     let folder = tempfile::tempdir()?;
     let fleet = folder.path().join("mill");
     application::import(&program, &root.join("samples"), &fleet)?;
@@ -36,4 +33,14 @@ pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
         .args(["--header", "Sec-Fetch-Site: same-origin", "--exclude-path", "/apply"])
         .current_dir(folder.path());
     ended_well(tester).context("the interface for programs does not keep to its description")
+}
+
+fn install(root: &Path, environment: &Path) -> anyhow::Result<()> {
+    if !environment.join("bin/schemathesis").exists() {
+        must("python3", &["-m", "venv", &environment.to_string_lossy()], root)
+            .context("python3 with its module venv is needed")?;
+    }
+    let pip = environment.join("bin/pip");
+    must(&pip.to_string_lossy(), &["install", "--quiet", "--requirement", "tests/interface/requirements.txt"], root)
+        .context("the tester is not to be had; the Python registry must be reached")
 }

@@ -78,8 +78,8 @@ fn main() -> ExitCode {
         ["metamorphic", options @ ..] => metamorphic::run(&root(), options),
         ["tidy"] => tidy::run(&root()),
         ["test"] => checks::run(&root()),
-        ["browser"] => browser::run(&root()),
-        ["interface"] => interface::run(&root()),
+        ["browser", options @ ..] => browser::run(&root(), options),
+        ["interface", options @ ..] => interface::run(&root(), options),
         ["schema"] => schema::write(&root()),
         ["schema", "--check"] => schema::check(&root()),
         _ => {

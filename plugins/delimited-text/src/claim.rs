@@ -32,9 +32,6 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         Some(fit) if fit.delimiter.0 == b',' && commas_are_decimal(&decoded.text) => {
             Verdict::refuse("its commas are decimal marks in columns that blanks set apart")
         }
-        Some(fit) if fit.score >= dialect::PERFECT => {
-            Verdict::new(0.8, format!("{} cut every line into as many fields", fit.delimiter.name()))
-        }
         Some(fit) if fit.score >= dialect::GOOD => {
             Verdict::new(0.6, format!("{} cut it into steady records (fit {:.2})", fit.delimiter.name(), fit.score))
         }

@@ -6,8 +6,6 @@ use crate::records::{self, Record};
 
 /// Text looked at, bytes.
 const SAMPLE: usize = 64 << 10;
-/// A fit of every record.
-pub(crate) const PERFECT: f64 = 0.999;
 /// A fit that leaves no doubt.
 pub(crate) const GOOD: f64 = 0.45;
 /// What the same number of fields in every record adds to a fit.

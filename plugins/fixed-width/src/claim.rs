@@ -26,7 +26,7 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         tables.fold((0, 0), |(rows, columns), layout| (rows + layout.body.len(), columns.max(layout.setting.width())));
     let pairs = texts.iter().filter(|line| is_pair(line)).count();
     match texts.len() {
-        all if rows * 4 >= all && rows > 0 => {
+        all if rows * 3 >= all && rows > 0 => {
             Verdict::new(0.6, format!("{rows} of {all} lines stand in up to {columns} columns"))
         }
         all if rows * 10 >= all && rows > 0 => {

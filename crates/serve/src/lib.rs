@@ -6,7 +6,7 @@
 //!
 //! # Who may ask
 //! It listens on loopback unless told otherwise, and then wants a token. Requests for another host than its own are refused (a
-//! name that was pointed here later), and so are changes that another site asks for ([`guard`]). It serves what is in the tables
+//! name that was pointed here later), and so are changes that another site asks for (module `guard`). It serves what is in the tables
 //! and never a file by its path. Text from cells is text: every page is made with maud, and the content security policy lets no
 //! script run but ours.
 //!

@@ -1,4 +1,4 @@
-//! Boxes to tick: "Units:  MΩ [ ]  GΩ [X]" says gigohms.
+//! Boxes to tick: `Units:  MΩ [ ]  GΩ [X]` says gigohms.
 
 use regex::Regex;
 use std::borrow::Cow;

@@ -6,7 +6,7 @@
 
 use super::Observation;
 
-/// Below this many failures show [`super::rate`] instead: the shape is then hardly told by the data.
+/// Below this many failures the shape is hardly told by the data, and a rate says more.
 pub const LEAST_FAILURES: usize = 10;
 
 /// P(X > x) = exp(−(x/scale)^shape).

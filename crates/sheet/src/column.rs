@@ -188,15 +188,6 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.phases.is_some();
     if let Some(units) = heading.units.as_ref().filter(|_| numbers >= 0.4) {
         let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
-        // "2001" over "V": the year says nothing of what the volts are.
-        let is_condition = is_condition
-            && !(dimension == Some(Dimension::Voltage)
-                && heading.circuits.is_empty()
-                && heading.stage.is_none()
-                && heading.elapsed_s.is_none()
-                && heading.duration.is_none()
-                && heading.voltage_v.is_none()
-                && heading.phases.is_none());
         if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
             return (role, numbers);
         }

@@ -8,6 +8,7 @@ mod words;
 
 use crate::fold::fold;
 use special::special;
+use std::borrow::Cow;
 use windrow_model::Circuit;
 use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases};
 
@@ -64,7 +65,7 @@ pub struct CircuitMeaning {
 /// low for single letters; the phases seen together on the sheet decide).
 #[must_use]
 pub fn read(text: &str) -> Vec<CircuitMeaning> {
-    let text = without_lead(text.trim());
+    let text = &*without_y(without_lead(text.trim()));
     if text.is_empty() || text.len() > 48 {
         return Vec::new();
     }
@@ -87,6 +88,9 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         || folded.contains(" to ")
         || folded.contains(" gegen ");
     let words: Vec<&str> = folded.split(' ').collect();
+    if names_both(&words) {
+        return Vec::new();
+    }
     let against = against::read(text);
     if !against.is_empty() {
         return against;
@@ -98,6 +102,25 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         return single(word, text.chars().any(char::is_lowercase));
     }
     several(&words, has_link)
+}
+
+/// A small "y" among small words is the Spanish "and" and no yellow phase.
+fn without_y(text: &str) -> Cow<'_, str> {
+    let is_small = |word: &str| word.chars().count() >= 3 && word.chars().all(char::is_lowercase);
+    let mut words = text.split(' ');
+    if words.clone().any(|word| word == "y") && words.any(is_small) {
+        let replaced: Vec<&str> = text.split(' ').map(|word| if word == "y" { "and" } else { word }).collect();
+        return Cow::Owned(replaced.join(" "));
+    }
+    Cow::Borrowed(text)
+}
+
+/// "Between phases and to earth": two circuits, neither of them of any one reading.
+fn names_both(words: &[&str]) -> bool {
+    let goes_on = |two: &[&str]| matches!(two, [and, to] if matches!(*and, "and" | "und" | "et") && matches!(*to, "a" | "to" | "gegen" | "contre"));
+    words.iter().any(|word| SEVERAL_PHASES.contains(word))
+        && words.windows(2).any(goes_on)
+        && words.iter().any(|word| word.len() > 1 && EARTH.contains(word))
 }
 
 /// A word alone: a letter, a run of letters, a letter glued to earth (`AG`).

@@ -82,7 +82,6 @@ const STOP_WORDS: &[&str] = &[
     "den",
     "dem",
     "und",
-    "in",
     "bei",
     "von",
     "mit",
@@ -102,7 +101,6 @@ const STOP_WORDS: &[&str] = &[
     "les",
     "l",
     "d",
-    "des",
     "et",
     "en",
     "a",
@@ -129,13 +127,11 @@ const STOP_WORDS: &[&str] = &[
     "ac",
     "cc",
     "ca",
-    "d",
     "c",
     "vdc",
     "rms",
     "pk",
     "mesures",
-    "mesuree",
     "lecture",
     "lectures",
     "lectura",
@@ -144,7 +140,6 @@ const STOP_WORDS: &[&str] = &[
     "messwerte",
     "ablesung",
     "ablesungen",
-    "valeurs",
 ];
 
 /// Reads a label. An empty [`Label`] for a text that says nothing known (all its words are then `unexplained`).

@@ -56,6 +56,8 @@ const TESTED: &[&str] = &[
     "solo",
     "bajo",
 ];
+/// Voltages of tests, V: a number that can be read in two ways is the one of these. Common practice, no source.
+pub(crate) const TEST_VOLTS: std::ops::RangeInclusive<f64> = 100.0..=100_000.0;
 /// Direct voltages that insulation testers give, V: one alone in a remark is the test's.
 const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
 
@@ -85,7 +87,7 @@ fn voltage(clause: &str) -> Option<f64> {
         let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
         let unit = unit::read(&part.unit_text, Some(Dimension::Voltage)).first()?.unit;
         let volts = part.numbers.iter().map(|number| unit.to_stored(number.value));
-        let volts = volts.into_iter().find(|volts| (100.0..=100_000.0).contains(volts))?;
+        let volts = volts.into_iter().find(|volts| TEST_VOLTS.contains(volts))?;
         let is_step = TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5);
         let is_told = words.iter().all(|word| TESTED.contains(word)) && (is_step || !words.is_empty());
         is_told.then_some(volts)

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use std::sync::LazyLock;
 
 static BOX: LazyLock<Option<Regex>> =
-    LazyLock::new(|| Regex::new(r"\[\s*(?P<tick>[xX✓✔✗]?)\s*\]|(?P<empty>[☐□])|(?P<full>[☒☑■])").ok());
+    LazyLock::new(|| Regex::new(r"\[\s*(?P<tick>[xX✓✔]?)\s*\]|(?P<empty>[☐□])|(?P<full>[☒☑■])").ok());
 
 /// Longest text that is looked at, in bytes.
 const LONGEST: usize = 240;

@@ -50,7 +50,16 @@ pub(super) fn settle_differences(columns: &mut [Column]) {
     if !is_surge || has(Quantity::WindingResistance) {
         return;
     }
-    for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {
-        column.role = Role::Reading(Some(Quantity::SurgeDifference));
+    for column in columns.iter_mut() {
+        match column.role {
+            Role::Reading(Some(Quantity::Unbalance)) => column.role = Role::Reading(Some(Quantity::SurgeDifference)),
+            // "First arc V" beside the peak: a voltage of which words say more than is understood is not what was applied.
+            Role::Field(Concept::TestVoltage)
+                if column.heading.concepts.is_empty() && !column.heading.unexplained.is_empty() =>
+            {
+                (column.role, column.fit) = (Role::Unknown, 0.0);
+            }
+            _ => {}
+        }
     }
 }

@@ -1,9 +1,10 @@
 //! Readings told as pairs, grouped into forms and their sections.
 
 use super::{Block, Body, ReadTable};
-use crate::loose::{Loose, Pair};
+use crate::loose::{Caption, Loose, Pair};
 use crate::view::View;
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::Dimension;
 use windrow_text::vocabulary::Concept;
 
 /// Readings told as pairs, grouped: forms side by side apart, and within a form a new group after a table, or where a key pair of
@@ -56,7 +57,8 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
         loose.captions.iter().any(|caption| {
             from < caption.item.row
                 && caption.item.row < to
-                && caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
+                && (caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
+                    || tells_resistance(caption))
         })
     };
     for (index, pair) in loose.pairs.iter().enumerate().filter(|(_, pair)| within(pair)) {
@@ -87,4 +89,11 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
         }
     }
     blocks
+}
+
+/// "2. Widerstände (Ω)": a title of a unit of resistance begins a group of its own.
+fn tells_resistance(caption: &Caption) -> bool {
+    let mut units = caption.units.iter().flat_map(|(units, _)| units);
+    caption.footnote.is_none()
+        && units.any(|meaning| !meaning.colloquial && meaning.unit.dimension == Dimension::Resistance)
 }

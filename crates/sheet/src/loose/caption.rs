@@ -60,9 +60,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     };
     let mut whole = header::read(told_of_readings(text));
     whole.circuits.retain(|meaning| meaning.weight >= 0.5);
-    // "Windings at 25 °C" tells how warm they were.
-    let is_warmth =
-        !says_corrected(text) && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding);
+    // "Windings at 25 °C" and "all at 20 °C" tell how warm they were.
+    let is_warmth = !says_corrected(text)
+        && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding || speaks_of_all(text));
     if is_warmth {
         whole.reference_c = None;
     }
@@ -95,6 +95,12 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     }
     caption.tag = named(text);
     caption
+}
+
+/// "All at 20 °C" speaks of windings, "at 40 °C" alone of a correction. Common practice, no source.
+fn speaks_of_all(text: &str) -> bool {
+    const ALL: [&str; 9] = ["all", "alle", "alles", "tous", "toutes", "tout", "todos", "todas", "todo"];
+    fold(text).split(' ').any(|word| ALL.contains(&word))
 }
 
 /// "ALT-3 (11 kV)": a voltage in brackets behind a machine's name is its rating and says nothing of the test.

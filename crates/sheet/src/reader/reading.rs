@@ -185,12 +185,13 @@ impl Reader<'_, '_, '_> {
         // Nobody waits or chooses a voltage for a conductor: what a title or a form tells of them is meant for other readings.
         let is_conductor = matches!(quantity.value, Quantity::WindingResistance | Quantity::Inductance);
         // An inception voltage is where something began, whatever the steps beside it waited.
-        let is_conductor = is_conductor
-            || matches!(
-                quantity.value,
-                Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage | Quantity::SurgeInceptionVoltage
-            );
-        let is_own = |via: Via| !is_conductor || matches!(via, Via::Row | Via::Column | Via::Cell | Via::Decision);
+        let is_inception = matches!(
+            quantity.value,
+            Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage | Quantity::SurgeInceptionVoltage
+        );
+        let is_own = |via: Via| {
+            !(is_conductor || is_inception) || matches!(via, Via::Row | Via::Column | Via::Cell | Via::Decision)
+        };
         let elapsed = match self.elapsed(item, amount, &line, (column, quantity.value)) {
             _ if is_ratio => None,
             Time::Known(told) => Some(told).filter(|told| is_own(told.via)),

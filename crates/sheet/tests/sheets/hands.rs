@@ -291,3 +291,47 @@ fn names_of_fields_tell_terminals_and_no_minutes() {
     assert_ne!(read.quantity("C2"), Some("insulation_resistance"));
     assert_ne!(read.quantity("C3"), Some("insulation_resistance"));
 }
+
+#[test]
+fn a_number_before_a_date_is_no_part_of_it() {
+    let read = read(&[
+        "Tangente delta del estator, Generador 4, 12 de septiembre de 2016",
+        "kV|Fase A|Fase B|Fase C",
+        "|tg δ %|tg δ %|tg δ %",
+        "2|0,62|0,61|0,66",
+        "4|0,65|0,64|0,78",
+    ]);
+    assert_eq!(read.day("B4").as_deref(), Some("2016-09-12"));
+}
+
+#[test]
+fn all_at_twenty_degrees_is_no_correction_and_the_first_arc_no_applied_voltage() {
+    let read = read(&[
+        "SURGE COMPARISON SHEET",
+        "MOTOR|DATE|PEAK V|DIFF %|FIRST ARC V",
+        "SAW 2|13/02/13|2040|11.8|1450",
+        "BLOWER 9|14/02/13|3000|0.8|",
+        "",
+        "ALL AT 20 C.",
+    ]);
+    let told = read.reading("D3").map(|reading| (reading.as_reported.code(), read.volts("D3")));
+    assert_eq!(told.map(|(reported, _)| reported), Some("as_read"));
+    assert_ne!(told.and_then(|(_, volts)| volts), Some(1450.0));
+}
+
+#[test]
+fn sections_of_a_form_keep_their_units() {
+    let read = read(&[
+        "Gleichstrommotor - Messblatt",
+        "Motor|WM 1||Prüfdatum|17.10.1979",
+        "1. Isolation gegen Gehäuse mit 500 V (MΩ)",
+        "Anker|3,5",
+        "Nebenschluss (Feld)|12",
+        "2. Widerstände (Ω)",
+        "Anker|0,0121",
+        "Nebenschluss (Feld)|64,2",
+    ]);
+    let value = |cell: &str| read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number));
+    assert_eq!(value("B5"), Some(12e6));
+    assert_ne!(read.quantity("B8"), Some("insulation_resistance"));
+}

@@ -126,6 +126,13 @@ fn a_hull_is_earth_and_a_motor_vessel_is_none() {
 }
 
 #[test]
+fn between_phases_and_to_earth_is_neither() {
+    for text in ["entre fases y a masa", "zwischen Phasen und gegen Erde", "between phases and to earth"] {
+        assert_eq!(best(text), None, "{text}");
+    }
+}
+
+#[test]
 fn a_letter_alone_is_open() {
     let namings: Vec<_> = read("R").into_iter().filter_map(|meaning| meaning.naming).collect();
     assert_eq!(namings, [Naming::Rst, Naming::Ryb]);

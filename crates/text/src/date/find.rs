@@ -93,6 +93,13 @@ fn counts(meaning: &DateMeaning, piece: &str) -> bool {
     let year = meaning.bare_number && piece.len() == 4;
     let spaced_numbers = piece.contains(' ') && !piece.contains(char::is_alphabetic);
     // "Line 4 - 16 Jun 1992": a dash between blanks parts what stands before it.
-    let is_parted = [" - ", " – ", " — "].iter().any(|dash| piece.contains(dash));
+    let is_parted = [" - ", " – ", " — "].iter().any(|dash| piece.contains(dash)) || begins_with_a_number_apart(piece);
     (year || !meaning.bare_number) && !spaced_numbers && !is_parted
+}
+
+/// "Generator 4, 12 September 2016": the comma parts the first number from the date.
+fn begins_with_a_number_apart(piece: &str) -> bool {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let apart = piece.split_once(", ").filter(|(first, _)| first.chars().all(is_digit));
+    apart.is_some_and(|(_, rest)| rest.starts_with(is_digit))
 }

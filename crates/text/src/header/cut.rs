@@ -4,6 +4,7 @@ use super::Label;
 use crate::circuit::{self, CircuitMeaning};
 use crate::fold::fold;
 use crate::number;
+use crate::remark::TEST_VOLTS;
 use crate::unit;
 use crate::vocabulary::{self, Concept};
 use regex::{Captures, Regex};
@@ -150,9 +151,6 @@ fn short_time(found: &Captures<'_>) -> Option<(f64, usize)> {
     Some((if number <= 10.0 { number * 60.0 } else { number }, end))
 }
 
-/// Volts below which no insulation is tested. Common practice, no source.
-const LEAST_VOLTS: f64 = 50.0;
-
 /// `at 500 V DC`, `5 kV`.
 pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let Some(found) = VOLTAGE.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
@@ -171,8 +169,8 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
         return blank(text, whole.start(), whole.end());
     }
     let meanings = number::read(number.as_str());
-    // "1.000 V" is a thousand volts: nothing is tested with one.
-    let usual = meanings.iter().find(|meaning| meaning.value >= LEAST_VOLTS).or(meanings.first());
+    // "1.000 V" is a thousand volts, "60.000 V" sixty thousand.
+    let usual = meanings.iter().find(|meaning| TEST_VOLTS.contains(&meaning.value)).or(meanings.first());
     let is_kilo = unit.as_str().to_lowercase().starts_with('k');
     let Some(value) = usual.filter(|_| !is_kilo).or(meanings.first()).map(|meaning| meaning.value) else {
         return text.to_owned();

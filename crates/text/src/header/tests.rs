@@ -135,3 +135,12 @@ fn a_correction_names_its_reference_with_or_without_a_word_between() {
         assert_eq!(super::read(text).reference_c, Some(40.0), "{text}");
     }
 }
+
+#[test]
+fn voltages_with_a_mark_of_thousands_are_those_of_tests() {
+    for (text, volts) in
+        [("1.000 V", 1000.0), ("60.000 V", 60_000.0), ("12,500 V DC", 12_500.0), ("500 V", 500.0), ("50 V", 50.0)]
+    {
+        assert_eq!(read(text).voltage_v, Some(volts), "{text}");
+    }
+}

@@ -16,7 +16,8 @@ const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
 /// Whose voltage each bare label tells: that of the nearest pair that speaks of nameplate or test. Where both stand equally near, that
 /// of a tester's step is the test's; any other is left open.
 pub(super) fn settle(view: &View<'_>, loose: &mut Loose) {
-    let bare: Vec<usize> = (0..loose.pairs.len()).filter(|index| is_bare(view, &loose.pairs[*index])).collect();
+    let is_own = |index: &usize| is_bare(view, &loose.pairs[*index]) && !is_phase(view, loose, &loose.pairs[*index]);
+    let bare: Vec<usize> = (0..loose.pairs.len()).filter(is_own).collect();
     if bare.is_empty() {
         return;
     }
@@ -77,6 +78,13 @@ fn kind(view: &View<'_>, pair: &Pair) -> Option<Kind> {
         | Concept::Circuit => Some(Kind::Test),
         concept => fit::quantity(concept).map(|_| Kind::Test),
     }
+}
+
+/// "U 450  V 440  W 455": beside W a lone U is a phase.
+fn is_phase(view: &View<'_>, loose: &Loose, pair: &Pair) -> bool {
+    let label = |pair: &Pair| view.cell(&pair.label).text.trim_end_matches([' ', ':', '=']).to_owned();
+    let mut others = loose.pairs.iter().filter(|other| other.label.row == pair.label.row);
+    label(pair) == "U" && others.any(|other| label(other) == "W")
 }
 
 fn is_bare(view: &View<'_>, pair: &Pair) -> bool {

@@ -335,3 +335,9 @@ fn sections_of_a_form_keep_their_units() {
     assert_eq!(value("B5"), Some(12e6));
     assert_ne!(read.quantity("B8"), Some("insulation_resistance"));
 }
+
+#[test]
+fn a_lone_u_beside_w_is_a_phase_and_no_voltage() {
+    let read = read(&["Motor: AHU-1", "All with 500 V, one minute, phase to earth", "U|1.4 V|W|1.5 MΩ"]);
+    assert_ne!(read.volts("D3"), Some(1400.0));
+}

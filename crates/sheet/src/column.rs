@@ -188,6 +188,8 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.phases.is_some();
     if let Some(units) = heading.units.as_ref().filter(|_| numbers >= 0.4) {
         let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
+        // "kV to earth" names what the volts stood against, and no reading.
+        let is_condition = is_condition && !(dimension == Some(Dimension::Voltage) && says_earth_alone(heading));
         if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
             return (role, numbers);
         }
@@ -201,6 +203,17 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         return (Role::Reading(None), numbers);
     }
     (Role::Unknown, numbers)
+}
+
+/// Whether a heading tells nothing but its unit and earth.
+fn says_earth_alone(heading: &Heading) -> bool {
+    let mut circuits = heading.circuits.iter().flat_map(|by| &by.value);
+    !heading.circuits.is_empty()
+        && circuits.all(|meaning| meaning.named == windrow_text::circuit::Named::ToEarth)
+        && heading.elapsed_s.is_none()
+        && heading.voltage_v.is_none()
+        && heading.duration.is_none()
+        && heading.stage.is_none()
 }
 
 /// What a column of this dimension is for, where the header tells nothing else.

@@ -6,6 +6,7 @@ mod block;
 mod card;
 mod cell;
 mod circuit;
+mod computed;
 mod corrected;
 mod date;
 mod elapsed;
@@ -139,32 +140,10 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         reader.finish_loose();
 
         reader.join();
-        reader.note_computed();
+        reader.note_ratios();
+        reader.note_quotients();
         reader.note_card();
         reader
-    }
-
-    /// A ratio that stands in a block of its own is computed if the readings it comes from stand in another.
-    fn note_computed(&mut self) {
-        use windrow_model::Quantity;
-        let timed = |group: &Group| {
-            let at = |seconds: f64| {
-                group.pending.iter().any(|pending| {
-                    let reading = &pending.reading;
-                    reading.quantity.value == Quantity::InsulationResistance
-                        && reading.elapsed_s.as_ref().is_some_and(|told| (told.value - seconds).abs() < 0.5)
-                })
-            };
-            at(60.0) && at(600.0)
-        };
-        let key = |group: &Group| (group.machine_key.clone(), group.test.performed.as_ref().map(|told| told.value));
-        let known: std::collections::BTreeSet<_> = self.groups.iter().filter(|group| timed(group)).map(key).collect();
-        for group in &mut self.groups {
-            let is_known = !group.machine_key.is_empty() && known.contains(&key(group));
-            for pending in group.pending.iter_mut().filter(|_| is_known) {
-                pending.computed |= pending.reading.quantity.value == Quantity::PolarizationIndex;
-            }
-        }
     }
 
     /// Tells tests that stand beside held numbers of the same block.

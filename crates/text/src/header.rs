@@ -158,7 +158,8 @@ pub fn read(text: &str) -> Label {
     if text.is_empty() || text.len() > LONGEST {
         return Label::default();
     }
-    let mended = mend(&split_names(&unit_in_brackets(text))).into_owned();
+    // The letters of "r.m.s." are no phases.
+    let mended = mend(&split_names(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
     let mut label = Label::default();
     if let Some(statistic) = marks::statistic_phrase(&mended) {
         label.statistic = Some(statistic);

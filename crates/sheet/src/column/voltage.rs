@@ -1,6 +1,7 @@
 //! Bare volts: of the test or of the nameplate.
 
 use super::{Cells, Column, Role};
+use crate::fit::names_machine;
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Quantity};
 use windrow_text::vocabulary::Concept;
@@ -26,6 +27,8 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             Role::Field(Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed | Concept::MadeYear)
         )
     });
+    let has_machines =
+        columns.iter().any(|column| matches!(column.role, Role::Field(concept) if names_machine(concept)));
     for column in columns {
         if !matches!(column.role, Role::Field(Concept::RatedVoltage | Concept::TestVoltage)) {
             continue;
@@ -38,11 +41,14 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let usual = cells.get(&column.column).is_some_and(|cells| {
             cells.iter().filter_map(|item| volts(view, item)).all(|volts| TEST_VOLTAGES.contains(&volts))
         });
-        let concept = if has_readings && (usual || at_chosen_voltage) && !has_plate {
-            Concept::TestVoltage
-        } else {
-            Concept::RatedVoltage
-        };
+        // Steps: one machine has one rating.
+        let changes = cells.get(&column.column).is_some_and(|cells| {
+            let mut volts = cells.iter().filter_map(|item| volts(view, item));
+            volts.next().is_some_and(|first| volts.any(|other| other.total_cmp(&first).is_ne()))
+        });
+        let is_chosen = usual || at_chosen_voltage || changes && !has_machines;
+        let concept =
+            if has_readings && is_chosen && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
     }
 }

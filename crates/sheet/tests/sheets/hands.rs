@@ -341,3 +341,31 @@ fn a_lone_u_beside_w_is_a_phase_and_no_voltage() {
     let read = read(&["Motor: AHU-1", "All with 500 V, one minute, phase to earth", "U|1.4 V|W|1.5 MΩ"]);
     assert_ne!(read.volts("D3"), Some(1400.0));
 }
+
+#[test]
+fn inception_rows_in_a_table_of_charges_are_voltages() {
+    let read = read(&[
+        "Generator 5 - off-line partial discharge, 19 August 2015",
+        "Apparent charge Qm in nC",
+        "kV r.m.s. to earth|Phase A|Phase B|Phase C",
+        "1.6|0.2|0.3|0.1",
+        "3.2|0.8|1.4|0.9",
+        "4.8|2.2|5.1|2.6",
+        "Inception, kV|4.1|3|3.9",
+    ]);
+    assert_eq!((read.quantity("B5"), read.volts("B5")), (Some("pd_magnitude"), Some(3200.0)));
+    assert_ne!(read.quantity("B7"), Some("pd_magnitude"));
+}
+
+#[test]
+fn voltage_over_current_beside_both_is_computed() {
+    let read = read(&[
+        "Generador GEN-2, 19/07/1991, ensayo por escalones, U V W unidas a masa",
+        "Escalón|kV cc|µA 1 min|µA 10 min|MΩ 10 min",
+        "1|2|2,1|0,7|2857",
+        "2|4|4,4|1,5|2667",
+        "3|6|6,9|2,6|2308",
+    ]);
+    assert_eq!(read.quantity("D3"), Some("leakage_current"));
+    assert!(read.reading("E3").is_none() && read.reading("E5").is_none(), "kept as computed, not as a reading");
+}

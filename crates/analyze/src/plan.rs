@@ -138,7 +138,8 @@ fn asks(asset: &Asset, facts: &TestFacts, settings: &Settings, on: Date) -> Vec<
             let (kind, before) = level_of(facts);
             let decided = table.asks.iter().filter(|asks| asks.test.kind() == kind);
             let open = table.undecided.iter().filter(|open| open.test.kind() == kind);
-            let open = open.map(|open| format!("not decided: the records do not tell the {}", open.field.replace('_', " ")));
+            let open =
+                open.map(|open| format!("not decided: the records do not tell the {}", open.field.replace('_', " ")));
             let told = decided.map(|asks| format!("{before}{} ({})", asks.figure(), asks.basis)).chain(open);
             let told: Vec<String> = told.collect();
             if told.is_empty() { vec!["no rule that is known here asks a level".to_owned()] } else { told }

@@ -1,7 +1,8 @@
 //! Units by UCUM code, with the factor to the stored (SI) unit of their dimension.
 //!
 //! Codes and prefixes: UCUM essence file 2.2 (2024-06-17). `[HP]` = 745.699872 W (550 ft·lbf/s);
-//! metric horsepower has no UCUM atom and is written as a multiple of the watt (735.49875 W).
+//! metric horsepower has no UCUM atom and is written as a multiple of the watt (735.49875 W). Tens and hundreds of a unit
+//! (`10.MOhm`) are what a heading such as "MΩ × 10" makes of the numbers below it.
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -96,10 +97,22 @@ units! {
     MEGOHM = "MOhm", "MΩ", Resistance, 1e6, 0.0;
     GIGOHM = "GOhm", "GΩ", Resistance, 1e9, 0.0;
     TEROHM = "TOhm", "TΩ", Resistance, 1e12, 0.0;
+    TEN_OHM = "10.Ohm", "×10 Ω", Resistance, 1e1, 0.0;
+    HUNDRED_OHM = "100.Ohm", "×100 Ω", Resistance, 1e2, 0.0;
+    TEN_KILOHM = "10.kOhm", "×10 kΩ", Resistance, 1e4, 0.0;
+    HUNDRED_KILOHM = "100.kOhm", "×100 kΩ", Resistance, 1e5, 0.0;
+    TEN_MEGOHM = "10.MOhm", "×10 MΩ", Resistance, 1e7, 0.0;
+    HUNDRED_MEGOHM = "100.MOhm", "×100 MΩ", Resistance, 1e8, 0.0;
+    TEN_GIGOHM = "10.GOhm", "×10 GΩ", Resistance, 1e10, 0.0;
+    HUNDRED_GIGOHM = "100.GOhm", "×100 GΩ", Resistance, 1e11, 0.0;
     PICOAMPERE = "pA", "pA", Current, 1e-12, 0.0;
     NANOAMPERE = "nA", "nA", Current, 1e-9, 0.0;
     MICROAMPERE = "uA", "µA", Current, 1e-6, 0.0;
     MILLIAMPERE = "mA", "mA", Current, 1e-3, 0.0;
+    TEN_NANOAMPERE = "10.nA", "×10 nA", Current, 1e-8, 0.0;
+    HUNDRED_NANOAMPERE = "100.nA", "×100 nA", Current, 1e-7, 0.0;
+    TEN_MICROAMPERE = "10.uA", "×10 µA", Current, 1e-5, 0.0;
+    HUNDRED_MICROAMPERE = "100.uA", "×100 µA", Current, 1e-4, 0.0;
     AMPERE = "A", "A", Current, 1.0, 0.0;
     MILLIVOLT = "mV", "mV", Voltage, 1e-3, 0.0;
     VOLT = "V", "V", Voltage, 1.0, 0.0;
@@ -125,6 +138,7 @@ units! {
     ONE = "1", "", Ratio, 1.0, 0.0;
     PERCENT = "%", "%", Ratio, 1e-2, 0.0;
     PER_MILLE = "[ppth]", "‰", Ratio, 1e-3, 0.0;
+    TEN_THOUSANDTH = "10*-4", "×10⁻⁴", Ratio, 1e-4, 0.0;
     WATT = "W", "W", Power, 1.0, 0.0;
     KILOWATT = "kW", "kW", Power, 1e3, 0.0;
     MEGAWATT = "MW", "MW", Power, 1e6, 0.0;
@@ -168,23 +182,35 @@ impl Unit {
         }
     }
 
+    /// The unit that is 10^`power` of this one ("×10 MΩ" for a power of 1); `None` where no known unit is.
+    ///
+    /// ```
+    /// use windrow_model::Unit;
+    /// assert_eq!(Unit::MEGOHM.times_ten_to(3), Some(Unit::GIGOHM));
+    /// assert_eq!(Unit::MEGOHM.times_ten_to(1), Some(Unit::TEN_MEGOHM));
+    /// assert_eq!(Unit::CELSIUS.times_ten_to(1), None);
+    /// ```
+    #[must_use]
+    pub fn times_ten_to(self, power: i32) -> Option<Self> {
+        let wanted = self.decimal_exponent()?.checked_add(power)?;
+        let is_it = |unit: &&Self| unit.dimension == self.dimension && unit.decimal_exponent() == Some(wanted);
+        if power == 0 { Some(self) } else { Self::ALL.iter().find(is_it).copied() }
+    }
+
     /// The power of ten that the factor is; `None` for units with another factor or a zero point of their own.
     fn decimal_exponent(self) -> Option<i32> {
-        const POWERS: [(f64, i32); 10] = [
-            (1e-12, -12),
-            (1e-9, -9),
-            (1e-6, -6),
-            (1e-3, -3),
-            (1e-2, -2),
-            (1.0, 0),
-            (1e3, 3),
-            (1e6, 6),
-            (1e9, 9),
-            (1e12, 12),
-        ];
-        let is_factor = |power: &&(f64, i32)| power.0.total_cmp(&self.factor).is_eq() && self.offset == 0.0;
-        POWERS.iter().find(is_factor).map(|(_, exponent)| *exponent)
+        let exponent = (-12..=12).find(|exponent| power_of_ten(*exponent).total_cmp(&self.factor).is_eq());
+        exponent.filter(|_| self.offset == 0.0)
     }
+}
+
+/// 10^`exponent`, from −12 to 12, as the nearest number to the decimal text; 1 outside.
+const fn power_of_ten(exponent: i32) -> f64 {
+    const POWERS: [f64; 25] = [
+        1e-12, 1e-11, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1, 1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6,
+        1e7, 1e8, 1e9, 1e10, 1e11, 1e12,
+    ];
+    if exponent >= -12 && exponent <= 12 { POWERS[(exponent + 12).unsigned_abs() as usize] } else { 1.0 }
 }
 
 /// `number` · 10^`exponent` as the nearest number to the decimal text, so that "45.6 GΩ" is 45600000000 and "0.31 µA" 3.1e-7:

@@ -1,5 +1,6 @@
 //! What each column of a table is for.
 
+mod beside;
 mod by_cells;
 mod circumstance;
 mod clock;
@@ -13,6 +14,8 @@ mod series;
 mod stack;
 mod voltage;
 
+pub(crate) use beside::power;
+pub use beside::{UNNAMED, companions};
 pub use clock::{Clock, clock_form};
 
 use crate::corner;
@@ -112,6 +115,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     lists::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);
+    beside::settle(view, &mut columns, &cells);
     others::settle(view, &mut columns);
     columns
 }

@@ -12,10 +12,11 @@ use crate::column::{self, Column, Role};
 use crate::cut::{Cut, Table};
 use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
-use crate::loose::{self, Caption, Loose, Pair};
+use crate::loose::{self, Caption, Loose, Pair, UnitMark};
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::BTreeMap;
+use windrow_text::vocabulary::Concept;
 
 /// A table with its columns read.
 #[derive(Debug)]
@@ -26,6 +27,10 @@ pub struct ReadTable {
     pub columns: Vec<Column>,
     /// For a column of values the column that tells their units line by line.
     pub unit_columns: BTreeMap<u32, u32>,
+    /// For a column of readings the column that tells what they are multiplied by.
+    pub multipliers: BTreeMap<u32, u32>,
+    /// For a column of readings the column that tells which went over range.
+    pub over_range: BTreeMap<u32, u32>,
     /// Which circumstances speak for some readings of a line only.
     pub fellows: Fellows,
 }
@@ -75,6 +80,8 @@ pub struct Scene<'v, 'a> {
     pub reaches: Vec<Reach>,
     /// Notes that explain a sign, wherever they stand.
     pub footnotes: Vec<Caption>,
+    /// Marks that change the unit of the numbers they stand at, wherever they are explained.
+    pub unit_marks: Vec<UnitMark>,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
 }
@@ -97,7 +104,9 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(&columns);
         let fellows = fellows::fellows(&columns);
-        let read = ReadTable { table, columns, unit_columns, fellows };
+        let multipliers = column::companions(&columns, Concept::Multiplier);
+        let over_range = column::companions(&columns, Concept::OverRange);
+        let read = ReadTable { table, columns, unit_columns, multipliers, over_range, fellows };
         if read.table.body.len() == 1 && !read.has_readings() {
             absorb(&read, &mut loose, &mut absorbed);
         } else {
@@ -108,7 +117,17 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     let blocks = blocks(view, &tables, &loose);
     let homes = homes(&tables, &loose, &blocks);
     let reaches = reach::reaches(&blocks, &loose);
-    Scene { view, tables, loose, blocks, homes, reaches, footnotes: footnotes(view), absorbed }
+    Scene {
+        view,
+        tables,
+        loose,
+        blocks,
+        homes,
+        reaches,
+        footnotes: footnotes(view),
+        unit_marks: loose::unit_marks(view),
+        absorbed,
+    }
 }
 
 fn footnotes(view: &View<'_>) -> Vec<Caption> {

@@ -54,6 +54,7 @@ pub fn wants(concept: Concept) -> Wants {
         | Concept::StepNumber
         | Concept::RowNumber
         | Concept::CorrectionFactor
+        | Concept::Multiplier
         | Concept::Limit
         | Concept::OtherFigure => Wants::Number(None),
         other => match quantity(other) {

@@ -45,6 +45,8 @@ pub struct Heading {
     pub elapsed_s: Option<By<f64>>,
     /// Applied voltage, V.
     pub voltage_v: Option<By<f64>>,
+    /// A power of ten by which the numbers are to be multiplied; `None` inside for a factor that is none.
+    pub scale: Option<By<Option<i32>>>,
     /// Reference temperature of a correction, °C.
     pub reference_c: Option<By<f64>>,
     /// Statistic told.
@@ -83,9 +85,19 @@ impl Heading {
             heading.add(view, item, letters);
         }
         heading.join(view, items);
+        heading.scale_units();
         heading.drop_abbreviations(view);
         heading.name_by_unit();
         heading
+    }
+
+    /// "MΩ" over "×10": the unit of the numbers is ten megohms. A factor that makes no unit of it leaves none.
+    fn scale_units(&mut self) {
+        if let (Some(by), Some(scale)) = (&mut self.units, &self.scale) {
+            let units = windrow_text::unit::scaled(std::mem::take(&mut by.value.0), scale.value);
+            by.value.1 = units.first().map(|best| Text::from(best.unit.symbol)).unwrap_or_default();
+            by.value.0 = units;
+        }
     }
 
     /// "R" over "GΩ", "t" over "s": a letter over the unit of what it abbreviates is no phase.
@@ -201,10 +213,7 @@ impl Heading {
         if self.units.is_none() && !label.units.is_empty() {
             self.units = Some(By { value: (label.units.clone(), label.unit_text.as_str().into()), item: *item });
         }
-        if self.units.is_none() && tells_thousandths(text) {
-            let per_mille = UnitMeaning { unit: windrow_model::Unit::PER_MILLE, weight: 1.0, colloquial: false };
-            self.units = Some(By { value: (vec![per_mille], Text::default()), item: *item });
-        }
+        self.scale = self.scale.take().or(label.scale.map(|value| By { value, item: *item }));
         let told = if label.circuits.is_empty() { circuits } else { &label.circuits };
         if !told.is_empty() {
             self.circuits.push(By { value: told.to_vec(), item: *item });
@@ -359,12 +368,6 @@ fn is_named(view: &View<'_>, meaning: &CircuitMeaning) -> bool {
 fn is_all_together(sense: &Sense) -> bool {
     let mut meanings = sense.label.circuits.iter().chain(&sense.circuits);
     meanings.any(|meaning| meaning.named == Named::All && meaning.weight >= 0.5)
-}
-
-/// "×10⁻³": the numbers are thousandths.
-fn tells_thousandths(text: &str) -> bool {
-    let compact: String = text.chars().filter(|c| !c.is_whitespace()).collect();
-    ["10⁻³", "10^-3", "10-3", "10e-3", "1E-3", "1e-3"].iter().any(|power| compact.contains(power))
 }
 
 /// The phases that "A / B / C" names, in one way of naming.

@@ -2,11 +2,13 @@
 
 mod caption;
 mod names;
+mod unit_marks;
 mod voltage;
 
 pub(crate) use caption::footnote_sign;
 pub use caption::{Caption, caption};
 pub use names::{named_machine, only_tag, site_in};
+pub use unit_marks::{UnitMark, marks as unit_marks};
 
 use crate::fit::{self, Wants, fits, wants};
 use crate::heading::Heading;

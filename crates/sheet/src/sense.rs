@@ -199,6 +199,7 @@ impl Sense {
             || label.voltage_v.is_some()
             || label.reference_c.is_some()
             || label.statistic.is_some()
+            || label.scale.is_some()
             || self.is_stage
             || !self.circuits.is_empty();
         self.kind != Kind::Ditto && self.words <= 12 && told

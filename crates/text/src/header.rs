@@ -8,7 +8,7 @@ mod tests;
 use crate::circuit::CircuitMeaning;
 use crate::fold::{fold, mend};
 use crate::marks::{self, Statistic};
-use crate::unit::UnitMeaning;
+use crate::unit::{self, UnitMeaning};
 use crate::vocabulary::{self, Concept};
 use std::borrow::Cow;
 use windrow_model::Dimension;
@@ -22,6 +22,8 @@ pub struct Label {
     pub units: Vec<UnitMeaning>,
     /// Unit as written.
     pub unit_text: String,
+    /// A power of ten told without a unit ("×10⁻³"); inner `None` for a factor that is none.
+    pub scale: Option<Option<i32>>,
     /// Circuit told.
     pub circuits: Vec<CircuitMeaning>,
     /// Time told, s (`"1 min"`, `"R60"`, `"10'"`).
@@ -160,12 +162,31 @@ pub fn read(text: &str) -> Label {
     }
     // The letters of "r.m.s." are no phases.
     let mended = mend(&split_names(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
-    let mut label = Label::default();
     if let Some(statistic) = marks::statistic_phrase(&mended) {
-        label.statistic = Some(statistic);
+        return Label { statistic: Some(statistic), ..Label::default() };
+    }
+    let Some(scale) = unit::scale::find(&mended) else { return components(&mended) };
+    let mut label = components(&scale.rest);
+    if !label.units.is_empty() {
+        let told = label.units.len();
+        label.units = unit::scaled(std::mem::take(&mut label.units), scale.power);
+        label.unit_text = label.units.first().map(|best| best.unit.symbol.to_owned()).unwrap_or_default();
+        if told > 0 && label.units.is_empty() {
+            label.scale = Some(None);
+        }
         return label;
     }
-    let rest = numbered::terminals(&mended, &mut label);
+    if scale.stands_alone || scale.rest.trim().is_empty() {
+        label.scale = Some(scale.power);
+        return label;
+    }
+    components(&mended)
+}
+
+/// The components of a label without a factor.
+fn components(mended: &str) -> Label {
+    let mut label = Label::default();
+    let rest = numbered::terminals(mended, &mut label);
     let rest = cut::ratio(&rest, &mut label);
     let rest = cut::reference(&rest, &mut label);
     let rest = cut::elapsed(&rest, &mut label);
@@ -176,7 +197,7 @@ pub fn read(text: &str) -> Label {
         label.last_letter = last_letter(&rest);
     }
     name(&rest, &mut label);
-    temperature_letter(&mended, &mut label);
+    temperature_letter(mended, &mut label);
     if label.concept() == Some(Concept::Page) {
         // "Page 2 / 3" counts pages, not phases, minutes or volts.
         return Label { concepts: label.concepts, unexplained: label.unexplained, ..Label::default() };

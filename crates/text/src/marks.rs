@@ -161,9 +161,27 @@ pub fn verdict(text: &str) -> Option<Verdict> {
     leading(text, |word| verdicts.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, verdict)| *verdict))
 }
 
+/// Whether a flag says yes or no ("T", "ja", "1", "x"; "F", "nein", "0"); `None` for anything else. A mark of over-range is a yes.
+#[must_use]
+pub fn yes_or_no(text: &str) -> Option<bool> {
+    let text = text.trim();
+    if matches!(text, "" | "-" | "–" | "—") {
+        return Some(false);
+    }
+    if text.len() > LONGEST {
+        return None;
+    }
+    let folded = fold(text);
+    let is = |kind| is_kind(&folded, kind);
+    if is("yes") || is("above") || matches!(text, "*" | ">" | "✓" | "☑" | "☒") {
+        return Some(true);
+    }
+    is("no").then_some(false)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict};
+    use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict, yes_or_no};
 
     /// Spellings of the trade: common practice, no source.
     #[test]
@@ -175,6 +193,12 @@ mod tests {
             assert!(is_void(void), "{void}");
         }
         assert!(!is_ditto("11") && !is_ditto("-") && !is_void("850") && !is_void("P-101"));
+        for (text, told) in
+            [("T", true), ("ja", true), ("1", true), ("OVR", true), ("F", false), ("non", false), ("", false)]
+        {
+            assert_eq!(yes_or_no(text), Some(told), "{text}");
+        }
+        assert_eq!((yes_or_no("850"), yes_or_no("?")), (None, None));
         assert_eq!(event("REWOUND 1987"), Some(Event::Rewound));
         assert_eq!(event("nettoyé"), Some(Event::Cleaned));
         assert_eq!(statistic("Average:"), Some(Statistic::Mean));

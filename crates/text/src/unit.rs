@@ -1,7 +1,10 @@
 //! Spellings of units, damaged ones included.
 
+pub(crate) mod scale;
 #[cfg(test)]
 mod tests;
+
+pub use scale::power_of_ten;
 
 use crate::data;
 use crate::fold::{mend, one_form};
@@ -27,6 +30,8 @@ const LONGEST: usize = 32;
 /// Every unit that all of `text` could mean, best first; `dimension` keeps only units of that dimension, in whose light
 /// ambiguous spellings are then weighed (`mohm` as insulation is megohm, as winding resistance milliohm: both are returned).
 ///
+/// A power of ten beside the unit is part of it: "MΩ x 10" is the unit "×10 MΩ", "10⁶ Ω" a megohm.
+///
 /// With a dimension, the weights of what is kept grow together until they sum to what a spelling known to be of that
 /// dimension can bear: `MW` is a megohm with 0.9 once it is known to be a resistance.
 ///
@@ -38,6 +43,29 @@ const LONGEST: usize = 32;
 /// ```
 #[must_use]
 pub fn read(text: &str, dimension: Option<Dimension>) -> Vec<UnitMeaning> {
+    let known = read_plain(text, dimension);
+    if known.is_empty() && text.len() <= 2 * LONGEST && text.contains(is_digit) {
+        let Some(scale) = scale::find(text) else { return known };
+        let one = UnitMeaning { unit: Unit::ONE, weight: 1.0, colloquial: false };
+        let is_ratio = scale.rest.trim().is_empty() && dimension == Some(Dimension::Ratio);
+        let plain = if is_ratio { vec![one] } else { read_plain(&scale.rest, dimension) };
+        return scaled(plain, scale.power);
+    }
+    known
+}
+
+/// Units times a power of ten; what is no known unit then is left out, and a factor that is no power of ten leaves none.
+#[must_use]
+pub fn scaled(meanings: Vec<UnitMeaning>, power: Option<i32>) -> Vec<UnitMeaning> {
+    let times = |meaning: UnitMeaning| Some(UnitMeaning { unit: meaning.unit.times_ten_to(power?)?, ..meaning });
+    meanings.into_iter().filter_map(times).collect()
+}
+
+fn is_digit(c: char) -> bool {
+    c.is_numeric()
+}
+
+fn read_plain(text: &str, dimension: Option<Dimension>) -> Vec<UnitMeaning> {
     let Some(key) = squeeze(text) else { return Vec::new() };
     let mut meanings = SPELLINGS.exact.get(key.as_str()).cloned().unwrap_or_default();
     if let Some(loose) = SPELLINGS.any.get(key.to_lowercase().as_str()) {

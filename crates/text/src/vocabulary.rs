@@ -129,6 +129,10 @@ windrow_model::coded_enum! {
         StepNumber = "step_number",
         /// Row or sequence number.
         RowNumber = "row_number",
+        /// Power of ten that a dial was read at.
+        Multiplier = "multiplier",
+        /// Whether a reading went beyond the instrument's range.
+        OverRange = "over_range",
         /// Correction factor.
         CorrectionFactor = "correction_factor",
         /// Limit that the source states.

@@ -44,7 +44,7 @@ pub struct Caption {
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
-    let text = &without_rating(&join_phases(text));
+    let text = &without_rating(&join_phases(&super::unit_marks::without(text)));
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
@@ -66,6 +66,13 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if is_warmth {
         whole.reference_c = None;
     }
+    let is_rating = tells_rating(text);
+    if is_rating {
+        whole.voltage_v = clauses(text)
+            .into_iter()
+            .filter(|clause| says_test(clause))
+            .find_map(|clause| header::read(clause).voltage_v);
+    }
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
         || says_corrected(text);
@@ -78,6 +85,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
             continue;
         }
         read_clause(clause, item, &mut caption);
+    }
+    if is_rating {
+        caption.heading.voltage_v = None;
     }
     if is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
@@ -112,6 +122,51 @@ fn without_rating(text: &str) -> String {
         (names && label.voltage_v.is_some() && label.concepts.is_empty()).then(|| format!("{before}{after}"))
     });
     rating.unwrap_or_else(|| text.to_owned())
+}
+
+/// Whether a title tells ratings ("Drive HA-2, 6.0 kV, 1250 kW", "UN = 6,3 kV"): a voltage among them is the machine's.
+fn tells_rating(text: &str) -> bool {
+    static RATED: LazyLock<Option<Regex>> =
+        LazyLock::new(|| Regex::new(r"\b[UV](?:_|\s)?(?:N|n|r|nom)\b\s*[=:]?\s*\d").ok());
+    let is_rated = |concept: &Concept| {
+        matches!(concept, Concept::RatedVoltage | Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed)
+    };
+    let tells = |clause: &str| {
+        let label = header::read(clause);
+        let is_power = label.units.first().is_some_and(|best| {
+            matches!(best.unit.dimension, Dimension::Power | Dimension::ApparentPower | Dimension::Speed)
+                && best.weight >= 0.8
+        });
+        let names = label.concepts.iter().any(|(concept, weight)| *weight >= 0.7 && is_rated(concept));
+        clause.contains(|c: char| c.is_ascii_digit()) && (is_power || names)
+    };
+    RATED.as_ref().is_some_and(|rated| rated.is_match(text))
+        || text.contains(|c: char| c.is_ascii_digit())
+            && text.contains(['V', 'v'])
+            && clauses(text).into_iter().any(tells)
+}
+
+/// Whether a clause says that its voltage is that of a test. Common practice, no source.
+fn says_test(clause: &str) -> bool {
+    const WORDS: [&str; 16] = [
+        "dc",
+        "cc",
+        "vdc",
+        "vcc",
+        "gs",
+        "test",
+        "tested",
+        "tests",
+        "prufspannung",
+        "gepruft",
+        "messspannung",
+        "essai",
+        "essais",
+        "ensayo",
+        "ensayos",
+        "at",
+    ];
+    fold(clause).split(' ').any(|word| WORDS.contains(&word))
 }
 
 /// The machine that a title names: by a tag, or by a word and a number.

@@ -44,6 +44,7 @@ impl Reader<'_, '_, '_> {
             is_of_another_kind: false,
             unit: None,
             units: std::collections::BTreeMap::new(),
+            beside: super::line::Beside::default(),
             elapsed: None,
             voltage: None,
             stage: None,

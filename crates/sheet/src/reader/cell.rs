@@ -173,10 +173,23 @@ impl Reader<'_, '_, '_> {
             };
             let conditions = amount.conditions.iter().chain(&noted).copied().collect();
             let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
+            let bound = match line.beside.over_range {
+                Some(Some(true)) if bound == Bound::Exact => Bound::AtLeast,
+                Some(None) => {
+                    self.hold_value(
+                        item,
+                        "whether it went over range is marked in a way that is not understood",
+                        Vec::new(),
+                    );
+                    return;
+                }
+                _ => bound,
+            };
             let amount = Amount { numbers: vec![number.clone()], bound, conditions, ..amount.clone() };
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
-            let extra = Extra { circuits, corrected, remark, steps, ..Extra::default() };
+            let sign = amounts.footnote.clone();
+            let extra = Extra { circuits, corrected, sign, remark, steps, ..Extra::default() };
             self.read_amount(item, &amount, column, line, extra);
         }
     }

@@ -63,6 +63,11 @@ impl Reader<'_, '_, '_> {
         if !amount.label.is_empty() {
             cell.push(By { value: windrow_text::circuit::read(&amount.label), item: *item });
         }
+        if cell.is_empty()
+            && let Some(of_both) = self.of_row_and_column(line, column, quantity)
+        {
+            return of_both;
+        }
         let near = self.circuit(
             &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
             quantity,
@@ -97,6 +102,24 @@ impl Reader<'_, '_, '_> {
             }
             _ => Terminals::Untold,
         }
+    }
+
+    /// A circuit that line and column tell together: "U" beside and "V" or "earth" above are a matrix, two names of different circuits
+    /// a question.
+    fn of_row_and_column(&self, line: &Line, column: &Column, quantity: Quantity) -> Option<Terminals> {
+        let (row, head) = (line.circuits.first()?, column.heading.circuits.first()?);
+        let value = crossed(&row.value, &head.value);
+        if !value.is_empty() {
+            return Some(self.one_circuit(&By { value, item: row.item }, Via::Row, quantity));
+        }
+        let known = |by: &By<Vec<CircuitMeaning>>, via| match self.one_circuit(by, via, quantity) {
+            Terminals::Known(told) => Some(told),
+            _ => None,
+        };
+        let (row, head) = (known(row, Via::Row)?, known(head, Via::Column)?);
+        let are_apart =
+            row.value != head.value && head.value != Circuit::AllToEarth && row.value != Circuit::AllToEarth;
+        are_apart.then(|| Terminals::Open(vec![row.value, head.value], row.text.clone()))
     }
 
     /// Adds what a cell of the line tells; "U" in one column and "earth" in the next are one circuit.
@@ -173,4 +196,21 @@ impl Reader<'_, '_, '_> {
         };
         if pools.names_all(naming) { meaning.weight.max(0.5) + 0.45 } else { meaning.weight * 0.3 }
     }
+}
+
+/// What a phase beside a line and a phase or earth above a column name together, where each stands alone.
+fn crossed(row: &[CircuitMeaning], head: &[CircuitMeaning]) -> Vec<CircuitMeaning> {
+    let both = row.iter().flat_map(|row| head.iter().map(move |head| (row, head)));
+    both.filter_map(|(row, head)| {
+        let (named, naming) = match (row.named, head.named) {
+            (Named::Phase(a), Named::Phase(b)) if a != b && row.naming == head.naming => {
+                (Named::Pair(a, b), row.naming)
+            }
+            (Named::Phase(a), Named::ToEarth) => (Named::PhaseToEarth(a), row.naming),
+            (Named::ToEarth, Named::Phase(b)) => (Named::PhaseToEarth(b), head.naming),
+            _ => return None,
+        };
+        Some(CircuitMeaning { named, naming, weight: row.weight.max(head.weight).max(0.5) })
+    })
+    .collect()
 }

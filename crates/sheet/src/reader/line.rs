@@ -36,6 +36,8 @@ pub(super) struct Line {
     pub unit: Option<(super::unit::UnitText, Item)>,
     /// Units told by the line's unit columns.
     pub units: BTreeMap<u32, (super::unit::UnitText, Item)>,
+    /// What a column tells of the number of this reading beside its own cell.
+    pub beside: Beside,
     pub elapsed: Option<Time>,
     pub voltage: Option<Told<f64>>,
     pub stage: Option<Told<Stage>>,
@@ -53,6 +55,15 @@ pub(super) struct Line {
     pub origin: (Option<u32>, Option<u32>),
     /// Whether the column's header told the machine or date, so that other columns tell others.
     pub fields: Vec<(Concept, Item)>,
+}
+
+/// What columns of multipliers and of over-range tell of one reading.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Beside {
+    /// The power of ten of the reading's multiplier with its cell; inner `None` where its cell tells none.
+    pub power: Option<Option<(i32, Item)>>,
+    /// Whether the reading went over range; inner `None` where the flag is not understood.
+    pub over_range: Option<Option<bool>>,
 }
 
 /// Items that a blank or ditto repeats, by column.
@@ -333,6 +344,7 @@ impl Reader<'_, '_, '_> {
             | Concept::TestKind
             | Concept::Withstand => disposition = Disposition::Decor,
             Concept::CorrectionFactor => disposition = Disposition::Derived,
+            Concept::Multiplier | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
             other => {
                 if let Some(slot) = described(&mut line.machine, other) {

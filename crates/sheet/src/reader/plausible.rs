@@ -6,7 +6,8 @@ use windrow_model::Quantity;
 /// outside is a reading error, what lies inside may still be a sick winding. Common practice, no source.
 const fn bounds(quantity: Quantity) -> Option<(f64, f64)> {
     Some(match quantity {
-        Quantity::InsulationResistance => (1.0, 1e16),
+        // Testers end at some tens of teraohms.
+        Quantity::InsulationResistance => (1.0, 1e14),
         Quantity::WindingResistance => (1e-6, 1e5),
         Quantity::LeakageCurrent => (1e-13, 5e-1),
         Quantity::Capacitance => (1e-13, 1e-3),

@@ -38,6 +38,20 @@ fn offers(label: &Heading, column: &Column) -> bool {
 impl Reader<'_, '_, '_> {
     /// What the number at `item` is.
     pub(super) fn what(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
+        let what = self.named(item, amount, line, column);
+        let What::Measured(told) = &what else { return what };
+        let is_decided = told.via == Via::Decision || !amount.units.is_empty();
+        match line.label.as_ref().and_then(sure_units).filter(|_| !is_decided) {
+            // "DC test 2760 V, µA" beside a number in a table of ohms: what the line tells of its unit is nearer.
+            Some(units) if units.iter().all(|meaning| meaning.unit.dimension != told.value.dimension()) => {
+                self.by_unit(Some(units), item, line, column)
+            }
+            _ => what,
+        }
+    }
+
+    /// What is told by name, by the nearest place.
+    fn named(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
         let pick = |ruling: &Ruling| if let Ruling::Quantity(quantity) = ruling { Some(*quantity) } else { None };
         if let Some(told) = self.ruled(item, Question::Quantity, pick) {
             return What::Measured(told);
@@ -45,7 +59,7 @@ impl Reader<'_, '_, '_> {
         if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount)
         {
-            return what;
+            return self.of_both(what, column);
         }
         if line.is_of_another_kind {
             return What::Untold;
@@ -95,6 +109,22 @@ impl Reader<'_, '_, '_> {
         }
         let unit = units.first().copied().or_else(|| self.caption_units());
         self.by_unit(unit, item, line, column)
+    }
+
+    /// What a line names, in the light of what its column names: a ratio is the ratio of what the other names, two other quantities
+    /// are a question.
+    fn of_both(&self, by_line: What, column: &Column) -> What {
+        let head = column.heading.concepts.first().and_then(|(concept, weight, at)| {
+            fit::quantity(*concept).filter(|_| *weight >= 0.6).map(|quantity| (quantity, *at))
+        });
+        let (What::Measured(told), Some((quantity, at))) = (&by_line, head) else { return by_line };
+        let is_ratio = |quantity: Quantity| {
+            matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance)
+        };
+        if told.value == quantity || is_ratio(told.value) {
+            return by_line;
+        }
+        if is_ratio(quantity) { What::Measured(self.told(quantity, Via::Column, &at)) } else { What::Untold }
     }
 
     /// The quantity that a heading names; a circumstance of another kind than readings is no reading.
@@ -311,4 +341,21 @@ fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
     } else {
         None
     }
+}
+
+/// The units of a heading where they can only be those of an electrical quantity.
+fn sure_units(heading: &Heading) -> Option<&[UnitMeaning]> {
+    let units = heading.units.as_ref()?.value.0.as_slice();
+    let is_sure = units.first().is_some_and(|best| {
+        let is_measured = matches!(
+            best.unit.dimension,
+            Dimension::Resistance
+                | Dimension::Current
+                | Dimension::Capacitance
+                | Dimension::Charge
+                | Dimension::Inductance
+        );
+        is_measured && !best.colloquial && best.weight >= 0.9
+    });
+    is_sure.then_some(units)
 }

@@ -47,6 +47,7 @@ impl Reader<'_, '_, '_> {
             line: line.unit.as_ref().map(|(unit, at)| (unit, *at)),
             label: line.label.as_ref(),
             column: &column.heading,
+            sign: extra.sign.as_deref(),
         };
         let unit = match self.unit(&places, quantity.value) {
             UnitTold::Known(unit) => unit,
@@ -57,6 +58,18 @@ impl Reader<'_, '_, '_> {
             UnitTold::Conflict(a, b) => {
                 self.ask(item, Question::UnitConflict, "unit", column, vec![a.symbol.to_owned(), b.symbol.to_owned()]);
                 return;
+            }
+        };
+        let unit = match line.beside.power.map(|power| power.filter(|_| amount.units.is_empty())) {
+            None => unit,
+            Some(power) => {
+                let many =
+                    power.and_then(|(power, at)| Some(self.told(unit.value.times_ten_to(power)?, Via::Row, &at)));
+                let Some(unit) = many else {
+                    self.ask(item, Question::Unit, "multiplier", column, usual_units(quantity.value));
+                    return;
+                };
+                unit
             }
         };
         let written = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
@@ -367,6 +380,8 @@ fn usual_units(quantity: Quantity) -> Vec<String> {
 pub(super) struct Extra {
     pub(super) circuits: Option<Vec<CircuitMeaning>>,
     pub(super) corrected: Option<Option<f64>>,
+    /// The footnote sign behind the value.
+    pub(super) sign: Option<String>,
     pub(super) remark: Option<String>,
     pub(super) flags: Vec<Flag>,
     pub(super) steps: Vec<Step>,

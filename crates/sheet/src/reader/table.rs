@@ -2,7 +2,7 @@
 
 use super::Reader;
 use super::date::When;
-use super::line::{Above, Line};
+use super::line::{Above, Beside, Line};
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
@@ -113,11 +113,13 @@ impl Reader<'_, '_, '_> {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
                     let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
+                    let beside = self.beside(read, body, item.column);
+                    let has_own = has_own || beside.power.is_some() || beside.over_range.is_some();
                     if unit.is_none() && line.unit.is_none() && !has_own {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
                     }
-                    let mut line = Line { unit, ..line.clone() };
+                    let mut line = Line { unit, beside, ..line.clone() };
                     self.apply_across(read, column, &mut line);
                     self.apply_fellows(read, body, column, &mut line, counts);
                     self.read_cell(item, column, &line, marks, dittos);
@@ -137,6 +139,21 @@ impl Reader<'_, '_, '_> {
                 }
             }
         }
+    }
+
+    /// What the columns of multipliers and of over-range tell of the reading in `column`.
+    fn beside(&self, read: &ReadTable, body: &BodyLine, column: u32) -> Beside {
+        let cell = |companion: &u32| body.items.iter().find(|item| item.column == *companion);
+        let is_named =
+            |at: u32| read.columns.iter().any(|column| column.column == at && column.fit > crate::column::UNNAMED);
+        let power = read.multipliers.get(&column).map(|at| {
+            cell(at).filter(|_| is_named(*at)).and_then(|item| Some((crate::column::power(self.view, item)?, *item)))
+        });
+        let over_range = read
+            .over_range
+            .get(&column)
+            .map(|at| cell(at).map_or(Some(false), |item| windrow_text::marks::yes_or_no(&self.view.cell(item).text)));
+        Beside { power, over_range }
     }
 
     pub(super) fn read_statistic(&mut self, line: &BodyLine) {

@@ -3,10 +3,11 @@
 use super::Reader;
 use crate::context::Found;
 use crate::heading::Heading;
+use crate::loose::UnitMark;
 use crate::value::{Amount, unit_for};
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Quantity, Text, Unit};
+use windrow_model::{Dimension, Quantity, Text, Unit};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -31,7 +32,12 @@ pub(super) struct UnitPlaces<'p> {
     pub line: Option<(&'p UnitText, Item)>,
     pub label: Option<&'p Heading>,
     pub column: &'p Heading,
+    /// The sign behind the number.
+    pub sign: Option<&'p str>,
 }
+
+/// What a title that names several units tells.
+const SEVERAL: &str = "several";
 
 impl Reader<'_, '_, '_> {
     /// The unit of a number of `quantity`.
@@ -40,6 +46,9 @@ impl Reader<'_, '_, '_> {
             return UnitTold::Known(told);
         }
         let amount = places.amount;
+        if let Some(told) = self.unit_of_mark(places, quantity) {
+            return told;
+        }
         if let Some(told) = self.thousands_of(places, quantity) {
             return told;
         }
@@ -54,8 +63,53 @@ impl Reader<'_, '_, '_> {
         self.unit_beside(places, quantity)
     }
 
+    /// The unit that the sheet gives to the sign behind the number ("* = GΩ") or to the letter there ("M = MΩ").
+    fn unit_of_mark(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> Option<UnitTold> {
+        let letter =
+            Some(places.amount.unit_text.trim()).filter(|text| !text.is_empty() && !places.amount.unit_by_format);
+        let signs = [places.sign.map(str::trim), letter];
+        let mut told = self.scene.unit_marks.iter().filter(|mark| signs.contains(&Some(mark.sign.as_str())));
+        let mark = told.next()?;
+        let unit = |mark: &UnitMark| unit_for(&mark.units, &mark.text, quantity);
+        if told.any(|other| unit(other) != unit(mark)) {
+            return Some(UnitTold::Untold);
+        }
+        // A sign of another kind of unit says nothing of this number.
+        unit(mark).map(|unit| UnitTold::Known(self.told(unit, Via::Block, &mark.item)))
+    }
+
     /// The unit that is told outside the cell.
     pub(super) fn unit_beside(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
+        let scale =
+            [places.label, Some(places.column)].into_iter().flatten().find_map(|heading| heading.scale.as_ref());
+        let Some(scale) = scale else {
+            return match self.unscaled_beside(places, quantity) {
+                // "×10" over a table that tells its unit elsewhere: whether it is meant for it a person knows.
+                UnitTold::Known(_) if self.is_scaled_by_title() => UnitTold::Untold,
+                told => told,
+            };
+        };
+        let has_unit = |heading: &Heading| heading.units.as_ref().is_some_and(|by| !by.value.0.is_empty());
+        let is_applied = has_unit(places.column) || places.label.is_some_and(has_unit);
+        match (self.unscaled_beside(places, quantity), scale.value) {
+            (told, Some(_)) if is_applied => told,
+            // "×10⁻³" under a title that tells the unit, or over a ratio that needs none.
+            (UnitTold::Known(told), Some(power)) => told
+                .value
+                .times_ten_to(power)
+                .map_or(UnitTold::Untold, |unit| UnitTold::Known(self.told(unit, told.via, &scale.item))),
+            (UnitTold::Conflict(a, b), Some(_)) => UnitTold::Conflict(a, b),
+            _ => UnitTold::Untold,
+        }
+    }
+
+    /// Whether a title over the block tells a factor and no unit.
+    fn is_scaled_by_title(&self) -> bool {
+        let tell = |caption: &crate::loose::Caption| caption.heading.scale.as_ref().map(|by| format!("{:?}", by.value));
+        matches!(self.scene.caption(self.block, tell), Found::One(..))
+    }
+
+    fn unscaled_beside(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
         if let Some(((units, text), item)) = places.line
             && let Some(unit) = unit_for(units, text, quantity)
         {
@@ -80,7 +134,7 @@ impl Reader<'_, '_, '_> {
             }
             (Some(column), _) => UnitTold::Known(column),
             (None, Some(title)) => UnitTold::Known(title),
-            (None, None) if quantity.dimension() == windrow_model::Dimension::Ratio => {
+            (None, None) if quantity.dimension() == Dimension::Ratio => {
                 UnitTold::Known(Told::without_place(Unit::ONE, Via::Column, "a ratio without a unit"))
             }
             (None, None) => self.setting_unit(quantity),
@@ -103,16 +157,19 @@ impl Reader<'_, '_, '_> {
         }
         let tell = |caption: &crate::loose::Caption| {
             // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
-            let units = caption.units.iter().filter(|_| !names_another(caption, quantity));
+            let units = caption
+                .units
+                .iter()
+                .filter(|(units, _)| !names_another(caption, quantity) && !is_rating(caption, units));
             let mut units = units.filter_map(|(units, text)| unit_for(units, text, quantity));
             let first = units.next()?;
-            // "MΩ / GΩ": a title that names two units tells neither.
-            units.all(|other| other == first).then(|| first.ucum.to_owned())
+            // "MΩ / GΩ": a title that names two units tells neither, and leaves nothing to another farther away.
+            Some(if units.all(|other| other == first) { first.ucum.to_owned() } else { SEVERAL.to_owned() })
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
-            let unit = caption.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
-            return Some(self.told(unit, via, &caption.item));
+            let told = tell(caption).filter(|told| told != SEVERAL)?;
+            return Some(self.told(Unit::from_ucum(&told)?, via, &caption.item));
         }
         let names = self.around.names;
         [(&names.sheet_caption, Via::SheetName, &names.sheet), (&names.file_caption, Via::File, &names.file)]
@@ -153,4 +210,11 @@ impl Reader<'_, '_, '_> {
 fn names_another(caption: &crate::loose::Caption, quantity: Quantity) -> bool {
     let mut named = caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).peekable();
     named.peek().is_some() && named.all(|named| named != quantity && named.dimension() == quantity.dimension())
+}
+
+/// "KW 48" in a title that names a power is no kilohm.
+fn is_rating(caption: &crate::loose::Caption, units: &[UnitMeaning]) -> bool {
+    let is_power =
+        |meaning: &UnitMeaning| matches!(meaning.unit.dimension, Dimension::Power | Dimension::ApparentPower);
+    caption.concepts.contains(&Concept::RatedPower) && units.iter().any(is_power)
 }

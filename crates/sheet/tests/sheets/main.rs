@@ -9,5 +9,6 @@ mod layouts;
 mod names;
 mod places;
 mod rulings;
+mod scales;
 mod telling;
 mod words;

@@ -259,3 +259,39 @@ fn the_unit_of_a_title_about_another_quantity_contradicts_no_column() {
     ]);
     assert_eq!(read.reading("C7").map(|reading| reading.unit.value.symbol), Some("Ω"));
 }
+
+#[test]
+fn a_line_s_unit_and_a_column_of_ratios_say_what_a_number_is() {
+    let read = Read::of(text_grid(&[
+        "Motor|FAN-7B|Date|22 June 2018",
+        "|T1-T2|T2-T3|T3-T1|Unbalance %",
+        "Winding resistance, ohms|0.2088|0.2091|0.2086|0.13",
+        "DC test 2760 V 1 min, µA all phases to frame|1.7|||",
+    ]));
+    assert_eq!(read.quantity("B3"), Some("winding_resistance"));
+    assert_ne!(read.quantity("E3"), Some("winding_resistance"), "a percentage of unbalance is no resistance");
+    assert_ne!(read.quantity("B4"), Some("winding_resistance"), "microamperes are no resistance");
+}
+
+#[test]
+fn a_rated_voltage_in_a_title_is_no_voltage_of_the_test() {
+    let read = Read::of(text_grid(&[
+        "Dissipation factor|||Turbine generator T3, UN = 6,3 kV",
+        "Date|16.07.2019",
+        "Phase W to earth, 50 Hz",
+        "",
+        "U/UN|U [kV]|tan δ · 10⁻³|C [nF]",
+        "0,2|1.26|8.4|141.2",
+        "0,4|2.52|8.9|141.5",
+        "0,6|3.78|10.3|142.1",
+    ]));
+    assert_eq!((read.volts("C6"), read.volts("D8")), (Some(1260.0), Some(3780.0)));
+    let shop = Read::of(text_grid(&[
+        "Main drive HA-2, 6.0 kV, 1250 kW",
+        "",
+        "Date|Riso MΩ|Winding °C",
+        "2013-08-21|5200|24",
+        "2014-08-20|5100|22",
+    ]));
+    assert_eq!((shop.quantity("B4"), shop.volts("B4")), (Some("insulation_resistance"), None));
+}

@@ -1,0 +1,89 @@
+//! Columns that change what the numbers of the readings beside them mean: multipliers of a dial and flags of over-range.
+
+use super::{Cells, Column, Role};
+use crate::view::{Item, View};
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_source::Content;
+use windrow_text::vocabulary::Concept;
+
+/// Fit of a multiplier's column whose heading does not say that it is one.
+pub const UNNAMED: f32 = 0.5;
+
+/// "Factor" over 1, 10 and 100 multiplies a dial, over 0.7 and 1.4 it corrects a temperature; a heading that is not understood over
+/// powers of ten may be either, and leaves the readings before it to a person.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    for column in columns.iter_mut() {
+        let is_open = match column.role {
+            Role::Unknown => true,
+            Role::Field(concept) => matches!(concept, Concept::Multiplier | Concept::CorrectionFactor),
+            _ => false,
+        };
+        let Some(own) = cells.get(&column.column).filter(|own| is_open && !own.is_empty()) else { continue };
+        let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item)).collect();
+        let is_named = column.role != Role::Unknown;
+        let is_multiplier = powers.is_some_and(|powers| {
+            // Counts of one and ten are numbers as others are; a tenth, a hundred and a thousand beside each other are a range.
+            if is_named {
+                powers.iter().any(|power| *power != 0) || column.heading.has(Concept::Multiplier)
+            } else {
+                powers.len() >= 3
+            }
+        });
+        match (is_multiplier, column.role) {
+            (true, _) => {
+                let fit = if is_named { 0.9 } else { UNNAMED };
+                (column.role, column.fit) = (Role::Field(Concept::Multiplier), fit);
+            }
+            (false, Role::Field(Concept::Multiplier)) => column.role = Role::Field(Concept::CorrectionFactor),
+            _ => {}
+        }
+    }
+    name_dials(columns);
+}
+
+/// "Dial", "Pointer": numbers right before their multiplier are the readings, whatever they are called.
+fn name_dials(columns: &mut [Column]) {
+    for at in 1..columns.len() {
+        let is_named = columns[at].role == Role::Field(Concept::Multiplier) && columns[at].fit > UNNAMED;
+        let dial = &mut columns[at - 1];
+        if is_named && dial.role == Role::Unknown && dial.fit >= 0.5 {
+            dial.role = Role::Reading(None);
+            dial.heading.unexplained.clear();
+        }
+    }
+}
+
+/// The power of ten that a cell is.
+pub(crate) fn power(view: &View<'_>, item: &Item) -> Option<i32> {
+    let cell = view.cell(item);
+    match cell.content {
+        Content::Number(value) => windrow_text::unit::power_of_ten(&value.to_string()),
+        _ => windrow_text::unit::power_of_ten(cell.text.trim()),
+    }
+}
+
+/// For each column of readings the column of `concept` that speaks of it: of the readings in unbroken turn right before it, else of
+/// the one right behind it, else of the only one of the table.
+#[must_use]
+pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, u32> {
+    let is_reading = |column: &Column| matches!(column.role, Role::Reading(_));
+    let is_between = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::UnitColumn | Concept::OverRange | Concept::Multiplier))
+    };
+    let mut found = BTreeMap::new();
+    for (at, column) in columns.iter().enumerate().filter(|(_, column)| column.role == Role::Field(concept)) {
+        let before = columns[..at].iter().rev().skip_while(|other| is_between(other) && other.role != column.role);
+        let mut own: Vec<u32> = before.take_while(|other| is_reading(other)).map(|other| other.column).collect();
+        if own.is_empty() {
+            own.extend(columns.get(at + 1).filter(|other| is_reading(other)).map(|other| other.column));
+        }
+        if own.is_empty() {
+            let all: Vec<u32> = columns.iter().filter(|other| is_reading(other)).map(|other| other.column).collect();
+            own.extend(all.first().filter(|_| all.len() == 1));
+        }
+        for reading in own {
+            found.entry(reading).or_insert(column.column);
+        }
+    }
+    found
+}

@@ -1,0 +1,139 @@
+//! What multiplies a number or changes its unit beside its own cell: factors in headings, dials with multipliers, marks that stand for
+//! a unit, flags of over-range. Common practice, no source.
+
+use crate::grid::{Read, text_grid};
+use windrow_model::Bound;
+
+fn read(rows: &[&str]) -> Read {
+    Read::of(text_grid(rows))
+}
+
+/// The value of a reading in its stored unit.
+fn stored(read: &Read, cell: &str) -> Option<f64> {
+    read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number))
+}
+
+fn bound(read: &Read, cell: &str) -> Option<Bound> {
+    read.reading(cell).map(|reading| reading.bound)
+}
+
+#[test]
+fn a_factor_in_the_heading_multiplies_what_stands_below() {
+    for (heading, ohms) in [
+        ("MΩ x 10", 4.5e8),
+        ("MOhm (x1000)", 4.5e10),
+        ("Megohms (hundreds)", 4.5e9),
+        ("Riso [10⁹ Ω]", 4.5e10),
+        ("thousands of megohms", 4.5e10),
+        ("IR in 100 MΩ", 4.5e9),
+    ] {
+        let read = read(
+            &["Motor|Date", "P-101|12.03.2014", "P-102|13.03.2014"]
+                .map(str::to_owned)
+                .iter()
+                .enumerate()
+                .map(|(at, row)| format!("{row}|{}", if at == 0 { heading } else { "45" }))
+                .collect::<Vec<_>>()
+                .iter()
+                .map(String::as_str)
+                .collect::<Vec<_>>(),
+        );
+        assert_eq!(stored(&read, "C2"), Some(ohms), "{heading}");
+    }
+    let odd = read(&["Motor|Date|MΩ x 5", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    assert_eq!(stored(&odd, "C2"), None, "five is no power of ten: a person is asked");
+    let divided = read(&["Motor|Date|IR, MΩ/10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    assert_eq!(stored(&divided, "C2"), None, "which of both was divided is not told");
+    let stacked = read(&["Motor|Date|IR", "||MΩ", "||×10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    assert!(matches!(stored(&stacked, "C4"), None | Some(4.5e8)), "{:?}", stored(&stacked, "C4"));
+    let titled =
+        read(&["Insulation resistance in MΩ", "", "Motor|Date|×10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    assert!(matches!(stored(&titled, "C4"), None | Some(4.5e8)), "{:?}", stored(&titled, "C4"));
+}
+
+#[test]
+fn a_dial_is_multiplied_by_its_own_column() {
+    let read = read(&[
+        "Megohms = dial reading times multiplier, 500 V set",
+        "",
+        "Motor|Date|Dial|Mult.|Remarks",
+        "Drum 1|12.03.1958|4.5|10|",
+        "Drum 2|12.03.1958|6|1|wet floor",
+        "Drum 3|13.03.1958|2|x100|",
+        "Lime pump|13.03.1958|3.5||not written",
+    ]);
+    assert_eq!((stored(&read, "C4"), stored(&read, "C5"), stored(&read, "C6")), (Some(4.5e7), Some(6e6), Some(2e8)));
+    assert!(read.is_held("C7"), "a multiplier that is not written may be any");
+    assert_eq!(read.quantity("D4"), None, "the multiplier is no reading");
+}
+
+#[test]
+fn factors_that_are_no_powers_of_ten_correct_a_temperature() {
+    let read = read(&[
+        "Motor|Date|IR (MΩ)|Factor|Wdg °C",
+        "P-101|12.03.2014|450|0.7|32",
+        "P-102|12.03.2014|380|1.4|48",
+        "P-103|12.03.2014|90|1|40",
+    ]);
+    assert_eq!(stored(&read, "C3"), Some(3.8e8));
+}
+
+#[test]
+fn powers_of_ten_under_a_heading_that_is_not_understood_are_asked() {
+    let read =
+        read(&["Motor|Date|IR (MΩ)|Qx", "P-101|12.03.2014|4.5|10", "P-102|12.03.2014|3.8|100", "P-103|12.03.2014|9|1"]);
+    assert!(read.is_held("C2") && read.is_held("C3"));
+}
+
+#[test]
+fn flags_of_over_range_bound_their_readings() {
+    let read = read(&[
+        "UNITNO|DATE|LEAD|MEGOHM|OVR|KVDC",
+        "U-7A|1994-10-03|A-G|455.5|F|1.00",
+        "U-7A|1994-10-03|B-G|2000|T|1.00",
+        "U-7B|1994-10-03|C-G|900|?|1.00",
+    ]);
+    assert_eq!((bound(&read, "D2"), bound(&read, "D3")), (Some(Bound::Exact), Some(Bound::AtLeast)));
+    assert!(read.is_held("D4"), "a flag that says neither");
+}
+
+#[test]
+fn marks_behind_numbers_change_their_unit_where_a_note_says_so() {
+    let starred = read(&[
+        "Isolationswiderstände (1 min, 1000 V)|||Stand: KW 48",
+        "",
+        "AKZ|gemessen am|Riso|Bemerkung",
+        "3-M-0412|27.11.2017|640|",
+        "3-M-0413|27.11.2017|1,8*|neu gewickelt 2015",
+        "3-M-0421|28.11.2017|75|",
+        "",
+        "Werte in MΩ; * = Wert in GΩ",
+    ]);
+    assert_eq!((stored(&starred, "C4"), stored(&starred, "C5")), (Some(6.4e8), Some(1.8e9)));
+    let lettered = read(&[
+        "ALL READINGS AT 2500 V D.C., IN THOUSANDS OF MEGOHMS UNLESS MARKED M",
+        "",
+        "DATE|1 MIN|10 MIN|WDG C",
+        "14 MAR 1977|1.25|3.9|18",
+        "22 MAR 1978|640M|1.7|31",
+    ]);
+    assert_eq!(
+        (stored(&lettered, "B4"), stored(&lettered, "B5"), stored(&lettered, "C5")),
+        (Some(1.25e9), Some(6.4e8), Some(1.7e9))
+    );
+}
+
+#[test]
+fn phases_beside_and_above_are_a_matrix() {
+    let read = read(&[
+        "Insulation between phases and to earth, bridges removed. GΩ, 1 min",
+        "",
+        "Extruder 1|21-01-2019|1000 V",
+        "|U|V|W|Earth",
+        "U|x|1.8|1.7|0.9",
+        "V||x|1.9|0.95",
+        "W|||x|0.92",
+    ]);
+    let circuits = ["C5", "D5", "D6", "E5", "E7"].map(|cell| read.circuit(cell));
+    assert_eq!(circuits, [Some("U-V"), Some("W-U"), Some("V-W"), Some("U-E"), Some("W-E")]);
+}

@@ -188,6 +188,9 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             }
             let stack: Vec<Item> = before.into_iter().chain([item]).copied().collect();
             let mut heading = Heading::sum(view, &stack);
+            if is_dated_stage(view, item, next) && heading.concept().is_none() {
+                heading.concepts = vec![(Concept::Date, 0.9, *item)];
+            }
             let behind = line.get(index + 2).filter(|unit| unit.column == next.right + 1);
             let unit =
                 behind.filter(|unit| pair_unit::tell(view, &mut heading, unit) || is_written_unit(view.sense(unit)));
@@ -261,8 +264,13 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
                 0.5
             }
         }
-        None => colon || voltage::is_bare_pair(text, view.sense(value)),
+        None => colon || voltage::is_bare_pair(text, view.sense(value)) || is_dated_stage(view, label, value),
     }
+}
+
+/// "AS RECEIVED | 15 May 2018": a stage with its day.
+fn is_dated_stage(view: &View<'_>, label: &Item, value: &Item) -> bool {
+    view.sense(label).is_stage && view.sense(value).kind == Kind::Date
 }
 
 /// `Date: 3/14/87   Tested by: R.K.` in one cell: each label with what follows it.

@@ -167,11 +167,22 @@ pub fn read(text: &str) -> Label {
     }
     let Some(scale) = unit::scale::find(&mended) else { return components(&mended) };
     let mut label = components(&scale.rest);
-    if !label.units.is_empty() {
-        let told = label.units.len();
+    // "×10⁻⁴, 50 Hz": nobody multiplies hertz, volts or minutes.
+    let is_scalable = label.units.first().is_some_and(|best| {
+        !matches!(
+            best.unit.dimension,
+            Dimension::Voltage
+                | Dimension::Time
+                | Dimension::Temperature
+                | Dimension::Frequency
+                | Dimension::Speed
+                | Dimension::Power
+        )
+    });
+    if is_scalable {
         label.units = unit::scaled(std::mem::take(&mut label.units), scale.power);
         label.unit_text = label.units.first().map(|best| best.unit.symbol.to_owned()).unwrap_or_default();
-        if told > 0 && label.units.is_empty() {
+        if label.units.is_empty() {
             label.scale = Some(None);
         }
         return label;

@@ -269,6 +269,7 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
         || !label.units.is_empty()
         || label.elapsed_s.is_some()
         || label.voltage_v.is_some()
+        || label.scale.is_some()
         || !label.circuits.is_empty()
         || !circuits.is_empty();
     if label.statistic.is_none() {
@@ -297,6 +298,10 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
 /// Whether the unit of a clause is meant as one: prose is full of words that are also loose spellings of units.
 fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     let Some(best) = label.units.first() else { return false };
+    // "Lectura a 1 min" holds no ampere.
+    if label.unit_text.len() == 1 && clause.trim().len() > 1 && !clause.contains(['(', '[']) {
+        return false;
+    }
     // "900 kW" is a rating, no unit of what stands below.
     let is_behind_number =
         |at: usize| clause.get(..at).is_some_and(|before| before.trim_end().ends_with(|c: char| c.is_ascii_digit()));

@@ -71,6 +71,11 @@ impl Reader<'_, '_, '_> {
 
     /// The stage that a title right above the block tells, of this block only.
     fn block_stage(&self) -> Option<Told<Stage>> {
+        if let Found::One(index, Via::Block) = self.scene.pair(self.block, Concept::Date)
+            && let Some(by) = &self.scene.loose.pairs[index].heading.stage
+        {
+            return Some(self.told(by.value, Via::Block, &by.item));
+        }
         let tell = |caption: &Caption| caption.heading.stage.as_ref().map(|by| by.value.code().to_owned());
         let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
         let caption = &self.scene.loose.captions[index];

@@ -116,6 +116,8 @@ impl Reader<'_, '_, '_> {
             Terminals::Known(told) => Some(told),
             _ => None,
         };
+        let is_sure = |by: &&By<Vec<CircuitMeaning>>| by.value.iter().any(|meaning| meaning.weight >= 0.5);
+        let head = Some(head).filter(is_sure)?;
         let (row, head) = (known(row, Via::Row)?, known(head, Via::Column)?);
         let are_apart =
             row.value != head.value && head.value != Circuit::AllToEarth && row.value != Circuit::AllToEarth;

@@ -134,10 +134,19 @@ impl Reader<'_, '_, '_> {
         }
         let (.., best, _) = heading.concepts.first()?;
         // "IP" is a polarization index as often as a degree of protection.
-        let measured = heading
-            .concepts
-            .iter()
-            .find(|(concept, weight, _)| fit::quantity(*concept).is_some() && *weight + 0.05 >= *best);
+        let in_unit = |concept: Concept| {
+            let units = heading.units.iter().flat_map(|by| &by.value.0);
+            let dimension = fit::quantity(concept).map(Quantity::dimension);
+            units.filter(|meaning| meaning.weight >= 0.9).any(|meaning| Some(meaning.unit.dimension) == dimension)
+        };
+        // "Surge, difference %": of two names that of the unit.
+        let by_unit = heading.concepts.iter().find(|(concept, weight, _)| *weight >= 0.6 && in_unit(*concept));
+        let measured = by_unit.or_else(|| {
+            heading
+                .concepts
+                .iter()
+                .find(|(concept, weight, _)| fit::quantity(*concept).is_some() && *weight + 0.05 >= *best)
+        });
         let (concept, weight, item) = measured.or(heading.concepts.first())?;
         if let Some(quantity) = fit::quantity(*concept) {
             return Some(What::Measured(self.told(quantity, via, item)));

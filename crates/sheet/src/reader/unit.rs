@@ -83,10 +83,14 @@ impl Reader<'_, '_, '_> {
         let scale =
             [places.label, Some(places.column)].into_iter().flatten().find_map(|heading| heading.scale.as_ref());
         let Some(scale) = scale else {
-            return match self.unscaled_beside(places, quantity) {
+            return match (self.unscaled_beside(places, quantity), self.scale_of_title(quantity)) {
+                (UnitTold::Known(told), Some(Some(power))) if quantity.dimension() == Dimension::Ratio => told
+                    .value
+                    .times_ten_to(power)
+                    .map_or(UnitTold::Untold, |value| UnitTold::Known(Told { value, ..told })),
                 // "×10" over a table that tells its unit elsewhere: whether it is meant for it a person knows.
-                UnitTold::Known(_) if self.is_scaled_by_title() => UnitTold::Untold,
-                told => told,
+                (UnitTold::Known(_), Some(_)) => UnitTold::Untold,
+                (told, _) => told,
             };
         };
         let has_unit = |heading: &Heading| heading.units.as_ref().is_some_and(|by| !by.value.0.is_empty());
@@ -103,10 +107,18 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// Whether a title over the block tells a factor and no unit.
-    fn is_scaled_by_title(&self) -> bool {
-        let tell = |caption: &crate::loose::Caption| caption.heading.scale.as_ref().map(|by| format!("{:?}", by.value));
-        matches!(self.scene.caption(self.block, tell), Found::One(..))
+    /// The factor without a unit that a title over the block tells of this quantity, or of no one in particular.
+    fn scale_of_title(&self, quantity: Quantity) -> Option<Option<i32>> {
+        let tell = |caption: &crate::loose::Caption| {
+            let named: Vec<Quantity> =
+                caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).collect();
+            // A title of several quantities tells the factor of the ratio among them.
+            let is_meant = quantity.dimension() == Dimension::Ratio || named.iter().all(|other| *other == quantity);
+            let fits = named.is_empty() || named.contains(&quantity) && is_meant;
+            caption.heading.scale.as_ref().filter(|_| fits).map(|by| format!("{:?}", by.value))
+        };
+        let Found::One(index, _) = self.scene.caption(self.block, tell) else { return None };
+        self.scene.loose.captions.get(index)?.heading.scale.as_ref().map(|by| by.value)
     }
 
     fn unscaled_beside(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {

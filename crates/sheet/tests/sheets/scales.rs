@@ -137,3 +137,17 @@ fn phases_beside_and_above_are_a_matrix() {
     let circuits = ["C5", "D5", "D6", "E5", "E7"].map(|cell| read.circuit(cell));
     assert_eq!(circuits, [Some("U-V"), Some("W-U"), Some("V-W"), Some("U-E"), Some("W-E")]);
 }
+
+#[test]
+fn a_factor_in_a_title_is_that_of_its_ratio() {
+    let read = read(&[
+        "Generator - tg δ (×10⁻⁴) et capacité, phase contre masse, 50 Hz",
+        "",
+        "Phase|U kV|tg δ|C nF",
+        "U|2|78|182,1",
+        "V|2|75|181,6",
+        "W|2|80|182,9",
+    ]);
+    assert_eq!(stored(&read, "C4"), Some(0.0078));
+    assert_eq!(stored(&read, "D4"), Some(1.821e-7));
+}

@@ -295,3 +295,33 @@ fn a_rated_voltage_in_a_title_is_no_voltage_of_the_test() {
     ]));
     assert_eq!((shop.quantity("B4"), shop.volts("B4")), (Some("insulation_resistance"), None));
 }
+
+#[test]
+fn a_stage_with_its_day_dates_what_stands_below_it() {
+    let read = Read::of(text_grid(&[
+        "Their tag|FAN-7B",
+        "",
+        "AS RECEIVED|15 May 2018",
+        "|T1|T2|T3",
+        "Megohms to frame, 500 V dc, 1 min|3.2|2.9|3.4",
+        "",
+        "BEFORE DISPATCH|22 June 2018",
+        "|T1|T2|T3",
+        "Megohms to frame, 500 V dc, 1 min|2000+|2000+|1850",
+        "Surge, difference % at 2200 V peak|1.1|0.8|1.4",
+    ]));
+    assert_eq!((read.day("B5").as_deref(), read.day("D9").as_deref()), (Some("2018-05-15"), Some("2018-06-22")));
+    assert!(matches!(read.quantity("B10"), None | Some("surge_difference")), "{:?}", read.quantity("B10"));
+}
+
+#[test]
+fn a_deviation_beside_a_peak_is_that_of_surges_between_the_phases_of_its_heading() {
+    let read = Read::of(text_grid(&[
+        "Atelier bobinage – essais onde de choc",
+        "",
+        "N° moteur|Crête (kV)|Écart U/V (%)|Écart V/W (%)|Écart W/U (%)|Limite (%)",
+        "M-70211|2.1|2.4|1.9|3|10",
+        "M-70212|2.1|1.2|1.5|1.1|10",
+    ]));
+    assert_eq!((read.quantity("C4"), read.circuit("D5")), (Some("surge_difference"), Some("V-W")));
+}

@@ -230,7 +230,9 @@ fn unit_run(
             let Some(run) = text.get(*start..*end) else { continue };
             let run = run.trim().trim_matches([',', ';', ':', '=', '|']);
             let whole = run.len() == text.trim().len();
-            let fits = (run.chars().count() == 1) == letters && !run.is_empty();
+            // "A la entrada", "V phase": a letter is a unit at the end of what is said only.
+            let ends = text.get(*end..).is_some_and(|rest| !rest.trim_start().starts_with(char::is_alphanumeric));
+            let fits = (run.chars().count() == 1) == letters && !run.is_empty() && (!letters || ends);
             if fits && free(*start, *end) && take(run, if whole { 0.3 } else { 0.55 }, label) {
                 return Some((*start, *end));
             }

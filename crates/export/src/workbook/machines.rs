@@ -9,9 +9,6 @@ use std::collections::BTreeMap;
 use windrow_model::consolidated::{MACHINES, MachineColumn as Column};
 use windrow_model::{Asset, Finding};
 
-/// Levels, gravest first.
-pub(super) const LEVELS: [&str; 4] = ["act", "plan", "watch", "note"];
-
 /// What the sheet tells beside the nameplate.
 #[derive(Default)]
 struct Standing<'a> {
@@ -45,20 +42,16 @@ fn standings(rows: &Rows) -> BTreeMap<&str, Standing<'_>> {
         if let Some(asset) = &finding.asset_id {
             let standing = standings.entry(asset).or_default();
             standing.open += 1;
-            standing.worst = standing.worst.into_iter().chain([finding.level.as_str()]).min_by_key(|level| rank(level));
+            standing.worst =
+                standing.worst.into_iter().chain([finding.level.as_str()]).min_by_key(|level| Finding::rank_of(level));
         }
     }
     standings
 }
 
-/// Place of a level, the gravest first.
-fn rank(level: &str) -> usize {
-    LEVELS.iter().position(|known| *known == level).unwrap_or(LEVELS.len())
-}
-
 /// Open ones first, the gravest first.
 pub(super) fn order(finding: &Finding) -> (bool, usize) {
-    (!finding.is_open(), rank(&finding.level))
+    (!finding.is_open(), finding.rank())
 }
 
 fn cell(column: Column, asset: &Asset, standing: Option<&Standing<'_>>) -> Cell {

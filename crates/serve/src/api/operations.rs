@@ -4,6 +4,7 @@ use super::{Asked, read, write};
 use crate::app::Shared;
 use crate::trouble::Trouble;
 use serde_json::Value;
+use windrow_model::Finding;
 
 /// Methods in use.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -108,7 +109,7 @@ const fn changes(
 
 const LIMIT: Takes = may("limit", Kind::Number, "Most rows that are given: 100 without it, 1000 at most.");
 const OFFSET: Takes = may("offset", Kind::Number, "Rows that are passed over.");
-const LEVEL: Kind = Kind::OneOf(&["act", "plan", "watch", "note"]);
+const LEVEL: Kind = Kind::OneOf(&Finding::LEVELS);
 const BY: Takes = may("by", Kind::Text, "Who says so.");
 
 /// All of them.

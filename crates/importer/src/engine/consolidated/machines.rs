@@ -22,8 +22,8 @@ const PLATE: &[Field] = &[
     (Column::Frequency, PlateField::RatedFrequency, quantity, "a number of Hz"),
     (Column::Winding, PlateField::WindingKind, winding, "random or form"),
     (Column::InsulationClass, PlateField::InsulationClass, insulation_class, "a class of IEC 60085 such as 155"),
-    (Column::InsulationEra, PlateField::InsulationEra, text, "a text"),
-    (Column::Conductor, PlateField::Conductor, text, "a text"),
+    (Column::InsulationEra, PlateField::InsulationEra, insulation_era, "thermoplastic or thermosetting"),
+    (Column::Conductor, PlateField::Conductor, conductor, "copper or aluminium"),
     (Column::Made, PlateField::MadeYear, made, "a year"),
     (Column::InService, PlateField::InService, in_service, "yes or no"),
 ];
@@ -70,6 +70,9 @@ fn mention(line: &Line<'_>) -> Mention {
         description: line.text(Column::Description.code()),
         site: line.text(Column::Site.code()),
         area: line.text(Column::Area.code()),
+        location: line.text(Column::Location.code()),
+        parent: line.text(Column::Parent.code()),
+        list_key: line.text(Column::ListKey.code()),
         plate,
         ..Mention::default()
     }
@@ -85,15 +88,15 @@ fn quantity(cell: &Cell) -> Option<PlateValue> {
 }
 
 fn made(cell: &Cell) -> Option<PlateValue> {
-    number(cell).filter(is_year).map(PlateValue::Number)
+    number(cell).filter(|year| is_year(*year)).map(PlateValue::Number)
 }
 
-fn is_year(year: &f64) -> bool {
-    YEARS.contains(year) && year.fract() == 0.0
+fn is_year(year: f64) -> bool {
+    YEARS.contains(&year) && year.fract() == 0.0
 }
 
 fn rewound(cell: &Cell) -> Option<Vec<f64>> {
-    cell.text.split_whitespace().map(|year| year.parse().ok().filter(is_year)).collect()
+    cell.text.split_whitespace().map(|year| year.parse().ok().filter(|year| is_year(*year))).collect()
 }
 
 fn class(cell: &Cell) -> Option<PlateValue> {
@@ -102,11 +105,23 @@ fn class(cell: &Cell) -> Option<PlateValue> {
 }
 
 fn winding(cell: &Cell) -> Option<PlateValue> {
-    matches!(cell.text.as_str(), "random" | "form").then(|| text(cell)).flatten()
+    one_of(&["random", "form"], cell)
 }
 
 fn insulation_class(cell: &Cell) -> Option<PlateValue> {
-    CLASSES.contains(&cell.text.as_str()).then(|| text(cell)).flatten()
+    one_of(&CLASSES, cell)
+}
+
+fn insulation_era(cell: &Cell) -> Option<PlateValue> {
+    one_of(&["thermoplastic", "thermosetting"], cell)
+}
+
+fn conductor(cell: &Cell) -> Option<PlateValue> {
+    one_of(&["copper", "aluminium"], cell)
+}
+
+fn one_of(codes: &[&str], cell: &Cell) -> Option<PlateValue> {
+    codes.contains(&cell.text.as_str()).then(|| text(cell)).flatten()
 }
 
 fn in_service(cell: &Cell) -> Option<PlateValue> {
@@ -134,6 +149,9 @@ fn mark(sheet: &Sheet<'_>, line: &Line<'_>, mention: u32, into: &mut Understood)
         (Column::Description, "description"),
         (Column::Site, "site"),
         (Column::Area, "area"),
+        (Column::Location, "functional_location"),
+        (Column::Parent, "parent"),
+        (Column::ListKey, "list_key"),
         (Column::Rewound, "rewound_years"),
     ]);
     let told: Vec<(&str, &str)> = told.map(|(column, name)| (column.code(), name)).collect();

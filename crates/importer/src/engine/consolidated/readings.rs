@@ -5,8 +5,8 @@ use super::machines::Known;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use windrow_model::consolidated::ReadingColumn as Column;
-use windrow_model::kind::{Outcome, TemperatureBasis};
-use windrow_model::raw::{Mention, RawReading, RawTest, Target, Understood};
+use windrow_model::kind::{Outcome, TemperatureBasis, VoltageBasis};
+use windrow_model::raw::{Mention, RawReading, RawTest, Target, Told, Understood, Via};
 use windrow_model::{
     Bound, Circuit, Disposition, Flag, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind,
     Text, Unit,
@@ -25,6 +25,7 @@ const OF_TEST: &[(Column, &str)] = &[
     (Column::Humidity, "relative_humidity_pct"),
     (Column::DewPoint, "dew_point_c"),
     (Column::TestVoltage, "test_voltage_v"),
+    (Column::TestVoltageBasis, "test_voltage_basis"),
     (Column::Stage, "stage"),
     (Column::Instrument, "instrument"),
     (Column::Tester, "tester"),
@@ -128,7 +129,7 @@ fn different(line: &Line<'_>, first: &Line<'_>) -> Result<(), Doubt> {
 }
 
 fn is_same(column: Column, a: Option<&Cell>, b: Option<&Cell>) -> bool {
-    let told = |cell: Option<&Cell>| cell.filter(|cell| !cell.text.is_empty()).is_some();
+    let told = |cell: Option<&Cell>| cell.is_some_and(|cell| !cell.text.is_empty());
     let (Some(a), Some(b)) = (a, b) else { return told(a) == told(b) };
     let is_number = [a, b].iter().any(|cell| matches!(cell.content, Content::Number(_)));
     match column {
@@ -164,7 +165,7 @@ fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
         ambient_temperature_c: line.number(Column::Ambient.code()),
         relative_humidity_pct: line.number(Column::Humidity.code()),
         dew_point_c: line.number(Column::DewPoint.code()),
-        test_voltage_v: line.number(Column::TestVoltage.code()),
+        test_voltage_v: test_voltage(line),
         instrument: line.text(Column::Instrument.code()),
         tester: line.text(Column::Tester.code()),
         remarks: line.text(Column::Remarks.code()).into_iter().collect(),
@@ -172,6 +173,13 @@ fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
         reported_outcome: line.text(Column::ReportedOutcome.code()),
         ..RawTest::blank(machine, kind.unwrap_or(TestKind::InsulationResistance), first.place.clone())
     }
+}
+
+/// The test voltage; one that was assumed stays so, for it proves nothing.
+fn test_voltage(line: &Line<'_>) -> Option<Told<f64>> {
+    let basis = line.cell(Column::TestVoltageBasis.code()).and_then(|cell| VoltageBasis::from_code(&cell.text));
+    let told = line.number(Column::TestVoltage.code())?;
+    Some(if basis == Some(VoltageBasis::Assumed) { Told { via: Via::Assumed, ..told } } else { told })
 }
 
 /// Whether a line must tell it.
@@ -209,6 +217,13 @@ const CHECKS: &[Check] = &[
     (Column::Elapsed, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Elapsed),
     (Column::Voltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
     (Column::TestVoltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
+    (
+        Column::TestVoltageBasis,
+        Need::WhereTold,
+        |cell| VoltageBasis::from_code(&cell.text).is_some(),
+        "a basis",
+        Question::Voltage,
+    ),
     (Column::Temperature, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
     (
         Column::TemperatureBasis,

@@ -2,7 +2,7 @@
 
 use super::{is_readings, understand};
 use windrow_model::consolidated::{MACHINES, MachineColumn, READINGS, ReadingColumn};
-use windrow_model::raw::{CellMark, PlateField, PlateValue, RawHold, SourceStatus, Understood};
+use windrow_model::raw::{CellMark, PlateField, PlateValue, RawHold, SourceStatus, Understood, Via};
 use windrow_model::{Disposition, Question};
 use windrow_source::{Cell, Grid, Workbook};
 
@@ -16,6 +16,9 @@ fn machines() -> Lines {
         let cell = |column: &MachineColumn| match column {
             MachineColumn::Tag => tag.to_owned(),
             MachineColumn::Class => "EM".to_owned(),
+            MachineColumn::Location => format!("N-10-{tag}"),
+            MachineColumn::Parent => "N-10".to_owned(),
+            MachineColumn::ListKey => format!("key of {tag}"),
             MachineColumn::Voltage => "6600".to_owned(),
             MachineColumn::Rewound => "1985 1998".to_owned(),
             MachineColumn::InService => "yes".to_owned(),
@@ -45,6 +48,8 @@ fn readings() -> Lines {
                 ReadingColumn::DewPoint => "12",
                 ReadingColumn::ReportedReference => "20",
                 ReadingColumn::TemperatureBasis => "measured",
+                ReadingColumn::TestVoltage => "5000",
+                ReadingColumn::TestVoltageBasis => "recorded",
                 ReadingColumn::Flags => "unit_assumed voltage_assumed",
                 ReadingColumn::Machine => "id of P-1",
                 ReadingColumn::Test => "id of the test",
@@ -110,6 +115,21 @@ fn a_workbook_as_it_was_exported_is_read_whole() {
     assert!(understood.holds.is_empty(), "{:?}", understood.holds);
     assert!(marked(&understood, Disposition::Unread).is_empty());
     assert_eq!(understood.tests[0].readings[0].flags.len(), 2);
+    let listed = &understood.machines[0];
+    let told = [&listed.location, &listed.parent, &listed.list_key].map(|told| told.as_ref().unwrap().value.as_str());
+    assert_eq!(told, ["N-10-P-1", "N-10", "key of P-1"]);
+}
+
+#[test]
+fn a_test_voltage_that_was_assumed_stays_so() {
+    for (basis, via) in [("recorded", Via::Row), ("assumed", Via::Assumed)] {
+        let mut lines = readings();
+        let at = ReadingColumn::ALL.iter().position(|known| *known == ReadingColumn::TestVoltageBasis).unwrap();
+        lines.iter_mut().skip(1).for_each(|line| line[at] = basis.to_owned());
+        let understood = read(&[(MACHINES, &machines()), (READINGS, &lines)]);
+        let told = understood.tests[0].test_voltage_v.as_ref().unwrap();
+        assert_eq!((told.value.to_bits(), told.via), (5000_f64.to_bits(), via), "{basis}");
+    }
 }
 
 #[test]
@@ -150,6 +170,7 @@ fn what_cannot_be_read_is_asked_and_never_dropped() {
         ReadingColumn::Ambient,
         ReadingColumn::Humidity,
         ReadingColumn::DewPoint,
+        ReadingColumn::TestVoltageBasis,
         ReadingColumn::ReportedReference,
         ReadingColumn::Flags,
     ] {
@@ -180,7 +201,9 @@ fn a_heading_that_is_missing_or_stands_twice_is_asked_about() {
 fn a_column_that_somebody_added_is_unread_and_the_rest_is_read() {
     let (mut plates, mut lines) = (machines(), readings());
     for (sheet, text) in [(&mut plates, "checked"), (&mut lines, "seen")] {
-        sheet.iter_mut().for_each(|line| line.push(text.to_owned()));
+        for line in sheet.iter_mut() {
+            line.push(text.to_owned());
+        }
     }
     let understood = read(&[(MACHINES, &plates), (READINGS, &lines)]);
     assert_eq!((understood.machines.len(), numbers(&understood)), (2, vec![910.0, 2100.0]));
@@ -199,6 +222,8 @@ fn a_nameplate_value_that_cannot_be_read_is_asked_about() {
         (MachineColumn::Rewound, "1985 or 86", PlateField::RewoundYear),
         (MachineColumn::Winding, "coils", PlateField::WindingKind),
         (MachineColumn::InsulationClass, "good", PlateField::InsulationClass),
+        (MachineColumn::InsulationEra, "old", PlateField::InsulationEra),
+        (MachineColumn::Conductor, "gold", PlateField::Conductor),
     ] {
         let mut lines = machines();
         let at = MachineColumn::ALL.iter().position(|known| *known == column).unwrap();

@@ -4,6 +4,7 @@
 //! Sheets that the export computed (summaries, findings, questions) are accounted for as derived: they are made again from the readings.
 
 mod cells;
+mod checks;
 mod machines;
 mod readings;
 

@@ -1,6 +1,7 @@
 //! Sheets of readings: one line a reading, with all that is told of its test.
 
 use super::cells::{Doubt, Line, Sheet, day, number};
+use super::checks::{self, doubt, expected, flags, unit_of};
 use super::machines::Known;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -8,8 +9,7 @@ use windrow_model::consolidated::ReadingColumn as Column;
 use windrow_model::kind::{Outcome, TemperatureBasis, VoltageBasis};
 use windrow_model::raw::{Mention, RawReading, RawTest, Target, Told, Understood, Via};
 use windrow_model::{
-    Bound, Circuit, Disposition, Flag, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind,
-    Text, Unit,
+    Bound, Circuit, Disposition, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind, Text,
 };
 use windrow_source::Cell;
 use windrow_source::grid::Content;
@@ -144,7 +144,7 @@ fn asked(column: Column) -> Question {
     if OF_MACHINE.contains(&column) {
         return Question::Machine;
     }
-    CHECKS.iter().find(|(known, ..)| *known == column).map_or(Question::Layout, |(.., question)| *question)
+    checks::question(column).unwrap_or(Question::Layout)
 }
 
 /// A machine that the workbook does not list.
@@ -182,81 +182,6 @@ fn test_voltage(line: &Line<'_>) -> Option<Told<f64>> {
     Some(if basis == Some(VoltageBasis::Assumed) { Told { via: Via::Assumed, ..told } } else { told })
 }
 
-/// Whether a line must tell it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Need {
-    Always,
-    WhereTold,
-}
-
-/// A column, whether it must be told, how its cells are read, what is expected, and what is asked otherwise.
-type Check = (Column, Need, fn(&Cell) -> bool, &'static str, Question);
-
-/// What must hold of a line so that nothing of it is dropped in silence.
-const CHECKS: &[Check] = &[
-    (Column::Kind, Need::Always, |cell| TestKind::from_code(&cell.text).is_some(), "a kind of test", Question::Layout),
-    (
-        Column::Quantity,
-        Need::Always,
-        |cell| Quantity::from_code(&cell.text).is_some(),
-        "a quantity",
-        Question::Quantity,
-    ),
-    (Column::Value, Need::Always, |cell| number(cell).is_some(), "a number", Question::IllegibleValue),
-    (Column::Unit, Need::Always, |cell| unit_of(&cell.text).is_some(), "a unit", Question::Unit),
-    (Column::Bound, Need::Always, |cell| Bound::from_code(&cell.text).is_some(), "a bound", Question::IllegibleValue),
-    (Column::Circuit, Need::WhereTold, |cell| Circuit::from_code(&cell.text).is_some(), "a circuit", Question::Circuit),
-    (Column::Date, Need::WhereTold, |cell| day(cell).is_some(), "a date", Question::Date),
-    (
-        Column::Precision,
-        Need::WhereTold,
-        |cell| Precision::from_code(&cell.text).is_some(),
-        "a precision",
-        Question::Date,
-    ),
-    (Column::Elapsed, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Elapsed),
-    (Column::Voltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
-    (Column::TestVoltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
-    (
-        Column::TestVoltageBasis,
-        Need::WhereTold,
-        |cell| VoltageBasis::from_code(&cell.text).is_some(),
-        "a basis",
-        Question::Voltage,
-    ),
-    (Column::Temperature, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
-    (
-        Column::TemperatureBasis,
-        Need::WhereTold,
-        |cell| TemperatureBasis::from_code(&cell.text).is_some(),
-        "a basis",
-        Question::Layout,
-    ),
-    (Column::Ambient, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
-    (Column::Humidity, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::IllegibleValue),
-    (Column::DewPoint, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
-    (
-        Column::Reported,
-        Need::WhereTold,
-        |cell| Reported::from_code(&cell.text).is_some(),
-        "a code",
-        Question::Corrected,
-    ),
-    (Column::ReportedReference, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
-    (Column::Flags, Need::WhereTold, |cell| flags(cell).is_some(), "codes of flags apart by blanks", Question::Layout),
-    (Column::Outcome, Need::WhereTold, |cell| Outcome::from_code(&cell.text).is_some(), "an outcome", Question::Layout),
-    (Column::Stage, Need::WhereTold, |cell| Stage::from_code(&cell.text).is_some(), "a stage", Question::Layout),
-];
-
-/// The first thing on a line that is not as the export writes it.
-fn doubt(line: &Line<'_>) -> Option<Doubt> {
-    CHECKS.iter().find_map(|(column, need, holds, what, question)| {
-        let cell = line.cell(column.code());
-        let fits = cell.map_or(*need == Need::WhereTold, holds);
-        (!fits).then(|| Doubt::of(*question, expected(line, *column, what)))
-    })
-}
-
 fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
     if let Some(doubt) = doubt(line) {
         return Err(doubt);
@@ -289,23 +214,6 @@ fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
         steps: original.into_iter().collect(),
         flags: line.cell(Column::Flags.code()).and_then(flags).unwrap_or_default(),
     })
-}
-
-fn expected(line: &Line<'_>, column: Column, what: &str) -> String {
-    let found = line.cell(column.code()).map(|cell| cell.text.as_str()).unwrap_or_default();
-    format!(
-        "under \"{column}\" stands {found:?}, and {what} of the schema is expected: the workbook was changed since it was exported"
-    )
-}
-
-/// Flags by their codes; `None` where one is none.
-fn flags(cell: &Cell) -> Option<Vec<Flag>> {
-    cell.text.split_whitespace().map(Flag::from_code).collect()
-}
-
-/// The unit with this symbol or code.
-fn unit_of(text: &str) -> Option<Unit> {
-    Unit::ALL.iter().copied().find(|unit| unit.symbol == text || unit.ucum == text)
 }
 
 /// Marks the cells of a line that became a reading of a test; `shared` is what cells about the test are.

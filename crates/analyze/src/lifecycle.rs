@@ -8,9 +8,6 @@ use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Word};
 
-/// Levels, gravest first.
-const LEVELS: [&str; 4] = ["act", "plan", "watch", "note"];
-
 const OPEN: &str = "open";
 const CHANGED: &str = "changed";
 const ACKNOWLEDGED: &str = "acknowledged";
@@ -100,16 +97,12 @@ fn heed(finding: &mut Finding, word: &Acknowledgement) {
     if !finding.changes.contains(&step) {
         finding.changes.push(step);
     }
-    let covers = rank(&finding.level) >= rank(&word.level);
+    let covers = finding.rank() >= Finding::rank_of(&word.level);
     match word.word {
         Word::Acknowledged if covers => finding.state = ACKNOWLEDGED.into(),
         Word::TakenBack if finding.state == ACKNOWLEDGED => finding.state = OPEN.into(),
         Word::Acknowledged | Word::TakenBack => {}
     }
-}
-
-fn rank(level: &str) -> usize {
-    LEVELS.iter().position(|known| *known == level).unwrap_or(LEVELS.len())
 }
 
 /// The tests that were judged.

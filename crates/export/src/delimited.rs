@@ -75,8 +75,9 @@ mod tests {
         let numbers = ColumnData::Double(vec![Some(-7.5); texts.len()]);
         let bytes = table(&INFO, &[column, numbers]).unwrap();
         let mut reader = csv::Reader::from_reader(bytes.as_slice());
-        for (record, text) in reader.records().zip(texts) {
-            let record = record.unwrap();
+        let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+        assert_eq!(records.len(), texts.len());
+        for (record, text) in records.iter().zip(texts) {
             assert!(!record[0].starts_with(['=', '+', '-', '@', '\t']), "{record:?}");
             assert_eq!(taken_off(&record[0]), text);
             assert_eq!(&record[1], "-7.5", "a number is no formula");

@@ -19,6 +19,14 @@ pub enum Error {
         /// What the system says.
         source: io::Error,
     },
+    /// A table.
+    #[error(
+        "the table {table} has other columns than this version of the program knows; import into a new fleet folder"
+    )]
+    Columns {
+        /// Its name.
+        table: &'static str,
+    },
     /// The store.
     #[error(transparent)]
     Store(#[from] windrow_store::Error),

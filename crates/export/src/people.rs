@@ -6,9 +6,11 @@
 use crate::error::{Error, Result};
 use crate::secret;
 use aho_corasick::{AhoCorasick, MatchKind};
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::io;
+use std::ops::Range;
 use std::path::Path;
 use windrow_model::Text;
 use windrow_model::settings::TesterNames;
@@ -19,6 +21,9 @@ pub const KEY_FILE: &str = "names.key";
 
 /// What stands for a name that was dropped.
 const DROPPED: &str = "[name]";
+
+/// Table and column that holds nothing but a name.
+pub(crate) const TESTER: (&str, &str) = ("tests", "tester");
 
 /// Columns of texts that may hold a name.
 const FREE_TEXT: &[(&str, &[&str])] = &[
@@ -53,7 +58,7 @@ impl People {
         let key = if mode == TesterNames::Pseudonym { key(&folder.join(KEY_FILE))? } else { [0; 32] };
         // A single letter stands everywhere.
         let names: Vec<String> = names.into_iter().filter(|name| name.trim().chars().count() > 1).collect();
-        let search = AhoCorasick::builder().match_kind(MatchKind::LeftmostLongest).build(&names);
+        let search = AhoCorasick::builder().match_kind(MatchKind::Standard).build(&names);
         let search =
             search.map_err(|error| Error::Usage(format!("the names of testers cannot be searched for: {error}")))?;
         Ok(Self { mode, key, names, search: (mode != TesterNames::Keep).then_some(search) })
@@ -96,19 +101,24 @@ impl People {
         let search = self.search.as_ref()?;
         let mut out = String::new();
         let mut end = 0;
-        for found in search.find_iter(text) {
-            let (before, after) = (text.get(..found.start())?, text.get(found.end()..)?);
-            let joins = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
-            if joins(before.chars().next_back()) || joins(after.chars().next()) {
+        let mut words: Vec<Range<usize>> = search
+            .find_overlapping_iter(text)
+            .map(|found| found.range())
+            .filter(|found| is_word(text, found))
+            .collect();
+        // Of names that begin at one place the longest.
+        words.sort_by_key(|found| (found.start, Reverse(found.end)));
+        for found in words {
+            if found.start < end {
                 continue;
             }
-            out.push_str(text.get(end..found.start())?);
-            let name = text.get(found.range())?;
+            out.push_str(text.get(end..found.start)?);
+            let name = text.get(found.clone())?;
             match self.mode {
                 TesterNames::Pseudonym => out.push_str(&self.pseudonym(name)),
                 _ => out.push_str(DROPPED),
             }
-            end = found.end();
+            end = found.end;
         }
         if end == 0 {
             return None;
@@ -124,14 +134,14 @@ impl People {
         }
         let free = FREE_TEXT.iter().find(|(name, _)| *name == table.name).map_or(&[][..], |(_, columns)| columns);
         for (info, column) in table.columns.iter().zip(columns) {
-            if (table.name, info.name) == ("tests", "tester")
-                && let ColumnData::Text(names) = column
-            {
-                for name in names {
-                    *name = name.as_deref().and_then(|name| self.named(name));
+            match column {
+                ColumnData::Text(names) if (table.name, info.name) == TESTER => {
+                    for name in names {
+                        *name = name.as_deref().and_then(|name| self.named(name));
+                    }
                 }
-            } else if free.contains(&info.name) {
-                self.apply_to(column);
+                texts if free.contains(&info.name) => self.apply_to(texts),
+                _ => {}
             }
         }
     }
@@ -156,6 +166,14 @@ impl People {
             _ => {}
         }
     }
+}
+
+/// Whether no letter or digit joins `found` to what stands beside it.
+fn is_word(text: &str, found: &Range<usize>) -> bool {
+    let joins = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
+    let before = text.get(..found.start).and_then(|before| before.chars().next_back());
+    let after = text.get(found.end..).and_then(|after| after.chars().next());
+    !joins(before) && !joins(after)
 }
 
 /// The key of the fleet; made when there is none.
@@ -184,13 +202,25 @@ fn make_key(path: &Path) -> Result<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{KEY_FILE, People};
+    use super::{FREE_TEXT, KEY_FILE, People, TESTER};
     use std::collections::BTreeSet;
     use windrow_model::settings::TesterNames;
+    use windrow_model::table::{ColumnType, TABLES};
 
     fn people(mode: TesterNames, folder: &std::path::Path) -> People {
-        let names = ["A. Example", "Ex", "J"].map(str::to_owned);
+        let names = ["A. Example", "Ex", "Ex A", "J"].map(str::to_owned);
         People::of(mode, BTreeSet::from(names), folder).unwrap()
+    }
+
+    #[test]
+    fn columns_with_names_are_texts_of_the_schema() {
+        let free = FREE_TEXT.iter().flat_map(|(table, columns)| columns.iter().map(|column| (*table, *column)));
+        for (table, column) in free.chain([TESTER]) {
+            let info = TABLES.iter().find(|info| info.name == table).unwrap();
+            let known = info.columns.iter().find(|known| known.name == column).unwrap();
+            let is_treated = matches!(known.kind, ColumnType::Text | ColumnType::TextList | ColumnType::StepList);
+            assert!(is_treated, "{table}.{column}");
+        }
     }
 
     #[test]
@@ -207,6 +237,12 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let dropped = people(TesterNames::Drop, folder.path());
         assert_eq!(dropped.told("by A. Example, Ex and Exit J").as_deref(), Some("by [name], [name] and Exit J"));
+        assert_eq!(
+            dropped.told("Ex Also").as_deref(),
+            Some("[name] Also"),
+            "a longer name that is no word hides no shorter one"
+        );
+        assert_eq!(dropped.told("Ex A, Ex").as_deref(), Some("[name], [name]"));
         assert_eq!(dropped.told("Exit"), None);
         assert_eq!(dropped.named("A. Example"), None);
         assert!(people(TesterNames::Keep, folder.path()).told("A. Example").is_none());

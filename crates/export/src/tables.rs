@@ -1,7 +1,7 @@
 //! All tables of a snapshot, with names as the site wants them.
 
-use crate::error::Result;
-use crate::people::People;
+use crate::error::{Error, Result};
+use crate::people::{People, TESTER};
 use std::collections::BTreeSet;
 use windrow_model::table::{ColumnData, TABLES, Table, TableInfo};
 use windrow_model::{Acknowledgement, Decision};
@@ -40,10 +40,12 @@ impl Tables {
     }
 
     /// The rows of a table.
-    #[must_use]
-    pub fn rows<T: Table>(&self) -> Vec<T> {
+    ///
+    /// # Errors
+    /// When its columns are not those of the schema.
+    pub fn rows<T: Table>(&self) -> Result<Vec<T>> {
         let columns = self.tables.iter().find(|(info, _)| info.name == T::NAME).map(|(_, columns)| columns);
-        columns.and_then(|columns| T::from_columns(columns)).unwrap_or_default()
+        columns.and_then(|columns| T::from_columns(columns)).ok_or(Error::Columns { table: T::NAME })
     }
 
     /// How names were treated.
@@ -67,13 +69,35 @@ fn names(
 ) -> BTreeSet<String> {
     let ruled = decisions.iter().filter_map(|decision| decision.by.clone());
     let mut names: BTreeSet<String> = ruled.chain(words.iter().filter_map(|word| word.by.clone())).collect();
-    let tests = tables.iter().find(|(info, _)| info.name == "tests");
+    let (table, column) = TESTER;
+    let tests = tables.iter().find(|(info, _)| info.name == table);
     let testers = tests.and_then(|(info, columns)| {
-        let at = info.columns.iter().position(|column| column.name == "tester")?;
+        let at = info.columns.iter().position(|known| known.name == column)?;
         columns.get(at)
     });
     if let Some(ColumnData::Text(testers)) = testers {
         names.extend(testers.iter().flatten().map(|name| name.trim().to_owned()));
     }
     names
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Tables;
+    use crate::people::People;
+    use windrow_model::table::{ColumnData, TableInfo};
+    use windrow_model::{Asset, Test};
+
+    #[test]
+    fn a_table_of_other_columns_is_never_an_empty_one() {
+        let info: &'static TableInfo = Box::leak(Box::new(TableInfo::of::<Test>()));
+        let tables = Tables {
+            tables: vec![(info, vec![ColumnData::Double(vec![Some(1.0)])])],
+            people: People::kept(),
+            name: "mill".to_owned(),
+        };
+        let message = tables.rows::<Test>().unwrap_err().to_string();
+        assert!(message.contains("tests") && message.contains("import into a new fleet folder"), "{message}");
+        assert!(tables.rows::<Asset>().is_err(), "nor is one that is not there");
+    }
 }

@@ -31,13 +31,13 @@ struct Rows {
 /// The bytes of the workbook; the same tables give the same bytes.
 pub(crate) fn write(tables: &Tables) -> Result<Vec<u8>> {
     let rows = Rows {
-        assets: tables.rows(),
-        tests: tables.rows(),
-        readings: tables.rows(),
-        summaries: tables.rows(),
-        findings: tables.rows(),
-        holds: tables.rows(),
-        sources: tables.rows(),
+        assets: tables.rows()?,
+        tests: tables.rows()?,
+        readings: tables.rows()?,
+        summaries: tables.rows()?,
+        findings: tables.rows()?,
+        holds: tables.rows()?,
+        sources: tables.rows()?,
     };
     let mut workbook = Workbook::new();
     // A fixed day: the bytes depend on the records alone.

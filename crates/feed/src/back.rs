@@ -1,15 +1,18 @@
-//! What comes back from a maintenance system: acknowledgements, work orders and what people found, as lines of CSV.
+//! What comes back from a maintenance system: acknowledgements, work orders and what people found, as lines of CSV or one by one.
+
+mod answer;
 
 use crate::error::{Error, Result};
-use crate::modes;
+use answer::{Doubt, word};
 use csv::{ByteRecord, ReaderBuilder};
-use jiff::civil::Date;
 use std::collections::BTreeMap;
-use windrow_model::{Acknowledgement, Finding, Word, WorkOutcome};
+use windrow_model::{Acknowledgement, Finding};
 
-/// Headings that are known, with the names under which each is told.
+pub use answer::Answer;
+
+/// Fields of an answer, with the headings under which each is told.
 const COLUMNS: &[(&str, &[&str])] = &[
-    ("finding", &["finding", "finding_id"]),
+    ("finding_id", &["finding", "finding_id"]),
     ("outcome", &["outcome"]),
     ("work_order", &["work_order"]),
     ("failure_mode", &["failure_mode"]),
@@ -17,30 +20,26 @@ const COLUMNS: &[(&str, &[&str])] = &[
     ("on", &["on", "date"]),
     ("reason", &["reason", "note"]),
 ];
-/// Fewest letters of an id that name a finding.
-const FEWEST: usize = 8;
-/// What a line says that tells no outcome.
-const SEEN: &str = "acknowledged";
 
-/// What a file told.
+/// What a file or a request told.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Answers {
-    /// Words on findings, in the order of the file.
+    /// Words on findings, in their order.
     pub words: Vec<Acknowledgement>,
-    /// Lines that say what was known already.
+    /// Lines, or answers of a request, that say what was known already.
     pub known: usize,
-    /// Lines that say nothing that can be used.
+    /// Those that say nothing that can be used.
     pub wrong: Vec<Wrong>,
     /// Headings that are not used.
     pub unused: Vec<String>,
 }
 
-/// What is wrong with a line.
+/// What is wrong with a line, or with an answer of a request.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wrong {
-    /// Number of the line, from 1.
+    /// Number of the line or of the answer, from 1.
     pub line: u64,
-    /// Number of the column, from 1, and its heading; none where the whole line is meant.
+    /// Number of the column or field, from 1, and its name; none where the whole line is meant.
     pub column: Option<(usize, String)>,
     /// What is wrong, and what is expected.
     pub what: String,
@@ -67,27 +66,55 @@ pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> R
     let headings =
         reader.byte_headers().map_err(|error| Error::Usage(format!("no line of headings can be read: {error}")))?;
     let columns = Columns::of(headings)?;
-    let mut answers = Answers { unused: columns.unused.clone(), ..Answers::default() };
-    let mut said: Vec<Acknowledgement> = before.to_vec();
+    let mut taken = Taken::after(before);
+    taken.answers.unused.clone_from(&columns.unused);
     let mut record = ByteRecord::new();
     let mut lines = Lines { bytes, at: 0, line: 1 };
     loop {
         let line = lines.of(reader.position());
         match reader.read_byte_record(&mut record) {
-            Ok(false) => return Ok(answers),
-            Ok(true) => {}
+            Ok(false) => return Ok(taken.answers),
+            Ok(true) => taken.take(Line { columns: &columns, record: &record, number: line }.word(findings)),
             Err(error) => {
-                answers.wrong.push(Wrong { line, column: None, what: format!("it cannot be read: {error}") });
-                continue;
+                taken.take(Err(Wrong { line, column: None, what: format!("it cannot be read: {error}") }));
             }
         }
-        match word(&Line { columns: &columns, record: &record, number: line }, findings) {
-            Ok(word) if said.iter().any(|other| is_same(other, &word)) => answers.known += 1,
+    }
+}
+
+/// Holds the answers of a request against the findings of the fleet and what was said before.
+#[must_use]
+pub fn take(told: &[Answer], findings: &[Finding], before: &[Acknowledgement]) -> Answers {
+    let mut taken = Taken::after(before);
+    for (number, answer) in (1..).zip(told) {
+        taken.take(word(answer, findings).map_err(|Doubt { field, what }| {
+            let at = COLUMNS.iter().position(|(name, _)| *name == field).unwrap_or_default() + 1;
+            Wrong { line: number, column: Some((at, field.to_owned())), what }
+        }));
+    }
+    taken.answers
+}
+
+/// Answers while they are taken.
+struct Taken {
+    answers: Answers,
+    /// What was said so far.
+    said: Vec<Acknowledgement>,
+}
+
+impl Taken {
+    fn after(before: &[Acknowledgement]) -> Self {
+        Self { answers: Answers::default(), said: before.to_vec() }
+    }
+
+    fn take(&mut self, word: std::result::Result<Acknowledgement, Wrong>) {
+        match word {
+            Ok(word) if self.said.iter().any(|other| is_same(other, &word)) => self.answers.known += 1,
             Ok(word) => {
-                said.push(word.clone());
-                answers.words.push(word);
+                self.said.push(word.clone());
+                self.answers.words.push(word);
             }
-            Err(wrong) => answers.wrong.push(wrong),
+            Err(wrong) => self.answers.wrong.push(wrong),
         }
     }
 }
@@ -140,7 +167,7 @@ impl Columns {
                 None => columns.unused.push(heading),
             }
         }
-        if columns.known.contains_key("finding") {
+        if columns.known.contains_key("finding_id") {
             return Ok(columns);
         }
         Err(Error::Usage(
@@ -162,74 +189,29 @@ impl Line<'_> {
         Wrong { line: self.number, column, what }
     }
 
-    /// The text under `name`; `None` where it is empty or the file has no such column.
+    /// The text under `name`, if the file has such a column.
     fn text(&self, name: &str) -> std::result::Result<Option<String>, Wrong> {
         let Some((at, _)) = self.columns.known.get(name) else { return Ok(None) };
         let bytes = self.record.get(*at).unwrap_or_default();
-        let text = std::str::from_utf8(bytes).map_err(|_| self.wrong(name, "it is no UTF-8".to_owned()))?.trim();
-        if text.chars().any(char::is_control) {
-            return Err(self.wrong(name, "it holds control characters".to_owned()));
-        }
-        Ok((!text.is_empty()).then(|| text.to_owned()))
+        let text = std::str::from_utf8(bytes).map_err(|_| self.wrong(name, "it is no UTF-8".to_owned()))?;
+        Ok(Some(text.to_owned()))
     }
-}
 
-fn word(line: &Line<'_>, findings: &[Finding]) -> std::result::Result<Acknowledgement, Wrong> {
-    if line.record.len() > line.columns.count {
-        let what = format!(
-            "it has {} fields under {} headings: quote texts that hold the delimiter",
-            line.record.len(),
-            line.columns.count
-        );
-        return Err(Wrong { line: line.number, column: None, what });
-    }
-    let finding = find(line, findings)?;
-    let outcome = match line.text("outcome")?.map(|text| text.to_lowercase().replace([' ', '-'], "_")) {
-        None => None,
-        Some(text) if text == SEEN => None,
-        Some(text) => Some(WorkOutcome::from_code(&text).ok_or_else(|| {
-            line.wrong("outcome", format!("{text:?} is none; acknowledged, confirmed, nothing_found or repaired is"))
-        })?),
-    };
-    let failure_mode = match line.text("failure_mode")? {
-        None => None,
-        Some(text) => Some(modes::known(&text).map(str::to_owned).ok_or_else(|| {
-            line.wrong(
-                "failure_mode",
-                format!("{text:?} is no failure mode of a motor or generator; {} are (ISO 14224)", modes::all()),
-            )
-        })?),
-    };
-    let on = match line.text("on")? {
-        None => None,
-        Some(text) => {
-            Some(text.parse::<Date>().map_err(|_| line.wrong("on", format!("{text:?} is no day; 2026-11-28 is")))?)
+    fn word(&self, findings: &[Finding]) -> std::result::Result<Acknowledgement, Wrong> {
+        let (fields, headings) = (self.record.len(), self.columns.count);
+        if fields > headings {
+            let what = format!("it has {fields} fields under {headings} headings: quote texts that hold the delimiter");
+            return Err(Wrong { line: self.number, column: None, what });
         }
-    };
-    Ok(Acknowledgement {
-        finding: finding.finding_id.clone(),
-        word: Word::Acknowledged,
-        level: finding.level.clone(),
-        reason: line.text("reason")?.unwrap_or_else(|| "told by the maintenance system".to_owned()),
-        by: line.text("by")?,
-        on: on.map(|day| day.to_string()),
-        work_order: line.text("work_order")?,
-        outcome,
-        failure_mode,
-    })
-}
-
-fn find<'a>(line: &Line<'_>, findings: &'a [Finding]) -> std::result::Result<&'a Finding, Wrong> {
-    let id = line
-        .text("finding")?
-        .ok_or_else(|| line.wrong("finding", "it is empty; the id of a finding is expected".to_owned()))?;
-    let asked = id.to_lowercase();
-    let mut found = findings.iter().filter(|finding| asked.len() >= FEWEST && finding.finding_id.starts_with(&asked));
-    match (found.next(), found.next()) {
-        (Some(one), None) => Ok(one),
-        (None, _) => Err(line.wrong("finding", format!("{id:?} is no finding of this fleet"))),
-        (Some(_), Some(_)) => {
-            Err(line.wrong("finding", format!("{id:?} begins the ids of several findings; give more of it")))
-        }
+        let answer = Answer {
+            finding_id: self.text("finding_id")?,
+            outcome: self.text("outcome")?,
+            work_order: self.text("work_order")?,
+            failure_mode: self.text("failure_mode")?,
+            by: self.text("by")?,
+            on: self.text("on")?,
+            reason: self.text("reason")?,
+        };
+        word(&answer, findings).map_err(|Doubt { field, what }| self.wrong(field, what))
     }
 }

@@ -1,8 +1,9 @@
 //! `feed/sinks.toml` of a fleet: where events go.
 
 use crate::error::{Error, Result};
+use crate::event::Kind;
 use serde::Deserialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -19,6 +20,8 @@ pub struct Config {
     pub source: Option<String>,
     /// A test is told as due so many days before its day.
     pub due_within_days: u16,
+    /// Events that every sink has taken are kept so many days after the import that they tell of; for ever without it.
+    pub keep_days: Option<u16>,
     /// Where events go.
     #[serde(rename = "sink")]
     pub sinks: Vec<SinkConfig>,
@@ -26,7 +29,7 @@ pub struct Config {
 
 impl Default for Config {
     fn default() -> Self {
-        Self { source: None, due_within_days: 30, sinks: Vec::new() }
+        Self { source: None, due_within_days: 30, keep_days: None, sinks: Vec::new() }
     }
 }
 
@@ -61,7 +64,7 @@ pub struct SinkConfig {
     pub name: String,
     /// Kind.
     pub to: To,
-    /// Events that go there, by the beginning of their kind (`finding`, `test.due`); all where none is named.
+    /// Events that go there, by the beginning of their kind (`finding`, `test.due`, `windrow.finding.*`); all where none is named.
     #[serde(default)]
     pub events: Vec<String>,
     /// Most events of one file or request.
@@ -136,8 +139,13 @@ impl SinkConfig {
     /// Whether events of `kind` go there.
     #[must_use]
     pub fn wants(&self, kind: &str) -> bool {
-        self.events.is_empty() || self.events.iter().any(|wanted| kind.starts_with(wanted.trim_end_matches(['.', '*'])))
+        self.events.is_empty() || self.events.iter().any(|wanted| kind.starts_with(beginning(wanted)))
     }
+}
+
+/// The beginning of a kind, of which the type of an event may be written too (`windrow.finding.*`).
+fn beginning(wanted: &str) -> &str {
+    wanted.strip_prefix("windrow.").unwrap_or(wanted).trim_end_matches(['.', '*'])
 }
 
 /// Reads the settings of the fleet folder `fleet`; none means the defaults.
@@ -148,14 +156,32 @@ pub(crate) fn load(fleet: &Path) -> Result<Config> {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Config::default()),
         Err(error) => return Err(Error::disk("read", &path, error)),
     };
-    parse(&path, &text)
+    parse(fleet, &text)
 }
 
-fn parse(path: &Path, text: &str) -> Result<Config> {
+/// Refuses two sinks that write into one folder, where the other side could not tell their files apart.
+pub(crate) fn are_apart(sinks: &[SinkConfig], fleet: &Path) -> std::result::Result<(), String> {
+    let mut folders = BTreeMap::new();
+    for sink in sinks {
+        let Some(path) = sink.path.as_ref().map(|path| fleet.join(path)) else { continue };
+        let folder = path.canonicalize().or_else(|_| std::path::absolute(&path)).unwrap_or(path);
+        if let Some(other) = folders.insert(folder, &sink.name) {
+            let path = sink.path.as_deref().unwrap_or(fleet).display();
+            return Err(format!(
+                "the sinks {other:?} and {:?} both write into {path}: give each a folder of its own",
+                sink.name
+            ));
+        }
+    }
+    Ok(())
+}
+
+fn parse(fleet: &Path, text: &str) -> Result<Config> {
+    let path = fleet.join(FOLDER).join(FILE);
     let wrong = |what: String| Error::Usage(format!("{}: {what}", path.display()));
     let config: Config = toml::from_str(text).map_err(|error| {
-        let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
-        let line = before.matches('\n').count() + 1;
+        // The line itself is not told: it may hold a secret that stands at the wrong place.
+        let line = windrow_store::line_at(text, error.span().map_or(0, |span| span.start));
         wrong(format!("line {line}: {}", error.message().trim().replace('\n', "; ")))
     })?;
     let mut names = BTreeSet::new();
@@ -164,6 +190,15 @@ fn parse(path: &Path, text: &str) -> Result<Config> {
             return Err(wrong(format!(
                 "two sinks are named {:?}: how far each got is remembered by its name",
                 sink.name
+            )));
+        }
+        let exists = |wanted: &&String| Kind::ALL.iter().any(|kind| kind.code().starts_with(beginning(wanted)));
+        if let Some(unknown) = sink.events.iter().find(|wanted| !exists(wanted)) {
+            let kinds: Vec<&str> = Kind::ALL.iter().map(|kind| kind.code()).collect();
+            return Err(wrong(format!(
+                "the sink {:?} asks for events {unknown:?}, and no kind begins so; there are {}",
+                sink.name,
+                kinds.join(", ")
             )));
         }
         let needs = |given: bool, what: &str| {
@@ -178,33 +213,9 @@ fn parse(path: &Path, text: &str) -> Result<Config> {
             To::Http => needs(sink.url.is_some(), "url = \"https://…\"")?,
         }
     }
+    are_apart(&config.sinks, fleet).map_err(wrong)?;
     Ok(config)
 }
 
 #[cfg(test)]
-mod tests {
-    use super::parse;
-    use std::path::Path;
-
-    fn refused(text: &str) -> String {
-        parse(Path::new("plant/feed/sinks.toml"), text).unwrap_err().to_string()
-    }
-
-    #[test]
-    fn what_is_wrong_is_told_with_its_line_or_sink() {
-        let message = refused("[[sink]]\nname = \"a\"\nto = \"folder\"\nsecret = \"x\"\n");
-        assert!(message.contains("plant/feed/sinks.toml: line 4") && message.contains("secret_env"), "{message}");
-        assert!(refused("[[sink]]\nname = \"a\"\nto = \"file\"\npath = \"out\"\n").contains("template"));
-        assert!(refused("[[sink]]\nname = \"a\"\nto = \"http\"\n").contains("url"));
-        let twice = "[[sink]]\nname = \"a\"\nto = \"folder\"\npath = \"o\"\n";
-        assert!(refused(&format!("{twice}{twice}")).contains("two sinks"));
-    }
-
-    #[test]
-    fn a_sink_gets_the_kinds_that_it_names() {
-        let text = "[[sink]]\nname = \"a\"\nto = \"folder\"\npath = \"o\"\nevents = [\"finding\", \"test.due\"]\n";
-        let sink = &parse(Path::new("x"), text).unwrap().sinks[0];
-        assert!(sink.wants("finding.opened") && sink.wants("test.due"));
-        assert!(!sink.wants("test.recorded") && !sink.wants("asset.added"));
-    }
-}
+mod tests;

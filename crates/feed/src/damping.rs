@@ -6,11 +6,12 @@
 
 use crate::now::{Known, Shown};
 use serde::{Deserialize, Serialize};
+use windrow_model::Finding;
 
 /// Changes of standing after which a finding flaps.
 const FLAPPING: u32 = 3;
 /// The level that never waits.
-const GRAVEST: &str = "act";
+const GRAVEST: &str = Finding::LEVELS[0];
 
 /// What was told of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]

@@ -25,6 +25,20 @@ pub struct Report {
     pub problem: Option<String>,
 }
 
+impl Report {
+    /// How the sink of `config` stands after `sent` events.
+    pub(crate) fn of(outbox: &Outbox, config: &SinkConfig, sent: usize, problem: Option<String>) -> Result<Self> {
+        let waiting = outbox.kinds_after(outbox.standing(&config.name)?.done)?;
+        Ok(Self {
+            name: config.name.clone(),
+            sent,
+            waiting: waiting.iter().filter(|(kind, _)| config.wants(kind)).map(|(_, count)| count).sum(),
+            refused: outbox.reasons(&config.name)?.len(),
+            problem,
+        })
+    }
+}
+
 /// Sends everything that waits for the sink of `config`.
 pub(crate) fn deliver(outbox: &mut Outbox, config: &SinkConfig, sink: &mut dyn Sink) -> Result<Report> {
     let mut carrier = Carrier::of(outbox, config)?;
@@ -89,6 +103,8 @@ struct Carrier<'a> {
 impl<'a> Carrier<'a> {
     fn of(outbox: &'a mut Outbox, config: &'a SinkConfig) -> Result<Self> {
         let standing = outbox.standing(&config.name)?;
+        let done = standing.done;
+        let standing = standing.taken_to(done);
         let mut stuck = BTreeMap::new();
         for event in outbox.dead(&config.name)? {
             stuck.entry(event.asset).or_insert(event.position);
@@ -172,9 +188,9 @@ impl<'a> Carrier<'a> {
         }
         match sink.send(std::slice::from_ref(event)) {
             Verdict::Taken => {
-                // The batch stays the one in flight, so that its rest goes on as it was.
+                // The batch stays the one in flight while it has a rest, which goes on as it was.
                 self.sent += 1;
-                self.standing.done = event.position;
+                self.standing = self.standing.clone().taken_to(event.position);
                 self.save()?;
             }
             Verdict::Refused(why) => self.set_aside(event, &why, event.position)?,
@@ -202,8 +218,7 @@ impl<'a> Carrier<'a> {
     }
 
     fn bury(&mut self, event: &Stored, why: &str, done: i64) -> Result<()> {
-        let in_flight = self.standing.in_flight.filter(|last| *last > done);
-        self.standing = Standing { done, in_flight, ..self.standing.clone() };
+        self.standing = self.standing.clone().taken_to(done);
         let (name, standing) = (self.config.name.as_str(), &self.standing);
         self.outbox.change(|ledger| {
             ledger.bury(name, event.position, why)?;
@@ -220,12 +235,9 @@ impl<'a> Carrier<'a> {
     }
 
     fn report(&self, problem: Option<String>) -> Result<Report> {
-        Ok(Report {
-            name: self.config.name.clone(),
-            sent: self.sent,
-            waiting: self.outbox.count_after(self.standing.done)?,
-            refused: self.outbox.reasons(&self.config.name)?.len(),
-            problem,
-        })
+        Report::of(self.outbox, self.config, self.sent, problem)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,9 +1,10 @@
 //! From what was told and what is now to the events between them, written in one transaction.
 
-use crate::damping::{History, Verdict, standing, weigh};
+mod findings;
+
 use crate::error::Result;
 use crate::event::{Draft, Kind};
-use crate::now::{Entity, Known, Now, Shown};
+use crate::now::{Entity, Now};
 use crate::outbox::{Ledger, Outbox, Told};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, HashMap};
@@ -28,7 +29,6 @@ pub(crate) const MARK: &str = "derived from";
 
 const ASSET: &str = "asset";
 const TEST: &str = "test";
-const FINDING: &str = "finding";
 const DUE: &str = "due";
 
 struct Teller<'a, 'b> {
@@ -40,11 +40,10 @@ struct Teller<'a, 'b> {
 
 impl Teller<'_, '_> {
     fn add(&mut self, kind: Kind, entity: &Entity, data: Map<String, Value>) -> rusqlite::Result<()> {
-        let subject = format!("{}s/{}", if kind == Kind::TestDue { "due-test" } else { kind.schema() }, entity.id);
         let draft = Draft {
             kind,
             asset: entity.asset.clone(),
-            subject,
+            subject: subject(kind, &entity.id),
             digest: entity.digest.clone(),
             data: Value::Object(data),
         };
@@ -141,54 +140,6 @@ impl Teller<'_, '_> {
         Ok(())
     }
 
-    fn findings(&mut self) -> rusqlite::Result<()> {
-        let told = self.ledger.all_told(FINDING)?;
-        for known in &self.now.findings {
-            self.finding(known, told.get(&known.entity.id))?;
-        }
-        Ok(())
-    }
-
-    fn finding(&mut self, known: &Known, before: Option<&Told>) -> rusqlite::Result<()> {
-        let (entity, standing) = (&known.entity, standing(known));
-        let Some(before) = before else {
-            // What was cleared before anybody heard of it is no news.
-            if known.shown == Shown::Open {
-                self.add(Kind::FindingOpened, entity, entity.data.clone())?;
-                let history = History { standing, ..History::default() };
-                self.tell(FINDING, entity, json!(history).to_string())?;
-            }
-            return Ok(());
-        };
-        let history: History = serde_json::from_str(&before.note).unwrap_or_default();
-        let was_cleared = history.standing == "cleared";
-        match weigh(&history, &standing, &self.now.import_id) {
-            Verdict::Tell(history) => {
-                let kind = match known.shown {
-                    Shown::Cleared => Kind::FindingCleared,
-                    Shown::Open if was_cleared => Kind::FindingOpened,
-                    Shown::Open => Kind::FindingChanged,
-                };
-                self.add(kind, entity, entity.data.clone())?;
-                self.tell(FINDING, entity, json!(history).to_string())
-            }
-            Verdict::Same(history) => {
-                if known.shown == Shown::Open && before.digest != entity.digest {
-                    self.add(Kind::FindingChanged, entity, entity.data.clone())?;
-                }
-                let note = json!(history).to_string();
-                if before.digest == entity.digest && before.note == note {
-                    return Ok(());
-                }
-                self.tell(FINDING, entity, note)
-            }
-            // What was told stays what was told.
-            Verdict::Wait(history) => {
-                self.ledger.tell(FINDING, &entity.id, &Told { note: json!(history).to_string(), ..before.clone() })
-            }
-        }
-    }
-
     fn due(&mut self) -> rusqlite::Result<()> {
         let mut told = self.ledger.all_told(DUE)?;
         for test in &self.now.due {
@@ -207,6 +158,11 @@ impl Teller<'_, '_> {
     }
 }
 
+/// What an event of `kind` about the thing `id` is about.
+fn subject(kind: Kind, id: &str) -> String {
+    format!("{}s/{id}", if kind == Kind::TestDue { "due-test" } else { kind.schema() })
+}
+
 fn sorted(told: HashMap<String, Told>) -> BTreeMap<String, Told> {
     told.into_iter().collect()
 }
@@ -216,3 +172,6 @@ fn changed(before: &str, now: &Map<String, Value>) -> Vec<String> {
     let before: Map<String, Value> = serde_json::from_str(before).unwrap_or_default();
     now.iter().filter(|(name, value)| before.get(*name) != Some(value)).map(|(name, _)| name.clone()).collect()
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,6 +8,7 @@ use crate::now::now;
 use crate::outbox::Outbox;
 use crate::setup;
 use crate::sink::{self, Machines};
+use jiff::ToSpan;
 use jiff::civil::Date;
 use serde_json::json;
 use std::fs::File;
@@ -55,15 +56,38 @@ impl Feed {
     /// When settings cannot be read or written.
     pub fn open(fleet: Fleet, asked: Asked) -> Result<Self> {
         let prepared = setup::prepare(fleet.dir())?;
+        Self::of(fleet, asked, prepared)
+    }
+
+    /// What would go, exactly; nothing is sent or stored, no settings either. Only the key of pseudonyms is made where the fleet's
+    /// settings want them and it has none, for without it nothing could be shown as it will go.
+    ///
+    /// # Errors
+    /// When no sink is set up, or settings, the outbox or the tables cannot be read.
+    pub fn preview(fleet: Fleet, asked: Asked) -> Result<Vec<Preview>> {
+        let feed = Self::of(fleet, asked, None)?;
+        let mut outbox = Outbox::rehearsal(&feed.path(OUTBOX))?;
+        let machines = feed.derive(&mut outbox)?;
+        feed.config.sinks.iter().map(|config| feed.preview_of(&mut outbox, config, &machines)).collect()
+    }
+
+    fn of(fleet: Fleet, asked: Asked, prepared: Option<PathBuf>) -> Result<Self> {
         let mut config = config::load(fleet.dir())?;
         if let Some(into) = &asked.into {
             let into = std::path::absolute(into).map_err(|error| Error::disk("find", into, error))?;
             config.sinks.push(SinkConfig::folder(format!("into {}", into.display()), into));
+            config::are_apart(&config.sinks, fleet.dir()).map_err(Error::Usage)?;
         }
         if config.sinks.is_empty() {
+            let path = fleet.dir().join(FOLDER).join(config::FILE);
+            let how = if path.exists() {
+                "take the \"#\" away before one in"
+            } else {
+                "`windrow feed` writes every setting explained to"
+            };
             return Err(Error::Usage(format!(
-                "no sink is set up: take the \"#\" away before one in {}, or name a folder with --into DIR",
-                fleet.dir().join(FOLDER).join(config::FILE).display()
+                "no sink is set up: {how} {}, or name a folder with --into DIR",
+                path.display()
             )));
         }
         Ok(Self { fleet, config, asked, prepared })
@@ -85,12 +109,37 @@ impl Feed {
         let machines = self.derive(&mut outbox)?;
         let mut reports = Vec::new();
         for config in &self.config.sinks {
+            self.tell_dropped(&outbox, config)?;
             reports.push(match sink::open(config, self.fleet.dir(), &machines) {
                 Ok(mut sink) => deliver::deliver(&mut outbox, config, sink.as_mut())?,
-                Err(problem) => unopened(&outbox, config, problem)?,
+                Err(problem) => Report::of(&outbox, config, 0, Some(problem))?,
             });
         }
+        self.prune(&mut outbox)?;
         Ok(reports)
+    }
+
+    /// Says so where a new sink does not get everything.
+    fn tell_dropped(&self, outbox: &Outbox, config: &SinkConfig) -> Result<()> {
+        let first = outbox.first()?.unwrap_or(1);
+        if first > 1 && outbox.standing(&config.name)?.done == 0 {
+            tracing::warn!(
+                sink = config.name,
+                first,
+                "it gets no older events: others took them, and keep_days has passed"
+            );
+        }
+        Ok(())
+    }
+
+    /// Drops what every sink took long ago, if the fleet wants that.
+    fn prune(&self, outbox: &mut Outbox) -> Result<()> {
+        let Some(days) = self.config.keep_days else { return Ok(()) };
+        let Ok(before) = self.asked.on.checked_sub(i32::from(days).days()) else { return Ok(()) };
+        let sinks: Vec<&str> = self.config.sinks.iter().map(|sink| sink.name.as_str()).collect();
+        let count = outbox.change(|ledger| ledger.prune(&sinks, before))?;
+        tracing::info!(count, %before, "events that every sink took are dropped");
+        Ok(())
     }
 
     /// Sends to the sink `name` what it refused.
@@ -107,18 +156,8 @@ impl Feed {
         let machines = self.derive(&mut outbox)?;
         match sink::open(config, self.fleet.dir(), &machines) {
             Ok(mut sink) => deliver::replay(&mut outbox, config, sink.as_mut()),
-            Err(problem) => unopened(&outbox, config, problem),
+            Err(problem) => Report::of(&outbox, config, 0, Some(problem)),
         }
-    }
-
-    /// What would go, exactly; nothing is sent or stored.
-    ///
-    /// # Errors
-    /// When the outbox or the tables cannot be read.
-    pub fn preview(&self) -> Result<Vec<Preview>> {
-        let mut outbox = Outbox::rehearsal(&self.path(OUTBOX))?;
-        let machines = self.derive(&mut outbox)?;
-        self.config.sinks.iter().map(|config| self.preview_of(&mut outbox, config, &machines)).collect()
     }
 
     fn preview_of(&self, outbox: &mut Outbox, config: &SinkConfig, machines: &Machines) -> Result<Preview> {
@@ -150,7 +189,7 @@ impl Feed {
         let source = self.config.source.clone().unwrap_or_else(|| format!("urn:windrow:fleet:{}", urn(tables.name())));
         let count = derive(outbox, &now, &source, &mark)?;
         tracing::info!(count, "new events");
-        Ok(machines(tables.rows()))
+        Ok(machines(tables.rows()?))
     }
 
     fn has_templates(&self) -> bool {
@@ -197,15 +236,4 @@ fn urn(name: &str) -> String {
     name.chars()
         .map(|letter| if letter.is_ascii_alphanumeric() || "-._".contains(letter) { letter } else { '-' })
         .collect()
-}
-
-fn unopened(outbox: &Outbox, config: &SinkConfig, problem: String) -> Result<Report> {
-    let standing = outbox.standing(&config.name)?;
-    Ok(Report {
-        name: config.name.clone(),
-        sent: 0,
-        waiting: outbox.count_after(standing.done)?,
-        refused: outbox.reasons(&config.name)?.len(),
-        problem: Some(problem),
-    })
 }

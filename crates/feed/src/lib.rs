@@ -36,7 +36,7 @@ mod setup;
 mod signature;
 mod sink;
 
-pub use back::{Answers, Wrong, read as read_answers};
+pub use back::{Answer, Answers, Wrong, read as read_answers, take as take_answers};
 pub use config::{Config, FOLDER, SinkConfig};
 pub use deliver::Report;
 pub use error::{Error, Result};

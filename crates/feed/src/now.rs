@@ -54,19 +54,19 @@ pub(crate) struct Now {
 
 /// Reads `tables`; due tests are those within `window` days after `on`.
 pub(crate) fn now(tables: &Tables, settings: &Settings, (on, window): (Date, u16)) -> Result<Now> {
-    let imports: Vec<ImportRow> = tables.rows();
+    let imports: Vec<ImportRow> = tables.rows()?;
     let newest = imports.into_iter().max_by(|a, b| a.started_at.cmp(&b.started_at));
     let (import_id, time) = newest.map(|import| (import.import_id, import.started_at)).unwrap_or_default();
-    let assets: Vec<Asset> = tables.rows();
+    let assets: Vec<Asset> = tables.rows()?;
     let mut readings: HashMap<String, Vec<Reading>> = HashMap::new();
-    for reading in tables.rows::<Reading>() {
+    for reading in tables.rows::<Reading>()? {
         readings.entry(reading.test_id.to_string()).or_default().push(reading);
     }
-    let summaries: Vec<TestSummary> = tables.rows();
+    let summaries: Vec<TestSummary> = tables.rows()?;
     let plan = due(&assets, &summaries, settings, (on, window)).map_err(|error| Error::Usage(error.to_string()))?;
     Ok(Now {
-        findings: findings(tables, &readings),
-        tests: tests(tables, &readings),
+        findings: findings(tables, &readings)?,
+        tests: tests(tables, &readings)?,
         due: plan.iter().map(due_test).collect(),
         assets: assets.iter().map(asset).collect(),
         import_id,
@@ -88,8 +88,8 @@ fn asset(asset: &Asset) -> Entity {
     Entity { id: asset.asset_id.clone(), asset: asset.asset_id.clone(), digest: digest(&data), data }
 }
 
-fn tests(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Vec<Entity> {
-    let mut tests: Vec<Test> = tables.rows();
+fn tests(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Result<Vec<Entity>> {
+    let mut tests: Vec<Test> = tables.rows()?;
     tests.retain(|test| test.duplicate_of.is_none());
     tests.sort_by(|a, b| (&a.asset_id, a.performed_on, &a.test_id).cmp(&(&b.asset_id, b.performed_on, &b.test_id)));
     let entity = |test: Test| {
@@ -100,10 +100,10 @@ fn tests(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Vec<Entit
         let asset = test.asset_id.map_or_else(|| NO_ASSET.to_owned(), |id| id.to_string());
         Entity { id: test.test_id.to_string(), asset, digest: digest(&data), data }
     };
-    tests.into_iter().map(entity).collect()
+    Ok(tests.into_iter().map(entity).collect())
 }
 
-fn findings(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Vec<Known> {
+fn findings(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Result<Vec<Known>> {
     let by_id: HashMap<&str, &Reading> =
         readings.values().flatten().map(|reading| (reading.reading_id.as_str(), reading)).collect();
     let known = |finding: Finding| {
@@ -127,9 +127,9 @@ fn findings(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Vec<Kn
         };
         Known { entity, level: finding.level, shown }
     };
-    let mut all: Vec<Known> = tables.rows::<Finding>().into_iter().map(known).collect();
+    let mut all: Vec<Known> = tables.rows::<Finding>()?.into_iter().map(known).collect();
     all.sort_by(|a, b| (&a.entity.asset, &a.entity.id).cmp(&(&b.entity.asset, &b.entity.id)));
-    all
+    Ok(all)
 }
 
 /// A due test; it is told once for each time that it comes due, and once more when its day has passed.

@@ -3,12 +3,15 @@
 //! One SQLite database in the fleet folder. Events and what they tell are written in one transaction, before anything is sent; a sink's
 //! place moves after it took a batch. See the crate's documentation for why nothing is lost.
 
+mod ledger;
+
 use crate::error::{Error, Result};
-use crate::event::{Draft, Event};
-use rusqlite::{Connection, OptionalExtension, Transaction, params};
-use std::collections::HashMap;
+use rusqlite::backup::Progress;
+use rusqlite::{Connection, OptionalExtension, params};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
+
+pub(crate) use ledger::Ledger;
 
 const SCHEMA: &str = "
 CREATE TABLE IF NOT EXISTS meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
@@ -62,6 +65,14 @@ pub(crate) struct Standing {
     pub(crate) not_before: Option<i64>,
 }
 
+impl Standing {
+    /// The same with everything taken up to `done`. A batch that ends there is no longer under way: kept as one, nothing would ever
+    /// come after it.
+    pub(crate) fn taken_to(self, done: i64) -> Self {
+        Self { done, in_flight: self.in_flight.filter(|last| *last > done), ..self }
+    }
+}
+
 /// The outbox of a fleet.
 pub(crate) struct Outbox {
     path: PathBuf,
@@ -88,15 +99,7 @@ impl Outbox {
         let told = |source| Error::Outbox { path: path.display().to_string(), source };
         let mut database = Connection::open_in_memory().map_err(told)?;
         if path.exists() {
-            let source =
-                Connection::open_with_flags(path, rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE).map_err(told)?;
-            let sql = format!("VACUUM INTO '{}'", copy_of(path).display().to_string().replace('\'', "''"));
-            let _ = std::fs::remove_file(copy_of(path));
-            source.execute_batch(&sql).map_err(told)?;
-            database = Connection::open(copy_of(path)).map_err(told)?;
-            // The file goes when the connection is closed.
-            let _ = std::fs::remove_file(copy_of(path));
-            database.pragma_update(None, "journal_mode", "off").map_err(told)?;
+            database.restore("main", path, None::<fn(Progress)>).map_err(told)?;
         }
         database.execute_batch(SCHEMA).map_err(told)?;
         Ok(Self { path: path.to_owned(), database })
@@ -118,9 +121,9 @@ impl Outbox {
         let path = self.path.display().to_string();
         let transaction = self.database.transaction_with_behavior(rusqlite::TransactionBehavior::Immediate);
         let done = transaction.and_then(|transaction| {
-            let ledger = Ledger { transaction };
+            let ledger = Ledger::of(transaction);
             let value = change(&ledger)?;
-            ledger.transaction.commit()?;
+            ledger.commit()?;
             Ok(value)
         });
         done.map_err(|source| Error::Outbox { path, source })
@@ -173,84 +176,21 @@ impl Outbox {
         found.optional().map(Option::unwrap_or_default).map_err(|error| self.told(error))
     }
 
-    /// Number of events in all, and after `position`.
-    pub(crate) fn count_after(&self, position: i64) -> Result<i64> {
-        let sql = "SELECT count(*) FROM events WHERE position > ?";
-        self.database.query_row(sql, [position], |row| row.get(0)).map_err(|error| self.told(error))
+    /// Position of the oldest event that is kept.
+    pub(crate) fn first(&self) -> Result<Option<i64>> {
+        self.database
+            .query_row("SELECT min(position) FROM events", [], |row| row.get(0))
+            .map_err(|error| self.told(error))
+    }
+
+    /// Number of events after `position`, by kind.
+    pub(crate) fn kinds_after(&self, position: i64) -> Result<Vec<(String, i64)>> {
+        let sql = "SELECT kind, count(*) FROM events WHERE position > ? GROUP BY kind";
+        let mut statement = self.database.prepare_cached(sql).map_err(|error| self.told(error))?;
+        let rows = statement.query_map([position], |row| Ok((row.get(0)?, row.get(1)?)));
+        rows.and_then(Iterator::collect).map_err(|error| self.told(error))
     }
 }
 
-/// Where a dry run copies the outbox to.
-fn copy_of(path: &Path) -> PathBuf {
-    path.with_extension(format!("dry-run-{}", std::process::id()))
-}
-
-/// A change of the outbox under way.
-pub(crate) struct Ledger<'a> {
-    transaction: Transaction<'a>,
-}
-
-impl Ledger<'_> {
-    /// Everything that was told of things of `kind`.
-    pub(crate) fn all_told(&self, kind: &str) -> rusqlite::Result<HashMap<String, Told>> {
-        let mut statement =
-            self.transaction.prepare_cached("SELECT id, asset, digest, note FROM told WHERE kind = ?")?;
-        let rows = statement.query_map([kind], |row| {
-            Ok((row.get(0)?, Told { asset: row.get(1)?, digest: row.get(2)?, note: row.get(3)? }))
-        })?;
-        rows.collect()
-    }
-
-    /// Remembers what was told of a thing.
-    pub(crate) fn tell(&self, kind: &str, id: &str, told: &Told) -> rusqlite::Result<()> {
-        let sql = "INSERT OR REPLACE INTO told VALUES (?, ?, ?, ?, ?)";
-        self.transaction.prepare_cached(sql)?.execute(params![kind, id, told.asset, told.digest, told.note])?;
-        Ok(())
-    }
-
-    /// Forgets a thing that is no longer there.
-    pub(crate) fn forget(&self, kind: &str, id: &str) -> rusqlite::Result<()> {
-        self.transaction.prepare_cached("DELETE FROM told WHERE kind = ? AND id = ?")?.execute([kind, id])?;
-        Ok(())
-    }
-
-    /// Adds an event at the end of the sequence of its machine.
-    pub(crate) fn add(&self, draft: Draft, source: &str, time: &str) -> rusqlite::Result<()> {
-        let sql =
-            "INSERT INTO sequences VALUES (?, 1) ON CONFLICT (asset) DO UPDATE SET last = last + 1 RETURNING last";
-        let sequence: i64 = self.transaction.prepare_cached(sql)?.query_row([&draft.asset], |row| row.get(0))?;
-        let (asset, kind) = (draft.asset.clone(), draft.kind.code());
-        let event = Event::of(draft, sequence, source, time);
-        let body =
-            serde_json::to_string(&event).map_err(|error| rusqlite::Error::ToSqlConversionFailure(error.into()))?;
-        let sql = "INSERT INTO events (id, asset, sequence, kind, body) VALUES (?, ?, ?, ?, ?)";
-        self.transaction.prepare_cached(sql)?.execute(params![event.id, asset, sequence, kind, body])?;
-        Ok(())
-    }
-
-    /// Stores `value` under `name`.
-    pub(crate) fn set_meta(&self, name: &str, value: &str) -> rusqlite::Result<()> {
-        self.transaction.execute("INSERT OR REPLACE INTO meta VALUES (?, ?)", [name, value])?;
-        Ok(())
-    }
-
-    /// Stores how `sink` stands.
-    pub(crate) fn stand(&self, sink: &str, standing: &Standing) -> rusqlite::Result<()> {
-        let sql = "INSERT OR REPLACE INTO sinks VALUES (?, ?, ?, ?, ?)";
-        let Standing { done, in_flight, gone, not_before } = standing;
-        self.transaction.prepare_cached(sql)?.execute(params![sink, done, in_flight, gone, not_before])?;
-        Ok(())
-    }
-
-    /// Sets an event aside that `sink` refused, or that must wait for one that it refused.
-    pub(crate) fn bury(&self, sink: &str, position: i64, reason: &str) -> rusqlite::Result<()> {
-        self.transaction.execute("INSERT OR REPLACE INTO dead VALUES (?, ?, ?)", params![sink, position, reason])?;
-        Ok(())
-    }
-
-    /// Takes an event out of those that `sink` refused.
-    pub(crate) fn revive(&self, sink: &str, position: i64) -> rusqlite::Result<()> {
-        self.transaction.execute("DELETE FROM dead WHERE sink = ? AND position = ?", params![sink, position])?;
-        Ok(())
-    }
-}
+#[cfg(test)]
+mod tests;

@@ -10,6 +10,7 @@ use crate::config::{SinkConfig, To};
 use crate::outbox::Stored;
 use serde_json::{Map, Value};
 use std::path::Path;
+use windrow_model::id::row_id;
 
 /// What became of a batch.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,8 +84,39 @@ pub(crate) fn open(config: &SinkConfig, fleet: &Path, machines: &Machines) -> Re
     })
 }
 
-/// A name in letters that every file system takes.
+/// The same for the same events, so that a repeated batch is known as one.
+fn message_id(batch: &[Stored]) -> String {
+    match batch {
+        [one] => one.id.clone(),
+        many => row_id("batch", &many.iter().map(|event| event.id.as_str()).collect::<Vec<_>>()).to_string(),
+    }
+}
+
+/// A name in letters that every file system takes. It sorts by place in the outbox, and batches of other fleets have other names.
 fn file_name(batch: &[Stored], ending: &str) -> String {
     let position = |event: Option<&Stored>| event.map_or(0, |event| event.position);
-    format!("{:012}-{:012}.{ending}", position(batch.first()), position(batch.last()))
+    let id: String = message_id(batch).chars().take(8).collect();
+    format!("{:012}-{:012}-{id}.{ending}", position(batch.first()), position(batch.last()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::file_name;
+    use crate::outbox::Stored;
+
+    #[test]
+    fn the_same_batch_has_one_name_and_that_of_another_fleet_another() {
+        let event = |position: i64, id: &str| Stored {
+            position,
+            id: id.to_owned(),
+            asset: "M".to_owned(),
+            kind: "test.due".to_owned(),
+            body: "{}".to_owned(),
+        };
+        let batch = |fleet: &str| [event(1, &format!("{fleet}1")), event(2, &format!("{fleet}2"))];
+        assert_eq!(file_name(&batch("north"), "csv"), file_name(&batch("north"), "csv"));
+        assert_ne!(file_name(&batch("north"), "csv"), file_name(&batch("south"), "csv"));
+        assert_ne!(file_name(&[event(1, "6ba7b810-9dad")], "csv"), file_name(&[event(1, "6ba7b811-9dad")], "csv"));
+        assert!(file_name(&batch("north"), "csv") < file_name(&[event(3, "x")], "csv"), "names sort by place");
+    }
 }

@@ -25,6 +25,12 @@ crate::coded_enum! {
         Site = "Site",
         /// Area, unit or building.
         Area = "Area",
+        /// Functional location, as the owners' equipment list tells it.
+        Location = "Functional location",
+        /// What it belongs to, as that list tells it.
+        Parent = "Belongs to",
+        /// Key of the machine in that list.
+        ListKey = "Key in the equipment list",
         /// What it is or drives.
         Description = "Description",
         /// ISO 14224 class.
@@ -125,6 +131,8 @@ crate::coded_enum! {
         DewPoint = "Dew point (°C)",
         /// V.
         TestVoltage = "Test voltage (V)",
+        /// `recorded`, or `assumed` where the record does not tell it.
+        TestVoltageBasis = "Test voltage basis",
         /// When in the life of the winding.
         Stage = "Stage",
         /// As written.

@@ -558,6 +558,21 @@ table! {
 }
 
 impl Finding {
+    /// What `level` may be, gravest first.
+    pub const LEVELS: [&'static str; 4] = ["act", "plan", "watch", "note"];
+
+    /// Place of its level among [`Self::LEVELS`]; behind all of them where it is none.
+    #[must_use]
+    pub fn rank(&self) -> usize {
+        Self::rank_of(&self.level)
+    }
+
+    /// Place of `level` among [`Self::LEVELS`]; behind all of them where it is none.
+    #[must_use]
+    pub fn rank_of(level: &str) -> usize {
+        Self::LEVELS.iter().position(|known| *known == level).unwrap_or(Self::LEVELS.len())
+    }
+
     /// Whether it waits for a test or a person: `open` or `changed`.
     #[must_use]
     pub fn is_open(&self) -> bool {

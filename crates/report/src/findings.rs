@@ -9,21 +9,17 @@ use windrow_model::Finding;
 
 /// Levels, most pressing first, with what each asks of a person.
 pub const LEVELS: &[(&str, &str)] = &[
-    ("act", "Look at it before the next start, or at the next stop at the latest."),
-    ("plan", "Put the test that would settle it into the next planned outage."),
-    ("watch", "Test again at the usual interval and compare."),
-    ("note", "A statement about the record or the data; nothing to do on the machine."),
+    (Finding::LEVELS[0], "Look at it before the next start, or at the next stop at the latest."),
+    (Finding::LEVELS[1], "Put the test that would settle it into the next planned outage."),
+    (Finding::LEVELS[2], "Test again at the usual interval and compare."),
+    (Finding::LEVELS[3], "A statement about the record or the data; nothing to do on the machine."),
 ];
-
-fn rank(level: &str) -> usize {
-    LEVELS.iter().position(|(code, _)| *code == level).unwrap_or(LEVELS.len())
-}
 
 /// Order of presentation: open before cleared, most pressing first, then newest evidence, then id.
 #[must_use]
 pub fn order(a: &Finding, b: &Finding) -> Ordering {
-    (!a.is_open(), rank(&a.level))
-        .cmp(&(!b.is_open(), rank(&b.level)))
+    (!a.is_open(), a.rank())
+        .cmp(&(!b.is_open(), b.rank()))
         .then_with(|| b.last_seen.cmp(&a.last_seen))
         .then_with(|| a.finding_id.cmp(&b.finding_id))
 }

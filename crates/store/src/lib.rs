@@ -90,6 +90,7 @@ pub use cache::Cache;
 pub use error::{Error, Result};
 pub use fleet::{Fleet, Mark, SCHEMA_VERSION};
 pub use frame::{from_columns, from_rows};
+pub use settings::line_at;
 pub use snapshot::Snapshot;
 pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};
 

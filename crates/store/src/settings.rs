@@ -47,10 +47,15 @@ fn without_decisions(path: &Path, settings: Settings) -> Result<Settings> {
     Err(Error::settings(format!("{}: rulings stand in decisions.toml; move them there", path.display())))
 }
 
+/// Number of the line of `text`, from 1, in which the byte at `offset` stands.
+#[must_use]
+pub fn line_at(text: &str, offset: usize) -> usize {
+    text.get(..offset).unwrap_or(text).matches('\n').count() + 1
+}
+
 /// `, line 3 ("date_order = 5")` for an offset into `text`.
 pub(crate) fn place(text: &str, offset: usize) -> String {
-    let before = text.get(..offset).unwrap_or(text);
-    let number = before.matches('\n').count() + 1;
+    let number = line_at(text, offset);
     let line = text.lines().nth(number - 1).unwrap_or_default().trim();
     format!(", line {number} ({line:?})")
 }

@@ -39,11 +39,21 @@ impl Drop for Application {
     }
 }
 
-/// Whether what a check needs is there. With `--where-possible` a check that cannot have it says so and is left out.
-pub(crate) fn is_installed(installed: anyhow::Result<()>, options: &[&str]) -> anyhow::Result<bool> {
-    match installed {
+/// Whether a check is to be left out where what it needs cannot be had: `--where-possible`, the only option of such a check.
+pub(crate) fn where_possible(options: &[&str]) -> anyhow::Result<bool> {
+    match options {
+        [] => Ok(false),
+        ["--where-possible"] => Ok(true),
+        other => bail!("{:?} is no option; --where-possible is", other.join(" ")),
+    }
+}
+
+/// Whether what a check needs is there: `install` puts it there. With `--where-possible` a check that cannot have it says so and is left out.
+pub(crate) fn is_installed(install: impl FnOnce() -> anyhow::Result<()>, options: &[&str]) -> anyhow::Result<bool> {
+    let where_possible = where_possible(options)?;
+    match install() {
         Ok(()) => Ok(true),
-        Err(error) if options == ["--where-possible"] => {
+        Err(error) if where_possible => {
             println!("NOT TRIED: {error:#}");
             Ok(false)
         }
@@ -58,7 +68,8 @@ pub(crate) fn target(root: &Path) -> PathBuf {
 
 /// The program, built as the tests build it.
 pub(crate) fn program(root: &Path) -> anyhow::Result<PathBuf> {
-    must("cargo", &["build", "--quiet", "--workspace", "--bins"], root)?;
+    // Another choice of packages would build every dependency in another way again.
+    must(env!("CARGO"), &["test", "--quiet", "--workspace", "--test", "cli", "--no-run"], root)?;
     let program = target(root).join("debug").join(format!("windrow{}", std::env::consts::EXE_SUFFIX));
     program.canonicalize().with_context(|| format!("{} was not built", program.display()))
 }
@@ -88,4 +99,18 @@ pub(crate) fn ended_well(mut process: Command) -> anyhow::Result<()> {
         return Ok(());
     }
     bail!("{} ended with {status}", process.get_program().display())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_installed;
+    use anyhow::bail;
+
+    #[test]
+    fn a_misspelt_option_is_refused_before_anything_is_installed() {
+        assert!(is_installed(|| Ok(()), &["--where-posible"]).is_err());
+        assert!(is_installed(|| Ok(()), &["--where-possible", "x"]).is_err());
+        assert!(!is_installed(|| bail!("not to be had"), &["--where-possible"]).unwrap());
+        assert!(is_installed(|| bail!("not to be had"), &[]).is_err());
+    }
 }

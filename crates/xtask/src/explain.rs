@@ -1,6 +1,6 @@
 //! `explain`: how the engine sees a file, sheet by sheet: blocks, columns with their roles, pairs, captions, holds.
 
-use anyhow::Context as _;
+use anyhow::{Context as _, ensure};
 use std::path::Path;
 use windrow_importer::{Hands, Intake, Source, read_source};
 use windrow_model::settings::Settings;
@@ -11,8 +11,13 @@ use windrow_sheet::view::{Orientation, View};
 use windrow_sheet::{context, cut};
 use windrow_source::{Limits, Workbook};
 
+/// What more is shown where it is asked for.
+const MORE: [&str; 2] = ["turned", "cells"];
+
 /// Explains one file; `turned` also shows the sheets turned over, `cells` what the reader gave.
 pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
+    let unknown = options.iter().find(|option| !MORE.contains(option));
+    ensure!(unknown.is_none(), "{:?} is nothing to show; {} are", unknown.unwrap_or(&""), MORE.join(" and "));
     let book = read(file)?;
     let registry = windrow_plugins::registry()?;
     for grid in &book.sheets {

@@ -12,7 +12,7 @@ const CHECKS: &str = "not_a_server_error,status_code_conformance,content_type_co
 /// and goes on where it cannot be installed.
 pub(crate) fn run(root: &Path, options: &[&str]) -> anyhow::Result<()> {
     let environment = application::target(root).join("interface");
-    if !is_installed(install(root, &environment), options)? {
+    if !is_installed(|| install(root, &environment), options)? {
         return Ok(());
     }
     let program = application::program(root)?;

@@ -9,9 +9,6 @@ use std::collections::BTreeMap;
 use windrow_model::consolidated::{MACHINES, MachineColumn as Column};
 use windrow_model::{Asset, Finding};
 
-/// Levels, gravest first.
-pub(super) const LEVELS: [&str; 4] = ["act", "plan", "watch", "note"];
-
 /// What the sheet tells beside the nameplate.
 #[derive(Default)]
 struct Standing<'a> {
@@ -45,20 +42,16 @@ fn standings(rows: &Rows) -> BTreeMap<&str, Standing<'_>> {
         if let Some(asset) = &finding.asset_id {
             let standing = standings.entry(asset).or_default();
             standing.open += 1;
-            standing.worst = standing.worst.into_iter().chain([finding.level.as_str()]).min_by_key(|level| rank(level));
+            standing.worst =
+                standing.worst.into_iter().chain([finding.level.as_str()]).min_by_key(|level| Finding::rank_of(level));
         }
     }
     standings
 }
 
-/// Place of a level, the gravest first.
-fn rank(level: &str) -> usize {
-    LEVELS.iter().position(|known| *known == level).unwrap_or(LEVELS.len())
-}
-
 /// Open ones first, the gravest first.
 pub(super) fn order(finding: &Finding) -> (bool, usize) {
-    (!finding.is_open(), rank(&finding.level))
+    (!finding.is_open(), finding.rank())
 }
 
 fn cell(column: Column, asset: &Asset, standing: Option<&Standing<'_>>) -> Cell {
@@ -66,6 +59,9 @@ fn cell(column: Column, asset: &Asset, standing: Option<&Standing<'_>>) -> Cell 
         Column::Tag => Cell::text(&asset.tag),
         Column::Site => Cell::maybe(asset.site.as_ref()),
         Column::Area => Cell::maybe(asset.area.as_ref()),
+        Column::Location => Cell::maybe(asset.functional_location.as_ref()),
+        Column::Parent => Cell::maybe(asset.parent.as_ref()),
+        Column::ListKey => Cell::maybe(asset.list_key.as_ref()),
         Column::Description => Cell::maybe(asset.description.as_ref()),
         Column::Class => Cell::text(&asset.equipment_class),
         Column::Worst => Cell::maybe(standing.and_then(|standing| standing.worst)),

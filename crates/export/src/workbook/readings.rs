@@ -117,6 +117,7 @@ fn of_test(column: Column, test: &Test) -> Cell {
         Column::Humidity => Cell::number(test.relative_humidity_pct),
         Column::DewPoint => Cell::number(test.dew_point_c),
         Column::TestVoltage => Cell::number(test.test_voltage_v),
+        Column::TestVoltageBasis => Cell::text(test.test_voltage_basis.as_str()),
         Column::Stage => Cell::maybe(test.stage.as_ref()),
         Column::Instrument => Cell::maybe(test.instrument.as_ref()),
         Column::Tester => Cell::maybe(test.tester.as_ref()),

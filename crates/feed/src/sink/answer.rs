@@ -75,8 +75,14 @@ mod tests {
 
     #[test]
     fn pauses_double_and_end_somewhere() {
-        assert_eq!(pause_ms(500, 0, u64::MAX), u64::MAX % 501);
-        assert!((0..200).all(|attempt| pause_ms(500, attempt, u64::MAX) <= 30_000));
+        // What is drawn is taken up to the longest pause of the attempt, and begins anew behind it.
+        let is_longest = |attempt: u32, longest: u64| {
+            [longest, longest + 1].map(|chance| pause_ms(500, attempt, chance)) == [longest, 0]
+        };
+        for (attempt, longest) in (0..).zip([500, 1000, 2000, 4000, 8000, 16_000]) {
+            assert!(is_longest(attempt, longest), "{attempt}");
+        }
+        assert!((6..200).all(|attempt| is_longest(attempt, 30_000)));
         assert_eq!(pause_ms(0, 9, 77), 0);
     }
 

@@ -1,4 +1,4 @@
-//! Batch files by a template of the site: CSV, XML or any text that another system imports.
+//! Batch files by a template of the site, as CSV, TSV or XML that another system imports.
 
 use super::folder::Folder;
 use super::{Machines, Rendered, Sink, Verdict, file_name};
@@ -11,13 +11,15 @@ use serde_json::Value as Json;
 use std::path::Path;
 use windrow_export::guard;
 
-const CSV: &str = "csv";
+/// Values between delimiters.
+const SEPARATED: &str = "separated";
 
 /// A folder of files by a template.
 pub(super) struct File {
     folder: Folder,
     environment: Environment<'static>,
     template: String,
+    ending: &'static str,
     machines: Value,
 }
 
@@ -32,6 +34,7 @@ impl File {
                 path.with_file_name("").display()
             ));
         }
+        let (ending, escape) = form(&template)?;
         let text = std::fs::read_to_string(&path)
             .map_err(|error| format!("could not read the template {}: {error}", path.display()))?;
         let mut environment = Environment::new();
@@ -40,11 +43,11 @@ impl File {
         // A line with nothing but a block leaves no empty line.
         environment.set_trim_blocks(true);
         environment.set_lstrip_blocks(true);
-        environment.set_auto_escape_callback(escape);
+        environment.set_auto_escape_callback(move |_| escape);
         environment.set_formatter(print);
         environment.add_template_owned(template.clone(), text).map_err(|error| told(&error))?;
         let machines = Value::from_serialize(machines);
-        Ok(Self { folder: Folder::of(config, fleet), environment, template, machines })
+        Ok(Self { folder: Folder::of(config, fleet), environment, template, ending, machines })
     }
 
     fn text(&self, batch: &[Stored]) -> Result<String, String> {
@@ -55,12 +58,17 @@ impl File {
     }
 }
 
-/// How printed values are escaped, by the ending of the template's name.
-fn escape(name: &str) -> AutoEscape {
-    match Path::new(name).extension().and_then(|ending| ending.to_str()) {
-        Some(CSV) => AutoEscape::Custom(CSV),
-        Some("xml" | "html") => AutoEscape::Html,
-        _ => AutoEscape::None,
+/// Ending of the files of a template, and how printed values are escaped in them.
+fn form(template: &str) -> Result<(&'static str, AutoEscape), String> {
+    let ending = Path::new(template).extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("csv") => Ok(("csv", AutoEscape::Custom(SEPARATED))),
+        Some("tsv") => Ok(("tsv", AutoEscape::Custom(SEPARATED))),
+        Some("xml") => Ok(("xml", AutoEscape::Html)),
+        _ => Err(format!(
+            "the template {template:?} ends in neither .csv, .tsv nor .xml: the ending says how texts of records are kept from running as \
+             formulas or breaking out of their fields, so rename it to one of them"
+        )),
     }
 }
 
@@ -70,7 +78,7 @@ fn print(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<(
         return Ok(());
     }
     match state.auto_escape() {
-        AutoEscape::Custom(CSV) => {
+        AutoEscape::Custom(SEPARATED) => {
             let text = value.to_string();
             // Numbers are no formulas.
             let text = if value.kind() == ValueKind::Number { text } else { guard::guarded(&text).into_owned() };
@@ -108,8 +116,7 @@ impl Sink for File {
     }
 
     fn render(&self, batch: &[Stored]) -> Result<Rendered, String> {
-        let ending = Path::new(&self.template).extension().and_then(|ending| ending.to_str()).unwrap_or("txt");
-        Ok(Rendered { name: file_name(batch, ending), body: self.text(batch)?.into_bytes() })
+        Ok(Rendered { name: file_name(batch, self.ending), body: self.text(batch)?.into_bytes() })
     }
 
     /// A template that fails is mended by a person; nothing is set aside for it.
@@ -117,6 +124,57 @@ impl Sink for File {
         match self.render(batch) {
             Ok(rendered) => self.folder.put(&rendered),
             Err(why) => Verdict::Later(why, None),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::File;
+    use crate::config::{SinkConfig, To};
+    use crate::outbox::Stored;
+    use crate::sink::{Machines, Sink};
+    use std::path::{Path, PathBuf};
+
+    fn sink(fleet: &Path, template: &str) -> Result<File, String> {
+        let folder = fleet.join("feed/templates");
+        std::fs::create_dir_all(&folder).unwrap();
+        std::fs::write(folder.join(template), "{% for event in events %}{{ event.text }}{% endfor %}").unwrap();
+        let config = SinkConfig {
+            to: To::File,
+            template: Some(template.to_owned()),
+            ..SinkConfig::folder("s".to_owned(), PathBuf::from("out"))
+        };
+        File::of(&config, fleet, &Machines::new())
+    }
+
+    fn event(text: &str) -> Stored {
+        let body = serde_json::json!({ "text": text }).to_string();
+        Stored { position: 1, id: "id".to_owned(), asset: "M".to_owned(), kind: "test.due".to_owned(), body }
+    }
+
+    #[test]
+    fn texts_are_guarded_and_escaped_whatever_the_case_of_the_ending() {
+        let fleet = tempfile::tempdir().unwrap();
+        for (template, text, printed, ending) in [
+            ("a.csv", "=1+1", "'=1+1", ".csv"),
+            ("a.CSV", "=1+1", "'=1+1", ".csv"),
+            ("a.tsv", "=1+1", "'=1+1", ".tsv"),
+            ("a.Tsv", "a\tb", "\"a\tb\"", ".tsv"),
+            ("a.XML", "<a>", "&lt;a&gt;", ".xml"),
+        ] {
+            let rendered = sink(fleet.path(), template).unwrap().render(&[event(text)]).unwrap();
+            assert_eq!(String::from_utf8(rendered.body).unwrap(), printed, "{template}");
+            assert!(rendered.name.ends_with(ending), "{}", rendered.name);
+        }
+    }
+
+    #[test]
+    fn a_template_of_no_known_form_is_refused_with_the_reason() {
+        let fleet = tempfile::tempdir().unwrap();
+        for template in ["a.txt", "a.html", "csv"] {
+            let why = sink(fleet.path(), template).err().unwrap();
+            assert!(why.contains(template) && why.contains(".tsv") && why.contains("formulas"), "{why}");
         }
     }
 }

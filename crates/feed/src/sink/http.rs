@@ -1,7 +1,7 @@
 //! Requests to a server: CloudEvents over HTTP, signed by the Standard Webhooks specification, over TLS by rustls.
 
 use super::answer::{Meaning, PATIENCE_S, meaning, pause_ms, retry_after, shown};
-use super::{Rendered, Sink, Verdict, secrets};
+use super::{Rendered, Sink, Verdict, message_id, secrets};
 use crate::config::{Mode, SinkConfig};
 use crate::outbox::Stored;
 use crate::signature::Key;
@@ -12,7 +12,6 @@ use std::path::Path;
 use std::time::Duration;
 use tokio::runtime::Runtime;
 use url::{Host, Url};
-use windrow_model::id::row_id;
 
 const BATCH: usize = 100;
 const ATTEMPTS: u32 = 5;
@@ -50,6 +49,10 @@ impl Http {
             .connect_timeout(timeout)
             .redirect(redirect::Policy::none())
             .user_agent(concat!("windrow/", env!("CARGO_PKG_VERSION")));
+        if url.scheme() == "http" {
+            // What is not encrypted stays on this machine; a proxy would carry it elsewhere.
+            builder = builder.no_proxy();
+        }
         if let Some(file) = &config.certificates {
             builder = builder.tls_certs_merge(certificates(&fleet.join(file))?);
         }
@@ -155,14 +158,6 @@ impl Sink for Http {
             }
         }
         Verdict::Later(format!("{why}; {} attempts failed, feed again to go on", self.attempts), None)
-    }
-}
-
-/// The same for the same events, so that a repeated request is known as one.
-fn message_id(batch: &[Stored]) -> String {
-    match batch {
-        [one] => one.id.clone(),
-        many => row_id("batch", &many.iter().map(|event| event.id.as_str()).collect::<Vec<_>>()).to_string(),
     }
 }
 

@@ -4,11 +4,12 @@
 //! Sheets that the export computed (summaries, findings, questions) are accounted for as derived: they are made again from the readings.
 
 mod cells;
+mod checks;
 mod machines;
 mod readings;
 
 use cells::Sheet;
-use windrow_model::consolidated::{ABOUT, MACHINES, MARK, READINGS, VERSION};
+use windrow_model::consolidated::{ABOUT, MACHINES, MARK, MachineColumn, READINGS, ReadingColumn, VERSION};
 use windrow_model::raw::{CellMark, RegionReport, Understood};
 use windrow_model::{Disposition, Place, Text};
 use windrow_source::{Grid, Workbook};
@@ -23,16 +24,17 @@ pub(super) fn is_ours(book: &Workbook) -> bool {
 
 /// Fills machines, tests, readings and marks from the workbook.
 pub(super) fn understand(book: &Workbook, into: &mut Understood) {
-    let machines = book.sheets.iter().filter(|grid| grid.name.as_deref() == Some(MACHINES)).map(Sheet::of);
+    let machines = book.sheets.iter().filter(|grid| grid.name.as_deref() == Some(MACHINES));
+    let machines = machines.map(|grid| Sheet::of(grid, MachineColumn::ALL.iter().map(|column| column.code())));
     let mentions: Vec<_> = machines.flat_map(|sheet| machines::understand(&sheet, into)).collect();
+    let readings = book.sheets.iter().filter(|grid| grid.name.as_deref().is_some_and(is_readings));
+    let readings = readings.map(|grid| Sheet::of(grid, ReadingColumn::ALL.iter().map(|column| column.code())));
+    readings::understand(&readings.collect::<Vec<_>>(), &mentions, into);
     for grid in &book.sheets {
         let name = grid.name.as_deref().unwrap_or_default();
         match name {
             MACHINES => report(grid, "machines", into),
-            name if is_readings(name) => {
-                readings::understand(&Sheet::of(grid), &mentions, into);
-                report(grid, "readings", into);
-            }
+            name if is_readings(name) => report(grid, "readings", into),
             ABOUT => mark_all(grid, Disposition::Decor, "what the workbook says about itself", into),
             _ => mark_all(grid, Disposition::Derived, "computed by the export; made again from the readings", into),
         }
@@ -68,12 +70,4 @@ fn report(grid: &Grid, what: &str, into: &mut Understood) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::is_readings;
-
-    #[test]
-    fn sheets_of_readings_are_known_by_their_names() {
-        assert!(is_readings("Readings") && is_readings("Readings 2"));
-        assert!(!is_readings("Readings of 1998") && !is_readings("Findings"));
-    }
-}
+mod tests;

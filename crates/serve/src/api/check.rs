@@ -19,7 +19,7 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
             let fits = match takes.kind {
                 Kind::Number => value.parse::<u32>().is_ok(),
                 Kind::OneOf(values) => values.contains(&value),
-                Kind::Text | Kind::Texts => true,
+                Kind::Text | Kind::Texts | Kind::Rows(_) => true,
             };
             if !fits || takes.kind == Kind::Number && params.all(takes.name).count() > 1 {
                 return Err(other(takes));
@@ -29,11 +29,33 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
     Ok(())
 }
 
-/// Checks the fields of a JSON object.
+/// Checks the fields of a JSON object, and those of the objects in it.
 ///
 /// # Errors
 /// What is missing or of another type.
 pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
+    fields(takes, body)?;
+    for (takes, rows) in takes.iter().filter_map(|takes| Some((takes, body.get(takes.name)?.as_array()?))) {
+        let Kind::Rows(own) = takes.kind else { continue };
+        for (number, row) in (1..).zip(rows) {
+            strange(own, row).and_then(|()| fields(own, row)).map_err(|trouble| match trouble {
+                Trouble::Wrong(what) => Trouble::Wrong(format!("{} number {number}: {what}", takes.name)),
+                other => other,
+            })?;
+        }
+    }
+    Ok(())
+}
+
+/// Refuses fields that nobody knows: what was meant by them would be lost.
+fn strange(takes: &[Takes], row: &Value) -> Result<(), Trouble> {
+    let mut names = row.as_object().into_iter().flat_map(|fields| fields.keys());
+    let Some(name) = names.find(|name| takes.iter().all(|takes| takes.name != name.as_str())) else { return Ok(()) };
+    let known: Vec<&str> = takes.iter().map(|takes| takes.name).collect();
+    Err(Trouble::Wrong(format!("{name:?} is no field; there are {}", known.join(", "))))
+}
+
+fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
     for takes in takes {
         let Some(value) = body.get(takes.name) else {
             if takes.is_needed {
@@ -46,6 +68,7 @@ pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
             Kind::Text => value.as_str().is_some_and(|text| !takes.is_needed || !text.trim().is_empty()),
             Kind::Texts => value.as_array().is_some_and(|texts| texts.iter().all(Value::is_string)),
             Kind::OneOf(values) => value.as_str().is_some_and(|text| values.contains(&text)),
+            Kind::Rows(_) => value.as_array().is_some_and(|rows| !rows.is_empty() && rows.iter().all(Value::is_object)),
         };
         if !fits {
             return Err(other(takes));
@@ -64,6 +87,7 @@ fn other(takes: &Takes) -> Trouble {
         Kind::Text => "a text that is not blank".to_owned(),
         Kind::Texts => "a list of texts".to_owned(),
         Kind::OneOf(values) => format!("one of {}", values.join(", ")),
+        Kind::Rows(_) => "a list of one object or more".to_owned(),
     };
     Trouble::Wrong(format!("{} must be {kind}. {}", takes.name, takes.doc))
 }

@@ -3,6 +3,7 @@
 
 mod check;
 mod operations;
+mod outcomes;
 mod read;
 mod schema;
 mod write;

@@ -1,9 +1,10 @@
 //! Every operation, once: address, what it is for, what it takes, what it gives, what does it.
 
-use super::{Asked, read, write};
+use super::{Asked, outcomes, read, write};
 use crate::app::Shared;
 use crate::trouble::Trouble;
 use serde_json::Value;
+use windrow_model::Finding;
 
 /// Methods in use.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,6 +41,8 @@ pub(crate) enum Gives {
     State,
     /// What was written.
     Written,
+    /// What was written, was known, and could not be used.
+    Taken,
     /// An answer to SQL.
     Answer,
     /// A description of this interface.
@@ -47,7 +50,7 @@ pub(crate) enum Gives {
 }
 
 /// A parameter of the query string, or a field of the body.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Takes {
     pub(crate) name: &'static str,
     pub(crate) kind: Kind,
@@ -62,6 +65,8 @@ pub(crate) enum Kind {
     Number,
     Texts,
     OneOf(&'static [&'static str]),
+    /// One object or more, each with these fields.
+    Rows(&'static [Takes]),
 }
 
 /// An operation.
@@ -108,8 +113,27 @@ const fn changes(
 
 const LIMIT: Takes = may("limit", Kind::Number, "Most rows that are given: 100 without it, 1000 at most.");
 const OFFSET: Takes = may("offset", Kind::Number, "Rows that are passed over.");
-const LEVEL: Kind = Kind::OneOf(&["act", "plan", "watch", "note"]);
+const LEVEL: Kind = Kind::OneOf(&Finding::LEVELS);
 const BY: Takes = may("by", Kind::Text, "Who says so.");
+
+/// What is told of one finding; `windrow feed --receive` takes the same as columns.
+const OUTCOME: &[Takes] = &[
+    must(
+        "finding_id",
+        Kind::Text,
+        "Id of the finding, as the event or the template told it; eight letters of it are enough.",
+    ),
+    may(
+        "outcome",
+        Kind::OneOf(&["acknowledged", "confirmed", "nothing_found", "repaired"]),
+        "What people found; acknowledged without it.",
+    ),
+    may("work_order", Kind::Text, "Number of the work order."),
+    may("failure_mode", Kind::Text, "ISO 14224 code of the failure mode."),
+    BY,
+    may("on", Kind::Text, "Day: 2026-11-28."),
+    may("reason", Kind::Text, "What was seen or done."),
+];
 
 /// All of them.
 pub(crate) const OPERATIONS: &[Operation] = &[
@@ -169,6 +193,15 @@ pub(crate) const OPERATIONS: &[Operation] = &[
         ],
         Gives::Written,
         write::say,
+    ),
+    changes(
+        "/outcomes",
+        "take_outcomes",
+        "Takes acknowledgements, work orders and what people found from a maintenance system, and judges the fleet again. What cannot be \
+         used is told in `wrong` and the rest is taken; 400 where nothing can be. The same again changes nothing.",
+        &[must("outcomes", Kind::Rows(OUTCOME), "What is told, one for each finding.")],
+        Gives::Taken,
+        outcomes::take,
     ),
     reads(
         "/questions",

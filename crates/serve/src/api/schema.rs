@@ -67,6 +67,12 @@ fn parameter(takes: &Takes) -> Value {
 }
 
 fn body(takes: &[Takes]) -> Value {
+    let is_needed = takes.iter().any(|takes| takes.is_needed);
+    json!({ "required": is_needed, "content": { "application/json": { "schema": object(takes) } } })
+}
+
+/// An object with these fields.
+fn object(takes: &[Takes]) -> Value {
     let fields: Map<String, Value> = takes
         .iter()
         .map(|takes| {
@@ -80,8 +86,7 @@ fn body(takes: &[Takes]) -> Value {
         })
         .collect();
     let needed: Vec<&str> = takes.iter().filter(|takes| takes.is_needed).map(|takes| takes.name).collect();
-    let schema = json!({ "type": "object", "properties": fields, "required": needed });
-    json!({ "required": !needed.is_empty(), "content": { "application/json": { "schema": schema } } })
+    json!({ "type": "object", "properties": fields, "required": needed })
 }
 
 fn kind(kind: Kind) -> Value {
@@ -90,6 +95,11 @@ fn kind(kind: Kind) -> Value {
         Kind::Number => json!({ "type": "integer", "minimum": 0, "maximum": u32::MAX }),
         Kind::Texts => json!({ "type": "array", "items": { "type": "string" } }),
         Kind::OneOf(values) => json!({ "type": "string", "enum": values }),
+        Kind::Rows(takes) => {
+            let mut row = object(takes);
+            row["additionalProperties"] = false.into();
+            json!({ "type": "array", "minItems": 1, "items": row })
+        }
     }
 }
 
@@ -120,6 +130,7 @@ fn content(gives: Gives) -> Value {
         Gives::Rulings => list("decisions", "ruling"),
         Gives::State => reference("work"),
         Gives::Written => reference("written"),
+        Gives::Taken => reference("taken"),
         Gives::Description => json!({ "type": "object" }),
         Gives::Answer => {
             let rows = json!({ "type": "array", "items": { "type": "object" } });
@@ -192,6 +203,14 @@ fn own_schemas() -> Map<String, Value> {
             })),
         ),
         ("written", object(json!({ "written": { "type": "integer" } }))),
+        ("wrong", object(json!({ "number": { "type": "integer" }, "field": text(), "message": text() }))),
+        (
+            "taken",
+            object(json!({
+                "written": { "type": "integer" }, "known": { "type": "integer" },
+                "wrong": { "type": "array", "items": reference("wrong") },
+            })),
+        ),
     ];
     own.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect()
 }

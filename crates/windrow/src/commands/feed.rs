@@ -23,12 +23,12 @@ pub(crate) fn run(args: &FeedArgs) -> anyhow::Result<Ending> {
         return Ok(Ending::Clean);
     }
     let asked = Asked { on: args.on.unwrap_or_else(clock::today), into: args.into.clone() };
+    if args.dry_run {
+        return preview(&Feed::preview(fleet, asked)?);
+    }
     let feed = Feed::open(fleet, asked)?;
     if let Some(path) = feed.prepared() {
         output::note(&format!("wrote {} with every setting explained, and two templates beside it", path.display()));
-    }
-    if args.dry_run {
-        return preview(&feed.preview()?);
     }
     let reports = match &args.replay {
         Some(sink) => vec![feed.replay(sink)?],

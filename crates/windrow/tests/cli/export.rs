@@ -11,7 +11,8 @@ fn readings(fleet: &Path) -> Vec<String> {
     let mut all = ask(
         fleet,
         "SELECT a.tag, a.site, t.kind, t.performed_on, t.performed_precision, t.winding_temperature_c, t.winding_temperature_basis, \
-         t.test_voltage_v, t.stage, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.unit, r.bound, r.outcome, \
+         t.ambient_temperature_c, t.relative_humidity_pct, t.dew_point_c, t.test_voltage_v, t.test_voltage_basis, t.stage, t.remarks, \
+         a.rated_voltage_v, a.winding_kind, a.insulation_era, r.reported_reference_c, r.flags, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.unit, r.bound, r.outcome, \
          r.as_reported, r.value_ref, r.reference_c FROM readings r JOIN tests t ON r.test_id = t.test_id \
          LEFT JOIN assets a ON t.asset_id = a.asset_id",
     );
@@ -142,7 +143,11 @@ fn the_database_holds_every_row() {
     let folder = folder();
     let out = folder.path().join("plant.db");
     export(&demo().0, "sqlite", &out);
-    let head = fs::read(&out).unwrap();
-    // The first bytes of the file format, as sqlite.org/fileformat.html tells them.
-    assert!(head.starts_with(b"SQLite format 3\0"));
+    // Read by SQLite itself, not by what wrote it.
+    let database = rusqlite::Connection::open_with_flags(&out, rusqlite::OpenFlags::SQLITE_OPEN_READ_ONLY).unwrap();
+    for table in windrow_model::table::TABLES {
+        let sql = format!("SELECT count(*) FROM {}", table.name);
+        let rows: i64 = database.query_row(&sql, [], |row| row.get(0)).unwrap();
+        assert_eq!(rows, count(&demo().0, &sql), "{}", table.name);
+    }
 }

@@ -137,13 +137,23 @@ fn a_dry_run_shows_exactly_what_goes_then_and_changes_nothing() {
     let options = ["--into", out.to_str().unwrap()];
     let shown = feed(&fleet, &[&options[..], &["--dry-run"]].concat());
     assert_eq!(shown.status, Some(0), "{}", shown.err);
-    assert!(!out.exists() && !fleet.join("feed/outbox.sqlite").exists());
+    assert!(!out.exists() && !fleet.join("feed").exists(), "nothing is written, no settings either");
+    let without = feed(&fleet, &["--dry-run"]);
+    assert!(without.status == Some(2) && without.err.contains("no sink is set up"), "{}", without.err);
+    assert!(!fleet.join("feed").exists());
     feed(&fleet, &options);
     let sent: String =
         fs::read_dir(&out).unwrap().map(|entry| fs::read_to_string(entry.unwrap().path()).unwrap()).collect();
     assert_eq!(shown.out, sent);
     keep(folder.path(), &[GOOD, LOW, LOWER]);
+    let files = |folder: &Path| {
+        let mut names: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+        names.sort();
+        names
+    };
+    let before = files(&fleet.join("feed"));
     let again = feed(&fleet, &[&options[..], &["--dry-run"]].concat());
+    assert_eq!(files(&fleet.join("feed")), before);
     assert!(again.out.contains("finding.changed") && !again.out.contains("asset.added"), "{}", again.out);
     assert_eq!(news(&fleet, &out).len(), again.out.lines().count());
 }

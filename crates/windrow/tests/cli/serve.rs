@@ -1,5 +1,7 @@
 //! The web application over the demo records, asked as browsers and programs ask.
 
+mod outcomes;
+
 use crate::{SAMPLES, folder, on, program};
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};

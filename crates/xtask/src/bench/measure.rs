@@ -3,6 +3,7 @@
 use anyhow::{Context, bail};
 use nix::sys::resource::{UsageWho, getrusage};
 use nix::sys::time::TimeVal;
+use std::ffi::OsStr;
 use std::process::{Command, Stdio};
 use std::time::Instant;
 
@@ -28,6 +29,11 @@ fn once(xtask: &str, command: &[String]) -> anyhow::Result<Cost> {
     if let Some(fleet) = command.iter().position(|word| word == "--fleet").and_then(|at| command.get(at + 1)) {
         let _ = std::fs::remove_dir_all(fleet);
     }
+    apart(xtask, command)
+}
+
+/// One run below a process of its own.
+pub(crate) fn apart(xtask: impl AsRef<OsStr>, command: &[String]) -> anyhow::Result<Cost> {
     let output = Command::new(xtask).arg("bench-measure").args(command).output()?;
     let text = String::from_utf8_lossy(&output.stdout);
     let numbers: Vec<f64> = text.split_whitespace().filter_map(|word| word.parse().ok()).collect();

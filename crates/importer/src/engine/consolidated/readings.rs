@@ -1,16 +1,18 @@
 //! Sheets of readings: one line a reading, with all that is told of its test.
 
-use super::cells::{Line, Sheet, day, number};
+use super::cells::{Doubt, Line, Sheet, day, number};
+use super::checks::{self, doubt, expected, flags, unit_of};
 use super::machines::Known;
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 use windrow_model::consolidated::ReadingColumn as Column;
-use windrow_model::kind::{Outcome, TemperatureBasis};
-use windrow_model::raw::{Mention, RawHold, RawReading, RawTest, Target, Understood};
+use windrow_model::kind::{Outcome, TemperatureBasis, VoltageBasis};
+use windrow_model::raw::{Mention, RawReading, RawTest, Target, Told, Understood, Via};
 use windrow_model::{
-    Bound, Circuit, Disposition, Flag, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind,
-    Text, Unit,
+    Bound, Circuit, Disposition, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind, Text,
 };
 use windrow_source::Cell;
+use windrow_source::grid::Content;
 
 /// Columns of `tests` by their headings.
 const OF_TEST: &[(Column, &str)] = &[
@@ -23,6 +25,7 @@ const OF_TEST: &[(Column, &str)] = &[
     (Column::Humidity, "relative_humidity_pct"),
     (Column::DewPoint, "dew_point_c"),
     (Column::TestVoltage, "test_voltage_v"),
+    (Column::TestVoltageBasis, "test_voltage_basis"),
     (Column::Stage, "stage"),
     (Column::Instrument, "instrument"),
     (Column::Tester, "tester"),
@@ -30,6 +33,9 @@ const OF_TEST: &[(Column, &str)] = &[
     (Column::WorkOrder, "work_order"),
     (Column::ReportedOutcome, "reported_outcome"),
 ];
+
+/// Columns that name the machine.
+const OF_MACHINE: [Column; 3] = [Column::Machine, Column::Tag, Column::Site];
 
 /// Columns of `readings` by their headings.
 const OF_READING: &[(Column, &str)] = &[
@@ -46,32 +52,99 @@ const OF_READING: &[(Column, &str)] = &[
     (Column::Flags, "flags"),
 ];
 
+/// A test and the first line that told it.
+struct First<'a> {
+    test: u32,
+    line: Line<'a>,
+}
+
+/// Tests by their ids; one may go on on the next sheet.
+type Tests<'a> = HashMap<Text, First<'a>>;
+
 /// Adds tests and readings, marks every cell, and asks about lines that cannot be what the export wrote.
-pub(super) fn understand(sheet: &Sheet<'_>, machines: &[Known], into: &mut Understood) {
+pub(super) fn understand(sheets: &[Sheet<'_>], machines: &[Known], into: &mut Understood) {
     let machines: HashMap<&str, &Mention> = machines.iter().map(|known| (known.id.as_str(), &known.mention)).collect();
-    into.cells.extend(sheet.labels());
-    let mut tests: HashMap<Text, u32> = HashMap::new();
-    for line in sheet.lines() {
-        let reading = match reading(sheet, &line) {
-            Ok(reading) => reading,
-            Err(hold) => {
-                hold_line(sheet, &line, hold, into);
-                continue;
+    let mut tests = Tests::new();
+    for sheet in sheets {
+        into.cells.extend(sheet.labels());
+        for line in sheet.lines() {
+            if let Err(doubt) = take(sheet, line, &machines, &mut tests, into) {
+                sheet.hold_line(&line, line.cell(Column::Value.code()), doubt, into);
             }
-        };
-        let key = line.text(Column::Test.code()).map_or_else(|| reading.place.cell.clone(), |told| told.value);
-        let next = u32::try_from(into.tests.len()).unwrap_or(u32::MAX);
-        let number = *tests.entry(key).or_insert(next);
-        let is_first = number == next;
-        if is_first {
+        }
+    }
+}
+
+/// Adds the reading of `line`, and its test where it is the first one.
+fn take<'a>(
+    sheet: &'a Sheet<'a>,
+    line: Line<'a>,
+    machines: &HashMap<&str, &Mention>,
+    tests: &mut Tests<'a>,
+    into: &mut Understood,
+) -> Result<(), Doubt> {
+    let reading = sheet.doubt().map_or_else(|| reading(sheet, &line), Err)?;
+    let id = line.text(Column::Test.code());
+    let key = id.map_or_else(|| reading.place.to_string().into(), |told| told.value);
+    let next = u32::try_from(into.tests.len()).unwrap_or(u32::MAX);
+    let (number, shared) = match tests.entry(key) {
+        Entry::Occupied(first) => {
+            different(&line, &first.get().line)?;
+            (first.get().test, Disposition::Repeat)
+        }
+        Entry::Vacant(first) => {
             let machine = line.text(Column::Machine.code()).and_then(|id| machines.get(id.value.as_str()).copied());
             into.tests.push(test(&line, machine.cloned().unwrap_or_else(|| named(&line)), &reading));
+            first.insert(First { test: next, line });
+            (next, Disposition::Value)
         }
-        let Some(test) = usize::try_from(number).ok().and_then(|number| into.tests.get_mut(number)) else { continue };
+    };
+    if let Some(test) = usize::try_from(number).ok().and_then(|number| into.tests.get_mut(number)) {
         let at = u32::try_from(test.readings.len()).unwrap_or(u32::MAX);
         test.readings.push(reading);
-        mark(sheet, &line, [number, at], if is_first { Disposition::Value } else { Disposition::Repeat }, into);
+        mark(sheet, &line, [number, at], shared, into);
     }
+    Ok(())
+}
+
+/// What every line of a test tells alike: asks where `line` tells something else than `first`.
+fn different(line: &Line<'_>, first: &Line<'_>) -> Result<(), Doubt> {
+    let columns = OF_TEST.iter().map(|(column, _)| *column).chain(OF_MACHINE);
+    for column in columns {
+        let (here, there) = (line.cell(column.code()), first.cell(column.code()));
+        if is_same(column, here, there) {
+            continue;
+        }
+        let found = |cell: Option<&Cell>| cell.map_or_else(String::new, |cell| cell.text.to_string());
+        let row = first.cells.first().map_or(0, |cell| cell.row) + 1;
+        let context = format!(
+            "under \"{column}\" stands {:?}, and {:?} in line {row}, the first of the same test: which of both holds? Both were the same \
+             when the workbook was exported",
+            found(here),
+            found(there)
+        );
+        return Err(Doubt::of(asked(column), context));
+    }
+    Ok(())
+}
+
+fn is_same(column: Column, a: Option<&Cell>, b: Option<&Cell>) -> bool {
+    let told = |cell: Option<&Cell>| cell.is_some_and(|cell| !cell.text.is_empty());
+    let (Some(a), Some(b)) = (a, b) else { return told(a) == told(b) };
+    let is_number = [a, b].iter().any(|cell| matches!(cell.content, Content::Number(_)));
+    match column {
+        Column::Date => day(a) == day(b),
+        _ if is_number => number(a) == number(b),
+        _ => a.text == b.text,
+    }
+}
+
+/// What is asked about a column.
+fn asked(column: Column) -> Question {
+    if OF_MACHINE.contains(&column) {
+        return Question::Machine;
+    }
+    checks::question(column).unwrap_or(Question::Layout)
 }
 
 /// A machine that the workbook does not list.
@@ -92,7 +165,7 @@ fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
         ambient_temperature_c: line.number(Column::Ambient.code()),
         relative_humidity_pct: line.number(Column::Humidity.code()),
         dew_point_c: line.number(Column::DewPoint.code()),
-        test_voltage_v: line.number(Column::TestVoltage.code()),
+        test_voltage_v: test_voltage(line),
         instrument: line.text(Column::Instrument.code()),
         tester: line.text(Column::Tester.code()),
         remarks: line.text(Column::Remarks.code()).into_iter().collect(),
@@ -102,63 +175,11 @@ fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
     }
 }
 
-/// Why a line is no reading: the question, and what was seen.
-struct Doubt(Question, String);
-
-/// Whether a line must tell it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Need {
-    Always,
-    WhereTold,
-}
-
-/// A column, whether it must be told, how its cells are read, what is expected, and what is asked otherwise.
-type Check = (Column, Need, fn(&Cell) -> bool, &'static str, Question);
-
-/// What must hold of a line so that nothing of it is dropped in silence.
-const CHECKS: &[Check] = &[
-    (Column::Kind, Need::Always, |cell| TestKind::from_code(&cell.text).is_some(), "a kind of test", Question::Layout),
-    (
-        Column::Quantity,
-        Need::Always,
-        |cell| Quantity::from_code(&cell.text).is_some(),
-        "a quantity",
-        Question::Quantity,
-    ),
-    (Column::Value, Need::Always, |cell| number(cell).is_some(), "a number", Question::IllegibleValue),
-    (Column::Unit, Need::Always, |cell| unit_of(&cell.text).is_some(), "a unit", Question::Unit),
-    (Column::Bound, Need::Always, |cell| Bound::from_code(&cell.text).is_some(), "a bound", Question::IllegibleValue),
-    (Column::Circuit, Need::WhereTold, |cell| Circuit::from_code(&cell.text).is_some(), "a circuit", Question::Circuit),
-    (Column::Date, Need::WhereTold, |cell| day(cell).is_some(), "a date", Question::Date),
-    (
-        Column::Precision,
-        Need::WhereTold,
-        |cell| Precision::from_code(&cell.text).is_some(),
-        "a precision",
-        Question::Date,
-    ),
-    (Column::Elapsed, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Elapsed),
-    (Column::Voltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
-    (Column::TestVoltage, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::Voltage),
-    (Column::Temperature, Need::WhereTold, |cell| number(cell).is_some(), "a number", Question::TemperatureUnit),
-    (
-        Column::Reported,
-        Need::WhereTold,
-        |cell| Reported::from_code(&cell.text).is_some(),
-        "a code",
-        Question::Corrected,
-    ),
-    (Column::Outcome, Need::WhereTold, |cell| Outcome::from_code(&cell.text).is_some(), "an outcome", Question::Layout),
-    (Column::Stage, Need::WhereTold, |cell| Stage::from_code(&cell.text).is_some(), "a stage", Question::Layout),
-];
-
-/// The first thing on a line that is not as the export writes it.
-fn doubt(line: &Line<'_>) -> Option<Doubt> {
-    CHECKS.iter().find_map(|(column, need, holds, what, question)| {
-        let cell = line.cell(column.code());
-        let fits = cell.map_or(*need == Need::WhereTold, holds);
-        (!fits).then(|| Doubt(*question, expected(line, *column, what)))
-    })
+/// The test voltage; one that was assumed stays so, for it proves nothing.
+fn test_voltage(line: &Line<'_>) -> Option<Told<f64>> {
+    let basis = line.cell(Column::TestVoltageBasis.code()).and_then(|cell| VoltageBasis::from_code(&cell.text));
+    let told = line.number(Column::TestVoltage.code())?;
+    Some(if basis == Some(VoltageBasis::Assumed) { Told { via: Via::Assumed, ..told } } else { told })
 }
 
 fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
@@ -169,10 +190,10 @@ fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
     let quantity = line.told(Column::Quantity.code(), |cell| Quantity::from_code(&cell.text));
     let unit = line.told(Column::Unit.code(), |cell| unit_of(&cell.text));
     let (Some((cell, value)), Some(quantity), Some(unit)) = (told, quantity, unit) else {
-        return Err(Doubt(Question::IllegibleValue, expected(line, Column::Value, "a number with its unit")));
+        return Err(Doubt::of(Question::IllegibleValue, expected(line, Column::Value, "a number with its unit")));
     };
     if unit.value.dimension != quantity.value.dimension() {
-        return Err(Doubt(Question::Unit, expected(line, Column::Unit, "a unit of the quantity")));
+        return Err(Doubt::of(Question::Unit, expected(line, Column::Unit, "a unit of the quantity")));
     }
     let code = |column: Column| line.cell(column.code()).map(|cell| cell.text.as_str()).unwrap_or_default();
     let original = line.text(Column::Original.code());
@@ -191,36 +212,8 @@ fn reading(sheet: &Sheet<'_>, line: &Line<'_>) -> Result<RawReading, Doubt> {
         raw_text: cell.text.clone(),
         place: sheet.place(cell),
         steps: original.into_iter().collect(),
-        flags: code(Column::Flags).split_whitespace().filter_map(Flag::from_code).collect(),
+        flags: line.cell(Column::Flags.code()).and_then(flags).unwrap_or_default(),
     })
-}
-
-fn expected(line: &Line<'_>, column: Column, what: &str) -> String {
-    let found = line.cell(column.code()).map(|cell| cell.text.as_str()).unwrap_or_default();
-    format!(
-        "under \"{column}\" stands {found:?}, and {what} of the schema is expected: the workbook was changed since it was exported"
-    )
-}
-
-/// The unit with this symbol or code.
-fn unit_of(text: &str) -> Option<Unit> {
-    Unit::ALL.iter().copied().find(|unit| unit.symbol == text || unit.ucum == text)
-}
-
-/// Holds all cells of a line with one question.
-fn hold_line(sheet: &Sheet<'_>, line: &Line<'_>, Doubt(question, context): Doubt, into: &mut Understood) {
-    let value = line.cell(Column::Value.code()).or(line.cells.first());
-    into.holds.extend(value.map(|cell: &Cell| RawHold {
-        place: sheet.place(cell),
-        raw_text: cell.text.clone(),
-        question,
-        choices: Vec::new(),
-        cause: format!("line {} of an exported sheet", cell.row + 1),
-        context,
-    }));
-    for cell in line.cells {
-        into.cells.push(sheet.mark(cell, Disposition::Held, None, Some("the line is not as the export wrote it")));
-    }
 }
 
 /// Marks the cells of a line that became a reading of a test; `shared` is what cells about the test are.
@@ -238,6 +231,7 @@ fn mark(sheet: &Sheet<'_>, line: &Line<'_>, [test, reading]: [u32; 2], shared: D
                 sheet.mark(cell, Disposition::Value, Some(target), None)
             }
             (None, Some(_)) => sheet.mark(cell, shared, None, Some("told by the first line of the test")),
+            (None, None) if !sheet.is_known(cell) => sheet.unread(cell),
             (None, None) => sheet.mark(
                 cell,
                 Disposition::Derived,

@@ -1,8 +1,8 @@
 //! Sinks that are full, wrong, refusing or hostile: each says what and where, nothing is lost, and the others go on.
 
 use super::server::{Mood, Server};
-use super::{GOOD, LOW, configure, events, feed, finding, keep};
-use crate::{folder, program};
+use super::{DRIED, GOOD, LOW, configure, events, feed, finding, keep};
+use crate::{folder, on, program};
 use std::fs;
 
 #[test]
@@ -69,9 +69,56 @@ fn templates_write_what_another_system_imports() {
     let lines: Vec<&str> = csv.lines().collect();
     assert_eq!(lines[0], "request_id,action,machine,functional_location,priority,short_text,caution,evidence");
     assert!(lines.iter().any(|line| line.starts_with(&format!("{},OPEN,", finding(&fleet)))), "{csv}");
-    assert!(!csv.contains(",="), "no formula: {csv}");
+    assert!(csv.contains(",\"'=cmd, \"\"x\"\"\","), "guarded and quoted: {csv}");
     assert!(xml.contains("<notifications>") && xml.contains("<caution>"), "{xml}");
-    assert!(!xml.contains("\"x\"<"), "{xml}");
+    assert!(xml.contains("=cmd, &quot;x&quot;<") && !xml.contains("\"x\"<"), "{xml}");
+}
+
+#[test]
+fn work_is_asked_for_once_and_never_again_when_it_is_done() {
+    let folder = folder();
+    let fleet = keep(folder.path(), &[GOOD, LOW]);
+    feed(&fleet, &[]);
+    let sink = "[[sink]]\nname = \"c\"\nto = \"file\"\npath = \"csv\"\ntemplate = \"work_requests.csv\"\nevents = [\"windrow.finding.*\"]\n";
+    configure(&fleet, sink);
+    let mut seen = Vec::new();
+    let mut actions = |id: &str| {
+        assert_eq!(feed(&fleet, &[]).status, Some(0));
+        let mut files: Vec<_> = fs::read_dir(fleet.join("csv")).unwrap().map(|entry| entry.unwrap().path()).collect();
+        files.retain(|file| !seen.contains(file));
+        let text: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+        seen.extend(files);
+        let of = |line: &str| line.strip_prefix(id)?.split(',').nth(1).map(str::to_owned);
+        text.lines().filter_map(of).collect::<Vec<String>>()
+    };
+    let id = finding(&fleet);
+    assert_eq!(actions(&id), ["OPEN"]);
+    let answers = folder.path().join("answers.csv");
+    fs::write(&answers, format!("finding_id,outcome\n{id},repaired\n")).unwrap();
+    assert_eq!(on(&fleet, "feed", &["--receive", answers.to_str().unwrap()]).status, Some(0));
+    assert_eq!(actions(&id), ["UPDATE"], "nothing asks for the work again");
+    keep(folder.path(), &[GOOD, LOW, DRIED]);
+    assert_eq!(actions(&id), ["CLOSE"]);
+}
+
+#[test]
+fn what_is_not_encrypted_goes_through_no_proxy() {
+    let folder = folder();
+    let fleet = keep(folder.path(), &[GOOD, LOW]);
+    let (server, proxy) = (Server::start(Mood::Kind), Server::start(Mood::Kind));
+    configure(&fleet, &format!("[[sink]]\nname = \"m\"\nto = \"http\"\nurl = \"{}\"\n", server.url));
+    let mut command = program();
+    command.args(["feed", "--fleet", fleet.to_str().unwrap()]);
+    for name in ["NO_PROXY", "no_proxy", "REQUEST_METHOD"] {
+        command.env_remove(name);
+    }
+    for name in ["HTTP_PROXY", "http_proxy", "ALL_PROXY", "all_proxy"] {
+        command.env(name, &proxy.url);
+    }
+    let said: crate::Said = command.output().unwrap().into();
+    assert_eq!(said.status, Some(0), "{}", said.err);
+    assert_eq!(proxy.held(|held| held.requests), 0);
+    assert!(server.held(|held| held.requests) > 0);
 }
 
 #[test]
@@ -91,11 +138,13 @@ fn a_sink_that_is_wrong_says_so_and_the_others_go_on() {
          [[sink]]\nname = \"nobody\"\nto = \"http\"\nurl = \"http://{closed}/\"\nattempts = 2\npause_ms = 1\n\
          [[sink]]\nname = \"plain\"\nto = \"http\"\nurl = \"http://example.org/\"\n\
          [[sink]]\nname = \"full\"\nto = \"folder\"\npath = \"b\"\nbatch = 2\nmost_files = 1\n\
+         [[sink]]\nname = \"rare\"\nto = \"file\"\npath = \"d\"\ntemplate = \"missing.csv\"\nevents = [\"asset.merged\"]\n\
          [[sink]]\nname = \"good\"\nto = \"folder\"\npath = \"c\"\n"
     );
     configure(&fleet, &sinks);
     let said = feed(&fleet, &[]);
     assert_eq!(said.status, Some(3), "{}{}", said.out, said.err);
+    assert!(said.out.contains("rare: 0 events sent\n"), "nothing waits that it did not ask for: {}", said.out);
     for what in [
         "wrong template: the template wrong.csv, line 3: undefined value",
         "nobody: http://127.0.0.1",

@@ -1,0 +1,88 @@
+//! Events of findings, damped.
+
+use super::{Teller, sorted, subject};
+use crate::damping::{History, Verdict, standing, weigh};
+use crate::event::Kind;
+use crate::now::{Entity, Known, Shown};
+use crate::outbox::Told;
+use serde_json::{Value, json};
+use windrow_model::Step;
+
+const FINDING: &str = "finding";
+/// What became of a finding that is no longer told at all.
+const GONE: &str = "cleared: the records no longer tell it";
+
+impl Teller<'_, '_> {
+    pub(super) fn findings(&mut self) -> rusqlite::Result<()> {
+        let mut told = self.ledger.all_told(FINDING)?;
+        for known in &self.now.findings {
+            self.finding(known, told.remove(&known.entity.id).as_ref())?;
+        }
+        for (id, before) in sorted(told) {
+            if let Some(known) = self.gone(&id, &before)? {
+                self.finding(&known, Some(&before))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A finding that was told and of which the records no longer know anything, as when they were imported anew beside the outbox that
+    /// stood: cleared, with what was told of it last.
+    fn gone(&self, id: &str, before: &Told) -> rusqlite::Result<Option<Known>> {
+        let last = self.ledger.last_about(&before.asset, &subject(Kind::FindingCleared, id))?;
+        let last = last.and_then(|body| serde_json::from_str::<Value>(&body).ok());
+        let Some(Value::Object(mut data)) = last.map(|mut event| event["data"].take()) else { return Ok(None) };
+        let level = data.get("level").and_then(Value::as_str).unwrap_or_default().to_owned();
+        data.insert("state".to_owned(), json!("cleared"));
+        if let Some(Value::Array(changes)) = data.get_mut("changes") {
+            changes.push(json!(Step::new(day(&self.now.time), GONE)));
+        }
+        let entity = Entity { id: id.to_owned(), asset: before.asset.clone(), digest: before.digest.clone(), data };
+        Ok(Some(Known { entity, level, shown: Shown::Cleared }))
+    }
+
+    fn finding(&mut self, known: &Known, before: Option<&Told>) -> rusqlite::Result<()> {
+        let (entity, standing) = (&known.entity, standing(known));
+        let Some(before) = before else {
+            // What was cleared before anybody heard of it is no news.
+            if known.shown == Shown::Open {
+                self.add(Kind::FindingOpened, entity, entity.data.clone())?;
+                let history = History { standing, ..History::default() };
+                self.tell(FINDING, entity, json!(history).to_string())?;
+            }
+            return Ok(());
+        };
+        let history: History = serde_json::from_str(&before.note).unwrap_or_default();
+        let was_cleared = history.standing == "cleared";
+        match weigh(&history, &standing, &self.now.import_id) {
+            Verdict::Tell(history) => {
+                let kind = match known.shown {
+                    Shown::Cleared => Kind::FindingCleared,
+                    Shown::Open if was_cleared => Kind::FindingOpened,
+                    Shown::Open => Kind::FindingChanged,
+                };
+                self.add(kind, entity, entity.data.clone())?;
+                self.tell(FINDING, entity, json!(history).to_string())
+            }
+            Verdict::Same(history) => {
+                if known.shown == Shown::Open && before.digest != entity.digest {
+                    self.add(Kind::FindingChanged, entity, entity.data.clone())?;
+                }
+                let note = json!(history).to_string();
+                if before.digest == entity.digest && before.note == note {
+                    return Ok(());
+                }
+                self.tell(FINDING, entity, note)
+            }
+            // What was told stays what was told.
+            Verdict::Wait(history) => {
+                self.ledger.tell(FINDING, &entity.id, &Told { note: json!(history).to_string(), ..before.clone() })
+            }
+        }
+    }
+}
+
+/// The day of a time such as `2026-11-28T10:00:00Z`.
+fn day(time: &str) -> &str {
+    time.split('T').next().unwrap_or(time)
+}

@@ -1,0 +1,58 @@
+//! What is told between two states that no import of a fleet brings about by itself.
+
+use super::derive;
+use crate::now::{Entity, Known, Now, Shown};
+use crate::outbox::Outbox;
+use serde_json::{Map, Value, json};
+
+fn finding(shown: Shown) -> Known {
+    let data = json!({"finding_id": "f", "level": "plan", "state": "open", "statement": "low", "changes": [{"step": "", "detail": "opened"}]});
+    let data = data.as_object().unwrap().clone();
+    Known {
+        entity: Entity { id: "f".to_owned(), asset: "m".to_owned(), digest: "d".to_owned(), data },
+        level: "plan".to_owned(),
+        shown,
+    }
+}
+
+fn now(findings: Vec<Known>, import: &str) -> Now {
+    let asset = Entity { id: "m".to_owned(), asset: "m".to_owned(), digest: "d".to_owned(), data: Map::new() };
+    let time = "2026-11-28T10:00:00Z".to_owned();
+    Now { assets: vec![asset], tests: Vec::new(), findings, due: Vec::new(), import_id: import.to_owned(), time }
+}
+
+/// Events after the one at `position`.
+fn events(outbox: &Outbox, position: i64) -> Vec<Value> {
+    let stored = outbox.after(position, None, 100).unwrap();
+    stored.iter().map(|event| serde_json::from_str(&event.body).unwrap()).collect()
+}
+
+#[test]
+fn a_finding_that_the_records_no_longer_know_is_told_as_cleared_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outbox = Outbox::open(&folder.path().join("outbox.sqlite")).unwrap();
+    assert_eq!(derive(&mut outbox, &now(vec![finding(Shown::Open)], "1"), "urn:x", "1").unwrap(), 2);
+    assert_eq!(derive(&mut outbox, &now(Vec::new(), "2"), "urn:x", "2").unwrap(), 1);
+    let told = events(&outbox, 2).remove(0);
+    assert_eq!((&told["type"], &told["subject"]), (&json!("windrow.finding.cleared"), &json!("findings/f")));
+    let data = &told["data"];
+    assert_eq!(
+        (&data["level"], &data["statement"], &data["state"]),
+        (&json!("plan"), &json!("low"), &json!("cleared"))
+    );
+    assert_eq!(data["changes"][1], json!({"step": "2026-11-28", "detail": "cleared: the records no longer tell it"}));
+    assert_eq!(derive(&mut outbox, &now(Vec::new(), "3"), "urn:x", "3").unwrap(), 0, "once");
+    assert_eq!(derive(&mut outbox, &now(vec![finding(Shown::Open)], "4"), "urn:x", "4").unwrap(), 1);
+    assert_eq!(events(&outbox, 3)[0]["type"], "windrow.finding.opened");
+}
+
+#[test]
+fn a_finding_that_was_cleared_before_it_is_gone_is_not_told_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outbox = Outbox::open(&folder.path().join("outbox.sqlite")).unwrap();
+    for (import, findings, count) in
+        [("1", vec![finding(Shown::Open)], 2), ("2", vec![finding(Shown::Cleared)], 1), ("3", Vec::new(), 0)]
+    {
+        assert_eq!(derive(&mut outbox, &now(findings, import), "urn:x", import).unwrap(), count, "{import}");
+    }
+}

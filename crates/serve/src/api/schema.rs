@@ -80,7 +80,7 @@ fn body(takes: &[Takes]) -> Value {
         })
         .collect();
     let needed: Vec<&str> = takes.iter().filter(|takes| takes.is_needed).map(|takes| takes.name).collect();
-    let schema = json!({ "type": "object", "properties": fields, "required": needed });
+    let schema = json!({ "type": "object", "properties": fields, "required": needed, "additionalProperties": false });
     json!({ "required": !needed.is_empty(), "content": { "application/json": { "schema": schema } } })
 }
 

@@ -241,6 +241,18 @@ for (const colorScheme of ["light", "dark"]) {
   });
 }
 
+for (const width of [1100, 420]) {
+  test(`no page is wider than a window of ${width} pixels`, async () => {
+    const { page, close } = await open(browser, { viewport: { width, height: 800 } });
+    for (const place of ["/", "/findings", "/intake", "/query", "/intake/source?file=log_2020-2024.xlsx", "/intake/source?file=store_room/bridge_readings_2004.xml"]) {
+      await page.goto(application.url + place);
+      const surplus = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      assert.equal(surplus, 0, place);
+    }
+    await close();
+  });
+}
+
 test("a page can be printed", async () => {
   const { page, close } = await open(browser);
   await page.goto(application.url + "/?q=LQ-VP-311");

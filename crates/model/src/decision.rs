@@ -73,7 +73,8 @@ impl Decision {
 }
 
 /// Whether a cell is one of `cells`, a range of a grid or one address of any kind.
-fn within(cells: &str, cell: &str) -> bool {
+#[must_use]
+pub fn within(cells: &str, cell: &str) -> bool {
     let (first, last) = cells.split_once(':').unwrap_or((cells, cells));
     match (read_a1(first), read_a1(last), read_a1(cell)) {
         (Some(a), Some(b), Some(at)) => {

@@ -1,6 +1,6 @@
 //! Numbers, units and dates as people read them: MΩ, kV, µA; the store keeps SI.
 
-use windrow_model::{Bound, Reading, Test};
+use windrow_model::{Bound, Reading, Test, Unit};
 
 /// Units in which a page shows temperatures and powers; stored values and the electrical units are the same in both.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -12,15 +12,12 @@ pub enum Units {
     Us,
 }
 
-/// Watts of a mechanical horsepower (550 foot-pounds-force a second, by definition).
-const WATTS_OF_HORSEPOWER: f64 = 745.699_872;
-
 /// A temperature, °C as stored.
 #[must_use]
 pub fn temperature(celsius: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{}\u{a0}°C", number(celsius)),
-        Units::Us => format!("{}\u{a0}°F", number(celsius * 1.8 + 32.0)),
+        Units::Us => format!("{}\u{a0}°F", number(Unit::FAHRENHEIT.from_stored(celsius))),
     }
 }
 
@@ -28,8 +25,8 @@ pub fn temperature(celsius: f64, units: Units) -> String {
 #[must_use]
 pub fn power(watts: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{}\u{a0}kW", number(watts / 1e3)),
-        Units::Us => format!("{}\u{a0}hp", number(watts / WATTS_OF_HORSEPOWER)),
+        Units::Metric => format!("{}\u{a0}kW", number(Unit::KILOWATT.from_stored(watts))),
+        Units::Us => format!("{}\u{a0}hp", number(Unit::HORSEPOWER.from_stored(watts))),
     }
 }
 
@@ -166,7 +163,7 @@ pub fn elapsed(seconds: f64) -> String {
 mod tests {
     use super::{Units, elapsed, number, power, temperature, with_unit};
 
-    /// Freezing and boiling of water in both scales; 100 hp of nameplates is 74.6 kW (NEMA and IEC preferred ratings are paired so).
+    /// Freezing and boiling of water in both scales; a horsepower is 745.699872 W by definition (550 ft·lbf/s), so 100 hp are 74.57 kW.
     #[test]
     fn temperatures_and_powers_follow_the_units_of_the_reader() {
         assert_eq!(temperature(100.0, Units::Us), "212\u{a0}°F");

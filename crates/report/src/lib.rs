@@ -41,8 +41,8 @@ pub struct ReportData {
     pub coverage: Vec<Coverage>,
     /// Levels of standards that stand beside the tests.
     pub levels: Vec<LevelLine>,
-    /// Questions.
-    pub holds: Vec<Hold>,
+    /// Open questions: the cells that one answer settles, none of them empty.
+    pub questions: Vec<Vec<Hold>>,
     /// Files met.
     pub sources: Vec<SourceRow>,
     /// The newest import.

@@ -6,7 +6,6 @@ use maud::{Markup, html};
 use windrow_model::{Disposition, SourceRow};
 
 pub(crate) fn render(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
-    let open = data.holds.iter().filter(|hold| hold.resolved_by.is_none()).count();
     let duplicates = data.tests.iter().filter(|test| test.duplicate_of.is_some()).count();
     html! {
         section #overview {
@@ -15,7 +14,7 @@ pub(crate) fn render(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
                 (figure("machines", fleet.machines.len(), "#machines"))
                 (figure("tests", data.tests.len() - duplicates, "#machines"))
                 (figure("readings", data.readings.len(), "#machines"))
-                (figure("open questions", open, "#questions"))
+                (figure("open questions", data.questions.len(), "#questions"))
                 (figure("sources", data.sources.len(), "#sources"))
             }
             @if duplicates > 0 {

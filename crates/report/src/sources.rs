@@ -2,14 +2,13 @@
 
 use crate::{ReportData, format, trail};
 use maud::{Markup, html};
-use std::collections::BTreeMap;
 use windrow_model::{Hold, SourceRow};
 
 pub(crate) fn render(data: &ReportData) -> Markup {
     html! {
         section #questions {
             h2 { "Open questions" }
-            (questions(&data.holds))
+            (questions(&data.questions))
         }
         section #sources {
             h2 { "Sources" }
@@ -18,29 +17,22 @@ pub(crate) fn render(data: &ReportData) -> Markup {
     }
 }
 
-/// Holds with one cause are one question.
-fn questions(holds: &[Hold]) -> Markup {
-    let mut by_cause: BTreeMap<(&str, &str, &str), Vec<&Hold>> = BTreeMap::new();
-    for hold in holds.iter().filter(|hold| hold.resolved_by.is_none()) {
-        by_cause.entry((&hold.question, &hold.source_file, &hold.cause)).or_default().push(hold);
-    }
+fn questions(questions: &[Vec<Hold>]) -> Markup {
     html! {
-        @if by_cause.is_empty() { p { "None." } }
+        @if questions.is_empty() { p { "None." } }
         @else {
             p { "Cells that can be read in more than one way are held: the number is not stored until a person rules on it." }
-            ul.questions {
-                @for ((question, file, _), members) in &by_cause { (one_question(question, file, members)) }
-            }
+            ul.questions { @for cells in questions { (one_question(cells)) } }
         }
     }
 }
 
-fn one_question(question: &str, file: &str, members: &[&Hold]) -> Markup {
-    let Some(first) = members.first() else { return html! {} };
+fn one_question(cells: &[Hold]) -> Markup {
+    let Some(first) = cells.first() else { return html! {} };
     html! {
         li {
-            b { (format::words(question)) } " – " (trail::place(file, first.source_sheet.as_deref(), first.source_cell.as_deref().unwrap_or("the whole sheet")))
-            @if members.len() > 1 { " and " (members.len() - 1) " more" }
+            b { (format::words(&first.question)) } " – " (trail::place(&first.source_file, first.source_sheet.as_deref(), first.source_cell.as_deref().unwrap_or("the whole sheet")))
+            @if cells.len() > 1 { " and " (cells.len() - 1) " more" }
             @if !first.raw_text.is_empty() { ": " q { (first.raw_text) } }
             p.hint { (first.context) }
             @if !first.choices.is_empty() { p.hint { "Answers: " (first.choices.join(" · ")) } }

@@ -3,6 +3,7 @@
 use crate::findings::badge;
 use crate::{Fleet, ReportData, format};
 use maud::{Markup, html};
+use std::collections::HashSet;
 use windrow_model::Finding;
 
 /// Most lines that one sheet takes.
@@ -78,14 +79,15 @@ fn rests_on(finding: &Finding) -> String {
 
 /// What these records do not say.
 fn silence(data: &ReportData) -> String {
-    let untested = data
-        .assets
-        .iter()
-        .filter(|asset| data.tests.iter().all(|test| test.asset_id.as_deref() != Some(asset.asset_id.as_str())))
-        .count();
-    let open = data.holds.iter().filter(|hold| hold.resolved_by.is_none()).count();
+    let tested: HashSet<&str> = data.tests.iter().filter_map(|test| test.asset_id.as_deref()).collect();
+    let untested = data.assets.iter().filter(|asset| !tested.contains(asset.asset_id.as_str())).count();
+    let of_machines = if untested == 1 { "1 machine has".to_owned() } else { format!("{untested} machines have") };
+    let questions = match data.questions.len() {
+        1 => "1 question about records is open".to_owned(),
+        many => format!("{many} questions about records are open"),
+    };
     format!(
-        "A machine without a finding is not a machine proven good: {untested} machines have no test in these records, and {open} questions about records are open. \
+        "A machine without a finding is not a machine proven good: {of_machines} no test in these records, and {questions}. \
          Qualified people decide, under local codes; repeat a single bad test before acting on it."
     )
 }

@@ -2,7 +2,7 @@
 
 use crate::{LevelLine, ReportData, render};
 use jiff::civil::date;
-use windrow_model::{Asset, Coverage, Finding, Reading, Step, Test, TestSummary};
+use windrow_model::{Asset, Coverage, Finding, Hold, Reading, Step, Test, TestSummary};
 
 fn asset() -> Asset {
     Asset {
@@ -309,4 +309,92 @@ fn the_first_sheet_tells_what_to_act_on_why_by_when_and_on_what_it_rests() {
         assert!(sheet.contains(needed), "{needed}");
     }
     assert!(!sheet.contains("closed by a person"), "what a person closed is not asked again");
+}
+
+fn hold(id: &str, resolved_by: Option<&str>) -> Hold {
+    Hold {
+        hold_id: id.into(),
+        import_id: "i".into(),
+        source_file: "kiln.xlsx".into(),
+        source_sheet: None,
+        source_cell: Some("B2".into()),
+        raw_text: "7".into(),
+        question: "unit".into(),
+        choices: Vec::new(),
+        context: "no unit is told".into(),
+        cause: "unit".into(),
+        resolved_by: resolved_by.map(Into::into),
+    }
+}
+
+#[test]
+fn questions_are_counted_alike_wherever_they_are_counted() {
+    let one = vec![hold("h1", None), hold("h2", None)];
+    let page = render(&ReportData { questions: vec![one, vec![hold("h3", None)]], ..data() });
+    assert!(page.contains("2 questions about records are open"), "the first sheet");
+    assert!(page.contains("<dt>open questions</dt><dd><a href=\"#questions\">2</a>"), "the overview");
+    assert_eq!(page.matches("no unit is told").count(), 2, "the list");
+    assert!(page.contains("0 machines have no test in these records"));
+}
+
+/// A leakage current in steps of voltage or a timed resistance, a row a reading.
+fn series(test: &str, quantity: &str, rows: &[(f64, f64, f64, &str)]) -> Vec<Reading> {
+    let row = |(seq, (volts, seconds, value, reported)): (i32, &(f64, f64, f64, &str))| Reading {
+        reading_id: format!("r-{test}-{seq}").into(),
+        seq,
+        quantity: quantity.into(),
+        applied_voltage_v: Some(*volts),
+        elapsed_s: Some(*seconds),
+        as_reported: (*reported).into(),
+        unit: if quantity == "leakage_current" { "A".into() } else { "Ohm".into() },
+        ..reading(test, "exact", *value)
+    };
+    (0..).zip(rows).map(row).collect()
+}
+
+/// The titles of the points in the figure whose caption begins with `caption`.
+fn points(page: &str, caption: &str) -> Vec<String> {
+    let figure = page.split("<figcaption>").find(|part| part.starts_with(caption)).unwrap_or_default();
+    let figure = figure.split("</figure>").next().unwrap();
+    figure.split("<title>").skip(1).map(|title| title.split("</title>").next().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn step_curves_are_of_direct_voltage_and_of_each_voltage_the_longest_time() {
+    let steps = [(1000.0, 60.0, 1e-6, "as_read"), (2000.0, 60.0, 5e-6, "as_read"), (2000.0, 30.0, 9e-6, "as_read")];
+    let of = |kind: &str| Test { kind: kind.into(), ..test_row("t1", 2001) };
+    let page = |kind: &str| {
+        render(&ReportData { tests: vec![of(kind)], readings: series("t1", "leakage_current", &steps), ..data() })
+    };
+    let drawn = points(&page("dc_step"), "Step-voltage");
+    assert_eq!(drawn.len(), 2, "{drawn:?}");
+    assert!(drawn[1].contains("2\u{a0}kV: 5\u{a0}µA"), "{drawn:?}");
+    assert_eq!(
+        points(&page("ac_withstand"), "Step-voltage"),
+        Vec::<String>::new(),
+        "an alternating current is another one"
+    );
+}
+
+#[test]
+fn absorption_curves_are_of_values_as_read() {
+    let rows =
+        |reported| [(5000.0, 30.0, 1e9, "as_read"), (5000.0, 60.0, 2e9, reported), (5000.0, 600.0, 4e9, "as_read")];
+    let page = |reported| {
+        let readings = series("t1", "insulation_resistance", &rows(reported));
+        render(&ReportData { tests: vec![test_row("t1", 2001)], readings, ..data() })
+    };
+    assert_eq!(points(&page("as_read"), "Absorption").len(), 3);
+    assert_eq!(points(&page("corrected"), "Absorption").len(), 2);
+}
+
+#[test]
+fn older_curves_that_are_left_out_are_told() {
+    let years = 1990..2002_i16;
+    let id = |year: i16| format!("t{year}");
+    let rows = [(5000.0, 30.0, 1e9, "as_read"), (5000.0, 60.0, 2e9, "as_read")];
+    let tests: Vec<Test> = years.clone().map(|year| test_row(&id(year), year)).collect();
+    let readings = years.flat_map(|year| series(&id(year), "insulation_resistance", &rows)).collect();
+    let page = render(&ReportData { tests, readings, ..data() });
+    assert!(page.contains("2 older curves are left out"), "12 tests, 10 curves");
 }

@@ -27,6 +27,7 @@ mod view;
 mod work;
 
 pub use api::openapi;
+pub use guard::Token;
 pub use sql::Limits;
 
 use crate::app::App;
@@ -49,7 +50,7 @@ pub struct Settings {
     /// Further names by which people call this computer; loopback names and addresses are known.
     pub names: Vec<String>,
     /// The token that is wanted; without one it is made up where the address is not loopback.
-    pub token: Option<String>,
+    pub token: Option<Token>,
     /// What reads records when answers are applied.
     pub readers: Readers,
     /// This program, which answers SQL in processes of its own.

@@ -1,6 +1,6 @@
 //! What a query string or a form tells, without ever failing: a name may be missing or stand several times.
 
-use std::fmt::Write;
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, PercentEncode, utf8_percent_encode};
 
 /// Names and values, in order.
 #[derive(Debug, Clone, Default)]
@@ -25,6 +25,16 @@ impl Params {
     /// The first value of `name`, as it stands; empty without one.
     pub(crate) fn raw(&self, name: &str) -> &str {
         self.all(name).next().unwrap_or_default()
+    }
+
+    /// The first value of `name` with its blanks, for names of files and sheets; `None` where it is empty or missing.
+    pub(crate) fn exact(&self, name: &str) -> Option<&str> {
+        Some(self.raw(name)).filter(|value| !value.is_empty())
+    }
+
+    /// Every name, in order.
+    pub(crate) fn names(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().map(|(name, _)| name.as_str())
     }
 
     /// Every value of `name`.
@@ -56,17 +66,12 @@ pub(crate) fn link(path: &str, pairs: &[(&str, &str)]) -> String {
     format!("{path}?{}", query.finish())
 }
 
+/// What a segment of a path keeps as it is: the unreserved characters of RFC 3986, section 2.3.
+const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'_').remove(b'.').remove(b'~');
+
 /// One segment of a path, encoded.
-pub(crate) fn segment(text: &str) -> String {
-    let mut out = String::new();
-    for byte in text.bytes() {
-        if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~') {
-            out.push(char::from(byte));
-        } else {
-            let _ = write!(out, "%{byte:02X}");
-        }
-    }
-    out
+pub(crate) fn segment(text: &str) -> PercentEncode<'_> {
+    utf8_percent_encode(text, UNRESERVED)
 }
 
 #[cfg(test)]
@@ -80,6 +85,6 @@ mod tests {
         assert_eq!(params.all("a").collect::<Vec<_>>(), ["1", "2"]);
         assert_eq!(params.number("c"), None);
         assert_eq!(params.with(&[("a", "x y"), ("c", "")]), "?b=+&a=x+y");
-        assert_eq!(segment("a/b ?"), "a%2Fb%20%3F");
+        assert_eq!(segment("a/b ?~").to_string(), "a%2Fb%20%3F~");
     }
 }

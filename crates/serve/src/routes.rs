@@ -12,7 +12,7 @@ use axum::http::header::{self, HeaderName};
 use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri};
 use axum::middleware::{Next, from_fn_with_state};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
+use axum::routing::get;
 
 /// Largest body of a request, bytes: answers and statements, no files.
 const LARGEST_BODY: usize = 1 << 20;
@@ -27,19 +27,19 @@ pub(crate) fn router(app: Shared) -> Router {
         .route("/tests/{id}", get(pages::machine::of_test))
         .route("/findings", get(pages::findings::get))
         .route("/findings/{id}", get(pages::finding::get))
-        .route("/findings/{id}/word", post(pages::finding::post))
+        .route("/findings/{id}/word", get(back).post(pages::finding::post))
         .route("/intake", get(pages::intake::get))
         .route("/intake/source", get(pages::source::get))
         .route("/questions/{id}", get(pages::question::get).post(pages::question::post))
         .route("/decisions", get(pages::decisions::get))
-        .route("/decisions/take-back", post(pages::decisions::take_back))
-        .route("/apply", post(pages::intake::apply))
+        .route("/decisions/take-back", get(back).post(pages::decisions::take_back))
+        .route("/apply", get(back).post(pages::intake::apply))
         .route("/query", get(pages::query::get).post(pages::query::post))
-        .route("/query/file", post(pages::query::file))
-        .route("/query/saved", post(pages::query::save))
-        .route("/query/forgotten", post(pages::query::forget))
+        .route("/query/file", get(back).post(pages::query::file))
+        .route("/query/saved", get(back).post(pages::query::save))
+        .route("/query/forgotten", get(back).post(pages::query::forget))
         .route("/report", get(pages::report::get))
-        .route("/display", post(set_display))
+        .route("/display", get(back).post(set_display))
         .route("/assets/page.css", get(assets::style))
         .route("/assets/page.js", get(assets::script))
         .route("/assets/mark.svg", get(assets::mark));
@@ -117,6 +117,12 @@ async fn set_display(headers: HeaderMap, body: axum::body::Bytes) -> Response {
     let kept = "Path=/; Max-Age=31536000; SameSite=Strict";
     let cookies = [format!("{}={units}; {kept}", display::UNITS), format!("{}={colours}; {kept}", display::COLOURS)];
     with_cookies(Redirect::to(&came_from(&headers)).into_response(), &cookies)
+}
+
+/// From where forms are sent to, which an answer that says no leaves in the address, to the page above.
+async fn back(uri: Uri) -> Redirect {
+    let above = uri.path().rsplit_once('/').map_or("", |(above, _)| above);
+    Redirect::to(if above.is_empty() { "/" } else { above })
 }
 
 /// The path of the page that a form was sent from; only its path, so that no other site is gone to.

@@ -107,8 +107,14 @@ impl Sql {
             )));
         }
         let seconds = Duration::from_secs(self.limits.seconds);
+        // Waiting for others is no fault of the statement: its time begins with its turn.
+        let Ok(_turn) = timeout(seconds, self.turns.acquire()).await else {
+            return Err(Trouble::Busy(format!(
+                "Other statements are being answered, and none of them ended within {} s; nothing is wrong with this one. Ask again later.",
+                self.limits.seconds
+            )));
+        };
         let answered = async {
-            let _turn = self.turns.acquire().await;
             let child = self.start(fleet, statement, (form, rows)).map_err(|error| Trouble::Broken(error.into()))?;
             self.wait(child).await
         };
@@ -176,5 +182,20 @@ impl Sql {
                 self.limits.memory_mib
             ))),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{AT_ONCE, Form, Limits, Sql};
+    use crate::trouble::Trouble;
+    use std::path::Path;
+
+    #[tokio::test]
+    async fn a_statement_whose_turn_does_not_come_waits_no_longer_than_it_may_take() {
+        let sql = Sql::new("none".into(), Limits { seconds: 0, ..Limits::default() });
+        let _others = sql.turns.acquire_many(AT_ONCE.try_into().unwrap()).await.unwrap();
+        let told = sql.answer(Path::new("none"), "SHOW TABLES", (Form::Csv, 1)).await;
+        assert!(matches!(&told, Err(Trouble::Busy(text)) if text.contains("later")), "{told:?}");
     }
 }

@@ -15,6 +15,8 @@ pub(crate) enum Trouble {
     Meanwhile(String),
     /// It cost more than one request may.
     TooMuch(String),
+    /// Others are served first, and it took too long.
+    Busy(String),
     /// The fleet, the disk, or a bug of ours.
     Broken(anyhow::Error),
 }
@@ -27,7 +29,7 @@ impl Trouble {
             Self::Wrong(_) => StatusCode::BAD_REQUEST,
             Self::Meanwhile(_) => StatusCode::CONFLICT,
             Self::TooMuch(_) => StatusCode::UNPROCESSABLE_ENTITY,
-            Self::Broken(_) => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Busy(_) | Self::Broken(_) => StatusCode::SERVICE_UNAVAILABLE,
         }
     }
 
@@ -38,6 +40,7 @@ impl Trouble {
             Self::Wrong(_) => "wrong_request",
             Self::Meanwhile(_) => "changed_meanwhile",
             Self::TooMuch(_) => "too_much",
+            Self::Busy(_) => "busy",
             Self::Broken(_) => "fleet_unavailable",
         }
     }
@@ -45,7 +48,11 @@ impl Trouble {
     /// What was wrong and what to do.
     pub(crate) fn message(&self) -> String {
         match self {
-            Self::NotFound(text) | Self::Wrong(text) | Self::Meanwhile(text) | Self::TooMuch(text) => text.clone(),
+            Self::NotFound(text)
+            | Self::Wrong(text)
+            | Self::Meanwhile(text)
+            | Self::TooMuch(text)
+            | Self::Busy(text) => text.clone(),
             Self::Broken(error) => {
                 tracing::warn!(error = format!("{error:#}"), "a request could not be answered");
                 format!("The fleet could not be read or changed: {error:#}")

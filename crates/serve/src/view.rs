@@ -25,8 +25,8 @@ pub(crate) struct View {
     pub(crate) questions: Vec<Group>,
     pub(crate) sources: Vec<SourceRow>,
     pub(crate) import: Option<ImportRow>,
-    /// What happened to findings since the import before the newest, by id.
-    changes: HashMap<String, String>,
+    /// What happened to findings since the import before the newest, by id; `None` where nothing earlier is kept to compare with.
+    changes: Option<HashMap<String, String>>,
     /// Tests that name no machine.
     pub(crate) unassigned: usize,
     asset_at: HashMap<String, usize>,
@@ -79,7 +79,7 @@ impl View {
             title: windrow_tasks::report::title(fleet),
             questions: groups(snapshot.rows::<Hold>()?),
             sources: snapshot.rows()?,
-            changes: changes(earlier(fleet).as_deref(), &findings),
+            changes: earlier(fleet).map(|earlier| changes(&earlier, &findings)),
             import: windrow_tasks::report::newest_import(&snapshot)?,
             snapshot,
             assets,
@@ -115,9 +115,12 @@ impl View {
         self.import.as_ref().and_then(|import| import.started_at.get(..10))
     }
 
-    /// Findings that changed since the import before the newest: what happened to each.
-    pub(crate) fn changed(&self) -> impl Iterator<Item = (&Finding, &str)> {
-        self.findings.iter().filter_map(|finding| Some((finding, self.changes.get(&finding.finding_id)?.as_str())))
+    /// Findings that changed since the import before the newest, what happened to each; `None` where nothing earlier is kept to
+    /// compare with.
+    pub(crate) fn changed(&self) -> Option<Vec<(&Finding, &str)>> {
+        let changes = self.changes.as_ref()?;
+        let findings = self.findings.iter();
+        Some(findings.filter_map(|finding| Some((finding, changes.get(&finding.finding_id)?.as_str()))).collect())
     }
 
     /// Open findings by level.
@@ -157,8 +160,7 @@ fn earlier(fleet: &Fleet) -> Option<Vec<Finding>> {
 }
 
 /// What is different from `earlier`, by id of the finding.
-fn changes(earlier: Option<&[Finding]>, now: &[Finding]) -> HashMap<String, String> {
-    let Some(earlier) = earlier else { return HashMap::new() };
+fn changes(earlier: &[Finding], now: &[Finding]) -> HashMap<String, String> {
     let before: HashMap<&str, &Finding> =
         earlier.iter().map(|finding| (finding.finding_id.as_str(), finding)).collect();
     let change = |finding: &Finding| {

@@ -2,11 +2,13 @@
 
 use crate::app::Shared;
 use std::collections::BTreeSet;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
 use windrow_importer::Stage;
 use windrow_model::SourceRow;
 use windrow_pipeline::Missing;
+use windrow_tasks::Totals;
 use windrow_tasks::import::{Task, import};
 use windrow_tasks::judge::judge;
 
@@ -22,7 +24,7 @@ pub(crate) enum State {
     Judging,
     /// It was done, with what it left.
     Done(String),
-    /// It could not be done; the tables are as they were.
+    /// It could not be done, with how far it came.
     Failed(String),
 }
 
@@ -87,12 +89,7 @@ pub(crate) fn apply(app: &Shared) -> bool {
     }
     let shared = app.clone();
     let started = std::thread::Builder::new().name("apply".to_owned()).spawn(move || {
-        let end = match read_and_judge(&shared) {
-            Ok(text) => State::Done(text),
-            Err(error) => {
-                State::Failed(format!("The answers could not be applied; the tables are as they were. {error:#}"))
-            }
-        };
+        let end = ended(|| read_and_judge(&shared));
         shared.work.tell(end);
     });
     if let Err(error) = started {
@@ -101,7 +98,42 @@ pub(crate) fn apply(app: &Shared) -> bool {
     true
 }
 
-fn read_and_judge(app: &Shared) -> anyhow::Result<String> {
+/// Where the work failed, and why.
+enum Failure {
+    Reading(anyhow::Error),
+    Judging(anyhow::Error),
+}
+
+/// What became of the work, whatever it did: a panic must not leave it going on for ever.
+fn ended(work: impl FnOnce() -> Result<String, Failure>) -> State {
+    match catch_unwind(AssertUnwindSafe(work)) {
+        Ok(Ok(text)) => State::Done(text),
+        Ok(Err(Failure::Reading(error))) => {
+            State::Failed(format!("The answers could not be applied; the tables are as they were. {error:#}"))
+        }
+        Ok(Err(Failure::Judging(error))) => State::Failed(format!(
+            "The answers are applied and the records were read again, but not judged: findings and test summaries are still those of \
+             before. Ask again, or use `windrow analyze`. {error:#}"
+        )),
+        Err(_) => State::Failed(
+            "A bug of ours ended the work before it was done; please report it, with what the program wrote to its log. Findings may \
+             be older than the records: read the records again, or use `windrow analyze`."
+                .to_owned(),
+        ),
+    }
+}
+
+fn read_and_judge(app: &Shared) -> Result<String, Failure> {
+    let totals = read(app).map_err(Failure::Reading)?;
+    app.work.tell(State::Judging);
+    judge(app.fleet.dir()).map_err(Failure::Judging)?;
+    Ok(format!(
+        "The answers are applied: {} machines, {} tests, {} readings; {} questions are open.",
+        totals.machines, totals.tests, totals.readings, totals.questions
+    ))
+}
+
+fn read(app: &Shared) -> anyhow::Result<Totals> {
     let sources: Vec<SourceRow> = app.fleet.snapshot()?.rows()?;
     let origins: BTreeSet<PathBuf> = sources.iter().map(|source| PathBuf::from(&source.origin)).collect();
     let there: Vec<PathBuf> = origins.iter().filter(|origin| origin.exists()).cloned().collect();
@@ -117,11 +149,25 @@ fn read_and_judge(app: &Shared) -> anyhow::Result<String> {
             app.work.tell(State::Reading(done, progress.of));
         }
     })?;
-    app.work.tell(State::Judging);
-    judge(app.fleet.dir())?;
-    let totals = imported.totals;
-    Ok(format!(
-        "The answers are applied: {} machines, {} tests, {} readings; {} questions are open.",
-        totals.machines, totals.tests, totals.readings, totals.questions
-    ))
+    Ok(imported.totals)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Failure, State, ended};
+
+    #[test]
+    fn work_that_fails_has_an_end_that_tells_how_far_it_came() {
+        let failed = |state: State| match state {
+            State::Failed(text) => text,
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(ended(|| Ok("done".to_owned())), State::Done("done".to_owned()));
+        let reading = failed(ended(|| Err(Failure::Reading(anyhow::anyhow!("no folder")))));
+        assert!(reading.contains("as they were") && reading.contains("no folder"), "{reading}");
+        let judging = failed(ended(|| Err(Failure::Judging(anyhow::anyhow!("no room")))));
+        assert!(judging.contains("not judged") && !judging.contains("as they were"), "{judging}");
+        let broken = failed(ended(|| panic!("a bug")));
+        assert!(broken.contains("report"), "{broken}");
+    }
 }

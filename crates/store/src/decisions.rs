@@ -1,4 +1,5 @@
-//! `decisions.toml`: rulings and acknowledgements of people, readable and diffable; the program only ever adds to it.
+//! `decisions.toml`: rulings and acknowledgements of people, readable and diffable; the program adds to it, and takes out what is
+//! taken back.
 
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
@@ -7,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
 use std::path::Path;
-use toml_edit::{DocumentMut, Item};
+use toml_edit::{ArrayOfTables, DocumentMut, Item, RawString, Table};
 use windrow_model::{Acknowledgement, Decision};
 
 /// What a new file begins with.
@@ -73,10 +74,35 @@ pub(crate) fn remove(path: &Path, ruling: &Decision) -> Result<bool> {
             path.display()
         )));
     };
+    let taken = rulings.get(index).map(|table| (prefix(table), table.position()));
     rulings.remove(index);
+    if let Some((above, position)) = taken {
+        keep(&mut document, &above, position);
+    }
     let written = document.to_string();
     durable::write(path, [written.as_bytes()], Place::Replace).map_err(|error| Error::io("write", path, error))?;
     Ok(true)
+}
+
+/// What stands between a table and what is before it: blanks and comments.
+fn prefix(table: &Table) -> String {
+    table.decor().prefix().and_then(RawString::as_str).unwrap_or_default().to_owned()
+}
+
+/// Keeps the comments that stood above a ruling which is gone: above what followed it, or at the end.
+fn keep(document: &mut DocumentMut, above: &str, position: Option<isize>) {
+    if above.trim().is_empty() {
+        return;
+    }
+    let lists = document.iter_mut().filter_map(|(_, item)| item.as_array_of_tables_mut());
+    let after = lists.flat_map(ArrayOfTables::iter_mut).filter(|table| table.position() > position);
+    if let Some(next) = after.min_by_key(|table| table.position()) {
+        let own = prefix(next);
+        next.decor_mut().set_prefix(format!("{above}{own}"));
+        return;
+    }
+    let end = document.trailing().as_str().unwrap_or_default().to_owned();
+    document.set_trailing(format!("{above}{end}"));
 }
 
 /// The text of the file, or what a new one begins with.
@@ -90,7 +116,7 @@ fn text_of(path: &Path) -> Result<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{File, append, load, remove};
+    use super::{File, HEAD, append, load, remove};
     use std::fs;
     use windrow_model::{Acknowledgement, Decision, Question, Word};
 
@@ -128,14 +154,27 @@ mod tests {
     fn a_ruling_is_taken_out_and_the_rest_stays_as_it_is_written() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("decisions.toml");
+        let read = || fs::read_to_string(&path).unwrap();
         append(&path, &rulings(&["MOhm"])).unwrap();
-        let kept = fs::read_to_string(&path).unwrap() + "# a comment of mine\n";
-        fs::write(&path, &kept).unwrap();
+        let first = read();
+        fs::write(&path, first.clone() + "# a comment of mine\n").unwrap();
+        let kept = read();
         append(&path, &rulings(&["GOhm"])).unwrap();
+        fs::write(&path, read() + "# below it\n").unwrap();
+        append(&path, &rulings(&["kOhm"])).unwrap();
+        let last = read().split_once("# below it\n").unwrap().1.to_owned();
         assert!(remove(&path, &ruling("GOhm")).unwrap());
+        assert_eq!(read(), format!("{kept}\n# below it\n{last}"), "what is around it stays, letter by letter");
         assert!(!remove(&path, &ruling("GOhm")).unwrap(), "it is gone already");
-        assert_eq!(load(&path).unwrap().decision, [ruling("MOhm")]);
+        assert_eq!(load(&path).unwrap().decision, [ruling("MOhm"), ruling("kOhm")]);
         assert!(remove(&path, &ruling("MOhm")).unwrap());
+        assert_eq!(read(), format!("{HEAD}\n# a comment of mine\n\n# below it\n{last}"));
+        assert!(remove(&path, &ruling("kOhm")).unwrap());
+        assert_eq!(
+            read(),
+            format!("{HEAD}\n# a comment of mine\n\n# below it\n\n"),
+            "the head of the file and every comment"
+        );
         assert_eq!(load(&path).unwrap().decision, []);
     }
 

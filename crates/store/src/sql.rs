@@ -4,10 +4,11 @@ use crate::error::{Error, Result};
 use crate::snapshot::Snapshot;
 use polars::prelude::{DataFrame, PolarsError};
 use polars::sql::SQLContext;
-use sqlparser::ast::Statement;
+use sqlparser::ast::{Statement, TableFactor, Visit, Visitor};
 use sqlparser::dialect::GenericDialect;
-use sqlparser::parser::Parser;
+use sqlparser::parser::{Parser, ParserError, ParserOptions};
 use sqlparser::tokenizer::{Token, Tokenizer};
+use std::ops::ControlFlow;
 use windrow_model::table::TABLES;
 
 /// Likeness above which a name is suggested for a misspelt one (Jaro–Winkler, 1 is equal).
@@ -16,11 +17,13 @@ const ALIKE: f64 = 0.8;
 /// Answers one reading statement, with no more than the first `most` rows.
 pub(crate) fn run(snapshot: &Snapshot, statement: &str, most: Option<u32>) -> Result<DataFrame> {
     only_reads(statement)?;
+    let executed = with_points(statement);
+    only_reads(&executed)?;
     let mut context = SQLContext::new();
     for info in TABLES {
         context.register(info.name, snapshot.scan_table(info)?);
     }
-    let plan = context.execute(&with_points(statement)).map_err(|error| explained(statement, error))?;
+    let plan = context.execute(&executed).map_err(|error| explained(statement, error))?;
     let plan = match most {
         Some(rows) => plan.limit(rows),
         None => plan,
@@ -28,17 +31,56 @@ pub(crate) fn run(snapshot: &Snapshot, statement: &str, most: Option<u32>) -> Re
     plan.collect().map_err(|error| explained(statement, error))
 }
 
-/// Refuses what is not one reading statement: tables are changed by imports only.
+/// Refuses what is not one statement that reads tables of the fleet: they are changed by imports only, and other files are nobody's to
+/// ask for.
 fn only_reads(statement: &str) -> Result<()> {
-    let parsed = Parser::parse_sql(&GenericDialect {}, statement)
+    let parsed = parsed(statement)
         .map_err(|error| Error::query(format!("the SQL could not be understood: {}", near(&error.to_string()))))?;
-    match parsed.as_slice() {
-        [Statement::Query(_) | Statement::ShowTables { .. } | Statement::Explain { .. }] => Ok(()),
-        [] => Err(Error::query("the SQL is empty; try \"SHOW TABLES\"")),
-        [_] => Err(Error::query(
-            "only SELECT, WITH, SHOW TABLES and EXPLAIN are answered: tables are changed by imports only",
-        )),
-        more => Err(Error::query(format!("one statement is answered at a time, and this is {}", more.len()))),
+    let [one] = parsed.as_slice() else {
+        return Err(match parsed.len() {
+            0 => Error::query("the SQL is empty; try \"SHOW TABLES\""),
+            more => Error::query(format!("one statement is answered at a time, and this is {more}")),
+        });
+    };
+    match one.visit(&mut OnlyReads) {
+        ControlFlow::Continue(()) => Ok(()),
+        ControlFlow::Break(error) => Err(error),
+    }
+}
+
+/// As the engine reads it, so that nothing is looked at here that is something else there.
+fn parsed(statement: &str) -> std::result::Result<Vec<Statement>, ParserError> {
+    let options = ParserOptions { trailing_commas: true, ..ParserOptions::default() };
+    Parser::new(&GenericDialect {}).with_options(options).try_with_sql(statement)?.parse_statements()
+}
+
+/// Looks at every statement and every table of a statement, however deep they stand; breaks off at the first that is refused.
+struct OnlyReads;
+
+impl Visitor for OnlyReads {
+    type Break = Error;
+
+    fn pre_visit_statement(&mut self, statement: &Statement) -> ControlFlow<Error> {
+        match statement {
+            Statement::Query(_) | Statement::ShowTables { .. } | Statement::Explain { .. } => ControlFlow::Continue(()),
+            _ => ControlFlow::Break(Error::query(
+                "only SELECT, WITH, SHOW TABLES and EXPLAIN are answered: tables are changed by imports only",
+            )),
+        }
+    }
+
+    fn pre_visit_table_factor(&mut self, table: &TableFactor) -> ControlFlow<Error> {
+        match table {
+            TableFactor::Table { args: None, .. }
+            | TableFactor::Derived { .. }
+            | TableFactor::NestedJoin { .. }
+            | TableFactor::UNNEST { .. } => ControlFlow::Continue(()),
+            // The engine has functions that read any file of this computer.
+            _ => ControlFlow::Break(Error::query(format!(
+                "{table} is refused: only the tables of the fleet are read, by their names; {}",
+                known_tables()
+            ))),
+        }
     }
 }
 

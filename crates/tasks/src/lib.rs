@@ -7,6 +7,7 @@
 pub mod acknowledge;
 pub mod clock;
 pub mod decide;
+pub mod evidence;
 pub mod findings;
 pub mod import;
 pub mod judge;

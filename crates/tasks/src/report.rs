@@ -1,8 +1,9 @@
 //! The rows that a report shows.
 
 use crate::ladder;
+use crate::questions::groups;
 use std::collections::BTreeSet;
-use windrow_model::{Asset, ImportRow, Test};
+use windrow_model::{Asset, Hold, ImportRow, Test};
 use windrow_report::ReportData;
 use windrow_store::{Fleet, Snapshot};
 
@@ -20,7 +21,7 @@ pub fn data(fleet: &Fleet, snapshot: &Snapshot) -> anyhow::Result<ReportData> {
         summaries: snapshot.rows()?,
         findings: snapshot.rows()?,
         coverage: snapshot.rows()?,
-        holds: snapshot.rows()?,
+        questions: questions(snapshot.rows()?),
         sources: snapshot.rows()?,
         import: newest_import(snapshot)?,
     })
@@ -42,12 +43,17 @@ pub fn of_machine(fleet: &Fleet, snapshot: &Snapshot, asset: &Asset) -> anyhow::
         summaries: snapshot.rows_where("asset_id", &id)?,
         findings: snapshot.rows_where("asset_id", &id)?,
         coverage: snapshot.rows_where("asset_id", &id)?,
-        holds: snapshot.rows_where("source_file", &files)?,
+        questions: questions(snapshot.rows_where("source_file", &files)?),
         sources: snapshot.rows_where("source_file", &files)?,
         import: newest_import(snapshot)?,
         tests: Vec::new(),
     };
     Ok(ReportData { tests, ..data })
+}
+
+/// Open questions as all who count or list them do.
+fn questions(holds: Vec<Hold>) -> Vec<Vec<Hold>> {
+    groups(holds).into_iter().map(|group| group.holds).collect()
 }
 
 /// The cautions that stand wherever a level or a verdict does.

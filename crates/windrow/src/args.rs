@@ -250,9 +250,9 @@ pub(crate) struct ServeArgs {
     /// Further name by which people call this computer; others are refused
     #[arg(long, value_name = "NAME")]
     pub(crate) name: Vec<String>,
-    /// The token that is wanted [default: made up where --listen is not loopback, else none]
+    /// The token that is wanted, 16 letters, digits, - and _ or more [default: made up where --listen is not loopback, else none]
     #[arg(long, value_name = "TOKEN", env = "WINDROW_TOKEN", hide_env_values = true)]
-    pub(crate) token: Option<String>,
+    pub(crate) token: Option<windrow_serve::Token>,
     /// Worker processes that open files when answers are applied [default: one a core]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub(crate) workers: Option<u16>,

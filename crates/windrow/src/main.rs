@@ -73,7 +73,11 @@ fn is_usage(error: &anyhow::Error) -> bool {
     let is_query = error.downcast_ref::<windrow_store::Error>().is_some_and(windrow_store::Error::is_query);
     let is_export = error.downcast_ref::<windrow_export::Error>().is_some_and(windrow_export::Error::is_usage);
     let is_feed = error.downcast_ref::<windrow_feed::Error>().is_some_and(windrow_feed::Error::is_usage);
-    is_query || is_export || is_feed || error.is::<windrow_tasks::WrongUsage>()
+    is_query
+        || is_export
+        || is_feed
+        || error.is::<windrow_tasks::WrongUsage>()
+        || error.is::<windrow_tasks::findings::Unfound>()
 }
 
 /// Opens files for another process of this program, which put it under limits.

@@ -6,7 +6,9 @@ use super::Scale;
 use super::axis::Axis;
 use crate::{Fleet, Machine, format};
 use maud::{Markup, PreEscaped, html};
-use windrow_model::{Bound, Reading, Test};
+use std::cmp::Ordering;
+use windrow_criteria::stress::Form;
+use windrow_model::{Bound, Reading, Reported, Test, TestKind};
 
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 300.0;
@@ -23,7 +25,16 @@ const LABEL: f64 = 12.0;
 struct Curve {
     date: String,
     circuit: String,
-    points: Vec<(f64, f64, String, Bound)>,
+    points: Vec<Point>,
+}
+
+/// A reading in a curve.
+struct Point {
+    at: f64,
+    value: f64,
+    elapsed_s: Option<f64>,
+    label: String,
+    bound: Bound,
 }
 
 /// A picture of curves: what stands along its axes.
@@ -35,11 +46,13 @@ struct Picture {
     upward_scale: (Scale, f64),
 }
 
-/// Insulation resistance over the time since voltage was applied, a curve a test; nothing without a test of two times or more.
+/// Insulation resistance as it was read over the time since voltage was applied, a curve a test; nothing without a test of two times or
+/// more. What the record had corrected is on another basis and stands in no curve.
 #[must_use]
 pub fn absorption(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
-    let along = |reading: &Reading| {
-        let seconds = reading.elapsed_s.filter(|_| reading.quantity == "insulation_resistance")?;
+    let along = |_: &Test, reading: &Reading| {
+        let is_as_read = reading.as_reported == Reported::AsRead.code();
+        let seconds = reading.elapsed_s.filter(|_| is_as_read && reading.quantity == "insulation_resistance")?;
         Some((seconds, reading.value, format::elapsed(seconds)))
     };
     let picture = Picture {
@@ -52,11 +65,13 @@ pub fn absorption(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     figure(&picture, curves(machine, fleet, &along))
 }
 
-/// Leakage current over voltage, a curve a test; nothing without a test of two voltages or more.
+/// Leakage current over direct voltage, a curve a test; nothing without a test of two voltages or more. Of several readings at one
+/// voltage the one after the longest time stands: what current settles to is compared.
 #[must_use]
 pub fn steps(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
-    let along = |reading: &Reading| {
-        let volts = reading.applied_voltage_v.filter(|_| reading.quantity == "leakage_current")?;
+    let along = |test: &Test, reading: &Reading| {
+        let is_direct = TestKind::from_code(&test.kind).and_then(Form::of) == Some(Form::Direct);
+        let volts = reading.applied_voltage_v.filter(|_| is_direct && reading.quantity == "leakage_current")?;
         Some((volts, reading.value, format::with_unit(volts, "V", "voltage")))
     };
     let picture = Picture {
@@ -70,22 +85,22 @@ pub fn steps(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
 }
 
 /// What a reading is along the axis, its value, and the first in words.
-type Along<'a> = &'a dyn Fn(&Reading) -> Option<(f64, f64, String)>;
+type Along<'a> = &'a dyn Fn(&Test, &Reading) -> Option<(f64, f64, String)>;
 
-/// The curves of the newest tests, oldest first, one for each circuit.
-fn curves(machine: &Machine<'_>, fleet: &Fleet<'_>, along: Along<'_>) -> Vec<Curve> {
+/// The curves of the newest tests, oldest first, one for each circuit, and how many older ones are left out.
+fn curves(machine: &Machine<'_>, fleet: &Fleet<'_>, along: Along<'_>) -> (Vec<Curve>, usize) {
     let kept = machine.tests.iter().filter(|test| test.duplicate_of.is_none());
     let mut all: Vec<Curve> = kept.flat_map(|test| of_test(test, fleet.readings(&test.test_id), along)).collect();
     let surplus = all.len().saturating_sub(MOST);
     all.drain(..surplus);
-    all
+    (all, surplus)
 }
 
 fn of_test(test: &Test, readings: &[&Reading], along: Along<'_>) -> Vec<Curve> {
     let mut curves: Vec<Curve> = Vec::new();
     for reading in readings {
         let Some((at, value, told)) =
-            along(reading).filter(|(at, value, _)| *at > 0.0 && *value > 0.0 && value.is_finite())
+            along(test, reading).filter(|(at, value, _)| *at > 0.0 && *value > 0.0 && value.is_finite())
         else {
             continue;
         };
@@ -97,21 +112,31 @@ fn of_test(test: &Test, readings: &[&Reading], along: Along<'_>) -> Vec<Curve> {
         let label = format!("{}, {circuit}, {told}: {}", format::date(test), format::reading(reading));
         let bound = Bound::from_code(&reading.bound).unwrap_or(Bound::Exact);
         if let Some(curve) = curves.get_mut(index) {
-            curve.points.push((at, value, label, bound));
+            curve.points.push(Point { at, value, elapsed_s: reading.elapsed_s, label, bound });
         }
     }
-    curves.retain(|curve| curve.points.len() > 1);
     for curve in &mut curves {
-        curve.points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // Last the longest time, and of equal times what stands last in the record.
+        curve.points.sort_by(|a, b| {
+            a.at.total_cmp(&b.at).then(a.elapsed_s.partial_cmp(&b.elapsed_s).unwrap_or(Ordering::Equal))
+        });
+        curve.points.dedup_by(|later, kept| {
+            let is_same = later.at.total_cmp(&kept.at).is_eq();
+            if is_same {
+                std::mem::swap(later, kept);
+            }
+            is_same
+        });
     }
+    curves.retain(|curve| curve.points.len() > 1);
     curves
 }
 
-fn figure(picture: &Picture, curves: Vec<Curve>) -> Markup {
+fn figure(picture: &Picture, (curves, older): (Vec<Curve>, usize)) -> Markup {
     let points = || curves.iter().flat_map(|curve| &curve.points);
     let (Some(x), Some(y)) = (
-        Axis::over(points().map(|point| point.0), picture.across_scale, LEFT, WIDTH - RIGHT),
-        Axis::over(points().map(|point| point.1), picture.upward_scale.0, HEIGHT - BOTTOM, TOP),
+        Axis::over(points().map(|point| point.at), picture.across_scale, LEFT, WIDTH - RIGHT),
+        Axis::over(points().map(|point| point.value), picture.upward_scale.0, HEIGHT - BOTTOM, TOP),
     ) else {
         return html! {};
     };
@@ -123,7 +148,7 @@ fn figure(picture: &Picture, curves: Vec<Curve>) -> Markup {
                 @for (index, curve) in curves.iter().enumerate() { (drawn(curve, index, (&x, &y), index + 1 == curves.len())) }
                 (labels(&curves, &y))
             }
-            p.legend { "a curve a test, told by its dashes and the date at its end; the newest is thickest · hollow: a bound, the instrument's end of range" }
+            p.legend { "a curve a test, told by its dashes and the date at its end; the newest is thickest · hollow: a bound, the instrument's end of range" @if older > 0 { " · " (older) @if older == 1 { " older curve is" } @else { " older curves are" } " left out; the readings stand in the tests below" } }
         }
     }
 }
@@ -157,13 +182,13 @@ fn kilovolts(axis: &Axis) -> Vec<(f64, String)> {
 
 fn drawn(curve: &Curve, index: usize, (x, y): (&Axis, &Axis), is_newest: bool) -> Markup {
     let line: Vec<String> =
-        curve.points.iter().map(|(at, value, ..)| format!("{} {}", px(x.at(*at)), px(y.at(*value)))).collect();
+        curve.points.iter().map(|point| format!("{} {}", px(x.at(point.at)), px(y.at(point.value)))).collect();
     let class = if is_newest { "curve newest" } else { "curve" };
     html! {
         path class=(class) stroke-dasharray=(dashes(index, is_newest)) d={ "M" (line.join("L")) } {}
-        @for (at, value, label, bound) in &curve.points {
-            circle class=(if *bound == Bound::Exact { "point" } else { "point off-basis" }) cx=(px(x.at(*at))) cy=(px(y.at(*value))) r="3" {
-                (PreEscaped("<title>")) (label) (PreEscaped("</title>"))
+        @for point in &curve.points {
+            circle class=(if point.bound == Bound::Exact { "point" } else { "point off-basis" }) cx=(px(x.at(point.at))) cy=(px(y.at(point.value))) r="3" {
+                (PreEscaped("<title>")) (point.label) (PreEscaped("</title>"))
             }
         }
     }
@@ -173,7 +198,7 @@ fn drawn(curve: &Curve, index: usize, (x, y): (&Axis, &Axis), is_newest: bool) -
 fn labels(curves: &[Curve], y: &Axis) -> Markup {
     let mut ends: Vec<(f64, String)> = curves
         .iter()
-        .filter_map(|curve| Some((y.at(curve.points.last()?.1), format!("{} {}", curve.date, curve.circuit))))
+        .filter_map(|curve| Some((y.at(curve.points.last()?.value), format!("{} {}", curve.date, curve.circuit))))
         .collect();
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut lowest = f64::NEG_INFINITY;

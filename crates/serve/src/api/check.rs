@@ -8,12 +8,16 @@ use serde_json::Value;
 /// Checks a query string.
 ///
 /// # Errors
-/// What is missing or of another type.
+/// What is missing, unknown, told twice or of another type.
 pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
+    known(takes, params.names(), "parameter of the query string")?;
     for takes in takes {
         let told: Vec<&str> = params.all(takes.name).collect();
         if takes.is_needed && params.get(takes.name).is_none() {
             return Err(missing(takes));
+        }
+        if told.len() > 1 {
+            return Err(Trouble::Wrong(format!("{} stands {} times; tell it once.", takes.name, told.len())));
         }
         for value in told {
             let fits = match takes.kind {
@@ -21,7 +25,7 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
                 Kind::OneOf(values) => values.contains(&value),
                 Kind::Text | Kind::Texts | Kind::Rows(_) => true,
             };
-            if !fits || takes.kind == Kind::Number && params.all(takes.name).count() > 1 {
+            if !fits {
                 return Err(other(takes));
             }
         }
@@ -32,13 +36,13 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
 /// Checks the fields of a JSON object, and those of the objects in it.
 ///
 /// # Errors
-/// What is missing or of another type.
+/// What is missing, unknown or of another type.
 pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
     fields(takes, body)?;
     for (takes, rows) in takes.iter().filter_map(|takes| Some((takes, body.get(takes.name)?.as_array()?))) {
         let Kind::Rows(own) = takes.kind else { continue };
         for (number, row) in (1..).zip(rows) {
-            strange(own, row).and_then(|()| fields(own, row)).map_err(|trouble| match trouble {
+            fields(own, row).map_err(|trouble| match trouble {
                 Trouble::Wrong(what) => Trouble::Wrong(format!("{} number {number}: {what}", takes.name)),
                 other => other,
             })?;
@@ -47,15 +51,9 @@ pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
     Ok(())
 }
 
-/// Refuses fields that nobody knows: what was meant by them would be lost.
-fn strange(takes: &[Takes], row: &Value) -> Result<(), Trouble> {
-    let mut names = row.as_object().into_iter().flat_map(|fields| fields.keys());
-    let Some(name) = names.find(|name| takes.iter().all(|takes| takes.name != name.as_str())) else { return Ok(()) };
-    let known: Vec<&str> = takes.iter().map(|takes| takes.name).collect();
-    Err(Trouble::Wrong(format!("{name:?} is no field; there are {}", known.join(", "))))
-}
-
 fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
+    let names = body.as_object().into_iter().flat_map(|fields| fields.keys().map(String::as_str));
+    known(takes, names, "field of the body")?;
     for takes in takes {
         let Some(value) = body.get(takes.name) else {
             if takes.is_needed {
@@ -75,6 +73,15 @@ fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
         }
     }
     Ok(())
+}
+
+/// Refuses a name that the operation does not know: what is misspelt would be left out without a word.
+fn known<'n>(takes: &[Takes], mut names: impl Iterator<Item = &'n str>, what: &str) -> Result<(), Trouble> {
+    let Some(strange) = names.find(|name| takes.iter().all(|takes| takes.name != *name)) else { return Ok(()) };
+    let strange: String = strange.chars().take(80).collect();
+    let known: Vec<&str> = takes.iter().map(|takes| takes.name).collect();
+    let known = if known.is_empty() { "it takes none".to_owned() } else { format!("it takes {}", known.join(", ")) };
+    Err(Trouble::Wrong(format!("{strange:?} is no {what} of this operation; {known}.")))
 }
 
 fn missing(takes: &Takes) -> Trouble {

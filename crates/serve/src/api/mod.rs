@@ -116,7 +116,10 @@ fn asked(
     let params = Params::read(query.unwrap_or_default().as_bytes());
     match operation.method {
         Method::Get => check::query(operation.takes, &params)?,
-        Method::Post => check::body(operation.takes, &body)?,
+        Method::Post => {
+            check::query(&[], &params)?;
+            check::body(operation.takes, &body)?;
+        }
     }
     Ok(Asked { id: path.remove("id").unwrap_or_default(), params, body })
 }

@@ -222,7 +222,12 @@ pub(crate) const OPERATIONS: &[Operation] = &[
                 "The answer, one of its choices or in the form that it wants, or \"no reading\".",
             ),
             must("seen", Kind::Text, "`seen` of the question as it was read."),
-            may("holds", Kind::Texts, "hold_ids of the cells that are meant; all of them without it."),
+            may(
+                "holds",
+                Kind::Texts,
+                "hold_ids of the cells that are meant; all of them without it, but where records of several machines are asked about: there \
+                 only \"no reading\" is for all.",
+            ),
             may("why", Kind::Text, "Why."),
             BY,
         ],

@@ -103,10 +103,10 @@ pub(super) fn sources(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
 
 pub(super) fn cells(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
     let view = app.view()?;
-    let file = asked.params.get("file").ok_or_else(|| Trouble::Wrong("file is missing: name a source".to_owned()))?;
+    let file = asked.params.exact("file").ok_or_else(|| Trouble::Wrong("file is missing: name a source".to_owned()))?;
     let source = view.source(file).ok_or_else(|| Trouble::no("source", file))?;
     let mut cells: Vec<CellRow> = view.snapshot.rows_where("source_file", &[source.source_file.as_str()])?;
-    if let Some(sheet) = asked.params.get("sheet") {
+    if let Some(sheet) = asked.params.exact("sheet") {
         cells.retain(|cell| cell.source_sheet.as_deref() == Some(sheet));
     }
     part("cells", &cells, &asked.params)

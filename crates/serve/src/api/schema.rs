@@ -86,7 +86,7 @@ fn object(takes: &[Takes]) -> Value {
         })
         .collect();
     let needed: Vec<&str> = takes.iter().filter(|takes| takes.is_needed).map(|takes| takes.name).collect();
-    json!({ "type": "object", "properties": fields, "required": needed })
+    json!({ "type": "object", "properties": fields, "required": needed, "additionalProperties": false })
 }
 
 fn kind(kind: Kind) -> Value {
@@ -95,11 +95,7 @@ fn kind(kind: Kind) -> Value {
         Kind::Number => json!({ "type": "integer", "minimum": 0, "maximum": u32::MAX }),
         Kind::Texts => json!({ "type": "array", "items": { "type": "string" } }),
         Kind::OneOf(values) => json!({ "type": "string", "enum": values }),
-        Kind::Rows(takes) => {
-            let mut row = object(takes);
-            row["additionalProperties"] = false.into();
-            json!({ "type": "array", "minItems": 1, "items": row })
-        }
+        Kind::Rows(takes) => json!({ "type": "array", "minItems": 1, "items": object(takes) }),
     }
 }
 

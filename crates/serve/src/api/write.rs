@@ -2,7 +2,8 @@
 
 use super::{Asked, read};
 use crate::app::Shared;
-use crate::pages::{decisions, finding, question};
+use crate::pages::question::{self, Given};
+use crate::pages::{decisions, finding};
 use crate::params::Params;
 use crate::trouble::Trouble;
 use serde_json::{Value, json};
@@ -24,26 +25,21 @@ pub(super) fn say(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
 }
 
 pub(super) fn answer(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
-    asked.needed("answer")?;
-    asked.needed("seen")?;
-    let mut fields = form(asked, &["answer", "seen", "why", "by"])?;
-    match asked.body.get("holds") {
-        None | Some(Value::Null) => {
-            let view = app.view()?;
-            let all = view.question(&asked.id).map(|group| group.holds.as_slice()).unwrap_or_default();
-            fields.extend(all.iter().map(|hold| ("hold".to_owned(), hold.hold_id.to_string())));
+    let holds = match asked.body.get("holds") {
+        None => None,
+        Some(told) => {
+            let ids: Option<Vec<&str>> = told.as_array().and_then(|ids| ids.iter().map(Value::as_str).collect());
+            Some(ids.ok_or_else(|| Trouble::Wrong("holds must be a list of hold_ids".to_owned()))?)
         }
-        Some(Value::Array(holds)) => {
-            for hold in holds {
-                let hold =
-                    hold.as_str().ok_or_else(|| Trouble::Wrong("holds must be a list of hold_ids".to_owned()))?;
-                fields.push(("hold".to_owned(), hold.to_owned()));
-            }
-        }
-        Some(_) => return Err(Trouble::Wrong("holds must be a list of hold_ids".to_owned())),
-    }
-    let written = question::answer(app, &asked.id, &Params::of(fields))?;
-    Ok(json!({ "written": written }))
+    };
+    let given = Given {
+        answer: asked.needed("answer")?,
+        seen: asked.needed("seen")?,
+        by: asked.text("by")?,
+        why: asked.text("why")?,
+        holds,
+    };
+    Ok(json!({ "written": question::answer(app, &asked.id, &given)? }))
 }
 
 pub(super) fn take_back(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {

@@ -2,15 +2,14 @@
 
 use super::frame::{Section, frame, wide};
 use super::machine::cell_page;
-use super::{Context, page, troubled};
+use super::{Context, gone_to, page};
 use crate::app::Shared;
-use crate::display::Display;
 use crate::params::Params;
 use crate::routes::blocking;
 use crate::trouble::Trouble;
 use axum::extract::State;
 use axum::http::HeaderMap;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 use windrow_model::Decision;
 use windrow_report::trail::place;
@@ -62,10 +61,8 @@ pub(crate) fn digest(decision: &Decision) -> String {
 pub(crate) async fn take_back(State(app): State<Shared>, headers: HeaderMap, body: axum::body::Bytes) -> Response {
     let form = Params::read(&body);
     let shared = app.clone();
-    match blocking(move || take_out(&shared, form.raw("ruling"))).await {
-        Ok(()) => Redirect::to("/decisions").into_response(),
-        Err(trouble) => troubled(&app, Display::of(&headers), &trouble).await,
-    }
+    let taken = blocking(move || take_out(&shared, form.raw("ruling"))).await;
+    gone_to(&app, &headers, taken.map(|()| "/decisions".to_owned())).await
 }
 
 /// Takes a ruling out of the file.

@@ -2,15 +2,14 @@
 
 use super::frame::{Section, cautions, frame, wide};
 use super::machine::{cell_page, day};
-use super::{Context, page, troubled};
+use super::{Context, gone_to, page};
 use crate::app::Shared;
-use crate::display::Display;
 use crate::params::{Params, segment};
 use crate::routes::blocking;
 use crate::trouble::Trouble;
 use axum::extract::{Path, State};
 use axum::http::HeaderMap;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 use std::sync::PoisonError;
 use windrow_model::{Finding, Reading, Test, Word};
@@ -18,9 +17,10 @@ use windrow_report::findings::badge;
 use windrow_report::format::{self, Units};
 use windrow_report::trail::place;
 use windrow_tasks::acknowledge::{Said, acknowledge};
-use windrow_tasks::findings::HEADINGS;
+use windrow_tasks::evidence::{self, Evidence};
+use windrow_tasks::findings::{self, HEADINGS, Unfound};
 
-/// Most readings that are listed.
+/// Most readings, and most tests, that are listed.
 const MOST: usize = 60;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id): Path<String>) -> Response {
@@ -29,7 +29,7 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id):
 
 fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
     let finding = find(&context.view.findings, id)?;
-    let evidence = evidence(context, finding)?;
+    let evidence = evidence::of(&context.view.snapshot, finding)?;
     let tag = finding.asset_id.as_deref().map(|id| context.view.tag(id));
     let body = html! {
         p.path { a href="/findings" { "Findings" } @if let (Some(id), Some(tag)) = (&finding.asset_id, tag) { " › " a href={ "/machines/" (segment(id)) } { (tag) } } }
@@ -50,9 +50,10 @@ fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
 
 /// The finding whose id is, or begins with, `id`.
 pub(crate) fn find<'f>(findings: &'f [Finding], id: &str) -> Result<&'f Finding, Trouble> {
-    let exact = findings.iter().find(|finding| finding.finding_id == id);
-    let begins = || findings.iter().find(|finding| id.len() >= 8 && finding.finding_id.starts_with(id));
-    exact.or_else(begins).ok_or_else(|| Trouble::no("finding", id))
+    findings::find(findings, id).map_err(|unfound| match unfound {
+        Unfound::Several(..) => Trouble::Wrong(unfound.to_string()),
+        _ => Trouble::no("finding", id),
+    })
 }
 
 fn judged(finding: &Finding) -> Markup {
@@ -101,44 +102,25 @@ fn changes(finding: &Finding) -> Markup {
     html! { @if !finding.changes.is_empty() { h3 { "What became of it" } ul { @for change in &finding.changes { li { (change.step) ": " (change.detail) } } } } }
 }
 
-/// The rows that a finding names.
-struct Evidence {
-    readings: Vec<(Reading, Option<Test>)>,
-    more: usize,
-}
-
-fn evidence(context: &Context, finding: &Finding) -> Result<Evidence, Trouble> {
-    let snapshot = &context.view.snapshot;
-    let named: Vec<&str> = finding.evidence.iter().map(String::as_str).collect();
-    let mut readings: Vec<Reading> = snapshot.rows_where("reading_id", &named)?;
-    if readings.is_empty() {
-        let tests: Vec<&str> = named.into_iter().chain(finding.test_id.as_deref()).collect();
-        readings = snapshot.rows_where("test_id", &tests)?;
-    }
-    let ids: Vec<&str> = readings.iter().map(|reading| reading.test_id.as_str()).collect();
-    let tests: Vec<Test> = snapshot.rows_where("test_id", &ids)?;
-    let of = |reading: &Reading| tests.iter().find(|test| test.test_id == reading.test_id).cloned();
-    let mut pairs: Vec<(Reading, Option<Test>)> = readings
-        .into_iter()
-        .map(|reading| {
-            let test = of(&reading);
-            (reading, test)
-        })
-        .collect();
-    pairs.sort_by_key(|(reading, test)| {
-        (test.as_ref().and_then(|test| test.performed_on), reading.test_id.clone(), reading.seq)
-    });
-    let more = pairs.len().saturating_sub(MOST);
-    // The newest weigh most.
-    pairs.drain(..more);
-    Ok(Evidence { readings: pairs, more })
-}
-
 fn data(evidence: &Evidence, units: Units) -> Markup {
-    let table = html! {
+    // The newest weigh most.
+    let older = evidence.readings.len().saturating_sub(MOST);
+    let older_tests = evidence.tests.len().saturating_sub(MOST);
+    html! {
+        @if !evidence.readings.is_empty() { (wide("Readings that it rests on", &readings(evidence.readings.iter().skip(older), units))) }
+        @if older > 0 { p.hint { "and " (older) " older readings" } }
+        @if !evidence.tests.is_empty() { (wide("Tests that it rests on", &tests(evidence.tests.iter().skip(older_tests), units))) }
+        @if older_tests > 0 { p.hint { "and " (older_tests) " older tests" } }
+        @if let Some(gone) = evidence.gone_in_words() { p.hint { (gone) "." } }
+        @else if evidence.readings.is_empty() && evidence.tests.is_empty() { p { "It names no readings; what went in is told below." } }
+    }
+}
+
+fn readings<'e>(readings: impl Iterator<Item = &'e (Reading, Option<Test>)>, units: Units) -> Markup {
+    html! {
         table {
             thead { tr { th scope="col" { "Date" } th scope="col" { "Quantity" } th scope="col" { "Circuit" } th scope="col" { "Time" } th scope="col" { "Value" } th scope="col" { "At reference" } th scope="col" { "As written" } th scope="col" { "Where" } } }
-            tbody { @for (reading, test) in &evidence.readings { tr {
+            tbody { @for (reading, test) in readings { tr {
                 td { (test.as_ref().map(day).unwrap_or_default()) }
                 td { (format::words(&reading.quantity)) }
                 td { (reading.circuit.as_deref().unwrap_or_default()) }
@@ -149,11 +131,23 @@ fn data(evidence: &Evidence, units: Units) -> Markup {
                 td { a href=(cell_page(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) { (place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) } }
             } } }
         }
-    };
+    }
+}
+
+fn tests<'e>(tests: impl Iterator<Item = &'e Test>, units: Units) -> Markup {
+    let told = |celsius: Option<f64>| celsius.map(|celsius| format::temperature(celsius, units)).unwrap_or_default();
     html! {
-        @if evidence.readings.is_empty() { p { "It names no readings that are still in the tables; what went in is told below." } }
-        @else { (wide("Readings that it rests on", &table)) }
-        @if evidence.more > 0 { p.hint { "and " (evidence.more) " older readings" } }
+        table {
+            thead { tr { th scope="col" { "Date" } th scope="col" { "Test" } th scope="col" { "Winding" } th scope="col" { "Ambient" } th scope="col" { "Instrument" } th scope="col" { "Where" } } }
+            tbody { @for test in tests { tr {
+                td { a href={ "/tests/" (segment(&test.test_id)) } { (day(test)) } }
+                td { (format::words(&test.kind)) }
+                td.n { (told(test.winding_temperature_c)) }
+                td.n { (told(test.ambient_temperature_c)) }
+                td { (test.instrument.as_deref().unwrap_or_default()) }
+                td { a href=(cell_page(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) { (place(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) } }
+            } } }
+        }
     }
 }
 
@@ -179,11 +173,8 @@ pub(crate) async fn post(
 ) -> Response {
     let form = Params::read(&body);
     let (shared, finding_id) = (app.clone(), id.clone());
-    let done = blocking(move || say(&shared, &finding_id, &form));
-    match done.await {
-        Ok(()) => Redirect::to(&format!("/findings/{}", segment(&id))).into_response(),
-        Err(trouble) => troubled(&app, Display::of(&headers), &trouble).await,
-    }
+    let said = blocking(move || say(&shared, &finding_id, &form)).await;
+    gone_to(&app, &headers, said.map(|()| format!("/findings/{}", segment(&id)))).await
 }
 
 /// Writes a word down, unless another person was quicker.

@@ -1,7 +1,7 @@
 //! All findings, filtered, a page at a time.
 
-use super::fleet::turn;
 use super::frame::{Section, cautions, frame, wide};
+use super::paging::paged;
 use super::{Context, page};
 use crate::app::Shared;
 use crate::params::{Params, segment};
@@ -14,8 +14,6 @@ use std::collections::BTreeSet;
 use windrow_model::Finding;
 use windrow_report::findings::{LEVELS, badge};
 
-/// Findings on a page.
-const AT_ONCE: usize = 50;
 /// States to choose, with their words.
 const STATES: [(&str, &str); 4] =
     [("", "open"), ("acknowledged", "acknowledged"), ("cleared", "cleared"), ("all", "all")];
@@ -28,16 +26,14 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, RawQuery(
 fn render(context: &Context, params: &Params) -> Markup {
     let view = &*context.view;
     let found = found(view, params);
-    let pages = found.len().div_ceil(AT_ONCE).max(1);
-    let at = params.number("page").unwrap_or(1).clamp(1, pages);
-    let shown: Vec<&Finding> = found.iter().copied().skip((at - 1) * AT_ONCE).take(AT_ONCE).collect();
+    let paged = paged(&found, params);
     let body = html! {
         h1 { "Findings" }
         (cautions())
         (filter(view, params, found.len()))
         @if view.findings.is_empty() { p { "None. Either nothing was found in these records, or they were not judged yet." } }
         @else if found.is_empty() { p { "No finding answers to that. " a href="/findings" { "Show all that are open" } } }
-        @else { (wide("Table of findings", &table(view, &shown))) (turn(params, at, pages)) }
+        @else { (wide("Table of findings", &table(view, &paged.shown))) (paged.turn(params)) }
         dl.meanings { @for (level, meaning) in LEVELS { div { dt { (badge(level)) } dd { (meaning) } } } }
     };
     frame(context, "Findings", Section::Findings, &body)
@@ -45,7 +41,7 @@ fn render(context: &Context, params: &Params) -> Markup {
 
 fn found<'v>(view: &'v View, params: &Params) -> Vec<&'v Finding> {
     let changed: BTreeSet<&str> = match params.get("changed") {
-        Some(_) => view.changed().map(|(finding, _)| finding.finding_id.as_str()).collect(),
+        Some(_) => view.changed().into_iter().flatten().map(|(finding, _)| finding.finding_id.as_str()).collect(),
         None => BTreeSet::new(),
     };
     let words: Vec<String> = params.raw("q").split_whitespace().map(str::to_lowercase).collect();

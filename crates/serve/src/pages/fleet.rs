@@ -1,6 +1,7 @@
 //! The fleet: its machines, searched, filtered, sorted, a page at a time.
 
 use super::frame::{Section, cautions, frame, wide};
+use super::paging::paged;
 use super::{Context, page};
 use crate::app::Shared;
 use crate::params::{Params, segment};
@@ -14,9 +15,6 @@ use std::collections::BTreeSet;
 use windrow_model::Asset;
 use windrow_report::findings::{LEVELS, badge};
 use windrow_report::{format, machine};
-
-/// Machines on a page.
-const AT_ONCE: usize = 50;
 
 /// Columns to sort by, with their headings.
 const SORTS: [(&str, &str); 6] = [
@@ -36,9 +34,7 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, RawQuery(
 fn render(context: &Context, params: &Params) -> Markup {
     let view = &*context.view;
     let found = found(view, params);
-    let pages = found.len().div_ceil(AT_ONCE).max(1);
-    let at = params.number("page").unwrap_or(1).clamp(1, pages);
-    let shown: Vec<usize> = found.iter().copied().skip((at - 1) * AT_ONCE).take(AT_ONCE).collect();
+    let paged = paged(&found, params);
     let body = html! {
         h1 { "Fleet" }
         (overview(view))
@@ -47,7 +43,7 @@ fn render(context: &Context, params: &Params) -> Markup {
         (filter(view, params, found.len()))
         @if view.assets.is_empty() { p { "No machine yet. Import records: " code { "windrow run PATH --fleet DIR" } "; this page follows." } }
         @else if found.is_empty() { p { "No machine answers to that. " a href="/" { "Show all" } } }
-        @else { (wide("Table of machines", &table(context, &shown))) (turn(params, at, pages)) }
+        @else { (wide("Table of machines", &table(context, &paged.shown))) (paged.turn(params)) }
         @if view.unassigned > 0 { p.hint { (view.unassigned) " tests name no machine; see the open questions in " a href="/intake" { "Intake" } "." } }
     };
     frame(context, "Fleet", Section::Fleet, &body)
@@ -72,12 +68,14 @@ fn overview(view: &View) -> Markup {
 
 /// What the newest import changed among the findings.
 fn news(view: &View) -> Markup {
-    let changed: Vec<_> = view.changed().collect();
     let Some(on) = view.imported_on() else { return html! {} };
+    let Some(changed) = view.changed() else {
+        return html! { p.hint { "Newest import, " (on) ": nothing earlier is kept to compare its findings with." } };
+    };
     html! {
         details.news {
             summary { "Newest import, " (on) ": " (changed.len()) @if changed.len() == 1 { " finding" } @else { " findings" } " changed since the one before" }
-            @if changed.is_empty() { p { "No finding was opened, changed or cleared since, or there was no import before." } }
+            @if changed.is_empty() { p { "No finding was opened, changed or cleared since." } }
             ul { @for (finding, what) in changed.iter().take(20) {
                 li { (badge(&finding.level)) " " a href={ "/findings/" (segment(&finding.finding_id)) } { (finding.asset_id.as_deref().map_or("a record", |id| view.tag(id))) ": " (finding.statement) } " " small { (what) } }
             } }
@@ -171,20 +169,6 @@ fn row(context: &Context, asset: &Asset, line: &Line) -> Markup {
             td.n { @if let Some((value, bound)) = &line.index { (format::bound_sign(bound)) (format::number(*value)) } }
             td { @if line.tests > 0 { (format::partial_date(line.last_on, &line.last_precision)) } @else { "never tested" } }
             td.n { (line.tests) }
-        }
-    }
-}
-
-/// The way to the pages before and after.
-pub(crate) fn turn(params: &Params, at: usize, pages: usize) -> Markup {
-    let to = |page: usize| params.with(&[("page", &page.to_string())]);
-    html! {
-        @if pages > 1 {
-            nav.turn aria-label="Pages of the list" {
-                @if at > 1 { a rel="prev" href=(to(at - 1)) { "Before" } }
-                span { "page " (at) " of " (pages) }
-                @if at < pages { a rel="next" href=(to(at + 1)) { "After" } }
-            }
         }
     }
 }

@@ -65,7 +65,7 @@ fn questions(view: &View, params: &Params, decisions: &[Decision]) -> Markup {
     });
     let files: BTreeSet<&str> =
         view.questions.iter().filter_map(|group| Some(group.holds.first()?.source_file.as_str())).collect();
-    let (asked, file) = (params.get("question"), params.get("file"));
+    let (asked, file) = (params.get("question"), params.exact("file"));
     let answers = |group: &&Group| {
         asked.is_none_or(|asked| kind(group) == asked)
             && file.is_none_or(|file| group.holds.first().is_some_and(|hold| hold.source_file == file))

@@ -2,18 +2,17 @@
 
 use super::frame::{Section, cautions, frame};
 use super::next_tests::next_tests;
-use super::{Context, page, troubled};
+use super::{Context, gone_to, page};
 use crate::app::Shared;
-use crate::display::Display;
 use crate::params::{link, segment};
 use crate::routes::blocking;
 use crate::trouble::Trouble;
 use axum::extract::{Path, State};
 use axum::http::HeaderMap;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
-use windrow_model::{CellRow, Finding, Reading, Test};
+use windrow_model::{Asset, CellRow, Finding, Reading, Test};
 use windrow_report::findings::badge;
 use windrow_report::{Fleet, Machine, coverage, format, machine, plot, trail};
 use windrow_store::Snapshot;
@@ -30,7 +29,7 @@ fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
     fleet.units = context.display.units;
     fleet.cell_page = Some(cell_page);
     let Some(machine) = fleet.machines.first() else { return Err(Trouble::no("machine", id)) };
-    let names = names(&context.view.snapshot, &data.tests)?;
+    let names = names(&context.view.snapshot, asset, &data.tests)?;
     let next = next_tests(context, asset, &data.summaries)?;
     let body = body(machine, &fleet, &names, &next);
     Ok(frame(context, &asset.tag, Section::Fleet, &body))
@@ -86,27 +85,30 @@ fn findings(findings: &[&Finding]) -> Markup {
     }
 }
 
-/// A name under which records tell of the machine, with the years in which they do.
+/// A name of the machine as records write it, with the days of the tests that its cells lead to.
 struct Name {
     text: String,
     first: Option<jiff::civil::Date>,
     last: Option<jiff::civil::Date>,
-    tests: usize,
+    cells: usize,
 }
 
-/// Names of the machine as its tests write them: its history of positions, as far as records tell it.
-fn names(snapshot: &Snapshot, tests: &[Test]) -> Result<Vec<Name>, Trouble> {
+/// Names of the machine in the cells that name it: its history of positions, as far as records tell it. A cell that tells more than a
+/// name, such as a caption with the site, is none.
+fn names(snapshot: &Snapshot, asset: &Asset, tests: &[Test]) -> Result<Vec<Name>, Trouble> {
     let of_target: BTreeMap<String, &Test> =
         tests.iter().map(|test| (format!("tests/{}/asset_id", test.test_id), test)).collect();
     let targets: Vec<&str> = of_target.keys().map(String::as_str).collect();
-    let cells: Vec<CellRow> = snapshot.rows_where("target", &targets)?;
+    let mut cells: Vec<CellRow> = snapshot.rows_where("target", &targets)?;
+    let is_name = |text: &str| text == asset.tag || asset.aliases.iter().any(|alias| alias == text);
+    cells.retain(|cell| is_name(cell.raw_text.trim()));
     let mut names: BTreeMap<String, Name> = BTreeMap::new();
     for cell in &cells {
         let test = cell.target.as_ref().and_then(|target| of_target.get(target.as_str()));
         let day = test.and_then(|test| test.performed_on);
         let text = cell.raw_text.trim().to_owned();
-        let name = names.entry(text.clone()).or_insert(Name { text, first: day, last: day, tests: 0 });
-        name.tests += 1;
+        let name = names.entry(text.clone()).or_insert(Name { text, first: day, last: day, cells: 0 });
+        name.cells += 1;
         name.first = [name.first, day].into_iter().flatten().min();
         name.last = name.last.max(day);
     }
@@ -120,13 +122,14 @@ fn called(names: &[Name]) -> Markup {
         @if names.len() > 1 {
             details {
                 summary { "Names in the records over the years: " (names.len()) }
-                table { thead { tr { th scope="col" { "As written" } th scope="col" { "From" } th scope="col" { "To" } th scope="col" { "Records" } } }
+                table { thead { tr { th scope="col" { "As written" } th scope="col" { "From" } th scope="col" { "To" } th scope="col" { "Cells" } } }
                     tbody { @for name in names { tr {
                         th scope="row" { (name.text) }
                         td { (name.first.map(|day| day.to_string()).unwrap_or_default()) }
                         td { (name.last.map(|day| day.to_string()).unwrap_or_default()) }
-                        td.n { (name.tests) }
+                        td.n { (name.cells) }
                     } } } }
+                p.hint { "A cell that names the machine of several tests counts once, with the day of the first of them." }
             }
         }
     }
@@ -149,13 +152,6 @@ pub(crate) async fn of_test(State(app): State<Shared>, headers: HeaderMap, Path(
     let shared = app.clone();
     let found = blocking(move || place_of_test(&shared.view()?.snapshot, &id, &format!("t-{id}")));
     gone_to(&app, &headers, found.await).await
-}
-
-async fn gone_to(app: &Shared, headers: &HeaderMap, found: Result<String, Trouble>) -> Response {
-    match found {
-        Ok(address) => Redirect::to(&address).into_response(),
-        Err(trouble) => troubled(app, Display::of(headers), &trouble).await,
-    }
 }
 
 fn place_of_test(snapshot: &Snapshot, test_id: &str, anchor: &str) -> Result<String, Trouble> {

@@ -9,6 +9,7 @@ pub(crate) mod frame;
 pub(crate) mod intake;
 pub(crate) mod machine;
 mod next_tests;
+mod paging;
 pub(crate) mod query;
 pub(crate) mod question;
 pub(crate) mod report;
@@ -22,7 +23,7 @@ use crate::view::View;
 use crate::work::State as WorkState;
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode};
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::{Html, IntoResponse, Redirect, Response};
 use frame::{Section, frame};
 use maud::{Markup, html};
 use std::sync::Arc;
@@ -59,6 +60,14 @@ pub(crate) async fn page(
     match made.await {
         Ok(text) => Html(text).into_response(),
         Err(trouble) => troubled(&app, display, &trouble).await,
+    }
+}
+
+/// To another page once something is done or found, or to one that says why not.
+pub(crate) async fn gone_to(app: &Shared, headers: &HeaderMap, to: Result<String, Trouble>) -> Response {
+    match to {
+        Ok(address) => Redirect::to(&address).into_response(),
+        Err(trouble) => troubled(app, Display::of(headers), &trouble).await,
     }
 }
 

@@ -1,7 +1,7 @@
 //! SQL over the tables: an answer as table and picture, taken away as a file, kept under a name.
 
 use super::frame::{Section, frame, wide};
-use super::{Context, page, troubled};
+use super::{Context, gone_to, page, troubled};
 use crate::app::Shared;
 use crate::display::Display;
 use crate::params::{Params, link};
@@ -10,7 +10,7 @@ use crate::sql::Form;
 use crate::trouble::Trouble;
 use axum::extract::{RawQuery, State};
 use axum::http::{HeaderMap, HeaderValue, header};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 use windrow_model::table::TABLES;
 
@@ -148,19 +148,12 @@ pub(crate) async fn save(State(app): State<Shared>, headers: HeaderMap, body: ax
     let shared = app.clone();
     let to = link("/query", &[("saved", &name)]);
     let saved = blocking(move || Ok(shared.fleet.save_query(&name, form.raw("sql"))?));
-    gone_to(&app, &headers, (saved.await, &to)).await
+    gone_to(&app, &headers, saved.await.map(|()| to)).await
 }
 
 pub(crate) async fn forget(State(app): State<Shared>, headers: HeaderMap, body: axum::body::Bytes) -> Response {
     let form = Params::read(&body);
     let shared = app.clone();
     let forgotten = blocking(move || Ok(shared.fleet.forget_query(form.raw("name")).map(drop)?));
-    gone_to(&app, &headers, (forgotten.await, "/query")).await
-}
-
-async fn gone_to(app: &Shared, headers: &HeaderMap, (done, to): (Result<(), Trouble>, &str)) -> Response {
-    match done {
-        Ok(()) => Redirect::to(to).into_response(),
-        Err(trouble) => troubled(app, Display::of(headers), &trouble).await,
-    }
+    gone_to(&app, &headers, forgotten.await.map(|()| "/query".to_owned())).await
 }

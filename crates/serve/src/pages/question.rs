@@ -3,17 +3,17 @@
 use super::frame::{Section, frame};
 use super::intake::{meaning, short};
 use super::machine::cell_page;
-use super::{Context, page, troubled};
+use super::{Context, gone_to, page};
 use crate::app::Shared;
-use crate::display::Display;
 use crate::params::{Params, segment};
 use crate::routes::blocking;
 use crate::trouble::Trouble;
 use axum::extract::{Path, State};
 use axum::http::HeaderMap;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::decision::NO_READING;
 use windrow_model::place::{column_letters, read_a1};
 use windrow_model::{CellRow, Decision, Hold, Quantity, Question};
 use windrow_report::trail::place;
@@ -100,11 +100,14 @@ pub(crate) fn form(group: &Group, decisions: &[Decision]) -> Markup {
                 legend { "Answer" }
                 (answers(first))
             }
-            @if group.holds.len() > 1 {
+            @if group.holds.len() == 1 { input type="hidden" name="hold" value=(first.hold_id); }
+            @else {
+                @let are_apart = group.is_about_several_machines();
                 fieldset {
                     legend { "Its " (group.holds.len()) " cells" }
+                    @if are_apart { p.hint { "Nothing says that these records are of one machine: tick those that the answer is about." } }
                     div.ticks { @for hold in &group.holds { label.choice {
-                        input type="checkbox" name="hold" value=(hold.hold_id) checked;
+                        input type="checkbox" name="hold" value=(hold.hold_id) checked[!are_apart];
                         " " (hold.source_sheet.as_deref().unwrap_or_default()) " " (hold.source_cell.as_deref().unwrap_or("the whole sheet")) " " q { (short(&hold.raw_text)) }
                     } } }
                 }
@@ -160,42 +163,87 @@ pub(crate) async fn post(
 ) -> Response {
     let form = Params::read(&body);
     let (shared, hold_id) = (app.clone(), id.clone());
-    match blocking(move || answer(&shared, &hold_id, &form)).await {
-        Ok(_) => Redirect::to(&format!("/questions/{}", segment(&id))).into_response(),
-        Err(trouble) => troubled(&app, Display::of(&headers), &trouble).await,
+    let answered = blocking(move || answer(&shared, &hold_id, &Given::of(&form)?)).await;
+    gone_to(&app, &headers, answered.map(|_| format!("/questions/{}", segment(&id)))).await
+}
+
+/// An answer as it was sent.
+pub(crate) struct Given<'a> {
+    pub(crate) answer: &'a str,
+    /// What its author saw standing, as [`seen`] tells it.
+    pub(crate) seen: &'a str,
+    pub(crate) by: Option<&'a str>,
+    pub(crate) why: Option<&'a str>,
+    /// hold_ids of the cells that are meant; `None` where none was told.
+    pub(crate) holds: Option<Vec<&'a str>>,
+}
+
+impl<'a> Given<'a> {
+    /// As the form sends it, which always names the cells.
+    fn of(form: &'a Params) -> Result<Self, Trouble> {
+        let answer = form.get("answer").or_else(|| form.get("choice"));
+        Ok(Self {
+            answer: answer.ok_or_else(|| Trouble::Wrong("Choose an answer, or write one.".to_owned()))?,
+            seen: form.raw("seen"),
+            by: form.get("by"),
+            why: form.get("why"),
+            holds: Some(form.all("hold").collect()),
+        })
     }
 }
 
-/// Writes an answer down, unless another was given since the form was shown. Returns the number of rulings.
-pub(crate) fn answer(app: &Shared, id: &str, form: &Params) -> Result<usize, Trouble> {
+/// Writes an answer down, unless another was given since the question was seen. Returns the number of rulings.
+pub(crate) fn answer(app: &Shared, id: &str, given: &Given<'_>) -> Result<usize, Trouble> {
     let view = app.view()?;
     let group = view.question(id).ok_or_else(|| {
         Trouble::Meanwhile("The question is not open any more: it was answered and applied meanwhile, or its cell is read otherwise now. Nothing was written; see the answers given.".to_owned())
     })?;
-    let told = form
-        .get("answer")
-        .or_else(|| form.get("choice"))
-        .ok_or_else(|| Trouble::Wrong("Choose an answer, or write one.".to_owned()))?;
-    let ticked: BTreeSet<&str> = form.all("hold").collect();
-    let places: BTreeSet<(Option<&str>, Option<&str>)> = group
-        .holds
-        .iter()
-        .filter(|hold| ticked.contains(hold.hold_id.as_str()))
-        .map(|hold| (hold.source_sheet.as_deref(), hold.source_cell.as_deref()))
-        .collect();
-    let is_ticked = |ruling: &Decision| places.contains(&(ruling.sheet.as_deref(), ruling.cells.as_deref()));
-    if group.holds.len() > 1 && places.is_empty() {
-        return Err(Trouble::Wrong("Tick the cells that the answer is about.".to_owned()));
-    }
-    let meant = if group.holds.len() > 1 { Meant::Told(&is_ticked) } else { Meant::All };
-    let answer = Answer { answer: told, by: form.get("by"), why: form.get("why") };
-    let new = rulings(group, answer, meant).map_err(|error| Trouble::Wrong(format!("{error:#}")))?;
+    let answer = Answer { answer: given.answer, by: given.by, why: given.why };
+    let new = match &given.holds {
+        Some(ids) => {
+            let places = places(group, ids)?;
+            let is_meant = |ruling: &Decision| places.contains(&(ruling.sheet.as_deref(), ruling.cells.as_deref()));
+            rulings(group, answer, Meant::Told(&is_meant))
+        }
+        None if group.is_about_several_machines() && given.answer != NO_READING => {
+            return Err(Trouble::Wrong(format!(
+                "{} records are asked about, and nothing says that they are of one machine: tell which of them are {:?} (in `holds`, their \
+                 hold_ids). Nothing was written.",
+                group.holds.len(),
+                given.answer
+            )));
+        }
+        None => rulings(group, answer, Meant::All),
+    };
+    let new = new.map_err(|error| Trouble::Wrong(format!("{error:#}")))?;
     let count = new.len();
     app.fleet.decide_after(|decisions| {
         let standing = standing(decisions, group);
-        if seen(&standing) == form.raw("seen") { Ok(new) } else { Err(Trouble::Meanwhile(meanwhile(&standing))) }
+        if seen(&standing) == given.seen { Ok(new) } else { Err(Trouble::Meanwhile(meanwhile(&standing))) }
     })?;
     Ok(count)
+}
+
+/// Sheet and cells of a hold, as its ruling names them.
+type Place<'a> = (Option<&'a str>, Option<&'a str>);
+
+/// Where the cells of these hold_ids stand.
+fn places<'g>(group: &'g Group, ids: &[&str]) -> Result<BTreeSet<Place<'g>>, Trouble> {
+    if ids.is_empty() {
+        return Err(Trouble::Wrong("Tick the cells that the answer is about. Nothing was written.".to_owned()));
+    }
+    let place = |id: &&str| {
+        let hold = group.holds.iter().find(|hold| hold.hold_id == *id);
+        let hold = hold.ok_or_else(|| {
+            let id: String = id.chars().take(80).collect();
+            Trouble::Wrong(format!(
+                "The question is not about {id:?}: none of its {} cells has this hold_id. Nothing was written; look at the question again.",
+                group.holds.len()
+            ))
+        })?;
+        Ok((hold.source_sheet.as_deref(), hold.source_cell.as_deref()))
+    };
+    ids.iter().map(place).collect()
 }
 
 /// What was decided since the form was shown.

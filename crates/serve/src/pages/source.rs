@@ -11,6 +11,7 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::decision::within;
 use windrow_model::place::{column_letters, read_a1};
 use windrow_model::{CellRow, Disposition, Reading};
 use windrow_report::format;
@@ -47,9 +48,9 @@ fn render(context: &Context, params: &Params) -> Result<Markup, Trouble> {
     let source = context.view.source(file).ok_or_else(|| Trouble::no("source", file))?;
     let cells: Vec<CellRow> = context.view.snapshot.rows_where("source_file", &[file])?;
     let sheets: BTreeSet<Option<&str>> = cells.iter().map(|cell| cell.source_sheet.as_deref()).collect();
-    let wanted = params.get("sheet").or_else(|| sheets.iter().next().copied().flatten());
+    let wanted = params.exact("sheet").or_else(|| sheets.iter().next().copied().flatten());
     let mine: Vec<&CellRow> = cells.iter().filter(|cell| cell.source_sheet.as_deref() == wanted).collect();
-    let at = params.get("at");
+    let at = params.exact("at");
     let chosen = at.and_then(|at| mine.iter().find(|cell| cell.source_cell == at).copied());
     let body = html! {
         p.path { a href="/intake" { "Intake" } " › " (source.status) }
@@ -168,7 +169,7 @@ fn list(params: &Params, cells: &[&CellRow], at: Option<&str>) -> Markup {
 /// One cell: what it says, what became of it and why, the way to its reading, and the question about it.
 fn pane(context: &Context, params: &Params, cell: Option<&CellRow>) -> Result<Markup, Trouble> {
     let Some(cell) = cell else {
-        let text = if params.get("at").is_some() {
+        let text = if params.exact("at").is_some() {
             "There is no such cell here that is not empty."
         } else {
             "Choose a cell to see what became of it."
@@ -179,7 +180,7 @@ fn pane(context: &Context, params: &Params, cell: Option<&CellRow>) -> Result<Ma
         group.holds.iter().any(|hold| {
             hold.source_file == cell.source_file
                 && hold.source_sheet == cell.source_sheet
-                && hold.source_cell.as_deref().is_some_and(|cells| covers(cells, &cell.source_cell))
+                && hold.source_cell.as_deref().is_some_and(|cells| within(cells, &cell.source_cell))
         })
     });
     let decisions = context.app.fleet.settings()?.decisions;
@@ -190,15 +191,6 @@ fn pane(context: &Context, params: &Params, cell: Option<&CellRow>) -> Result<Ma
         (became(context, cell)?)
         @if let Some(group) = group { (form(group, &decisions)) }
     })
-}
-
-/// Whether a cell is one of the cells of a hold.
-fn covers(cells: &str, cell: &str) -> bool {
-    let Some((first, last)) = cells.split_once(':') else { return cells == cell };
-    match (read_a1(first), read_a1(last), read_a1(cell)) {
-        (Some(a), Some(b), Some(at)) => (a.0..=b.0).contains(&at.0) && (a.1..=b.1).contains(&at.1),
-        _ => cells == cell,
-    }
 }
 
 /// The row that a cell became a part of.

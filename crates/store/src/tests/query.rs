@@ -1,6 +1,6 @@
 //! Questions in SQL and the forms of their answers.
 
-use super::{analysis, finding, import, new_fleet, tables};
+use super::{analysis, commit, finding, import, new_fleet, tables};
 use crate::answer::{self, Format};
 use crate::{Fleet, Snapshot};
 
@@ -184,12 +184,50 @@ fn broken_sql_is_refused_with_the_place_and_changing_sql_with_the_reason() {
     assert!(refused(&snapshot, "").contains("empty"));
 }
 
+/// The engine reads any file by `read_parquet` and its like, wherever a table may stand.
+#[test]
+fn files_are_no_tables_wherever_they_are_named() {
+    let (_folder, snapshot) = filled();
+    let (_other, fleet) = new_fleet();
+    commit(&fleet, "other", 1);
+    let file = fleet.dir().join("store/assets/*.parquet");
+    for function in ["read_parquet", "READ_PARQUET", "\"read_parquet\"", "read_csv", "x.read_parquet"] {
+        let table = format!("{function}('{}')", file.display());
+        for sql in [
+            format!("SELECT tag FROM {table}"),
+            format!("SELECT a.tag FROM assets a, {table} b"),
+            format!("SELECT a.tag FROM assets a JOIN {table} b ON a.tag = b.tag"),
+            format!("SELECT a.tag FROM (assets a CROSS JOIN {table} b)"),
+            format!("SELECT tag FROM (SELECT tag FROM {table}) x"),
+            format!("WITH x AS (SELECT tag FROM {table}) SELECT tag FROM x"),
+            format!("SELECT tag FROM assets WHERE tag IN (SELECT tag FROM {table})"),
+            format!("SELECT (SELECT count(*) FROM {table}) AS n FROM assets"),
+            format!("SELECT tag FROM assets UNION ALL SELECT tag FROM {table}"),
+            format!("SELECT tag, FROM {table}"),
+            format!("SELECT count(*) FROM {table} WHERE 1e3 > 0"),
+            format!("EXPLAIN SELECT tag FROM {table}"),
+            format!("SELECT tag FROM TABLE({table})"),
+            format!("SELECT tag FROM LATERAL {table}"),
+        ] {
+            let message = refused(&snapshot, &sql);
+            assert!(message.contains("only the tables of the fleet"), "{sql}: {message}");
+        }
+    }
+    for changing in ["EXPLAIN DELETE FROM readings", "EXPLAIN DROP TABLE readings"] {
+        assert!(refused(&snapshot, changing).contains("imports only"), "{changing}");
+    }
+    assert_eq!(
+        csv(&snapshot, "SELECT x.tag FROM (SELECT tag FROM assets) x JOIN assets a ON x.tag = a.tag"),
+        "tag\nP-101\n"
+    );
+}
+
 #[test]
 fn a_question_is_answered_by_the_snapshot_it_was_put_to() {
     let (_folder, fleet) = new_fleet();
-    super::commit(&fleet, "one", 1);
+    commit(&fleet, "one", 1);
     let old = fleet.snapshot().unwrap();
-    super::commit(&Fleet::open(fleet.dir()).unwrap(), "two", 2);
+    commit(&Fleet::open(fleet.dir()).unwrap(), "two", 2);
     let count = |snapshot: &Snapshot| answer(snapshot, "SELECT count(*) AS n FROM tests", Format::Csv);
     assert_eq!((count(&old), count(&fleet.snapshot().unwrap())), ("n\n1\n".to_owned(), "n\n2\n".to_owned()));
 }

@@ -6,8 +6,9 @@ mod number;
 use crate::args::ExplainArgs;
 use crate::{Ending, output};
 use std::fmt::Write;
-use windrow_model::{Asset, Finding, Reading, Step, Test};
+use windrow_model::{Asset, Finding, Step};
 use windrow_store::Fleet;
+use windrow_tasks::evidence::{self, Evidence};
 use windrow_tasks::findings;
 
 pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
@@ -16,14 +17,12 @@ pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
     let finding = findings::find(&stored, &args.finding)?;
     let assets = snapshot.rows::<Asset>()?;
     let machine = assets.iter().find(|asset| Some(&asset.asset_id) == finding.asset_id.as_ref());
-    let tests = snapshot.rows::<Test>()?;
-    let readings = snapshot.rows::<Reading>()?;
-    let evidence = data::Evidence::of(finding, &tests, &readings);
+    let evidence = evidence::of(&snapshot, finding)?;
     output::data(explained(finding, machine, &evidence).as_bytes())?;
     Ok(Ending::Clean)
 }
 
-fn explained(finding: &Finding, machine: Option<&Asset>, evidence: &data::Evidence<'_>) -> String {
+fn explained(finding: &Finding, machine: Option<&Asset>, evidence: &Evidence) -> String {
     let mut out = String::new();
     let _ = writeln!(
         out,
@@ -38,8 +37,8 @@ fn explained(finding: &Finding, machine: Option<&Asset>, evidence: &data::Eviden
     section(&mut out, "Machine", Some(about));
     section(&mut out, "Seen", seen(finding));
     section(&mut out, "Judged", Some(judged(finding)).filter(|text| !text.is_empty()));
-    section(&mut out, "Data", evidence.table());
-    section(&mut out, "From the cell to the value", evidence.derivations());
+    section(&mut out, "Data", data::table(evidence));
+    section(&mut out, "From the cell to the value", data::derivations(evidence));
     for (step, heading) in findings::HEADINGS {
         section(&mut out, heading, steps(&finding.working, |name| name == step));
     }

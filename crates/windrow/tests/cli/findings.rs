@@ -1,24 +1,9 @@
 //! Findings over time: opened, changed, acknowledged, cleared, explained, and judged as of a day. All records are invented.
 
+use crate::pump::{DRIED, GOOD, LOW, LOWER, keep};
 use crate::{ask, commits, count, demo, folder, on};
 use std::fs;
-use std::path::{Path, PathBuf};
-
-const HEAD: &str = "Motor,Volts,Made,Date,Winding temp °C,IR 1 min MOhm\n";
-const GOOD: &str = "P-1,400,1995,2001-02-03,40,910\n";
-const LOW: &str = "P-1,400,1995,2003-02-03,40,2.1\n";
-const LOWER: &str = "P-1,400,1995,2005-02-03,40,1.9\n";
-const DRIED: &str = "P-1,400,1995,2006-02-03,40,880\n";
-
-/// A fleet whose one log holds `rows` now.
-fn keep(within: &Path, rows: &[&str]) -> PathBuf {
-    let (records, fleet) = (within.join("records"), within.join("fleet"));
-    fs::create_dir_all(&records).unwrap();
-    fs::write(records.join("log.csv"), HEAD.to_owned() + &rows.concat()).unwrap();
-    let said = on(&fleet, "run", &[records.to_str().unwrap()]);
-    assert!(said.status.is_some_and(|status| status <= 1), "{}{}", said.out, said.err);
-    fleet
-}
+use std::path::Path;
 
 /// State, level and days of the finding on the minimum.
 fn low(fleet: &Path) -> Vec<String> {

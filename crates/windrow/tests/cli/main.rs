@@ -14,6 +14,7 @@ mod levels;
 mod log;
 mod machines;
 mod plan;
+mod pump;
 mod records;
 mod report;
 mod serve;

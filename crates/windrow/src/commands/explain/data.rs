@@ -2,84 +2,53 @@
 
 use super::number;
 use crate::output;
-use std::collections::BTreeSet;
 use std::fmt::Write;
-use windrow_model::{Finding, Reading, Test};
+use windrow_model::{Reading, Test};
+use windrow_tasks::evidence::Evidence;
 
 /// Readings whose way from the cell is shown step by step.
 const MOST_DERIVED: usize = 4;
 
-/// Readings and tests that a finding names, in the order of time.
-pub(super) struct Evidence<'a> {
-    readings: Vec<(&'a Reading, Option<&'a Test>)>,
-    tests: Vec<&'a Test>,
-    named: usize,
+/// The rows as tables; says when rows are gone.
+pub(super) fn table(evidence: &Evidence) -> Option<String> {
+    let mut out = String::new();
+    if !evidence.readings.is_empty() {
+        let rows: Vec<Vec<String>> =
+            evidence.readings.iter().map(|(reading, test)| row(reading, test.as_ref())).collect();
+        let header =
+            ["date", "quantity", "circuit", "time", "at", "value", "corrected", "winding", "as written", "where"];
+        out.push_str(&output::table(&header, &rows));
+    }
+    if !evidence.tests.is_empty() {
+        let rows: Vec<Vec<String>> = evidence.tests.iter().map(test_row).collect();
+        out.push_str(&output::table(&["date", "test", "winding", "ambient", "instrument", "where"], &rows));
+    }
+    if let Some(gone) = evidence.gone_in_words() {
+        let _ = writeln!(out, "{gone}");
+    }
+    (!out.is_empty()).then_some(out)
 }
 
-impl<'a> Evidence<'a> {
-    /// The rows that `finding` names; a finding without any rests on its test.
-    pub(super) fn of(finding: &Finding, tests: &'a [Test], readings: &'a [Reading]) -> Self {
-        let named: BTreeSet<&str> = finding.evidence.iter().map(String::as_str).collect();
-        let test_of = |reading: &Reading| tests.iter().find(|test| test.test_id == reading.test_id);
-        let is_meant = |reading: &&Reading| {
-            let of_test = named.is_empty() && Some(reading.test_id.as_str()) == finding.test_id.as_deref();
-            named.contains(reading.reading_id.as_str()) || of_test
-        };
-        let mut found: Vec<(&Reading, Option<&Test>)> =
-            readings.iter().filter(is_meant).map(|reading| (reading, test_of(reading))).collect();
-        found.sort_by_key(|(reading, test)| {
-            (test.and_then(|test| test.performed_on), reading.test_id.clone(), reading.seq)
-        });
-        let mut told: Vec<&Test> = tests.iter().filter(|test| named.contains(test.test_id.as_str())).collect();
-        told.sort_by_key(|test| (test.performed_on, test.test_id.clone()));
-        Self { readings: found, tests: told, named: named.len() }
+/// Each step from cell to value, where there are few readings.
+pub(super) fn derivations(evidence: &Evidence) -> Option<String> {
+    if evidence.readings.is_empty() || evidence.readings.len() > MOST_DERIVED {
+        return None;
     }
-
-    /// The rows as tables; says when rows are gone.
-    pub(super) fn table(&self) -> Option<String> {
-        let mut out = String::new();
-        if !self.readings.is_empty() {
-            let rows: Vec<Vec<String>> = self.readings.iter().map(|(reading, test)| row(reading, *test)).collect();
-            let header =
-                ["date", "quantity", "circuit", "time", "at", "value", "corrected", "winding", "as written", "where"];
-            out.push_str(&output::table(&header, &rows));
-        }
-        if !self.tests.is_empty() {
-            let rows: Vec<Vec<String>> = self.tests.iter().map(|test| test_row(test)).collect();
-            out.push_str(&output::table(&["date", "test", "winding", "ambient", "instrument", "where"], &rows));
-        }
-        let gone = self.named.saturating_sub(self.readings.len() + self.tests.len());
-        if gone > 0 {
-            let rows = if gone == 1 { "1 row".to_owned() } else { format!("{gone} rows") };
-            let _ = writeln!(
-                out,
-                "{rows} that it named are no longer in the tables: records or rulings have changed since"
+    let lines: Vec<String> = evidence
+        .readings
+        .iter()
+        .flat_map(|(reading, _)| {
+            let head = format!(
+                "{:?} at {}",
+                reading.raw_text.as_str(),
+                place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)
             );
-        }
-        (!out.is_empty()).then_some(out)
-    }
-
-    /// Each step from cell to value, where there are few readings.
-    pub(super) fn derivations(&self) -> Option<String> {
-        if self.readings.is_empty() || self.readings.len() > MOST_DERIVED {
-            return None;
-        }
-        let lines: Vec<String> = self
-            .readings
-            .iter()
-            .flat_map(|(reading, _)| {
-                let head = format!(
-                    "{:?} at {}",
-                    reading.raw_text.as_str(),
-                    place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)
-                );
-                let steps = reading.derivation.iter().map(|step| format!("  {}: {}", step.step, step.detail));
-                let flags = (!reading.flags.is_empty()).then(|| format!("  to know: {}", reading.flags.join(", ")));
-                std::iter::once(head).chain(steps).chain(flags).collect::<Vec<_>>()
-            })
-            .collect();
-        Some(lines.join("\n"))
-    }
+            let steps = reading.derivation.iter().map(|step| format!("  {}: {}", step.step, step.detail));
+            let flags = (!reading.flags.is_empty()).then(|| format!("  to know: {}", reading.flags.join(", ")));
+            std::iter::once(head).chain(steps).chain(flags).collect::<Vec<_>>()
+        })
+        .collect();
+    Some(lines.join("\n"))
 }
 
 fn row(reading: &Reading, test: Option<&Test>) -> Vec<String> {

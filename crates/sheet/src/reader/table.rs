@@ -112,7 +112,8 @@ impl Reader<'_, '_, '_> {
             match column.role {
                 Role::Reading(_) if is_earlier(column, line) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
-                    let line = Line { unit, ..self.of_earlier(column, line) };
+                    let beside = self.beside(read, body, item.column);
+                    let line = Line { unit, beside, ..self.of_earlier(column, line) };
                     self.read_cell(item, column, &line, marks, dittos);
                 }
                 Role::Reading(_) => {

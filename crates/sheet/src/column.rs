@@ -106,8 +106,10 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
     circumstance::settle_by_cells(view, &mut columns, &cells);
+    circumstance::settle_currents(&mut columns);
     groups::settle(view, &mut columns);
     voltage::settle(view, &mut columns, &cells);
+    voltage::settle_settings(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
@@ -121,25 +123,34 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
 }
 
 /// Which column tells the units of which: the one of the same group, else the one next to the right; one alone speaks for all
-/// readings.
+/// readings, unless its group says of what else it speaks.
 #[must_use]
-pub fn unit_columns(columns: &[Column]) -> BTreeMap<u32, u32> {
+pub fn unit_columns(view: &View<'_>, columns: &[Column]) -> BTreeMap<u32, u32> {
     let units: Vec<&Column> = columns.iter().filter(|column| column.role == Role::Field(Concept::UnitColumn)).collect();
-    let values = columns.iter().filter(|column| match column.role {
-        Role::Reading(_) => true,
-        Role::Field(concept) => units.len() > 1 && matches!(wants(concept), Wants::Number(Some(_))),
-        _ => false,
-    });
-    let group =
-        |column: &Column| column.heading.items.first().filter(|_| column.heading.items.len() > 1).map(|item| item.cell);
-    values
-        .filter_map(|column| {
-            let same_group = units.iter().find(|unit| group(unit).is_some() && group(unit) == group(column));
-            let next = units.iter().find(|unit| unit.column > column.column).or(units.last());
-            let alone = units.first().filter(|_| units.len() == 1);
-            alone.or(same_group).or(next).map(|unit| (column.column, unit.column))
-        })
-        .collect()
+    let group = |column: &Column| {
+        let first = column.heading.items.first().filter(|_| column.heading.items.len() > 1)?;
+        Some(view.cell(first).text.trim())
+    };
+    let same_group =
+        |column: &Column| units.iter().find(|unit| group(unit).is_some() && group(unit) == group(column)).copied();
+    let is_circumstance = |column: &Column| matches!(column.role, Role::Field(concept) if matches!(wants(concept), Wants::Number(Some(_))));
+    // "Temperature | unit" beside readings without one: the unit is the temperature's.
+    let is_of_other = |unit: &Column| {
+        let fellows = || columns.iter().filter(|other| group(unit).is_some() && group(other) == group(unit));
+        fellows().any(is_circumstance) && !fellows().any(|other| matches!(other.role, Role::Reading(_)))
+    };
+    let unit_of = |column: &Column| {
+        if is_circumstance(column) {
+            let next = units.iter().find(|unit| unit.column > column.column).or(units.last()).copied();
+            return same_group(column).or(next.filter(|_| units.len() > 1));
+        }
+        let open: Vec<&Column> = units.iter().filter(|unit| !is_of_other(unit)).copied().collect();
+        let alone = open.first().filter(|_| open.len() == 1).copied();
+        let next = || open.iter().find(|unit| unit.column > column.column).or(open.last()).copied();
+        alone.or_else(|| same_group(column)).or_else(next)
+    };
+    let values = columns.iter().filter(|column| matches!(column.role, Role::Reading(_)) || is_circumstance(column));
+    values.filter_map(|column| unit_of(column).map(|unit| (column.column, unit.column))).collect()
 }
 
 /// The role that header and content agree on best, and how well.
@@ -158,7 +169,9 @@ fn role(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f32) {
         let fit = column_fit(view, cells, wants(*concept)).unwrap_or(0.6);
         let role = match quantity(*concept) {
             Some(quantity) => Role::Reading(Some(quantity)),
-            None if matches!(concept, Concept::Resistance | Concept::CorrectedResistance) => Role::Reading(None),
+            None if matches!(concept, Concept::Resistance | Concept::CorrectedResistance | Concept::EarlierReading) => {
+                Role::Reading(None)
+            }
             None => Role::Field(*concept),
         };
         let score = weight * fit;

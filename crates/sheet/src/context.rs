@@ -102,7 +102,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     for table in cut.tables {
         let mut columns = column::columns(view, &table);
         laid.columns(view, &table, &mut columns);
-        let unit_columns = column::unit_columns(&columns);
+        let unit_columns = column::unit_columns(view, &columns);
         let fellows = fellows::fellows(&columns);
         let multipliers = column::companions(&columns, Concept::Multiplier);
         let over_range = column::companions(&columns, Concept::OverRange);

@@ -56,6 +56,7 @@ pub fn wants(concept: Concept) -> Wants {
         | Concept::CorrectionFactor
         | Concept::Multiplier
         | Concept::Limit
+        | Concept::EarlierReading
         | Concept::OtherFigure => Wants::Number(None),
         other => match quantity(other) {
             Some(quantity) => Wants::Number(Some(quantity.dimension())),

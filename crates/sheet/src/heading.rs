@@ -207,8 +207,9 @@ impl Heading {
 
     /// Adds what a label tells; what is told already (by a lower line) stays.
     pub fn add_label(&mut self, label: &Label, circuits: &[CircuitMeaning], item: &Item, text: &str) {
-        if self.concepts.is_empty() {
-            self.concepts = label.concepts.iter().map(|(concept, weight)| (*concept, *weight, *item)).collect();
+        // "Insulation resistance" over "phase": a word for terminals below says nothing of what was measured between them.
+        if self.concepts.iter().all(|(concept, ..)| *concept == Concept::Circuit) {
+            self.concepts.extend(label.concepts.iter().map(|(concept, weight)| (*concept, *weight, *item)));
         }
         if self.units.is_none() && !label.units.is_empty() {
             self.units = Some(By { value: (label.units.clone(), label.unit_text.as_str().into()), item: *item });

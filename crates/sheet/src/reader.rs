@@ -9,6 +9,7 @@ mod circuit;
 mod computed;
 mod corrected;
 mod date;
+mod earlier;
 mod elapsed;
 mod fellows;
 mod half_converted;

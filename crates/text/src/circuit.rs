@@ -104,6 +104,12 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     several(&words, has_link)
 }
 
+/// Whether a folded word of two letters or more is one for earth or frame.
+#[must_use]
+pub fn is_earth_word(word: &str) -> bool {
+    word.len() > 1 && EARTH.contains(&word)
+}
+
 /// A small "y" among small words is the Spanish "and" and no yellow phase.
 fn without_y(text: &str) -> Cow<'_, str> {
     let is_small = |word: &str| word.chars().count() >= 3 && word.chars().all(char::is_lowercase);

@@ -5,7 +5,7 @@ mod numbered;
 #[cfg(test)]
 mod tests;
 
-use crate::circuit::CircuitMeaning;
+use crate::circuit::{CircuitMeaning, Named};
 use crate::fold::{fold, mend};
 use crate::marks::{self, Statistic};
 use crate::unit::{self, UnitMeaning};
@@ -229,7 +229,8 @@ fn temperature_letter(text: &str, label: &mut Label) {
         label.concept(),
         Some(Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint)
     );
-    let sign = match text.split([' ', '(', ')']).rfind(|word| !word.is_empty()) {
+    let last = text.split([' ', '(', ')']).rfind(|word| !word.is_empty());
+    let sign = match last.filter(|word| word.len() == 1).or_else(|| letter_within(text)) {
         Some("C") => "°C",
         Some("F") => "°F",
         // `wdg_temp_c`: a field's name.
@@ -243,6 +244,15 @@ fn temperature_letter(text: &str, label: &mut Label) {
         label.circuits.clear();
         label.unexplained.retain(|word| !matches!(word.as_str(), "c" | "f"));
     }
+}
+
+/// The lone capital right behind the word for a temperature: "TEMP F WINDING".
+fn letter_within(text: &str) -> Option<&str> {
+    let words: Vec<&str> = text.split([' ', '(', ')', '/', ',']).filter(|word| !word.is_empty()).collect();
+    let is_temperature =
+        |word: &str| vocabulary::hits(&[&fold(word)]).iter().any(|hit| hit.concept == Concept::Temperature);
+    let found = words.windows(2).find(|two| matches!(two[1], "C" | "F") && is_temperature(two[0]));
+    found.map(|two| two[1])
 }
 
 /// "Tw/°C", "U/kV": a symbol over its unit, as the axes of standards write it, with the unit in brackets. "U/E" and "1/min" are none.
@@ -270,19 +280,38 @@ fn split_names(text: &str) -> String {
     if let Some(timed) = timed_name(text) {
         return timed;
     }
-    let text = &join_terminals(text);
-    let mut out = String::with_capacity(text.len() + 4);
+    let joined = join_terminals(text);
+    let is_alone = !joined.trim().contains(' ');
+    let split = |word| if is_alone || is_long_name(word) { split_humps(word) } else { Cow::Borrowed(word) };
+    joined.split_inclusive(' ').map(split).collect()
+}
+
+/// "isolementCorrige" among other words: too long for a unit such as "kOhm".
+fn is_long_name(word: &str) -> bool {
+    let name = word.trim_matches(|c: char| !c.is_alphanumeric());
+    let begins =
+        name.chars().take_while(|c| c.is_lowercase()).count().max(name.find(|c: char| c.is_lowercase()).unwrap_or(0));
+    name.chars().count() >= 10 && begins >= 3
+}
+
+/// A name in the words that its capitals and underscores part; units such as "kOhm" stay whole.
+fn split_humps(word: &str) -> Cow<'_, str> {
+    if !crate::unit::read(word.trim_matches(|c: char| !c.is_alphanumeric()), None).is_empty() {
+        return Cow::Borrowed(word);
+    }
+    let mut out = String::with_capacity(word.len() + 4);
     let mut previous = ' ';
-    for c in text.chars() {
-        let hump = previous.is_lowercase() && c.is_uppercase() && !text.contains(' ');
-        let count = text.contains('_') && previous.is_alphabetic() && c.is_ascii_digit();
+    for c in word.chars() {
+        let hump = previous.is_lowercase() && c.is_uppercase();
+        // `IR_10`, `isolementCorrige40C`: a number behind a name in several words.
+        let count = (word.contains('_') || out.contains(' ')) && previous.is_alphabetic() && c.is_ascii_digit();
         if hump || count {
             out.push(' ');
         }
         out.push(if c == '_' { ' ' } else { c });
         previous = c;
     }
-    out
+    Cow::Owned(out)
 }
 
 /// `MEG_U_E`, `IR_U_V`: two letters that are a circuit together are joined as one, `MEG_U-E`.
@@ -346,6 +375,36 @@ fn by_place(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) {
     label.concepts.push((meant, 1.0));
 }
 
+/// "Resistance, rotor winding": a resistance beside a word for the winding is the conductor's, unless it is said to be to earth.
+/// Returns whether it is.
+fn by_winding(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) -> bool {
+    let Some(hit) = hits.iter().find(|hit| hit.concept == Concept::Resistance && hit.weight >= 0.9) else {
+        return false;
+    };
+    // "Resistance, stator" is as often that of its insulation.
+    let is_winding = |(at, word): (usize, &&str)| {
+        !(hit.from..hit.to).contains(&at)
+            && marks::is_kind(word, "winding")
+            && !matches!(*word, "stator" | "stander" | "estator" | "tw")
+    };
+    let is_large = label.units.iter().any(|meaning| meaning.unit.factor > windrow_model::Unit::OHM.factor);
+    let is_to_earth = |meaning: &CircuitMeaning| {
+        matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth | Named::Special(_))
+    };
+    let is_insulation = |concept: Concept| {
+        matches!(concept, Concept::InsulationResistance | Concept::CorrectedResistance | Concept::PolarizationIndex)
+    };
+    let is_other = is_large
+        || label.circuits.iter().any(is_to_earth)
+        || hits.iter().any(|hit| is_insulation(hit.concept))
+        || words.iter().any(|word| crate::circuit::is_earth_word(word));
+    let is_meant = words.iter().enumerate().any(is_winding) && !is_other;
+    if is_meant {
+        label.concepts.push((Concept::WindingResistance, 0.95));
+    }
+    is_meant
+}
+
 /// Concepts, statistic and what is left of the remaining words.
 fn name(rest: &str, label: &mut Label) {
     let folded = fold(rest);
@@ -368,6 +427,7 @@ fn name(rest: &str, label: &mut Label) {
     }
     by_unit(label);
     by_place(label, &hits, &words);
+    let is_of_winding = by_winding(label, &hits, &words);
     // "Winding resistance in ohms": the unit's name says less than the name before it.
     let is_named = |(concept, _): &(Concept, f32)| {
         matches!(concept, Concept::WindingResistance | Concept::InsulationResistance | Concept::CorrectedResistance)
@@ -384,6 +444,7 @@ fn name(rest: &str, label: &mut Label) {
         .filter(|(index, word)| {
             !explained(*index) && !STOP_WORDS.contains(word) && word.chars().any(char::is_alphabetic)
         })
+        .filter(|(_, word)| !is_of_winding || !marks::is_kind(word, "winding"))
         .filter(|(_, word)| label.statistic.is_none() || marks::statistic(word).is_none())
         .map(|(_, word)| (*word).to_owned())
         .collect();

@@ -83,7 +83,10 @@ pub fn humidity(text: &str) -> Option<f64> {
 
 fn speaks_of_correction(folded: &str) -> bool {
     const STEMS: [&str; 8] = ["corr", "korr", "umgerechnet", "ramene", "referid", "bezogen", "refer", "converted"];
-    folded.split(' ').any(|word| STEMS.iter().any(|stem| word.starts_with(stem)))
+    // "Corriente" is a current, "corrosion" a damage.
+    const OTHERS: [&str; 3] = ["corrient", "corros", "correa"];
+    let begins = |word: &str, stems: &[&str]| stems.iter().any(|stem| word.starts_with(stem));
+    folded.split(' ').any(|word| begins(word, &STEMS) && !begins(word, &OTHERS))
 }
 
 /// Pieces between marks of punctuation; a comma or point between digits is none.
@@ -116,8 +119,12 @@ fn of_clause(clause: &str) -> Option<(Place, f64)> {
     let mut all = DEGREES.as_ref()?.captures_iter(clause);
     let (found, None) = (all.next()?, all.next()) else { return None };
     let (number, sign) = (found.name("number")?, found.name("unit")?);
-    let unit = unit::read(sign.as_str(), Some(Dimension::Temperature)).first()?.unit;
-    let is_told = sign.as_str().trim_end().ends_with(['C', 'F']) || fold(sign.as_str()).starts_with("grad");
+    let read = |sign: &str| unit::read(sign, Some(Dimension::Temperature)).first().map(|meaning| meaning.unit);
+    let unit = read(sign.as_str()).or_else(|| read(&fold(sign.as_str())))?;
+    let word = fold(sign.as_str());
+    // "Grad", "grados" and "degrés" are spoken where nobody measures in Fahrenheit.
+    let is_told =
+        sign.as_str().trim_end().ends_with(['C', 'F']) || word.starts_with("grad") || word.starts_with("degres");
     let value = number::read(&number.as_str().replace('−', "-")).first()?.value;
     let celsius = unit.to_stored(value);
     let around = format!("{} {}", clause.get(..number.start())?, clause.get(sign.end()..)?);
@@ -162,12 +169,17 @@ mod tests {
             ("winding 18 deg C", Place::Winding, 18.0),
             ("amb. 18 °C", Place::Surroundings, 18.0),
             ("-- all at 21 °C", Place::Untold, 21.0),
+            ("Mittlere Wicklungstemperatur: 24,5 °C", Place::Winding, 24.5),
+            ("bobinage à 22 degrés", Place::Winding, 22.0),
             ("outdoor motor - winding -5 °C", Place::Winding, -5.0),
         ] {
             let found = temperatures(text);
             let is_it = matches!(found.as_slice(), [(at, value)] if *at == place && (value - celsius).abs() < 1e-9);
             assert!(is_it, "{text}: {found:?}");
         }
+        // A current ("corriente") is no correction.
+        let line = "Temperatura media del devanado: 24,5 °C (6 RTD). Corriente de medida 50 A. Lecturas en microohmios";
+        assert_eq!(temperatures(line), [(Place::Winding, 24.5)]);
         assert_eq!(temperatures("wdg 31 C, amb 18 C"), [(Place::Winding, 31.0), (Place::Surroundings, 18.0)]);
     }
 

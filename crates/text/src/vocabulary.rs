@@ -9,6 +9,8 @@ windrow_model::coded_enum! {
     pub enum Concept {
         /// Plant tag.
         Tag = "tag",
+        /// A reading of an earlier test, told beside those of this one.
+        EarlierReading = "earlier_reading",
         /// Description of the machine.
         Description = "description",
         /// Site, plant, station.

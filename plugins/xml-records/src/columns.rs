@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use windrow_source::{Area, Cell, Grid};
 
+use crate::pattern::Role;
 use crate::tree::Tree;
 
 /// Names that say that something is a record and not what it is about; they head nothing.
@@ -37,9 +38,23 @@ impl Columns {
         })
     }
 
-    /// Writes the headers into rows `row` and `row + 1`: above the name of what owns neighbouring columns, below the own name.
-    pub(crate) fn write_headers(&self, grid: &mut Grid, row: u32, tree: &Tree) {
+    /// Writes the headers into the rows from `row` on: on top what holds the records of a kind, where anything does, below it the name
+    /// of what owns neighbouring columns, at the bottom the own name.
+    pub(crate) fn write_headers(&self, grid: &mut Grid, row: u32, tree: &Tree, roles: &[Role]) {
         let names: Vec<Names> = self.slots.iter().map(|slot| self.names(slot, tree)).collect();
+        let wrappers: Vec<Option<&str>> = self.slots.iter().map(|slot| wrapper(slot.path, tree, roles)).collect();
+        let mut left = 0;
+        for run in wrappers.chunk_by(|a, b| a == b) {
+            let width = u32::try_from(run.len()).unwrap_or(1);
+            if let Some(Some(wrapper)) = run.first() {
+                grid.cells.push(Cell::name(row, left, *wrapper));
+                if width > 1 {
+                    grid.merges.push(Area { top: row, left, bottom: row, right: left + width - 1 });
+                }
+            }
+            left += width;
+        }
+        let row = row + header_rows(tree, roles) - 2;
         let mut left = 0;
         for group in names.chunk_by(|a, b| a.owner.is_some() && a.owner == b.owner && a.owner_path == b.owner_path) {
             let width = u32::try_from(group.len()).unwrap_or(1);
@@ -68,6 +83,29 @@ impl Columns {
         let owner_path = owner_path.filter(|path| *path != 0);
         Names { owner: name(owner_path).filter(|name| !is_structural(name)), owner_path, own }
     }
+}
+
+/// Rows that the headers take: one more where what holds records says what they are.
+pub(crate) fn header_rows(tree: &Tree, roles: &[Role]) -> u32 {
+    if (0..tree.paths.len()).any(|path| wrapper(path, tree, roles).is_some()) { 3 } else { 2 }
+}
+
+/// The name of what holds the record that a value belongs to: no record itself, but said once (`<ir unit="MOhm">` around several
+/// `<point>`), so that it says what they all are. `<tests>` around `<test>` says nothing more.
+fn wrapper<'t>(path: usize, tree: &'t Tree, roles: &[Role]) -> Option<&'t str> {
+    let role = |path: usize| roles.get(path).copied().unwrap_or_default();
+    let name = |path: usize| tree.paths.get(path).map(|path| path.name.as_str());
+    let parent = |path: usize| tree.paths.get(path).and_then(|path| path.parent);
+    let mut record = path;
+    while role(record) != Role::Row {
+        record = parent(record)?;
+    }
+    let around = parent(record).filter(|around| *around != 0 && role(*around) == Role::Single)?;
+    let is_plural = |wrapper: &&str| {
+        let record = name(record).unwrap_or_default().to_lowercase();
+        wrapper.to_lowercase().starts_with(&record)
+    };
+    name(around).filter(|name| !is_structural(name) && !is_plural(name))
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]

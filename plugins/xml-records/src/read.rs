@@ -25,7 +25,7 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
         return Err(ReadError::new(Refusal::TooLarge, found, "split it"));
     }
     if let Some(header) = top {
-        writer.columns.write_headers(&mut writer.grid, header, &tree);
+        writer.columns.write_headers(&mut writer.grid, header, &tree, &writer.roles);
     }
     writer.grid.finish();
     let mut notes: Vec<String> = decoded.note().into_iter().collect();
@@ -58,7 +58,7 @@ impl Writer<'_> {
         }
         let above = u32::try_from(leaves.len()).unwrap_or(u32::MAX);
         let header = if above > 0 { above + 1 } else { 0 };
-        let mut row = header + 2;
+        let mut row = header + columns::header_rows(self.tree, &self.roles);
         for element in &rows {
             row = self.write_record(*element, row);
         }

@@ -57,6 +57,22 @@ fn what_an_enclosing_element_says_reaches_down_over_its_rows() {
 }
 
 #[test]
+fn what_holds_records_and_is_said_once_stands_over_their_names() {
+    let grid = sheet(
+        "<log><test date='2016-11-23'><ir unit='MOhm'><point conn='R-E'>52</point><point conn='Y-E'>53</point></ir></test>
+         <test date='2016-11-24'><ir unit='MOhm'><point conn='R-E'>54</point></ir></test></log>",
+    );
+    assert_eq!(row(&grid, 0), ["", "", "[ir]", ""]);
+    assert_eq!(row(&grid, 1), ["[test]", "[ir]", "[point]", ""]);
+    assert_eq!(row(&grid, 2), ["[date]", "[unit]", "[conn]", "[point]"]);
+    assert_eq!(row(&grid, 3), ["2016-11-23", "MOhm", "R-E", "52"]);
+    assert_eq!(row(&grid, 5), ["2016-11-24", "MOhm", "R-E", "54"]);
+    // A name in the plural says no more than the records' own.
+    let plain = sheet("<log><points><point conn='R-E'>52</point><point conn='Y-E'>53</point></points></log>");
+    assert_eq!(row(&plain, 0), ["[point]", ""]);
+}
+
+#[test]
 fn addresses_are_xpaths_without_prefixes() {
     let grid = sheet(
         "<r:log xmlns:r='urn:x'><r:entry><r:ir value='5.2'/><r:tag>RM-3</r:tag></r:entry><r:entry><r:ir value='6.1'/></r:entry></r:log>",

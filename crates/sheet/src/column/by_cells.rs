@@ -17,7 +17,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             Concept::UnitColumn
         } else if is_new(Concept::Circuit) && are_circuits(view, &columns[index], own) {
             Concept::Circuit
-        } else if is_new(Concept::Date) && are_years(view, columns, index, own) {
+        } else if is_new(Concept::Date)
+            && (are_dates(view, &columns[index], own) || are_years(view, columns, index, own))
+        {
             Concept::Date
         } else {
             continue;
@@ -52,7 +54,21 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
         let mut meanings = sense.circuits.iter();
         sense.kind == Kind::Text && sense.words <= 4 && meanings.any(|meaning| meaning.weight >= 0.5)
     };
-    is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+    let is_sure = |item: &&Item| {
+        let mut meanings = view.sense(item).circuits.iter();
+        is_circuit(item) && meanings.any(|meaning| meaning.weight >= 0.9)
+    };
+    let are_sure =
+        column.role == Role::Unknown && !column.heading.items.is_empty() && cells.iter().all(|item| is_sure(&item));
+    are_sure || is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+}
+
+/// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").
+fn are_dates(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let is_time =
+        column.heading.concepts.iter().any(|(concept, ..)| matches!(concept, Concept::Elapsed | Concept::ClockTime));
+    let is_open = matches!(column.role, Role::Unknown | Role::Field(Concept::Elapsed | Concept::ClockTime));
+    is_time && is_open && cells.iter().all(|item| view.sense(item).kind == Kind::Date)
 }
 
 /// Whether a first column headed by the name of a machine, or by nothing, holds years in their order, with readings beside.

@@ -3,7 +3,7 @@
 use super::{Cells, Column, Role};
 use crate::fit::{Wants, wants};
 use crate::view::{Item, View};
-use windrow_model::{Dimension, Quantity};
+use windrow_model::{Dimension, Quantity, Unit};
 use windrow_text::vocabulary::Concept;
 
 /// Columns whose cells carry units of a circumstance: volts are the test voltage, degrees a temperature, whatever the header.
@@ -29,6 +29,12 @@ pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &C
             Role::Reading(Some(quantity)) => Some(quantity.dimension()),
             _ => None,
         };
+        // "Result" over "1.84 GΩ": measured values, no verdicts.
+        let is_word = matches!(column.role, Role::Field(Concept::Result | Concept::Description | Concept::TestKind));
+        if is_word && share(Dimension::Resistance) {
+            (column.role, column.fit) = (Role::Reading(None), 0.9);
+            continue;
+        }
         let concept = if share(Dimension::Temperature) && wanted != Some(Dimension::Temperature) {
             if column.heading.has(Concept::WindingKind) { Concept::WindingTemperature } else { Concept::Temperature }
         } else if share(Dimension::Voltage) && wanted != Some(Dimension::Voltage) {
@@ -40,6 +46,18 @@ pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &C
         };
         column.role = Role::Field(concept);
         column.fit = 0.9;
+    }
+}
+
+/// A current in milliamperes or less is no rating: it was measured ("Strom mA" beside the voltage of a withstand test).
+pub(super) fn settle_currents(columns: &mut [Column]) {
+    for column in columns {
+        let units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        let is_small = |unit: Unit| unit.dimension == Dimension::Current && unit.factor < Unit::AMPERE.factor;
+        let mut units = units.filter(|meaning| meaning.weight >= 0.9);
+        if column.role == Role::Field(Concept::RatedCurrent) && units.any(|meaning| is_small(meaning.unit)) {
+            column.role = Role::Reading(Some(Quantity::LeakageCurrent));
+        }
     }
 }
 

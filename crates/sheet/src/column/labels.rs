@@ -73,7 +73,7 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         // "DC 1 min" is the kind of a test, "IR 1 min" a reading.
-        let needs_name = matches!(column.role, Role::Unknown | Role::Field(Concept::TestKind));
+        let needs_name = matches!(column.role, Role::Unknown | Role::Field(Concept::TestKind | Concept::Description));
         let tells = |item: &&Item| {
             let label = &view.sense(item).label;
             label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())

@@ -53,6 +53,33 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     }
 }
 
+/// "U nominal" of a tester's step beside "U actual": what was set, no rating of the machine.
+pub(super) fn settle_settings(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let is_sure = |column: &Column| {
+        column.heading.concepts.iter().any(|(concept, weight, _)| *concept == Concept::TestVoltage && *weight >= 0.9)
+    };
+    let first_word = |column: &Column| {
+        let text = column.heading.text(view);
+        text.split_whitespace().next().map(windrow_text::fold::fold)
+    };
+    let applied: Vec<_> = columns
+        .iter()
+        .filter(|column| column.role == Role::Field(Concept::TestVoltage) && is_sure(column))
+        .filter_map(first_word)
+        .collect();
+    for column in columns {
+        let is_named_alike = || first_word(column).is_some_and(|word| applied.contains(&word));
+        let are_steps = || {
+            let mut volts =
+                cells.get(&column.column).into_iter().flatten().filter_map(|item| volts(view, item)).peekable();
+            volts.peek().is_some() && volts.all(|volts| TEST_VOLTAGES.contains(&volts))
+        };
+        if column.role == Role::Field(Concept::RatedVoltage) && is_named_alike() && are_steps() {
+            column.role = Role::Field(Concept::OtherFigure);
+        }
+    }
+}
+
 fn volts(view: &View<'_>, item: &Item) -> Option<f64> {
     let amounts = crate::value::amounts(view.cell(item), view.sense(item))?;
     let amount = amounts.parts.first()?;

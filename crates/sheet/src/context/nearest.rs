@@ -3,7 +3,7 @@
 use super::reach::overlap;
 use super::{Body, Scene};
 use crate::loose::{self, Caption};
-use crate::view::Orientation;
+use crate::view::{Item, Orientation};
 use std::collections::BTreeMap;
 use windrow_model::raw::Via;
 use windrow_text::tag;
@@ -218,8 +218,17 @@ impl Scene<'_, '_> {
         }
         // Notes below all blocks are meant for all; what stands over another block is that one's.
         let last = self.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
-        let notes: Vec<&Candidate<'_>> = candidates.iter().filter(|candidate| candidate.row > last).collect();
+        let is_note = |candidate: &&Candidate<'_>| candidate.row > last && !self.heads_its_own_line(candidate);
+        let notes: Vec<&Candidate<'_>> = candidates.iter().filter(is_note).collect();
         single(&notes, Via::Section)
+    }
+
+    /// Whether figures stand behind a text in its line ("EXTINCTION (KV)   U 1,4   V 1,8"): it speaks of them.
+    fn heads_its_own_line(&self, candidate: &Candidate<'_>) -> bool {
+        let line = self.view.line(self.view.line_at(candidate.row));
+        let is_figure = |other: &Item| other.row == candidate.row && self.view.sense(other).measure.is_some();
+        self.view.orientation == Orientation::Upright
+            && line.iter().any(|other| other.column > candidate.columns.1 && is_figure(other))
     }
 
     /// Whether a text stands beside one of several lines of a table: it speaks of that line, if of any.

@@ -53,7 +53,9 @@ impl Cutter<'_, '_> {
             let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some())
                 && items.iter().skip(1).all(|item| is_value(view, item));
             let is_across = row <= last + 1 && across::is_across(view, &items, header);
-            if !is_across && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
+            // What a cell of the body reaches down to is of its record, however it looks.
+            let is_reached = body.lines.iter().flat_map(|line| &line.items).any(|item| item.bottom >= row);
+            if !is_across && !is_reached && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
                 break;
             }
             if !is_statistic && !is_across {

@@ -352,7 +352,14 @@ fn is_scale(clause: &str) -> bool {
 fn names_scale(clause: &str) -> bool {
     let folded = windrow_text::fold::fold(clause);
     const READS: [&str; 6] = ["reads to ", "reads up to ", "misst bis ", "mesure jusqu ", "mide hasta ", "lee hasta "];
-    const WORDS: [&str; 12] = [
+    const WORDS: [&str; 19] = [
+        "fs",
+        "vollausschlag",
+        "skalenende",
+        "skalenendwert",
+        "bereichsende",
+        "cadran",
+        "tope",
         "scale",
         "full scale",
         "range",

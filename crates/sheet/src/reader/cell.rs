@@ -14,7 +14,7 @@ use crate::view::{Item, Orientation};
 use windrow_model::{Bound, Dimension, Disposition, Flag, Question, Step, Unit};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
-use windrow_text::measure::OverRange;
+use windrow_text::measure::{OverRange, Part};
 use windrow_text::number::NumberMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -95,14 +95,23 @@ impl Reader<'_, '_, '_> {
         columns.any(|other| other.column == column && matches!(other.role, Role::Reading(_)))
     }
 
+    /// The end of the instrument's range that a title or a line of a form tells, with its cell.
+    fn ceiling(&self) -> Option<(Part, Item)> {
+        let loose = &self.scene.loose;
+        let titled = loose.captions.iter().find_map(|caption| Some((caption.ceiling.clone()?, caption.item)));
+        // "Instrument: 500 V, full scale 1000 MΩ"
+        let told = || {
+            loose.pairs.iter().find_map(|pair| {
+                let text = &pair.cell(self.view).text;
+                Some((crate::loose::caption(text, &pair.value).ceiling?, pair.value))
+            })
+        };
+        titled.or_else(told)
+    }
+
     /// Over range: the ceiling that the sheet tells, or a question.
     pub(super) fn read_over(&mut self, item: &Item, over: Option<OverRange>, column: &Column, line: &Line) {
-        let ceiling = self
-            .scene
-            .loose
-            .captions
-            .iter()
-            .find_map(|caption| caption.ceiling.clone().map(|part| (part, caption.item)));
+        let ceiling = self.ceiling();
         // "4.000 MΩ" ends a range at four or at four thousand, as the sheet writes its numbers.
         let number = ceiling.as_ref().and_then(|(part, _)| {
             value::choose_number(&part.numbers, &self.decimal_levels(self.sheet_marks), false).cloned()

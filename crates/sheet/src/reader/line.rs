@@ -275,7 +275,12 @@ impl Reader<'_, '_, '_> {
         match concept {
             Concept::Tag => {
                 line.machine = of_this_line(std::mem::take(&mut line.machine));
-                line.machine.tag = Some(told_text);
+                let split = split_terminals(&text);
+                if let Some((_, circuits)) = &split {
+                    line.circuits.push(By { value: circuits.clone(), item: *item });
+                }
+                let name = split.map_or(text.clone(), |(name, _)| name.into());
+                line.machine.tag = Some(Told { value: name, ..told_text });
                 line.machine_conflict = names_alternatives(&text);
                 line.origin.0 = Some(item.cell);
             }
@@ -383,6 +388,17 @@ impl Reader<'_, '_, '_> {
         let percent = if number > 0.0 && number <= 1.0 { number * 100.0 } else { number };
         (0.0..=100.0).contains(&percent).then_some(percent)
     }
+}
+
+/// "HPU-1 U-PE": a machine's name with the terminals behind it.
+fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
+    let (name, terminals) = text.trim().rsplit_once(' ')?;
+    let name = name.trim_end_matches([' ', '/', ':', ',', ';']);
+    let circuits: Vec<CircuitMeaning> =
+        windrow_text::circuit::read(terminals).into_iter().filter(|meaning| meaning.weight >= 0.9).collect();
+    let is_named =
+        name.chars().filter(|c| c.is_alphabetic()).count() >= 2 && windrow_text::circuit::read(name).is_empty();
+    (is_named && !circuits.is_empty()).then_some((name, circuits))
 }
 
 /// "Pump 2 or 3": one of two machines.

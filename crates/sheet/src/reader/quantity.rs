@@ -57,7 +57,7 @@ impl Reader<'_, '_, '_> {
             return What::Measured(told);
         }
         if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
-            && let Some(what) = self.by_heading(label, Via::Row, amount)
+            && let Some(what) = self.by_heading(label, Via::Row, amount, line)
         {
             return self.of_both(what, column);
         }
@@ -82,7 +82,7 @@ impl Reader<'_, '_, '_> {
             let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
             return What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at));
         }
-        if let Some(what) = self.by_heading(&column.heading, Via::Column, amount) {
+        if let Some(what) = self.by_heading(&column.heading, Via::Column, amount, line) {
             return what;
         }
         // The dimension that cell, line or column tell limits what a title can mean.
@@ -128,7 +128,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The quantity that a heading names; a circumstance of another kind than readings is no reading.
-    fn by_heading(&self, heading: &Heading, via: Via, amount: &Amount) -> Option<What> {
+    fn by_heading(&self, heading: &Heading, via: Via, amount: &Amount, line: &Line) -> Option<What> {
         if heading.statistic.is_some() {
             return Some(What::Other);
         }
@@ -174,7 +174,10 @@ impl Reader<'_, '_, '_> {
             | Concept::TestVoltage
             | Concept::Tag
             | Concept::Date
+            | Concept::EarlierReading
             | Concept::UnitColumn => None,
+            // What has a unit of resistance was measured, whatever else its label names ("Bobinage" beside 0,846 ohm).
+            other if is_measured(amount.units.as_slice(), line) && !is_figure(*other) => None,
             // A word that is short for many things puts no number aside, nor does a name over a column of readings.
             _ if *weight < 0.6 || via == Via::Column => None,
             _ => Some(What::Other),
@@ -200,7 +203,13 @@ impl Reader<'_, '_, '_> {
             let agrees = units.is_none_or(|units| units.iter().any(|meaning| meaning.unit.dimension == dimension));
             agrees.then_some(concept)
         };
-        let about = |caption: &Caption| best(&without_columns(caption, &of_columns), &fits);
+        let about = |caption: &Caption| {
+            let tells_value = !windrow_text::prose::temperatures(&self.view.cell(&caption.item).text).is_empty();
+            let mut concepts = without_columns(caption, &of_columns);
+            // "Winding temperature: 24.5 °C" tells it and heads no others.
+            concepts.retain(|concept| !(tells_value && is_temperature(*concept)));
+            best(&concepts, &fits)
+        };
         let tell = |caption: &Caption| about(caption).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
@@ -245,10 +254,7 @@ impl Reader<'_, '_, '_> {
             Role::Field(concept) if column.group().is_none() => Some(concept),
             _ => None,
         });
-        let is_temperature = |concept: &Concept| {
-            matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature)
-        };
-        told.filter(is_temperature).collect()
+        told.filter(|concept| is_temperature(*concept)).collect()
     }
 
     /// Units of resistance that the nearest title tells, unless it tells those of insulation and of a conductor.
@@ -292,6 +298,22 @@ impl Reader<'_, '_, '_> {
     }
 }
 
+/// Whether the cell or its line tells a unit that only measured values have.
+fn is_measured(own: &[UnitMeaning], line: &Line) -> bool {
+    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
+    let units = if own.is_empty() { of_line } else { own };
+    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
+    best.is_some_and(|best| {
+        let dimension = best.unit.dimension;
+        best.weight >= 0.9 && matches!(dimension, Dimension::Resistance | Dimension::Inductance | Dimension::Charge)
+    })
+}
+
+/// Whether a concept is a figure of another kind, set or computed by the source.
+const fn is_figure(concept: Concept) -> bool {
+    matches!(concept, Concept::Limit | Concept::CorrectionFactor | Concept::OtherFigure | Concept::OtherPlate)
+}
+
 /// Whether the units of a heading are those of an axis.
 fn counts(heading: &Heading) -> bool {
     let mut units = heading.units.iter().flat_map(|by| &by.value.0);
@@ -319,6 +341,10 @@ fn is_conductor<'u>(
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
     best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
         && circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
+}
+
+const fn is_temperature(concept: Concept) -> bool {
+    matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature)
 }
 
 /// What a title names, without the temperature of a column: "winding temperature: see column Tw" speaks of that column, "winding

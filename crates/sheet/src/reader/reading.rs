@@ -24,6 +24,9 @@ use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
+/// From here on a voltage is none that a conductor is measured with, V. Common practice, no source.
+const CONDUCTOR_VOLTS: f64 = 50.0;
+
 impl Reader<'_, '_, '_> {
     pub(super) fn read_amount(&mut self, item: &Item, amount: &Amount, column: &Column, line: &Line, extra: Extra) {
         let quantity = match self.what(item, amount, line, column) {
@@ -224,8 +227,11 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
-        let applied_voltage_v =
-            self.voltage(item, amount, &line, (column, quantity.value)).filter(|told| is_own(told.via));
+        // The volts of a line with both are those put on the insulation.
+        let is_of_insulation = |told: &Told<f64>| is_conductor && told.via == Via::Row && told.value >= CONDUCTOR_VOLTS;
+        let applied_voltage_v = self
+            .voltage(item, amount, &line, (column, quantity.value))
+            .filter(|told| is_own(told.via) && !is_of_insulation(told));
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();
@@ -282,6 +288,7 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("a quantity that belongs to no kind of test"));
             return;
         };
+        let kind = if kind == TestKind::DcWithstand && self.is_alternating() { TestKind::AcWithstand } else { kind };
         self.add_as(kind, reading, item, line);
     }
 

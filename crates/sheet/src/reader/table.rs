@@ -2,6 +2,7 @@
 
 use super::Reader;
 use super::date::When;
+use super::earlier::is_earlier;
 use super::line::{Above, Beside, Line};
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
@@ -109,6 +110,12 @@ impl Reader<'_, '_, '_> {
             };
             let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
             match column.role {
+                Role::Reading(_) if is_earlier(column, line) => {
+                    let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
+                    let beside = self.beside(read, body, item.column);
+                    let line = Line { unit, beside, ..self.of_earlier(column, line) };
+                    self.read_cell(item, column, &line, marks, dittos);
+                }
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();

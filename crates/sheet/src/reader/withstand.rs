@@ -7,8 +7,9 @@ use super::elapsed::Time;
 use super::line::Line;
 use super::reading::Extra;
 use crate::column::{Column, Role};
-use crate::context::ReadTable;
+use crate::context::{Found, ReadTable};
 use crate::cut::BodyLine;
+use crate::loose::Caption;
 use crate::value;
 use crate::view::Item;
 use windrow_model::kind::Outcome;
@@ -44,6 +45,20 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// Whether the nearest title that says so calls the voltage alternating.
+    pub(super) fn is_alternating(&self) -> bool {
+        let form = |caption: &Caption| {
+            let text = &self.view.cell(&caption.item).text;
+            // "ca. 20 °C": about, not alternating.
+            let is_open = fold(text).split(' ').any(|word| word == "ca");
+            form_in(text).filter(|_| !is_open)
+        };
+        match self.scene.caption(self.block, |caption| form(caption).map(|kind| format!("{kind:?}"))) {
+            Found::One(index, _) => form(&self.scene.loose.captions[index]) == Some(TestKind::AcWithstand),
+            _ => false,
+        }
+    }
+
     fn has_reading(&self, item: &Item) -> bool {
         self.groups.iter().flat_map(|group| &group.pending).any(|pending| pending.cell == item.cell)
     }
@@ -60,15 +75,7 @@ impl Reader<'_, '_, '_> {
         let cell = |item: &Item| self.view.cell(item).text.to_string();
         let titles = self.scene.loose.captions.iter().map(|caption| cell(&caption.item)).collect::<Vec<_>>().join(" ");
         let places = [cell(&item), test.as_ref().map(cell).unwrap_or_default(), column.heading.text(self.view), titles];
-        places.iter().find_map(|text| {
-            let folded = fold(text);
-            let says = |words: &[&str]| folded.split(' ').any(|word| words.contains(&word));
-            match (says(ALTERNATING), says(DIRECT)) {
-                (true, false) => Some(TestKind::AcWithstand),
-                (false, true) => Some(TestKind::DcWithstand),
-                _ => None,
-            }
-        })
+        places.iter().find_map(|text| form_in(text))
     }
 
     fn voltage_reading(&self, column: &Column, item: &Item, test: Option<Item>, line: &Line) -> Option<RawReading> {
@@ -108,6 +115,18 @@ impl Reader<'_, '_, '_> {
             steps: Vec::new(),
             flags: Vec::new(),
         })
+    }
+}
+
+/// The form of the voltage that a text names: a whole word, or the beginning of a long one ("Wechselspannungsprüfung").
+fn form_in(text: &str) -> Option<TestKind> {
+    let folded = fold(text);
+    let is_one = |word: &str, known: &str| word == known || known.len() >= 6 && word.starts_with(known);
+    let says = |words: &[&str]| folded.split(' ').any(|word| words.iter().any(|known| is_one(word, known)));
+    match (says(ALTERNATING), says(DIRECT)) {
+        (true, false) => Some(TestKind::AcWithstand),
+        (false, true) => Some(TestKind::DcWithstand),
+        _ => None,
     }
 }
 

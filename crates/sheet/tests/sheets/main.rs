@@ -2,6 +2,7 @@
 
 mod cards;
 mod every_cell;
+mod families;
 mod grid;
 mod groups;
 mod hands;

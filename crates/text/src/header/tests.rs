@@ -10,6 +10,29 @@ fn concept(text: &str) -> Option<Concept> {
 }
 
 #[test]
+fn names_of_elements_are_words_beside_other_words_too() {
+    let label = read("isolementCorrige40C phase");
+    assert_eq!(label.reference_c, Some(40.0));
+    assert!(label.unexplained.is_empty(), "{label:?}");
+    // Units keep their capitals.
+    assert_eq!(read("Riso (kOhm)").units.first().map(|unit| unit.unit.ucum), Some("kOhm"));
+    assert_eq!(read("R winding milliOhm").units.first().map(|unit| unit.unit.ucum), Some("mOhm"));
+}
+
+#[test]
+fn a_letter_behind_a_word_for_temperature_is_its_unit() {
+    assert_eq!(read("TEMP F WINDING").units.first().map(|unit| unit.unit.ucum), Some("[degF]"));
+    assert_eq!(read("Temp C wdg").units.first().map(|unit| unit.unit.ucum), Some("Cel"));
+}
+
+#[test]
+fn a_resistance_to_earth_is_not_the_windings() {
+    for text in ["Résistance bobinage / masse", "Resistance coils to earth", "Resistencia bobina a tierra"] {
+        assert_ne!(concept(text), Some(Concept::WindingResistance), "{text}");
+    }
+}
+
+#[test]
 fn labels_in_four_languages() {
     for (text, expected) in [
         ("Tag", Concept::Tag),
@@ -42,6 +65,14 @@ fn labels_in_four_languages() {
         ("Remarks", Concept::Remarks),
         ("Unbalance %", Concept::Unbalance),
         ("WDG_TEMP_C", Concept::WindingTemperature),
+        ("TEMP F WINDING", Concept::WindingTemperature),
+        ("windingResistance", Concept::WindingResistance),
+        ("Résistance bobinage", Concept::WindingResistance),
+        ("Widerstand der Spule", Concept::WindingResistance),
+        ("Last year", Concept::EarlierReading),
+        ("Vorjahr", Concept::EarlierReading),
+        ("Année précédente", Concept::EarlierReading),
+        ("Año anterior", Concept::EarlierReading),
         ("winding-temperature", Concept::WindingTemperature),
         ("Winding temperature at test, °C", Concept::WindingTemperature),
         ("Stator, temp. °C", Concept::WindingTemperature),

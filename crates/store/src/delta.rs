@@ -22,7 +22,7 @@ use windrow_model::table::{Column, ColumnType, TableInfo};
 const APPLICATION: &str = "windrow";
 
 /// Rows of one row group: some ten megabytes of readings, so that readers can skip and share out work.
-const ROW_GROUP: usize = 1 << 17;
+pub(crate) const ROW_GROUP: usize = 1 << 17;
 
 /// Commits after which a table's log is summed up, so that opening it stays quick.
 const CHECKPOINT_EVERY: &str = "20";

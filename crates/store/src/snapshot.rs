@@ -1,12 +1,14 @@
 //! All tables as one commit left them.
 
 use crate::commits::{CommitRow, History};
-use crate::delta::Delta;
+use crate::delta::{Delta, ROW_GROUP};
 use crate::error::{Error, Result};
 use crate::frame;
 use crate::sql;
+use polars::io::RowIndex;
 use polars::prelude::{DataFrame, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 use windrow_model::table::{ColumnData, TABLES, Table, TableInfo};
 
@@ -22,6 +24,28 @@ pub struct Snapshot {
 struct Stored {
     row: CommitRow,
     path: Option<PathBuf>,
+}
+
+/// Column of the places of rows in a table.
+const PLACE: &str = "place";
+
+/// The places of `found`, from the first to the last in each group of rows of a data file.
+fn spans(found: &DataFrame) -> Result<Vec<RangeInclusive<u32>>> {
+    let places = found.column(PLACE).and_then(|places| Ok(places.idx()?.clone()));
+    let places = places.map_err(|error| Error::new("the places of rows could not be told").caused_by(error))?;
+    let mut spans: Vec<RangeInclusive<u32>> = Vec::new();
+    for place in places.into_no_null_iter() {
+        match spans.last_mut().filter(|span| group_of(*span.start()) == group_of(place)) {
+            Some(span) => *span = *span.start()..=place,
+            None => spans.push(place..=place),
+        }
+    }
+    Ok(spans)
+}
+
+/// The group of rows that holds the row of a place; of files with groups of other sizes more may be read, and no other rows are found.
+fn group_of(place: u32) -> usize {
+    usize::try_from(place).unwrap_or(usize::MAX) / ROW_GROUP
 }
 
 impl Snapshot {
@@ -85,16 +109,24 @@ impl Snapshot {
     }
 
     pub(crate) fn scan_table(&self, info: &TableInfo) -> Result<LazyFrame> {
+        self.scan_file(info, None)
+    }
+
+    /// `info` with the places of its rows as a first column, if it is named.
+    fn scan_file(&self, info: &TableInfo, place: Option<&str>) -> Result<LazyFrame> {
         let Some(path) = self.tables.get(info.name).and_then(|stored| stored.path.as_ref()) else {
-            return Ok(frame::empty(info).lazy());
+            let none = frame::empty(info).lazy();
+            return Ok(place.map_or(none.clone(), |name| none.with_row_index(name, None)));
         };
         let unreadable = |error| Error::new(format!("could not read {}", path.display())).caused_by(error);
         let path_text = PlRefPath::try_from_path(path).map_err(unreadable)?;
-        let args = ScanArgsParquet { glob: false, ..ScanArgsParquet::default() };
+        let row_index = place.map(|name| RowIndex { name: name.into(), offset: 0 });
+        let args = ScanArgsParquet { glob: false, row_index, ..ScanArgsParquet::default() };
         let mut scan = LazyFrame::scan_parquet(path_text, args).map_err(unreadable)?;
         let found = scan.collect_schema().map_err(unreadable)?;
+        let found = found.iter().map(|(name, kind)| (name.as_str(), kind.clone())).skip(usize::from(place.is_some()));
         let expected = info.columns.iter().map(|column| (column.name, frame::data_type(column.kind)));
-        if !found.iter().map(|(name, kind)| (name.as_str(), kind.clone())).eq(expected) {
+        if !found.eq(expected) {
             return Err(Error::new(format!(
                 "{} was written with other columns than this version of the program knows; import into a new fleet folder",
                 path.display()
@@ -120,19 +152,35 @@ impl Snapshot {
         })
     }
 
-    /// Rows of a table whose text column `column` holds one of `values`, in stored order; the rest is not read where the file's
-    /// statistics tell that it holds none.
+    /// Rows of a table whose text column `column` holds one of `values`, in stored order. First that column alone is read, then of each
+    /// group of rows that holds some the part from the first to the last: the engine decodes lists and steps of all rows that it reads,
+    /// wanted or not, and they are most of a large table.
     ///
     /// # Errors
     /// When the table has no such column, or cannot be read.
     pub fn rows_where<T: Table>(&self, column: &str, values: &[&str]) -> Result<Vec<T>> {
-        let wanted = Series::new("wanted".into(), values);
-        let is_wanted = col(column).is_in(lit(wanted).implode(false), false);
-        let frame = self.scan_table(&TableInfo::of::<T>())?.filter(is_wanted).collect().map_err(|error| {
-            let text = format!("could not look up rows of {} by {column}; if it was just replaced, ask again", T::NAME);
-            Error::new(text).caused_by(error)
-        })?;
-        frame::to_rows(&frame)
+        let info = TableInfo::of::<T>();
+        // Of one value the engine looks at the statistics of the file first.
+        let is_wanted = match values {
+            [value] => col(column).eq(lit(*value)),
+            _ => col(column).is_in(lit(Series::new("wanted".into(), values)).implode(false), false),
+        };
+        let collected = |part: LazyFrame| {
+            part.collect().map_err(|error| {
+                let text =
+                    format!("could not look up rows of {} by {column}; if it was just replaced, ask again", T::NAME);
+                Error::new(text).caused_by(error)
+            })
+        };
+        let places = self.scan_file(&info, Some(PLACE))?.filter(is_wanted.clone()).select([col(PLACE)]);
+        let table = self.scan_table(&info)?;
+        let mut rows = Vec::new();
+        for span in spans(&collected(places)?)? {
+            let (first, length) = (*span.start(), span.end() - span.start() + 1);
+            let part = table.clone().slice(first.into(), length).filter(is_wanted.clone());
+            rows.extend(frame::to_rows(&collected(part)?)?);
+        }
+        Ok(rows)
     }
 
     /// The answer to one SQL statement over all tables.
@@ -146,5 +194,20 @@ impl Snapshot {
     /// As [`Snapshot::query`], but no more than the first `rows` rows.
     pub fn query_first(&self, statement: &str, rows: u32) -> Result<DataFrame> {
         sql::run(self, statement, Some(rows))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PLACE, ROW_GROUP, spans};
+    use polars::prelude::df;
+
+    #[test]
+    fn a_span_is_from_the_first_to_the_last_place_of_one_group_of_rows() {
+        let group = u32::try_from(ROW_GROUP).unwrap();
+        let found = df!(PLACE => [3, 9, group - 1, group, 3 * group + 7]).unwrap();
+        let at = 3 * group + 7;
+        assert_eq!(spans(&found).unwrap(), [3..=group - 1, group..=group, at..=at]);
+        assert_eq!(spans(&found.head(Some(0))).unwrap(), []);
     }
 }

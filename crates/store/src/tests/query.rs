@@ -3,6 +3,7 @@
 use super::{analysis, commit, finding, import, new_fleet, tables};
 use crate::answer::{self, Format};
 use crate::{Fleet, Snapshot};
+use windrow_model::Reading;
 
 fn filled() -> (tempfile::TempDir, Snapshot) {
     let (folder, fleet) = new_fleet();
@@ -220,6 +221,20 @@ fn files_are_no_tables_wherever_they_are_named() {
         csv(&snapshot, "SELECT x.tag FROM (SELECT tag FROM assets) x JOIN assets a ON x.tag = a.tag"),
         "tag\nP-101\n"
     );
+}
+
+#[test]
+fn rows_that_are_looked_up_are_those_of_the_table_in_its_order() {
+    let (_folder, snapshot) = filled();
+    let all: Vec<Reading> = snapshot.rows().unwrap();
+    let of_tests: Vec<Reading> = snapshot.rows_where("test_id", &["test-2", "test-0", "none"]).unwrap();
+    let expected: Vec<&Reading> = all.iter().filter(|reading| reading.test_id != "test-1").collect();
+    assert_eq!(expected.len(), 4);
+    assert_eq!(of_tests.iter().collect::<Vec<_>>(), expected);
+    assert_eq!(snapshot.rows_where::<Reading>("test_id", &["test-1"]).unwrap(), all[2..4]);
+    assert_eq!(snapshot.rows_where::<Reading>("test_id", &[]).unwrap(), []);
+    let error = snapshot.rows_where::<Reading>("winding", &["x"]).unwrap_err();
+    assert!(error.to_string().contains("winding"), "{error}");
 }
 
 #[test]

@@ -137,7 +137,6 @@ fn heed(finding: &mut Finding, word: &Acknowledgement) {
     }
 }
 
-
 /// A finding that the data no longer shows.
 fn cleared(mut finding: Finding, tests: &Tests<'_>, judged_on: Option<Date>) -> Finding {
     if finding.state == CLEARED {

@@ -18,7 +18,7 @@ use windrow_model::{Coverage, TestKind};
 /// What a test did to a part of the insulation.
 #[derive(Debug, Clone)]
 pub(crate) struct Trial<'a> {
-    pub(crate) test: &'a TestFeatures,
+    pub(crate) test: &'a TestFeatures<'a>,
     kind: TestKind,
     form: Form,
     volts: f64,
@@ -69,12 +69,12 @@ pub(crate) fn of_machine(history: &History<'_>) -> Vec<Coverage> {
 }
 
 /// Year in which the winding was replaced last.
-pub(crate) fn replaced_in(test: &TestFeatures) -> Option<i32> {
-    test.rewound_years.iter().copied().max()
+pub(crate) fn replaced_in(test: &TestFeatures<'_>) -> Option<i32> {
+    test.nameplate().rewound_years.iter().copied().max()
 }
 
 /// Whether a test surely measured the winding that is in the machine now.
-pub(crate) fn is_of_this_winding(test: &TestFeatures, replaced: Option<i32>) -> bool {
+pub(crate) fn is_of_this_winding(test: &TestFeatures<'_>, replaced: Option<i32>) -> bool {
     let Some(replaced) = replaced else { return true };
     let after = matches!(test.stage.as_deref(), Some("new" | "after_rewind" | "before_return"));
     match test.performed_on.map(|date| i32::from(date.year())) {
@@ -98,7 +98,7 @@ pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied<'_>) -> Vec<(
     insulating.map(|part| (part, Trial { test, kind, form, volts, fate })).collect()
 }
 
-fn fate(kind: TestKind, test: &TestFeatures, applied: &Applied<'_>) -> Fate {
+fn fate(kind: TestKind, test: &TestFeatures<'_>, applied: &Applied<'_>) -> Fate {
     let measures = matches!(
         kind,
         TestKind::InsulationResistance
@@ -162,7 +162,7 @@ fn row(
     Coverage {
         asset_id: history.asset_id.to_owned(),
         tag: history.tag.to_owned(),
-        site: history.tests.last().and_then(|judged| judged.test.site.as_deref().map(str::to_owned)),
+        site: history.tests.last().and_then(|judged| judged.test.nameplate().site.as_deref().map(str::to_owned)),
         insulation: insulation.code().to_owned(),
         rated_voltage_v: machine.rated_voltage().ok(),
         proven_v: proven.map(|trial| trial.volts),

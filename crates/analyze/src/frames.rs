@@ -79,6 +79,6 @@ impl Rows {
 }
 
 /// The calendar date of a day number since 1970.
-fn date_of(day: i32) -> Option<Date> {
+pub(crate) fn date_of(day: i32) -> Option<Date> {
     Date::constant(1970, 1, 1).checked_add(jiff::Span::new().days(i64::from(day))).ok()
 }

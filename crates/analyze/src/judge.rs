@@ -1,6 +1,6 @@
 //! Puts each test beside the limits that apply to it; the rules then only compare.
 
-use crate::features::{Applied, TestFeatures, applied, circuit_times, test_features};
+use crate::features::{Applied, Lowest, Part, TestFeatures, applied, circuit_times, test_features};
 use crate::loaded::{Loaded, Reading};
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
@@ -14,7 +14,7 @@ pub(crate) type Ratio = (f64, Bound);
 /// A test with its ratios and limits.
 #[derive(Debug, Clone)]
 pub(crate) struct Judged<'a> {
-    pub(crate) test: &'a TestFeatures,
+    pub(crate) test: &'a TestFeatures<'a>,
     /// The machine as it was at the time of the test.
     pub(crate) machine: Machine,
     /// Lowest polarization index over the circuits.
@@ -27,8 +27,8 @@ pub(crate) struct Judged<'a> {
     pub(crate) dew_point_margin_k: Option<f64>,
     /// Highest voltage in per unit of the rated phase-to-earth voltage.
     pub(crate) max_voltage_pu: Option<f64>,
-    /// Minimum one-minute insulation resistance at 40 °C, Ohm.
-    pub(crate) minimum: Option<Limit>,
+    /// Minimum one-minute insulation resistance at 40 °C of stator and armature, Ohm: see [`Judged::minimum_of`].
+    minimum: Option<Limit>,
     /// Where the records leave the insulation system open: value at 40 °C (Ohm) and minimum for each system.
     pub(crate) by_system: Option<[Hypothesis; 2]>,
     /// Minimum polarization index, or why none applies.
@@ -43,6 +43,17 @@ pub(crate) struct Judged<'a> {
 }
 
 impl<'a> Judged<'a> {
+    /// Minimum one-minute insulation resistance at 40 °C of a part of the machine, Ohm: it goes by the rated voltage, which is that of
+    /// stator or armature only.
+    pub(crate) fn minimum_of(&self, part: Option<Part>) -> Option<&Limit> {
+        self.minimum.as_ref().filter(|_| part.is_some_and(Part::has_rated_voltage))
+    }
+
+    /// The minimum that holds for the lowest resistance of the test, or would for a test that tells none.
+    pub(crate) fn minimum(&self) -> Option<&Limit> {
+        self.minimum.as_ref().filter(|_| self.test.lowest.as_ref().is_none_or(Lowest::has_rated_voltage))
+    }
+
     /// All readings.
     pub(crate) fn readings(&self) -> impl ExactSizeIterator<Item = Reading<'a>> + Clone + use<'a> {
         self.loaded.readings_of(self.place)
@@ -76,7 +87,7 @@ pub(crate) struct Hypothesis {
 }
 
 /// Features of the tests at some places.
-pub(crate) fn features(loaded: &Loaded, places: std::ops::Range<usize>) -> Vec<TestFeatures> {
+pub(crate) fn features(loaded: &Loaded, places: std::ops::Range<usize>) -> Vec<TestFeatures<'_>> {
     places.map(|place| test_features(loaded.test(place), loaded.readings_of(place))).collect()
 }
 
@@ -84,15 +95,15 @@ pub(crate) fn features(loaded: &Loaded, places: std::ops::Range<usize>) -> Vec<T
 pub(crate) fn all<'a>(
     loaded: &'a Loaded,
     first: usize,
-    features: &'a [TestFeatures],
+    features: &'a [TestFeatures<'a>],
     settings: &Settings,
 ) -> Vec<Judged<'a>> {
     (first..).zip(features).map(|(place, test)| one(loaded, place, test, settings)).collect()
 }
 
-fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures, settings: &Settings) -> Judged<'a> {
+fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures<'a>, settings: &Settings) -> Judged<'a> {
     let circuits = circuit_times(loaded.readings_of(place));
-    let machine = test.plate().machine(test.performed_on, &settings.judging);
+    let machine = test.nameplate().plate().machine(test.performed_on, &settings.judging);
     let prefer = Preference::of(&settings.judging);
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {
@@ -121,7 +132,7 @@ fn lowest(ratios: impl Iterator<Item = Ratio>) -> Option<Ratio> {
 }
 
 /// Only a temperature that was measured on the winding says how it stood to the dew point.
-fn dew_point_margin_k(test: &TestFeatures) -> Option<f64> {
+fn dew_point_margin_k(test: &TestFeatures<'_>) -> Option<f64> {
     let winding = test.winding_temperature_c.filter(|_| test.winding_temperature_basis == "measured")?;
     match test.dew_point_c {
         Some(dew) => Some(winding - dew),
@@ -129,15 +140,16 @@ fn dew_point_margin_k(test: &TestFeatures) -> Option<f64> {
     }
 }
 
-fn max_voltage_pu(test: &TestFeatures, machine: &Machine) -> Option<f64> {
+fn max_voltage_pu(test: &TestFeatures<'_>, machine: &Machine) -> Option<f64> {
     let form = Form::of(TestKind::from_code(&test.kind)?)?;
     form.per_unit(test.max_voltage_v?, machine).ok()
 }
 
 /// Both insulation systems, each with its law and its minimum. Below 40 °C the halving law gives the lower value, above it the
 /// higher one: it is the steeper.
-fn by_system(test: &TestFeatures, machine: &Machine, prefer: Preference) -> Option<[Hypothesis; 2]> {
-    let [low, high] = test.lowest.as_ref()?.bracket_ohm?;
+fn by_system(test: &TestFeatures<'_>, machine: &Machine, prefer: Preference) -> Option<[Hypothesis; 2]> {
+    let lowest = test.lowest.as_ref().filter(|lowest| lowest.has_rated_voltage())?;
+    let [low, high] = lowest.bracket_ohm?;
     let below = test.winding_temperature_c? < INSULATION_REFERENCE_C;
     let (thermoplastic, thermosetting) = if below { (low, high) } else { (high, low) };
     Some([("thermoplastic", thermoplastic), ("thermosetting", thermosetting)].map(|(system, value_ohm)| {

@@ -2,8 +2,9 @@
 //!
 //! This crate must **not** know files, importers or pages: it is given tables as lazy frames and gives rows.
 //!
-//! Features are computed by polars in one pass over the readings (module `features`); limits come from `windrow-criteria`; each
-//! rule in module `rules` is one file with its level, its basis and the test that would settle it.
+//! The tables are read once into compact rows (module `loaded`), and features are worked out test by test (`features`), some hundred machines
+//! at a time (`parts`); limits come from `windrow-criteria`; each rule in module `rules` is one file with its level, its basis and the test
+//! that would settle it.
 
 pub mod cohorts;
 mod context;
@@ -90,7 +91,7 @@ fn collected(frames: &Frames, judging: (&Settings, Option<Date>), machines: usiz
     Ok(Analysis { summaries, coverage, ..analysis })
 }
 
-/// [`analyze_as_known`] for fleets whose rows would not all fit into memory: they are handed to `take` part by part, in order, and the
+/// [`analyze_as_known`] for fleets whose rows would take too much memory at once: they are handed to `take` part by part, in order, and the
 /// analysis that comes back holds none.
 ///
 /// # Errors

@@ -6,7 +6,7 @@
 
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Word};
+use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Text, Word};
 
 const OPEN: &str = "open";
 const CHANGED: &str = "changed";
@@ -20,8 +20,8 @@ pub struct Known<'a> {
     pub earlier: &'a [Finding],
     /// What people said, in the order in which they said it.
     pub words: &'a [Acknowledgement],
-    /// The tests that were judged now.
-    pub tests: &'a [Tested<'a>],
+    /// What was judged now of the tests and machines of earlier findings.
+    pub tests: &'a Tests<'a>,
     /// Day of the import that was judged; the day of what no test tells.
     pub judged_on: Option<Date>,
 }
@@ -50,6 +50,39 @@ impl<'a> From<&'a TestSummary> for Tested<'a> {
     }
 }
 
+/// Tests that were judged now, as far as earlier findings speak of them or of their machines.
+#[derive(Debug, Clone, Default)]
+pub struct Tests<'a> {
+    /// Tests that findings rest on, and whether they are still there.
+    there: BTreeMap<&'a str, bool>,
+    /// Newest test of each machine, with its kind.
+    newest: BTreeMap<&'a str, Option<(Date, Text)>>,
+}
+
+impl<'a> Tests<'a> {
+    /// None yet, of those that `earlier` findings speak of.
+    #[must_use]
+    pub fn of(earlier: &'a [Finding]) -> Self {
+        Self {
+            there: earlier.iter().filter_map(|finding| Some((finding.test_id.as_deref()?, false))).collect(),
+            newest: earlier.iter().filter_map(|finding| Some((finding.asset_id.as_deref()?, None))).collect(),
+        }
+    }
+
+    /// Adds a test that was judged.
+    pub fn add(&mut self, test: Tested<'_>) {
+        if let Some(there) = self.there.get_mut(test.test_id) {
+            *there = true;
+        }
+        let known = test.asset_id.and_then(|asset| self.newest.get_mut(asset));
+        if let (Some(newest), Some(day)) = (known, test.performed_on)
+            && newest.as_ref().is_none_or(|(newest, kind)| (*newest, kind.as_str()) < (day, test.kind))
+        {
+            *newest = Some((day, Text::new(test.kind)));
+        }
+    }
+}
+
 /// The findings to store, sorted by id.
 #[must_use]
 pub fn follow(found: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
@@ -58,8 +91,7 @@ pub fn follow(found: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
     let now: BTreeSet<String> = found.iter().map(|finding| finding.finding_id.clone()).collect();
     let mut all: Vec<Finding> = found.into_iter().map(|finding| seen(finding, &earlier, &known)).collect();
     let gone = known.earlier.iter().filter(|finding| !now.contains(&finding.finding_id));
-    let tests = Tests::of(known.tests);
-    all.extend(gone.map(|finding| cleared(finding.clone(), &tests, known.judged_on)));
+    all.extend(gone.map(|finding| cleared(finding.clone(), known.tests, known.judged_on)));
     all.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     all
 }
@@ -105,34 +137,14 @@ fn heed(finding: &mut Finding, word: &Acknowledgement) {
     }
 }
 
-/// The tests that were judged.
-struct Tests<'a> {
-    ids: BTreeSet<&'a str>,
-    /// Newest test of each machine, with its kind.
-    newest: BTreeMap<&'a str, (Date, &'a str)>,
-}
-
-impl<'a> Tests<'a> {
-    fn of(tests: &[Tested<'a>]) -> Self {
-        let mut newest = BTreeMap::new();
-        for test in tests {
-            if let (Some(asset), Some(day)) = (test.asset_id, test.performed_on) {
-                let entry = newest.entry(asset).or_insert((day, test.kind));
-                *entry = (*entry).max((day, test.kind));
-            }
-        }
-        Self { ids: tests.iter().map(|test| test.test_id).collect(), newest }
-    }
-}
-
 /// A finding that the data no longer shows.
 fn cleared(mut finding: Finding, tests: &Tests<'_>, judged_on: Option<Date>) -> Finding {
     if finding.state == CLEARED {
         return finding;
     }
-    let newest = finding.asset_id.as_deref().and_then(|asset| tests.newest.get(asset));
+    let newest = finding.asset_id.as_deref().and_then(|asset| tests.newest.get(asset)?.as_ref());
     let newer = newest.filter(|(day, _)| finding.last_seen.is_some_and(|last| *day > last));
-    let is_gone = finding.test_id.as_deref().is_some_and(|test| !tests.ids.contains(test));
+    let is_gone = finding.test_id.as_deref().is_some_and(|test| tests.there.get(test) != Some(&true));
     let (day, why) = match newer {
         _ if is_gone => (judged_on, "the test it rested on is no longer in the records, or is read otherwise".to_owned()),
         Some((day, kind)) => (Some(*day), format!("newer tests ({} of {day}) no longer show it", kind.replace('_', " "))),
@@ -153,7 +165,7 @@ fn shown(day: Option<Date>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Known, Tested, follow};
+    use super::{Known, Tested, Tests, follow};
     use crate::finding::{About, Found, stated};
     use jiff::civil::{Date, date};
     use windrow_model::{Acknowledgement, Finding, Word};
@@ -198,14 +210,16 @@ mod tests {
     const SECOND: Date = date(2003, 5, 6);
 
     fn after(found: Vec<Finding>, earlier: &[Finding], words: &[Acknowledgement], tests: &[Date]) -> Vec<Finding> {
-        let ids: Vec<String> = tests.iter().map(|day| format!("test of {day}")).collect();
-        let kind = "insulation_resistance";
-        let tests: Vec<Tested<'_>> = ids
-            .iter()
-            .zip(tests)
-            .map(|(id, day)| Tested { test_id: id, asset_id: Some("M1"), kind, performed_on: Some(*day) })
-            .collect();
-        follow(found, Known { earlier, words, tests: &tests, judged_on: Some(date(2026, 11, 28)) })
+        let mut judged = Tests::of(earlier);
+        for day in tests {
+            judged.add(Tested {
+                test_id: &format!("test of {day}"),
+                asset_id: Some("M1"),
+                kind: "insulation_resistance",
+                performed_on: Some(*day),
+            });
+        }
+        follow(found, Known { earlier, words, tests: &judged, judged_on: Some(date(2026, 11, 28)) })
     }
 
     fn told(finding: &Finding) -> Vec<String> {

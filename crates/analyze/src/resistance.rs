@@ -5,6 +5,8 @@ use crate::finding::megohms;
 use crate::judge::Judged;
 use crate::series::History;
 use jiff::civil::Date;
+use std::collections::BTreeSet;
+use windrow_criteria::Limit;
 use windrow_fleet::{Covariates, USUAL_COUNT, USUAL_SCATTER};
 use windrow_model::{Bound, Step};
 use windrow_statistics::trend::Point;
@@ -45,63 +47,100 @@ pub(crate) struct Dated<'a> {
     pub(crate) point: Point,
 }
 
-/// log10 of the resistance (Ohm) of the present winding over time (years), oldest first; of several tests of one day the lowest.
+/// The history of one part of the present winding.
+#[derive(Debug)]
+pub(crate) struct Series<'a> {
+    /// The part that all its tests measured.
+    pub(crate) part: Part,
+    /// log10 of the resistance (Ohm) over time (years), oldest first, never empty; of several tests of one day the lowest.
+    pub(crate) dated: Vec<Dated<'a>>,
+    /// Later tests that measured other circuits only.
+    elsewhere: usize,
+    /// Later tests of this part that cannot be brought to 40 °C.
+    uncorrected: usize,
+}
+
+/// Insulation resistance at 40 °C of the present winding over the years; `None` where no dated test tells any.
 ///
 /// Three phases together read about a third of one, so that a series keeps to one [`part`] of the winding.
-pub(crate) fn series<'a>(history: &History<'a>) -> Vec<Dated<'a>> {
+pub(crate) fn series<'a>(history: &History<'a>) -> Option<Series<'a>> {
     let tests = history.of_this_winding();
-    let Some(part) = part(&tests) else { return Vec::new() };
-    let mut found: Vec<Dated<'a>> = Vec::new();
-    for judged in tests {
+    let part = part(&tests, |_| true, |judged, part| point(judged, part).is_some())?;
+    let mut dated: Vec<Dated<'a>> = Vec::new();
+    for judged in &tests {
         let Some(point) = point(judged, part) else { continue };
-        match found.last_mut().filter(|last| last.judged.test.performed_on == judged.test.performed_on) {
+        match dated.last_mut().filter(|last| last.judged.test.performed_on == judged.test.performed_on) {
             Some(last) if last.point.y <= point.y => {}
             Some(last) => *last = Dated { judged, point },
-            None => found.push(Dated { judged, point }),
+            None => dated.push(Dated { judged, point }),
         }
     }
-    found
+    let newest = dated.last()?.judged.test.performed_on;
+    let later = tests.iter().filter(|judged| judged.test.performed_on > newest && judged.test.lowest.is_some());
+    let uncorrected = later.clone().filter(|judged| judged.test.lowest_of(part).is_some()).count();
+    let elsewhere = later.count() - uncorrected;
+    Some(Series { part, dated, elsewhere, uncorrected })
 }
 
-/// Tests of a series.
-pub(crate) fn tests<'a>(series: &[Dated<'a>]) -> Vec<&'a Judged<'a>> {
-    series.iter().map(|dated| dated.judged).collect()
-}
+impl<'a> Series<'a> {
+    /// Its tests.
+    pub(crate) fn tests(&self) -> Vec<&'a Judged<'a>> {
+        self.dated.iter().map(|dated| dated.judged).collect()
+    }
 
-/// What was read, test by test, as the first steps of a working.
-pub(crate) fn told(series: &[Dated<'_>]) -> Vec<Step> {
-    let one = |dated: &Dated<'_>| {
-        let bound = match dated.point.bound {
-            Bound::Exact => "",
-            Bound::AtLeast => "at least ",
-            Bound::AtMost => "at most ",
+    /// Its points.
+    pub(crate) fn points(&self) -> Vec<Point> {
+        self.dated.iter().map(|dated| dated.point).collect()
+    }
+
+    /// The minimum that holds for its newest test, where that test passes it.
+    pub(crate) fn minimum_passed(&self) -> Option<&'a Limit> {
+        let newest = self.dated.last()?;
+        newest.judged.minimum_of(Some(self.part)).filter(|limit| newest.point.y > limit.value.log10())
+    }
+
+    /// What was read, test by test, as the first steps of a working.
+    pub(crate) fn told(&self) -> Vec<Step> {
+        let one = |dated: &Dated<'_>| {
+            let bound = match dated.point.bound {
+                Bound::Exact => "",
+                Bound::AtLeast => "at least ",
+                Bound::AtMost => "at most ",
+            };
+            let on = dated.judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
+            format!("{on}: {bound}{} at 40 °C, log10 Ω {:.2}", megohms(10_f64.powf(dated.point.y)), dated.point.y)
         };
-        let on = dated.judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
-        format!("{on}: {bound}{} at 40 °C, log10 Ω {:.2}", megohms(10_f64.powf(dated.point.y)), dated.point.y)
-    };
-    series.iter().map(|dated| Step::new("data", one(dated))).collect()
+        let mut steps: Vec<Step> = self.dated.iter().map(|dated| Step::new("data", one(dated))).collect();
+        let later = [(self.elsewhere, "measured other circuits"), (self.uncorrected, "cannot be brought to 40 °C")];
+        for (count, what) in later.into_iter().filter(|(count, _)| *count > 0) {
+            let tests = if count == 1 { "test" } else { "tests" };
+            steps.push(Step::new("data", format!("{count} later {tests} {what}")));
+        }
+        steps
+    }
 }
 
-/// Points of a series.
-pub(crate) fn points(series: &[Dated<'_>]) -> Vec<Point> {
-    series.iter().map(|dated| dated.point).collect()
-}
-
-/// Tests of one part of the winding that make a history of it.
+/// Days with tests of one part of the winding that make a history of it.
 const HISTORY: usize = 5;
 
-/// The part of the winding whose history is looked at: of those with tests enough for one that which was tested last, then that which
-/// was tested longest, then most often; among equals the first.
-pub(crate) fn part(tests: &[&Judged<'_>]) -> Option<Part> {
+/// The part `among` those asked for whose history is looked at: of those that tests tell of (`tells`) on days enough for one that which was
+/// tested last, then that which was tested longest, then on the most days; among equals the first of [`Part::ALL`].
+pub(crate) fn part(
+    tests: &[&Judged<'_>],
+    among: impl Fn(Part) -> bool,
+    tells: impl Fn(&Judged<'_>, Part) -> bool,
+) -> Option<Part> {
     let weight = |part: Part| {
-        let of_part = || tests.iter().filter(|judged| judged.test.lowest_of(part).is_some());
-        let dates = || of_part().filter_map(|judged| judged.test.performed_on);
-        let (first, last) = (dates().min(), dates().max());
-        let days = first.zip(last).map_or(0, |(first, last)| (last - first).get_days());
-        let count = of_part().count();
-        (count.min(HISTORY), last, days, count)
+        let mut of_part = tests.iter().filter(|judged| tells(judged, part)).peekable();
+        of_part.peek()?;
+        let days: BTreeSet<Date> = of_part.filter_map(|judged| judged.test.performed_on).collect();
+        let (first, last) = (days.first(), days.last());
+        let span = first.zip(last).map_or(0, |(first, last)| (*last - *first).get_days());
+        Some((days.len().min(HISTORY), last.copied(), span, days.len()))
     };
-    let weighed = Part::ALL.into_iter().rev().map(|part| (weight(part), part)).filter(|(weight, _)| weight.3 > 0);
+    // Of equals the last one is taken: hence backwards.
+    let weighed =
+        Part::ALL.into_iter().rev().filter(|part| among(*part)).filter_map(|part| Some((weight(part)?, part)));
     weighed.max_by_key(|(weight, _)| *weight).map(|(_, part)| part)
 }
 

@@ -16,12 +16,8 @@ pub(crate) struct History<'a> {
 pub(crate) fn of_machine<'a>(judged: &'a [Judged<'a>]) -> Option<History<'a>> {
     let mut tests: Vec<&Judged<'_>> = judged.iter().filter(|judged| judged.test.duplicate_of.is_none()).collect();
     tests.sort_by_key(|judged| judged.test.performed_on);
-    let first = tests.first()?.test;
-    Some(History {
-        asset_id: first.asset_id.as_deref()?,
-        tag: first.tag.as_deref().unwrap_or("unnamed machine"),
-        tests,
-    })
+    let machine = tests.first()?.test.machine?;
+    Some(History { asset_id: &machine.asset_id, tag: machine.tag.as_deref().unwrap_or("unnamed machine"), tests })
 }
 
 impl<'a> History<'a> {

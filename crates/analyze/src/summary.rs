@@ -6,6 +6,7 @@ use windrow_model::{TestSummary, Text};
 /// One row per test.
 pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
     let test = judged.test;
+    let plate = test.nameplate();
     let (index_minimum, index_basis) = match &judged.index_minimum {
         Ok(limit) => (Some(limit.value), limit.basis.as_str()),
         Err(reason) => (None, reason.as_str()),
@@ -13,13 +14,13 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
     let bracket = test.lowest.as_ref().and_then(|lowest| lowest.bracket_ohm);
     TestSummary {
         test_id: test.test_id.clone(),
-        asset_id: test.asset_id.clone(),
-        tag: test.tag.clone(),
-        site: test.site.clone(),
-        rated_voltage_v: test.rated_voltage_v,
-        winding_kind: test.winding_kind.clone(),
-        insulation_class: test.insulation_class.clone(),
-        insulation_era: test.insulation_era.clone(),
+        asset_id: test.asset_id().cloned(),
+        tag: plate.tag.clone(),
+        site: plate.site.clone(),
+        rated_voltage_v: plate.rated_voltage_v,
+        winding_kind: plate.winding_kind.clone(),
+        insulation_class: plate.insulation_class.clone(),
+        insulation_era: plate.insulation_era.clone(),
         kind: test.kind.clone(),
         performed_on: test.performed_on,
         performed_precision: test.performed_precision.clone(),
@@ -46,8 +47,8 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         reported_polarization_index: reported(judged, "polarization_index"),
         reported_absorption_ratio: reported(judged, "absorption_ratio"),
         reported_unbalance: reported(judged, "unbalance"),
-        ir_minimum_ohm: judged.minimum.as_ref().map(|limit| limit.value),
-        ir_minimum_basis: judged.minimum.as_ref().map(|limit| Text::new(&limit.basis)),
+        ir_minimum_ohm: judged.minimum().map(|limit| limit.value),
+        ir_minimum_basis: judged.minimum().map(|limit| Text::new(&limit.basis)),
         polarization_index_minimum: index_minimum,
         polarization_index_basis: judged.polarization_index.map(|_| Text::new(index_basis)),
         duplicate_of: test.duplicate_of.clone(),

@@ -33,6 +33,8 @@ pub(crate) struct Filter {
 pub(crate) struct Forecast {
     pub(crate) mean: f64,
     pub(crate) scale: f64,
+    /// Variance of the level it should have.
+    pub(crate) level: f64,
     /// Variance of this reading itself, in units of that of a usual one.
     own: f64,
 }
@@ -68,6 +70,13 @@ impl Filter {
         self.p00 += start.between / start.variance;
     }
 
+    /// Takes one reading for the level: a later one said the same.
+    pub(crate) fn begin_at(&mut self, reading: f64) {
+        self.level = reading;
+        self.p00 = 1.0;
+        self.p01 = 0.0;
+    }
+
     /// Lets `years` pass and says what the next reading should be, which has an error of standard deviation `extra` beyond the usual.
     pub(crate) fn forecast(&mut self, years: f64, extra: f64) -> Forecast {
         self.level += years * self.slope;
@@ -77,7 +86,12 @@ impl Filter {
         }
         self.p01 += years * self.p11;
         let own = 1.0 + extra * extra / self.variance;
-        Forecast { mean: self.level, scale: (self.variance * (own + self.p00)).sqrt(), own }
+        Forecast {
+            mean: self.level,
+            scale: (self.variance * (own + self.p00)).sqrt(),
+            level: self.variance * self.p00,
+            own,
+        }
     }
 
     /// Learns a reading that was forecast as `forecast`.

@@ -9,6 +9,7 @@
 //! can run anywhere: features a machine (map) → histograms of whole hundredths (they add up in any order) → scores a machine (map) →
 //! one sort. The same bytes come out for every number of threads and every order of machines.
 
+mod beside;
 mod campaign;
 mod cohort;
 mod columns;
@@ -16,10 +17,12 @@ mod covariates;
 mod evidence;
 mod filter;
 mod groups;
+mod hindsight;
 mod normal;
 mod null;
+mod pass;
 mod score;
-mod slip;
+pub mod slip;
 mod surprise;
 mod tally;
 mod turns;
@@ -27,7 +30,7 @@ mod turns;
 pub use columns::{Channel, Fleet, Machines, Reviews, UNTOLD};
 pub use covariates::{Covariates, USUAL_COUNT, USUAL_SCATTER};
 pub use groups::{Odd, odd_groups};
-pub use score::{Group, Scores, Standing, score};
+pub use score::{FEWEST_MACHINES, Group, Scores, Standing, score};
 pub use surprise::Surprises;
 pub use tally::{Cell, Tally, key};
 pub use windrow_model::Bound;

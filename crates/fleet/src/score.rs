@@ -59,13 +59,17 @@ pub struct Scores {
     pub ground_wall: Vec<f64>,
     /// Share of windings whose turn insulation gives way at as low a level, a review; `NaN` where none was tried.
     pub turns: Vec<f64>,
-    /// Chance of what a review brought, over the groups it measured; `NaN` where it could not be judged.
+    /// Chance of what a review brought, over the groups it measured, before later readings showed slips; `NaN` where it could not be judged.
     pub by_review: Vec<f64>,
     /// Newest evidence of each group (in the order of [`Group`]), one entry a machine.
     pub standing: Vec<[Option<Standing>; 3]>,
-    /// Chance of all that is known of a machine; `NaN` where nothing could be judged.
+    /// Chance of all that is known of a machine; `NaN` where nothing could be judged, and for all in fleets below [`FEWEST_MACHINES`].
     pub by_machine: Vec<f64>,
 }
+
+/// Machines below which none is judged beside the others: how much sound ones age and scatter cannot be told from so few (common practice,
+/// no source).
+pub const FEWEST_MACHINES: usize = 5;
 
 /// Scores all reviews and all machines of a fleet.
 #[must_use]
@@ -76,26 +80,30 @@ pub fn score(fleet: &Fleet) -> Scores {
     let polarization = of(&fleet.reviews.polarization, POLARIZATION);
     let knee = of(&fleet.reviews.knee, KNEE);
     let unbalance = of(&fleet.reviews.unbalance, UNBALANCE);
-    let ground_wall = ground_wall(&resistance, &polarization, &knee);
+    let parts = GroundWall { resistance: &resistance, polarization: &polarization, knee: &knee };
+    let (ground_wall, nulls) = parts.scores();
     let ground = windows(fleet, &ground_wall);
     let conductor = windows(fleet, &unbalance.score);
     let turns = turns::chances(fleet);
     let groups =
         [ground, conductor, turns.iter().enumerate().map(|(review, chance)| chance.standing(review)).collect()];
-    let by_review = (0..ground_wall.len()).map(|review| together(groups.iter().map(|group| group[review]))).collect();
+    let chance = |review: usize, ground: Option<Standing>| together([ground, groups[1][review], groups[2][review]]);
+    let mut by_review: Vec<f64> = (0..ground_wall.len()).map(|review| chance(review, groups[0][review])).collect();
+    for (machine, scores) in &resistance.then {
+        let reviews = fleet.reviews_of(*machine);
+        let then = |review: usize| parts.score(&nulls, review, scores[review - reviews.start]);
+        for (review, ground) in reviews.clone().zip(windows_of(fleet, *machine, then)) {
+            by_review[review] = chance(review, ground);
+        }
+    }
     let standing: Vec<[Option<Standing>; 3]> = (0..fleet.len())
         .into_par_iter()
-        .map(|machine| {
-            let newest = fleet.reviews_of(machine).next_back().map(|review| fleet.reviews.winding[review]);
-            let known = |group: &Vec<Option<Standing>>| {
-                let mut of_winding =
-                    fleet.reviews_of(machine).rev().take_while(|review| Some(fleet.reviews.winding[*review]) == newest);
-                of_winding.find_map(|review| group[review])
-            };
-            groups.each_ref().map(known)
-        })
+        .map(|machine| groups.each_ref().map(|group| newest(fleet, machine, group)))
         .collect();
-    let by_machine = standing.iter().map(|groups| together(groups.iter().copied())).collect();
+    let judged = |groups: &[Option<Standing>; 3]| {
+        if fleet.len() < FEWEST_MACHINES { f64::NAN } else { together(*groups) }
+    };
+    let by_machine = standing.iter().map(judged).collect();
     Scores {
         covariates,
         resistance,
@@ -122,63 +130,92 @@ fn adjusted(fleet: &Fleet, covariates: &Covariates) -> Readings {
     readings
 }
 
-/// What looks at the ground wall in one review, together; again on the fleet's own scale, for the parts hang together.
-fn ground_wall(resistance: &Surprises, polarization: &Surprises, knee: &Surprises) -> Vec<f64> {
-    let parts = |review: usize| {
-        [(resistance.score[review], 1.0), (polarization.score[review], BESIDE), (knee.score[review], BESIDE)]
-    };
-    let (raw, classes): (Vec<f64>, Vec<u8>) = (0..resistance.score.len())
-        .into_par_iter()
-        .map(|review| {
-            let (mut sum, mut squares, mut class, mut bit) = (0.0, 0.0_f64, 0_u8, 1_u8);
-            for (score, weight) in parts(review) {
-                if score.is_finite() {
-                    sum += weight * score;
-                    squares += weight * weight;
-                    class |= bit;
-                }
-                bit <<= 1;
+/// What looks at the ground wall, together; again on the fleet's own scale, for the parts hang together.
+struct GroundWall<'a> {
+    resistance: &'a Surprises,
+    polarization: &'a Surprises,
+    knee: &'a Surprises,
+}
+
+impl GroundWall<'_> {
+    /// Scores of all reviews, and the scale they are on.
+    fn scores(&self) -> (Vec<f64>, Nulls) {
+        let raw = |review: usize| self.raw(review, self.resistance.score[review]);
+        let (raw, classes): (Vec<f64>, Vec<u8>) = (0..self.resistance.score.len()).into_par_iter().map(raw).unzip();
+        let exact = vec![Bound::Exact; raw.len()];
+        let nulls = Nulls::fit(&raw, &exact, &classes, 8);
+        let scores = raw.iter().zip(&classes).map(|(raw, class)| calibrated(&nulls, *raw, *class)).collect();
+        (scores, nulls)
+    }
+
+    /// The score of a review with some score of its resistance.
+    fn score(&self, nulls: &Nulls, review: usize, resistance: f64) -> f64 {
+        let (raw, class) = self.raw(review, resistance);
+        calibrated(nulls, raw, class)
+    }
+
+    /// Weighed sum of what was measured, and which parts were.
+    fn raw(&self, review: usize, resistance: f64) -> (f64, u8) {
+        let (mut sum, mut squares, mut class, mut bit) = (0.0, 0.0_f64, 0_u8, 1_u8);
+        for (score, weight) in
+            [(resistance, 1.0), (self.polarization.score[review], BESIDE), (self.knee.score[review], BESIDE)]
+        {
+            if score.is_finite() {
+                sum += weight * score;
+                squares += weight * weight;
+                class |= bit;
             }
-            (if class == 0 { f64::NAN } else { sum / squares.sqrt() }, class)
-        })
-        .unzip();
-    let exact = vec![Bound::Exact; raw.len()];
-    let nulls = Nulls::fit(&raw, &exact, &classes, 8);
-    raw.iter()
-        .zip(&classes)
-        .map(|(raw, class)| if raw.is_finite() { nulls.score(*class, *raw, Bound::Exact) } else { f64::NAN })
-        .collect()
+            bit <<= 1;
+        }
+        (if class == 0 { f64::NAN } else { sum / squares.sqrt() }, class)
+    }
+}
+
+fn calibrated(nulls: &Nulls, raw: f64, class: u8) -> f64 {
+    if raw.is_finite() { nulls.score(class, raw, Bound::Exact) } else { f64::NAN }
 }
 
 /// Evidence of the last scores of each winding, at every review that has one.
 fn windows(fleet: &Fleet, scores: &[f64]) -> Vec<Option<Standing>> {
-    let machine = |machine: usize| {
-        let mut known: Vec<f64> = Vec::new();
-        let mut winding = None;
-        fleet
-            .reviews_of(machine)
-            .map(|review| {
-                if winding.replace(fleet.reviews.winding[review]) != Some(fleet.reviews.winding[review])
-                    || fleet.reviews.treated[review]
-                {
-                    known.clear();
-                }
-                if !scores[review].is_finite() {
-                    return None;
-                }
-                known.push(scores[review]);
-                let (m, window) = evidence::strongest(&known)?;
-                Some(Standing { review, p: evidence::chance(m, known.len()), window })
-            })
-            .collect::<Vec<Option<Standing>>>()
-    };
+    let machine = |machine: usize| windows_of(fleet, machine, |review| scores[review]);
     (0..fleet.len()).into_par_iter().flat_map_iter(machine).collect()
 }
 
+fn windows_of(fleet: &Fleet, machine: usize, score: impl Fn(usize) -> f64) -> Vec<Option<Standing>> {
+    let mut known: Vec<f64> = Vec::new();
+    let mut winding = None;
+    let review = |review: usize| {
+        if winding.replace(fleet.reviews.winding[review]) != Some(fleet.reviews.winding[review])
+            || fleet.reviews.treated[review]
+        {
+            known.clear();
+        }
+        let score = score(review);
+        if !score.is_finite() {
+            return None;
+        }
+        known.push(score);
+        let (m, window) = evidence::strongest(&known)?;
+        Some(Standing { review, p: evidence::chance(m, known.len()), window })
+    };
+    fleet.reviews_of(machine).map(review).collect()
+}
+
+/// The newest evidence on the present winding of a machine.
+fn newest(fleet: &Fleet, machine: usize, group: &[Option<Standing>]) -> Option<Standing> {
+    let winding = |review: usize| fleet.reviews.winding[review];
+    let newest = fleet.reviews_of(machine).next_back().map(winding);
+    fleet
+        .reviews_of(machine)
+        .rev()
+        .take_while(|review| Some(winding(*review)) == newest)
+        .find_map(|review| group[review])
+}
+
 /// Chance that the smallest of the groups is as small (Šidák 1967); `NaN` without groups.
-fn together(groups: impl Iterator<Item = Option<Standing>>) -> f64 {
+fn together(groups: [Option<Standing>; 3]) -> f64 {
     let (mut least, mut count) = (f64::NAN, 0.0);
-    for standing in groups.flatten() {
+    for standing in groups.into_iter().flatten() {
         least = standing.p.min(least);
         count += 1.0;
     }

@@ -7,10 +7,11 @@
 use rayon::prelude::*;
 
 /// A slip is beyond so many scales.
-const BEYOND_SCALES: f64 = 4.0;
-/// Decades of a thousand, and how far a slip may lie from them.
-const THOUSAND: f64 = 3.0;
-const REACH: f64 = 1.25;
+pub const BEYOND_SCALES: f64 = 4.0;
+/// Decades of a thousand.
+pub const THOUSAND: f64 = 3.0;
+/// How far from a thousand a slip may lie, decades.
+pub const REACH: f64 = 1.25;
 /// Surprises short of a thousand and beyond it show how often readings are far off here; those between hold the slips.
 const SHORT: (f64, f64) = (1.75, 2.25);
 const ABOUT: (f64, f64) = (2.25, 3.75);
@@ -21,7 +22,7 @@ const USUAL: f64 = 0.001;
 const USUAL_BEYOND: f64 = 0.0001;
 const WEIGHT: f64 = 1000.0;
 /// From this chance on a reading is called a slip: what is called so is looked at in the source, and counts for nothing until then.
-const LIKELY: f64 = 0.2;
+pub const LIKELY: f64 = 0.3;
 
 /// How often readings of a fleet slip, and how many are far off: readings a decade, as ln, at the middles of [`SHORT`] and [`BEYOND`].
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,17 +4,16 @@
 use crate::campaign;
 use crate::cohort::{self, Cohorts};
 use crate::columns::{Channel, Fleet};
-use crate::filter::{DEGREES, Filter, Start};
+use crate::filter::{DEGREES, Start};
 use crate::normal::{self, Curve};
 use crate::null::Nulls;
+use crate::pass::{Before, Judged, Look, Slip, again, pass};
 use crate::slip::Slips;
 use crate::tally::{Tally, key};
 use rayon::prelude::*;
 use std::sync::OnceLock;
 use windrow_model::Bound;
 
-/// A surprise above this, to the good, is a winding that was mended: its level may be anything.
-const MENDED: f64 = 3.2;
 /// Rounds of learning what campaigns share.
 const ROUNDS: usize = 2;
 /// Surprises beyond so many scales count as so many.
@@ -74,40 +73,23 @@ pub struct Surprises {
     pub shared: Vec<f64>,
     /// Reading less expectation, campaign still in.
     pub error: Vec<f64>,
+    /// Reading less what those before and after it show, campaign taken out.
+    pub off: Vec<f64>,
     /// Calibrated normal score: below zero is bad.
     pub score: Vec<f64>,
+    /// Machines of which later readings showed a slip, and the scores of their reviews as they were known before.
+    pub(crate) then: Vec<(usize, Vec<f64>)>,
     /// Readings of this winding up to and with this one.
     pub history: Vec<u16>,
     /// Whether the reading looks wrong by a factor of a thousand; its score is then not told.
     pub slip: Vec<bool>,
 }
 
-/// One pass of the filter over one review.
-#[derive(Debug, Clone, Copy)]
-struct Judged {
-    mean: f64,
-    scale: f64,
-    history: u16,
-    slip: Slip,
-}
-
-/// Whether a reading looks wrong by a factor of a thousand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Slip {
-    No,
-    /// It does; it is not scored, and nothing is learnt of it.
-    Told,
-    /// It did, but the next reading says the same: it is not scored, for that was not known then, and is no slip.
-    TakenBack,
-}
-
-const NOTHING: Judged = Judged { mean: f64::NAN, scale: f64::NAN, history: 0, slip: Slip::No };
-
 pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
     let count = readings.value.len();
     let variance = scatter(fleet, readings, kind.scatter).powi(2);
     let mut shared = vec![0.0; count];
-    let mut judged = Vec::new();
+    let (mut judged, mut then) = (Vec::new(), Vec::new());
     let mut slips = Slips::usual();
     for round in 0..=ROUNDS {
         let cleaned: Vec<f64> = readings.value.par_iter().zip(&shared).map(|(value, shift)| value - shift).collect();
@@ -115,17 +97,20 @@ pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
         let between = (cohorts.between - variance * 0.3).max(0.1 * cohorts.between);
         let start =
             |machine: usize| Start { level: cohorts.level[machine], slope: readings.per_year, between, variance };
-        judged = pass((fleet, &cleaned, readings), (kind, slips), start);
-        if round < ROUNDS {
+        let look = Look { fleet, cleaned: &cleaned, readings, slips: kind.slips.then_some(slips) };
+        judged = pass(&look, start);
+        if round == ROUNDS {
+            then = again(&look, start, &mut judged);
+        } else {
             shared = campaigns(fleet, readings, &judged);
-            let error = |(review, judged): (usize, &Judged)| match readings.bound[review] {
-                Bound::Exact => cleaned[review] - judged.mean,
+            let off = |(review, judged): (usize, &Judged)| match readings.bound[review] {
+                Bound::Exact => judged.off,
                 Bound::AtLeast | Bound::AtMost => f64::NAN,
             };
-            slips = Slips::of(&judged.par_iter().enumerate().map(error).collect::<Vec<f64>>());
+            slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>());
         }
     }
-    scored(readings, &shared, &judged)
+    scored(readings, &shared, (&judged, &then))
 }
 
 /// What campaigns share: first by site and year, then, of the rest, by month.
@@ -155,7 +140,7 @@ fn cohorts(fleet: &Fleet, cleaned: &[f64], readings: &Readings, usual: f64) -> C
 }
 
 /// Age of the winding; where it is not told, that of a middle-aged one.
-fn age(fleet: &Fleet, review: usize) -> f64 {
+pub(crate) fn age(fleet: &Fleet, review: usize) -> f64 {
     const USUAL_A: f64 = 20.0;
     fleet.reviews.age_a.get(review).copied().filter(|age| age.is_finite()).unwrap_or(USUAL_A).clamp(0.0, 80.0)
 }
@@ -183,77 +168,6 @@ fn scatter(fleet: &Fleet, readings: &Readings, usual: f64) -> f64 {
     ((count * seen * seen + USUAL_COUNT * usual * usual) / (count + USUAL_COUNT)).sqrt().max(0.02)
 }
 
-fn pass(
-    columns: (&Fleet, &[f64], &Readings),
-    kind: (Kind, Slips),
-    start: impl Fn(usize) -> Start + Sync,
-) -> Vec<Judged> {
-    (0..columns.0.len())
-        .into_par_iter()
-        .flat_map_iter(|machine| one_machine(columns, kind, start(machine), machine))
-        .collect()
-}
-
-fn one_machine(
-    (fleet, cleaned, readings): (&Fleet, &[f64], &Readings),
-    (kind, slips): (Kind, Slips),
-    start: Start,
-    machine: usize,
-) -> Vec<Judged> {
-    let reviews = &fleet.reviews;
-    let mut filter: Option<(Filter, usize)> = None;
-    let mut all: Vec<Judged> = Vec::with_capacity(fleet.reviews_of(machine).len());
-    // A reading that looks wrong and that no later one has spoken of yet: its place here, and how far off it is.
-    let mut open: Option<(usize, f64)> = None;
-    let mut history = 0_u16;
-    for review in fleet.reviews_of(machine) {
-        let (value, time) = (cleaned[review], reviews.time_a[review]);
-        if !(value.is_finite() && time.is_finite()) {
-            all.push(NOTHING);
-            continue;
-        }
-        let fresh = |at: usize| Filter::new(Start { level: start.level + start.slope * age(fleet, at), ..start });
-        let (mut state, years) = match filter {
-            Some((state, before)) if reviews.winding[before] == reviews.winding[review] => {
-                (state, (time - reviews.time_a[before]).max(0.0))
-            }
-            _ => {
-                history = 0;
-                open = None;
-                (fresh(review), 0.0)
-            }
-        };
-        if reviews.treated[review] {
-            state.loosen(start);
-        }
-        let forecast = state.forecast(years, readings.extra[review]);
-        let bound = readings.bound[review];
-        let error = value - forecast.mean;
-        history = history.saturating_add(1);
-        // The level that the reading before showed holds, where this one is nearer to it than to the level before that.
-        let confirmed = open.take_if(|(_, off)| 2.0 * error * off.signum() > off.abs());
-        if let Some(before) = confirmed.and_then(|(place, _)| all.get_mut(place)) {
-            before.slip = Slip::TakenBack;
-        }
-        let looks_wrong = kind.slips && bound == Bound::Exact && slips.is_slip(error, forecast.scale);
-        let slip = if looks_wrong && confirmed.is_none() {
-            // Nothing is learnt of a reading that is probably wrong, until the next one says the same.
-            open = Some((all.len(), error));
-            Slip::Told
-        } else {
-            if error > MENDED * forecast.scale && bound != Bound::AtMost || confirmed.is_some() {
-                state.loosen(start);
-            }
-            open = None;
-            state.learn(forecast, value, bound);
-            Slip::No
-        };
-        filter = Some((state, review));
-        all.push(Judged { mean: forecast.mean, scale: forecast.scale, history, slip });
-    }
-    all
-}
-
 fn class(history: u16) -> u8 {
     match history {
         0 | 1 => 0,
@@ -270,19 +184,15 @@ fn student() -> &'static Curve {
     CURVE.get_or_init(|| Curve::of(FARTHEST_T, |t| normal::score_of_t(t, DEGREES)))
 }
 
-fn scored(readings: &Readings, shared: &[f64], judged: &[Judged]) -> Surprises {
+fn scored(readings: &Readings, shared: &[f64], (judged, then): (&[Judged], &[Before])) -> Surprises {
     let curve = student();
-    let raw: Vec<f64> = judged
-        .par_iter()
-        .enumerate()
-        .map(|(review, judged)| {
-            if judged.slip == Slip::No {
-                curve.at((readings.value[review] - shared[review] - judged.mean) / judged.scale)
-            } else {
-                f64::NAN
-            }
-        })
-        .collect();
+    let raw_of = |review: usize, judged: &Judged| {
+        curve.at((readings.value[review] - shared[review] - judged.mean) / judged.scale)
+    };
+    let raw_now = |(review, judged): (usize, &Judged)| {
+        if judged.slip == Slip::No { raw_of(review, judged) } else { f64::NAN }
+    };
+    let raw: Vec<f64> = judged.par_iter().enumerate().map(raw_now).collect();
     let classes: Vec<u8> = judged.par_iter().map(|judged| class(judged.history)).collect();
     let nulls = Nulls::fit(&raw, &readings.bound, &classes, CLASSES);
     let tenth: Vec<[f64; 2]> = (0..CLASSES)
@@ -296,21 +206,26 @@ fn scored(readings: &Readings, shared: &[f64], judged: &[Judged]) -> Surprises {
         };
         judged.iter().enumerate().map(end).collect()
     };
-    let score = |review: usize| {
-        if raw[review].is_finite() {
-            nulls.score(classes[review], raw[review], readings.bound[review])
-        } else {
-            f64::NAN
-        }
+    let score = |review: usize, class: u8, raw: f64| {
+        if raw.is_finite() { nulls.score(class, raw, readings.bound[review]) } else { f64::NAN }
     };
+    let score_then = |(review, judged): (usize, &Judged)| {
+        let was_scored = matches!(judged.slip, Slip::No | Slip::Hindsight);
+        let raw = if was_scored { raw_of(review, judged) } else { f64::NAN };
+        score(review, class(judged.history), raw)
+    };
+    let scores_then =
+        |before: &Before| (before.machine, (before.first..).zip(&before.judged).map(score_then).collect());
     Surprises {
         expected: judged.iter().enumerate().map(expected).collect(),
         low: end(0),
         high: end(1),
         shared: shared.to_vec(),
         error: judged.iter().enumerate().map(|(review, judged)| readings.value[review] - judged.mean).collect(),
-        score: (0..raw.len()).into_par_iter().map(score).collect(),
+        off: judged.iter().map(|judged| judged.off).collect(),
+        score: (0..raw.len()).into_par_iter().map(|review| score(review, classes[review], raw[review])).collect(),
+        then: then.iter().map(scores_then).collect(),
         history: judged.iter().map(|judged| judged.history).collect(),
-        slip: judged.iter().map(|judged| judged.slip == Slip::Told).collect(),
+        slip: judged.iter().map(|judged| matches!(judged.slip, Slip::Told | Slip::Hindsight)).collect(),
     }
 }

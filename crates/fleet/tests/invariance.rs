@@ -151,12 +151,15 @@ fn a_machine_far_below_its_past_and_its_sisters_stands_out() {
     assert!(scores.by_machine[17] < 1e-4, "{}", scores.by_machine[17]);
 }
 
-/// A single reading that surprises in a fleet of one, two or ten says little; no number there is a certainty.
+/// A single reading that surprises in a fleet of five or ten says little; below five machines none is judged beside the others.
 #[test]
 fn tiny_fleets_do_not_shout() {
-    for count in [1, 2, 10] {
-        let scores = score(&fleet(&machines(count)));
-        assert!(scores.by_machine.iter().all(|p| *p > 0.005), "{count}: {:?}", scores.by_machine);
+    let of = |count| score(&fleet(&machines(count))).by_machine;
+    for count in [5, 10] {
+        assert!(of(count).iter().all(|p| *p > 0.005), "{count}: {:?}", of(count));
+    }
+    for count in [1, 2, 4] {
+        assert!(of(count).iter().all(|p| p.is_nan()), "{count}: {:?}", of(count));
     }
     assert!(score(&Fleet::default()).by_machine.is_empty());
 }

@@ -398,7 +398,7 @@ table! {
         performed_on: Option<Date>,
         /// `day`, `month`, `quarter`, `year`, `unknown`.
         performed_precision: Text,
-        /// Lowest one-minute insulation resistance over the circuits, as read, Ohm.
+        /// Lowest one-minute insulation resistance over the circuits of stator and armature, over others where none of these was measured, as read, Ohm.
         ir_1min_ohm: Option<f64>,
         /// The same at 40 °C, Ohm.
         ir_1min_40c_ohm: Option<f64>,
@@ -436,7 +436,7 @@ table! {
         reported_absorption_ratio: Option<f64>,
         /// Unbalance as the source computed it, 1.
         reported_unbalance: Option<f64>,
-        /// Minimum one-minute insulation resistance at 40 °C that applied, Ohm.
+        /// Minimum one-minute insulation resistance at 40 °C that applied, Ohm; none where only a rotor or a field was measured.
         ir_minimum_ohm: Option<f64>,
         /// Standard, edition and rule of that minimum.
         ir_minimum_basis: Option<Text>,

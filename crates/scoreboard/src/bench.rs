@@ -5,10 +5,11 @@ use crate::draw::world;
 use crate::habits::A;
 use crate::tables::{Rows, frames, rows};
 use anyhow::{Context, bail};
+use polars::prelude::DataType;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-use windrow_analyze::{Frames, analyze_into};
+use windrow_analyze::{Frames, analyze};
 use windrow_model::settings::Settings;
 use windrow_store::{Fleet, Import, ImportTables};
 
@@ -63,28 +64,23 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Analyzes the fleet in `folder` and prints its line; run in a process of its own, so that the peak of memory is its own.
+/// Analyzes the fleet in `folder` as `windrow analyze` does and prints its line; run in a process of its own, so that the peak of memory is
+/// its own.
 pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
-    let fleet = Fleet::open(folder)?;
-    let snapshot = fleet.snapshot()?;
-    let frames = Frames {
-        assets: snapshot.scan("assets")?,
-        tests: snapshot.scan("tests")?,
-        readings: snapshot.scan("readings")?,
-        reported_figures: snapshot.scan("reported_figures")?,
-        waveforms: snapshot.scan("waveforms")?,
+    let snapshot = Fleet::open(folder)?.snapshot()?;
+    let count = |of: &str| -> anyhow::Result<i64> {
+        let rows = snapshot.query(&format!("SELECT count(*) AS rows FROM {of}"))?;
+        Ok(rows.column("rows")?.cast(&DataType::Int64)?.i64()?.get(0).unwrap_or(0))
     };
-    let machines = snapshot.query("SELECT assets FROM imports")?;
-    let machines = machines.column("assets")?.i64()?.get(0).unwrap_or(0);
-    timed(u32::try_from(machines)?, None, || analyzed(&frames))?;
+    let machines = u32::try_from(count("assets")?)?;
+    let reviews = usize::try_from(count("(SELECT DISTINCT asset_id, performed_on FROM tests)")?)?;
+    timed(machines, None, || Ok((reviews, windrow_tasks::judge::judge(folder)?.len())))?;
     Ok(())
 }
 
-/// Analyzes, and lets the rows go: how many reviews and findings there are.
+/// Analyzes: how many reviews and findings there are.
 fn analyzed(frames: &Frames) -> anyhow::Result<(usize, usize)> {
-    let mut rows = 0;
-    let analysis = analyze_into(frames, &Settings::default(), None, &mut |part| rows += part.summaries.len())?;
-    anyhow::ensure!(rows > 0, "no test was summed up");
+    let analysis = analyze(frames, &Settings::default())?;
     Ok((analysis.reviewed.len(), analysis.findings.len()))
 }
 

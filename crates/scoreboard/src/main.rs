@@ -17,6 +17,7 @@ mod run;
 mod tables;
 #[cfg(test)]
 mod tests;
+mod told;
 mod world;
 
 use std::path::Path;

@@ -3,6 +3,7 @@
 use super::bars::Bar;
 use super::habits::{A, B, C, D, Habits};
 use super::measure::{self, Detected};
+use super::told::{EVEN, Falls, LATE, Slips};
 use super::world::World;
 use super::{baselines, draw, forecasts, tables};
 use anyhow::bail;
@@ -67,12 +68,16 @@ pub(crate) fn outcome(habits: Habits, machines: u32, seed: u64) -> anyhow::Resul
 pub(crate) fn flagged(outcome: &Outcome, rate: f64) -> Vec<bool> {
     let mut flagged = vec![false; outcome.world.machines.len()];
     for ranked in outcome.analysis.ranking.iter().filter(|ranked| ranked.q.is_some_and(|q| q <= rate)) {
-        let number = ranked.asset_id.trim_start_matches('m').parse::<usize>();
-        if let Some(flag) = number.ok().and_then(|number| flagged.get_mut(number)) {
+        if let Some(flag) = number_of(&ranked.asset_id).and_then(|number| flagged.get_mut(number)) {
             *flag = true;
         }
     }
     flagged
+}
+
+/// The place of a machine in its world, from its id.
+pub(crate) fn number_of(asset_id: &str) -> Option<usize> {
+    asset_id.trim_start_matches('m').parse().ok()
 }
 
 /// Means over fleets.
@@ -106,7 +111,7 @@ fn board(habits: Habits, machines: u32, seeds: &[u64]) -> anyhow::Result<Vec<Bar
     let mut rows: Vec<(&str, Row)> = Vec::new();
     let mut rates = [[0.0; 2]; 3];
     let mut histories = [0.0; 4];
-    let (mut covered, mut predicted, mut slips) = (0.0, 0.0, Slips::default());
+    let (mut covered, mut predicted, mut slips, mut falls) = (0.0, 0.0, Slips::default(), [Falls::default(); 2]);
     for seed in seeds {
         let outcome = outcome(habits, machines, *seed)?;
         let mut scored = baselines::all(&outcome.world);
@@ -130,6 +135,7 @@ fn board(habits: Habits, machines: u32, seeds: &[u64]) -> anyhow::Result<Vec<Bar
         covered += inside;
         predicted += all;
         slips.add(&outcome);
+        falls.iter_mut().zip([EVEN, LATE]).for_each(|(falls, words)| falls.add(&outcome, words));
     }
     println!("\nworld {}: {} fleets of {machines} machines from seed {}", habits.name, seeds.len(), seeds[0]);
     println!("found at 10 / 1 false alarms per 1000 reviews: ground wall, moisture, turns, connection, all");
@@ -140,6 +146,11 @@ fn board(habits: Habits, machines: u32, seeds: &[u64]) -> anyhow::Result<Vec<Bar
         RATES.iter().zip(rates).map(|(rate, [wrong, found])| format!("{rate:.2}: {wrong:.3} / {found:.2}")).collect();
     println!("false discoveries / faults flagged at q of {}", told.join(", "));
     println!("false alarms per 1000 by history (2, 3-4, 5-8, 9+): {histories:.1?}");
+    let [even, late] = falls;
+    println!(
+        "falling_trend at watch: {} even falls, {} of them of machines that never fail; {} late falls, {} of them of such",
+        even.told, even.sound, late.told, late.sound
+    );
     let (recall, precision) = slips.rates();
     println!("unit slips: recall {recall:.3}, precision {precision:.3}");
     let found = rows.last().map(|(_, row)| (row.at_ten.all, row.at_one.all)).unwrap_or_default();
@@ -189,30 +200,6 @@ fn coverage(outcome: &Outcome) -> (f64, f64) {
         }
     }
     (inside, all)
-}
-
-/// Unit slips told and true.
-#[derive(Debug, Default)]
-struct Slips {
-    told: f64,
-    right: f64,
-    true_ones: f64,
-}
-
-impl Slips {
-    fn add(&mut self, outcome: &Outcome) {
-        let visits = outcome.world.machines.iter().flat_map(|machine| &machine.visits);
-        for (visit, reviewed) in visits.zip(&outcome.analysis.reviewed) {
-            let truth = visit.slipped && !visit.ceiling;
-            self.true_ones += f64::from(u8::from(truth));
-            self.told += f64::from(u8::from(reviewed.slip));
-            self.right += f64::from(u8::from(reviewed.slip && visit.slipped));
-        }
-    }
-
-    fn rates(&self) -> (f64, f64) {
-        (self.right / self.true_ones.max(1.0), self.right / self.told.max(1.0))
-    }
 }
 
 /// Fleets in which nothing fails: how many raise an alarm at q = 0.10.

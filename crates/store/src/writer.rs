@@ -5,6 +5,7 @@ use crate::delta::{DataFile, Delta, OpenTable};
 use crate::error::{Error, Result};
 use crate::fleet::Fleet;
 use crate::frame;
+use crate::gathered::Gathered;
 use crate::order;
 use crate::snapshot::Snapshot;
 use crate::steps::Steps;
@@ -38,14 +39,14 @@ pub struct ImportTables {
 }
 
 /// What an analysis found, complete: it replaces what earlier ones stored.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Default)]
 pub struct AnalysisTables {
     /// One row per test.
-    pub summaries: Vec<TestSummary>,
+    pub summaries: Gathered<TestSummary>,
     /// Findings.
     pub findings: Vec<Finding>,
     /// What tests proved of the insulation of each machine.
-    pub coverage: Vec<Coverage>,
+    pub coverage: Gathered<Coverage>,
 }
 
 /// What an import is known by.
@@ -147,7 +148,11 @@ impl<'a> Writer<'a> {
                 self.fleet.dir().display()
             )));
         };
-        let staged = vec![self.stage(tables.summaries)?, self.stage(tables.findings)?, self.stage(tables.coverage)?];
+        let staged = vec![
+            self.stage_gathered(tables.summaries)?,
+            self.stage(tables.findings)?,
+            self.stage_gathered(tables.coverage)?,
+        ];
         if self.snapshot.judged_import_id() == Some(&import_id) && staged.iter().all(|staged| self.holds(staged)) {
             return Ok(Outcome::Unchanged);
         }
@@ -161,7 +166,11 @@ impl<'a> Writer<'a> {
     }
 
     fn stage<T: Table>(&mut self, rows: Vec<T>) -> Result<Staged> {
-        let mut sorted = order::sorted(T::NAME, frame::from_rows(rows)?)?;
+        self.stage_gathered(Gathered::from(rows))
+    }
+
+    fn stage_gathered<T: Table>(&mut self, rows: Gathered<T>) -> Result<Staged> {
+        let mut sorted = order::sorted(T::NAME, rows.into_frame()?)?;
         let rows = i64::try_from(sorted.height()).unwrap_or(i64::MAX);
         let file = self.fleet.delta().write_file(T::NAME, &mut sorted)?;
         self.steps.done()?;

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 use std::path::Path;
-use windrow_analyze::lifecycle::{Known, Tested, follow};
-use windrow_analyze::{Analysis, Frames, analyze_as_known};
+use windrow_analyze::lifecycle::{Known, Tested, Tests, follow};
+use windrow_analyze::{Frames, analyze_into};
 use windrow_model::{Finding, ImportRow};
-use windrow_store::{AnalysisTables, Fleet, Snapshot};
+use windrow_store::{AnalysisTables, Fleet, Gathered, Snapshot};
 
-/// Analyzes the newest snapshot of the fleet folder and commits the result.
-pub fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
+/// Analyzes the newest snapshot of the fleet folder and commits the result; gives its findings.
+pub fn judge(fleet: &Path) -> anyhow::Result<Vec<Finding>> {
     let _entered = tracing::info_span!("analyzing").entered();
     let fleet = Fleet::open(fleet)?;
     let settings = fleet.settings()?;
@@ -17,16 +17,18 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Analysis> {
     let snapshot = writer.snapshot();
     let judged_on = imported_on(snapshot)?;
     let earlier = snapshot.rows::<Finding>()?;
-    let mut analysis = analyze_as_known(&frames(snapshot)?, &settings, judged_on)?;
-    let tests: Vec<Tested<'_>> = analysis.summaries.iter().map(Tested::from).collect();
-    let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
-    analysis.findings = follow(std::mem::take(&mut analysis.findings), known);
-    writer.commit_analysis(AnalysisTables {
-        summaries: analysis.summaries.clone(),
-        findings: analysis.findings.clone(),
-        coverage: analysis.coverage.clone(),
+    let (mut summaries, mut coverage) = (Gathered::default(), Gathered::default());
+    let mut tests = Tests::of(&earlier);
+    // Of a large fleet not all rows at once: what is done is put into columns.
+    let analysis = analyze_into(&frames(snapshot)?, &settings, judged_on, &mut |rows| {
+        rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
+        summaries.push(rows.summaries);
+        coverage.push(rows.coverage);
     })?;
-    Ok(analysis)
+    let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
+    let findings = follow(analysis.findings, known);
+    writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
+    Ok(findings)
 }
 
 /// The tables that are judged.

@@ -2,10 +2,14 @@
 
 mod applied;
 mod circuits;
+mod lowest;
+mod part;
 mod waves;
 mod whole;
 
 pub(crate) use applied::{Applied, applied};
 pub(crate) use circuits::circuit_times;
+pub(crate) use lowest::Lowest;
+pub(crate) use part::Part;
 pub(crate) use waves::{Wave, waves};
-pub(crate) use whole::{Lowest, Part, TestFeatures, test_features};
+pub(crate) use whole::{TestFeatures, test_features};

@@ -1,35 +1,32 @@
 //! Numbers for what the model only compares: sites and years, instruments, testers, makers, kinds of windings.
 
 use crate::loaded::Loaded;
-use std::collections::HashMap;
+use indexmap::IndexSet;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 /// Numbers of texts, in the order in which they are met.
 #[derive(Debug, Default)]
-pub(crate) struct Names<'a> {
-    codes: HashMap<&'a str, u32>,
-    names: Vec<&'a str>,
-}
+pub(crate) struct Names<'a>(IndexSet<&'a str>);
 
 impl<'a> Names<'a> {
     pub(crate) fn code(&mut self, name: Option<&'a str>) -> u32 {
         let Some(name) = name.map(str::trim).filter(|name| !name.is_empty()) else { return UNTOLD };
-        let next = u32::try_from(self.names.len()).unwrap_or(UNTOLD);
-        *self.codes.entry(name).or_insert_with(|| {
-            self.names.push(name);
-            next
-        })
+        number(self.0.insert_full(name).0)
     }
 
     /// Number of a text that was met before.
     pub(crate) fn known(&self, name: Option<&str>) -> u32 {
-        name.map(str::trim).and_then(|name| self.codes.get(name)).copied().unwrap_or(UNTOLD)
+        name.and_then(|name| self.0.get_index_of(name.trim())).map_or(UNTOLD, number)
     }
 
     pub(crate) fn name(&self, code: u32) -> Option<&'a str> {
-        self.names.get(code as usize).copied()
+        self.0.get_index(code as usize).copied()
     }
+}
+
+fn number(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(UNTOLD)
 }
 
 /// What the numbers of campaigns, instruments and testers stand for.

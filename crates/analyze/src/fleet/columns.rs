@@ -3,9 +3,11 @@
 use super::Key;
 use super::codes::{self, Codes, campaign, pair};
 use super::review::{self, Review, Stage};
+use crate::loaded::UNKNOWN_MACHINE;
 use crate::series::History;
 use jiff::civil::Date;
 use windrow_fleet::{Fleet, UNTOLD};
+use windrow_model::Text;
 
 /// Upper ends of rating classes, V (rated voltages of IEC 60034-1 and NEMA MG 1 between them, from memory).
 const RATINGS_V: [f64; 5] = [1000.0, 2500.0, 5000.0, 9000.0, 12_500.0];
@@ -20,30 +22,30 @@ pub(crate) fn push(fleet: &mut Fleet, keys: &mut Vec<Key>, codes: &Codes<'_>, hi
 }
 
 fn push_machine(fleet: &mut Fleet, codes: &Codes<'_>, history: &History<'_>) {
-    let Some(test) = history.tests.first().map(|judged| judged.test) else { return };
+    let Some(plate) = history.tests.first().map(|judged| judged.test.nameplate()) else { return };
     let class = |volts: f64| u32::try_from(RATINGS_V.iter().filter(|end| volts > **end).count()).unwrap_or(UNTOLD);
-    let rating = test.rated_voltage_v.map_or(UNTOLD, class);
+    let rating = plate.rated_voltage_v.map_or(UNTOLD, class);
     let by_year = history.tests.last().and_then(|judged| judged.machine.insulation_era.as_deref());
-    let era = codes::era(test.insulation_era.as_deref().or(by_year));
-    fleet.machines.rating.push(pair(rating, codes.kinds.known(test.winding_kind.as_deref())));
-    fleet.machines.insulation.push(pair(era, codes.classes.known(test.insulation_class.as_deref())));
-    fleet.machines.maker.push(codes.makers.known(test.manufacturer.as_deref()));
+    let era = codes::era(plate.insulation_era.as_deref().or(by_year));
+    fleet.machines.rating.push(pair(rating, codes.kinds.known(plate.winding_kind.as_deref())));
+    fleet.machines.insulation.push(pair(era, codes.classes.known(plate.insulation_class.as_deref())));
+    fleet.machines.maker.push(codes.makers.known(plate.manufacturer.as_deref()));
 }
 
 fn push_reviews(fleet: &mut Fleet, codes: &Codes<'_>, reviews: &[Review<'_>]) {
     let mut rewinds_told = 0;
     for review in reviews {
         let time = review.time_a();
-        let test = review.tests.first().map(|judged| judged.test);
+        let plate = review.tests.first().map_or(&UNKNOWN_MACHINE, |judged| judged.test.nameplate());
         if review.stage == Stage::Rewound {
             rewinds_told += 1;
         }
-        let rewound = test.map_or(&[][..], |test| &test.rewound_years);
+        let rewound = &plate.rewound_years;
         let year = review.performed_on().map(|date| i32::from(date.year()));
         let before = |rewound: &&i32| year.is_some_and(|year| **rewound <= year);
         let rewinds = rewound.iter().filter(before).count().max(rewinds_told);
-        let made = rewound.iter().filter(before).max().copied().or(test.and_then(|test| test.made_year));
-        let site = codes.sites.known(test.and_then(|test| test.site.as_deref()));
+        let made = rewound.iter().filter(before).max().copied().or(plate.made_year);
+        let site = codes.sites.known(plate.site.as_deref());
         let columns = &mut fleet.reviews;
         columns.time_a.push(time);
         columns.winding.push(u32::try_from(rewinds).unwrap_or(UNTOLD));
@@ -54,11 +56,13 @@ fn push_reviews(fleet: &mut Fleet, codes: &Codes<'_>, reviews: &[Review<'_>]) {
         let (yearly, monthly) = periods(site, review.performed_on());
         columns.campaign.push(yearly);
         columns.visit.push(monthly);
-        columns.instrument.push(codes.instruments.known(review.told(|judged| judged.test.instrument.as_deref())));
-        columns.tester.push(codes.testers.known(review.told(|judged| judged.test.tester.as_deref())));
+        columns
+            .instrument
+            .push(codes.instruments.known(review.told(|judged| judged.test.instrument.map(Text::as_str))));
+        columns.tester.push(codes.testers.known(review.told(|judged| judged.test.tester.map(Text::as_str))));
         let resistance = review.resistance();
-        columns.extra.push(resistance.map_or(0.0, |(_, _, extra)| extra));
-        columns.resistance.push(resistance.map(|(value, bound, _)| (value, bound)));
+        columns.extra.push(resistance.map_or(0.0, |found| found.error));
+        columns.resistance.push(resistance.map(|found| (found.decades, found.bound)));
         columns.polarization.push(review.polarization());
         columns.knee.push(review.knee());
         columns.unbalance.push(review.unbalance());

@@ -6,7 +6,7 @@ mod review;
 
 pub(crate) use codes::site_and_year;
 use jiff::civil::Date;
-pub(crate) use review::{Review, of_machine as reviews_of};
+pub(crate) use review::{Resistance, Review, of_machine as reviews_of};
 use windrow_fleet::{Fleet, Scores};
 use windrow_model::settings::{DiscoveryRate, JudgingSettings};
 use windrow_statistics::multiplicity::{benjamini_hochberg, benjamini_yekutieli};

@@ -27,8 +27,20 @@ const LEAST_UNBALANCE: f64 = 5e-4;
 pub(crate) struct Review<'a> {
     pub(crate) tests: Vec<&'a Judged<'a>>,
     pub(crate) stage: Stage,
-    /// The part of the stator winding that most tests of the machine measured.
+    /// The part of the stator winding whose history is looked at.
     part: Option<Part>,
+}
+
+/// The insulation resistance of a review.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Resistance<'a> {
+    /// The test that read it.
+    pub(crate) judged: &'a Judged<'a>,
+    /// log10 MΩ at 40 °C.
+    pub(crate) decades: f64,
+    pub(crate) bound: Bound,
+    /// Error beyond the usual, decades.
+    pub(crate) error: f64,
 }
 
 /// When in the life of the winding, on one day.
@@ -57,11 +69,10 @@ pub(crate) fn of_machine<'a>(history: &History<'a>) -> Vec<Review<'a>> {
     let mut tests: Vec<(Option<Date>, Stage, &Judged<'_>)> =
         history.tests.iter().map(|judged| (dated(judged), Stage::of(judged), *judged)).collect();
     tests.sort_by_key(|(date, stage, _)| (date.is_none(), *date, *stage));
-    let part = resistance::part(&history.tests).filter(|part| part.is_of_stator()).or_else(|| {
-        Part::ALL.into_iter().find(|part| {
-            part.is_of_stator() && history.tests.iter().any(|judged| judged.test.lowest_of(*part).is_some())
-        })
-    });
+    let tells = |judged: &Judged<'_>, part: Part| resistance_of(judged, part).is_some();
+    let part_of = |tests: &[&Judged<'_>]| resistance::part(tests, Part::is_of_stator, tells);
+    // What stands in the machine now is what is asked about; a winding that was not measured yet leaves the one before.
+    let part = part_of(&history.of_this_winding()).or_else(|| part_of(&history.tests));
     let same = |a: &(Option<Date>, Stage, &Judged<'_>), b: &(Option<Date>, Stage, &Judged<'_>)| {
         a.0.is_some() && (a.0, a.1) == (b.0, b.1)
     };
@@ -103,17 +114,17 @@ impl<'a> Review<'a> {
         self.tests.iter().find_map(|judged| of(judged))
     }
 
-    /// log10 MΩ at 40 °C with its bound and the error beyond the usual: the lowest of the day.
-    pub(crate) fn resistance(&self) -> Option<(f64, Bound, f64)> {
+    /// The insulation resistance: the lowest of the day.
+    pub(crate) fn resistance(&self) -> Option<Resistance<'a>> {
         let all = self.tests.iter().filter_map(|judged| resistance_of(judged, self.part?));
-        all.min_by(|a, b| a.0.total_cmp(&b.0))
+        all.min_by(|a, b| a.decades.total_cmp(&b.decades))
     }
 
     /// Whether the resistance is at or above the minimum that applies to it.
     pub(crate) fn passes_minimum(&self) -> bool {
         let passes = |judged: &&Judged<'_>| {
-            let ohm = judged.test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
-            ohm.zip(judged.minimum.as_ref()).map(|(ohm, minimum)| ohm >= minimum.value)
+            let lowest = judged.test.lowest.as_ref()?;
+            lowest.at_40c_ohm.zip(judged.minimum_of(lowest.part)).map(|(ohm, minimum)| ohm >= minimum.value)
         };
         let known: Vec<bool> = self.tests.iter().filter_map(passes).collect();
         !known.is_empty() && known.iter().all(|passes| *passes)
@@ -122,12 +133,8 @@ impl<'a> Review<'a> {
     /// ln of the polarization index.
     pub(crate) fn polarization(&self) -> Option<(f64, Bound)> {
         let known = |judged: &&&Judged<'_>| {
-            judged
-                .test
-                .lowest
-                .as_ref()
-                .and_then(|lowest| lowest.at_40c_ohm)
-                .is_none_or(|ohm| ohm <= LARGEST_FOR_INDEX_OHM)
+            let ohm = judged.test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
+            ohm.is_none_or(|ohm| ohm <= LARGEST_FOR_INDEX_OHM)
         };
         let all = self.tests.iter().filter(known).filter_map(|judged| judged.polarization_index);
         let all = all.filter(|(index, _)| *index > 0.0).map(|(index, bound)| (index.ln(), bound));
@@ -160,21 +167,23 @@ pub(crate) fn days_since_1970(date: Date) -> i32 {
     (date - Date::constant(1970, 1, 1)).get_days()
 }
 
-fn resistance_of(judged: &Judged<'_>, part: Part) -> Option<(f64, Bound, f64)> {
+fn resistance_of<'a>(judged: &'a Judged<'a>, part: Part) -> Option<Resistance<'a>> {
     let test = judged.test;
     let lowest = test.lowest_of(part)?;
     let bound = Bound::from_code(&lowest.bound)?;
     let near_dew = judged.dew_point_margin_k.is_some_and(|margin| margin < LEAST_MARGIN_K);
     let doubt = if near_dew { NEAR_DEW } else { 0.0 };
     let megohms = |ohm: f64| Some((ohm / 1e6).log10()).filter(|decades| decades.is_finite());
-    if let Some(ohm) = lowest.at_40c_ohm {
-        return Some((megohms(ohm)?, bound, doubt));
-    }
-    if let Some([low, high]) = lowest.bracket_ohm {
-        return Some((f64::midpoint(megohms(low)?, megohms(high)?), bound, doubt));
-    }
-    let (factor, error) = usual_correction(test.insulation_era.as_deref().or(judged.machine.insulation_era.as_deref()));
-    Some((megohms(lowest.value_ohm)? + factor, bound, error.hypot(doubt)))
+    let (decades, error) = match (lowest.at_40c_ohm, lowest.bracket_ohm) {
+        (Some(ohm), _) => (megohms(ohm)?, doubt),
+        (None, Some([low, high])) => (f64::midpoint(megohms(low)?, megohms(high)?), doubt),
+        (None, None) => {
+            let era = test.nameplate().insulation_era.as_deref().or(judged.machine.insulation_era.as_deref());
+            let (factor, error) = usual_correction(era);
+            (megohms(lowest.value_ohm)? + factor, error.hypot(doubt))
+        }
+    };
+    Some(Resistance { judged, decades, bound, error })
 }
 
 /// Decades from a resistance at an untold temperature to 40 °C, and their error.

@@ -3,7 +3,9 @@
 use super::Loaded;
 use super::slices::{each, known};
 use crate::AnalyzeError;
+use crate::nameplate::Plate;
 use polars::prelude::*;
+use windrow_criteria::winding::Years;
 use windrow_model::Text;
 
 /// What rules look at of a machine.
@@ -21,6 +23,37 @@ pub(crate) struct MachineRow {
     pub(crate) insulation_era: Option<Text>,
     pub(crate) made_year: Option<i32>,
     pub(crate) rewound_years: Vec<i32>,
+}
+
+/// A machine of which nothing is known.
+pub(crate) static UNKNOWN_MACHINE: MachineRow = MachineRow {
+    asset_id: Text::new_static(""),
+    tag: None,
+    site: None,
+    manufacturer: None,
+    rated_voltage_v: None,
+    rated_voltage_basis: None,
+    rated_power_w: None,
+    winding_kind: None,
+    insulation_class: None,
+    insulation_era: None,
+    made_year: None,
+    rewound_years: Vec::new(),
+};
+
+impl MachineRow {
+    /// What rules of the trade look at.
+    pub(crate) fn plate(&self) -> Plate<'_> {
+        Plate {
+            rated_voltage_v: self.rated_voltage_v,
+            rated_voltage_basis: self.rated_voltage_basis.as_deref(),
+            rated_power_w: self.rated_power_w,
+            winding_kind: self.winding_kind.as_deref(),
+            insulation_class: self.insulation_class.as_deref(),
+            insulation_era: self.insulation_era.as_deref(),
+            years: Years { made: self.made_year, rewound: &self.rewound_years },
+        }
+    }
 }
 
 pub(super) fn load(loaded: &mut Loaded, assets: &LazyFrame) -> Result<(), AnalyzeError> {

@@ -13,14 +13,14 @@ mod words;
 use crate::AnalyzeError;
 use crate::frames::Frames;
 use ids::Ids;
-pub(crate) use machines::MachineRow;
+pub(crate) use machines::{MachineRow, UNKNOWN_MACHINE};
 pub(crate) use readings::Reading;
 use readings::Readings;
 pub(crate) use tests::Test;
 use tests::TestRow;
 use words::Words;
 #[cfg(test)]
-pub(crate) use {readings::Told as ToldReading, tests::Told as ToldTest};
+pub(crate) use {readings::ToldReading, tests::ToldTest};
 
 /// A file and a sheet of it.
 pub(crate) type SheetName = (windrow_model::Text, Option<windrow_model::Text>);
@@ -85,11 +85,12 @@ impl Loaded {
 
     /// Resistances above zero of tests that are no repeats from other sources.
     pub(crate) fn resistances(&self) -> impl Iterator<Item = Reading<'_>> + Clone {
-        self.readings.rows.iter().map(|row| Reading { loaded: self, row }).filter(|reading| {
-            (reading.is("insulation_resistance") || reading.is("winding_resistance"))
-                && reading.value() > 0.0
-                && !reading.test().is_repeat()
-        })
+        self.readings.rows.iter().map(|row| Reading { loaded: self, row }).filter(is_resistance)
+    }
+
+    /// Those of one test.
+    pub(crate) fn resistances_of(&self, test: usize) -> impl Iterator<Item = Reading<'_>> + Clone {
+        self.readings_of(test).filter(is_resistance)
     }
 
     /// All readings of a test.
@@ -101,4 +102,10 @@ impl Loaded {
     pub(crate) fn reported_of(&self, test: usize) -> impl ExactSizeIterator<Item = Reading<'_>> + Clone {
         self.reported.of(test).iter().map(|row| Reading { loaded: self, row })
     }
+}
+
+fn is_resistance(reading: &Reading<'_>) -> bool {
+    (reading.is("insulation_resistance") || reading.is("winding_resistance"))
+        && reading.value() > 0.0
+        && !reading.test().is_repeat()
 }

@@ -1,6 +1,6 @@
 //! Texts and other things that stand many times, each kept once.
 
-use std::collections::HashMap;
+use indexmap::IndexSet;
 use std::hash::Hash;
 use windrow_model::Text;
 
@@ -9,30 +9,21 @@ pub(crate) const UNTOLD: u32 = u32::MAX;
 
 /// Values by number, in the order in which they were met.
 #[derive(Debug)]
-pub(crate) struct Distinct<T> {
-    codes: HashMap<T, u32>,
-    values: Vec<T>,
-}
+pub(crate) struct Distinct<T>(IndexSet<T>);
 
 impl<T> Default for Distinct<T> {
     fn default() -> Self {
-        Self { codes: HashMap::new(), values: Vec::new() }
+        Self(IndexSet::new())
     }
 }
 
-impl<T: Clone + Eq + Hash> Distinct<T> {
+impl<T: Eq + Hash> Distinct<T> {
     pub(crate) fn code(&mut self, value: T) -> u32 {
-        if let Some(code) = self.codes.get(&value) {
-            return *code;
-        }
-        let code = u32::try_from(self.values.len()).unwrap_or(UNTOLD);
-        self.values.push(value.clone());
-        self.codes.insert(value, code);
-        code
+        number(self.0.insert_full(value).0)
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
-        self.values.get(code as usize)
+        self.0.get_index(code as usize)
     }
 }
 
@@ -43,8 +34,8 @@ pub(crate) struct Words(Distinct<Text>);
 impl Words {
     pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
         let Some(text) = text else { return UNTOLD };
-        match self.0.codes.get(text) {
-            Some(code) => *code,
+        match self.0.0.get_index_of(text) {
+            Some(place) => number(place),
             None => self.0.code(Text::new(text)),
         }
     }
@@ -52,4 +43,8 @@ impl Words {
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {
         self.0.get(code)
     }
+}
+
+fn number(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(UNTOLD)
 }

@@ -118,7 +118,8 @@ fn others<'a>(sheets: &BTreeMap<&'a SheetName, Vec<f64>>) -> BTreeMap<&'a SheetN
 fn level(record: Reading<'_>) -> Option<(Series<'_>, &SheetName, f64)> {
     let test = record.test();
     let seconds = record.elapsed_s().map(f64::to_bits);
-    let level = record.value_ref().unwrap_or(record.value()).log10();
+    // A value at 40 °C that is not above zero comes from no correction that holds, and has no logarithm.
+    let level = record.value_ref().filter(|value| *value > 0.0).unwrap_or(record.value()).log10();
     Some(((test.asset_id()?, record.circuit(), seconds), test.sheet(), level))
 }
 
@@ -288,6 +289,17 @@ mod tests {
         assert!(found[0].proposal.as_deref().unwrap().contains("answer = \"GΩ\""), "{:?}", found[0].proposal);
         let high = find(&records(1e3));
         assert!(high[0].proposal.as_deref().unwrap().contains("answer = \"kΩ\""), "{:?}", high[0].proposal);
+    }
+
+    /// No resistance is zero or less: such a value at 40 °C says nothing, and the value as read is taken.
+    #[test]
+    fn a_corrected_value_that_is_none_does_not_hide_a_slip() {
+        for none in [0.0, -5.0] {
+            let mut spoiled = records(1e-3);
+            spoiled.readings[5].value_ref = Some(none);
+            spoiled.readings[8].value_ref = Some(none);
+            assert_eq!(find(&spoiled), find(&records(1e-3)), "{none}");
+        }
     }
 
     #[test]

@@ -37,10 +37,8 @@ fn sheets<'a>(
     point: fn(Reading<'_>, Test<'_>) -> Option<(f64, f64)>,
 ) -> Sheets<'a> {
     let mut sheets = Sheets::new();
-    let usable = |record: &Reading<'_>| {
-        let one_minute = record.elapsed_s().is_none_or(|seconds| (seconds - 60.0).abs() < 0.5);
-        record.is("insulation_resistance") && record.is_exact() && one_minute
-    };
+    let usable =
+        |record: &Reading<'_>| record.is("insulation_resistance") && record.is_exact() && record.is_of_a_minute();
     for record in records.resistances().filter(usable) {
         let test = record.test();
         // Nothing is left to be found where a person has ruled.
@@ -61,7 +59,7 @@ fn sheets<'a>(
 
 /// Decades of the correction that was applied, and of what it gave.
 fn as_read(record: Reading<'_>, _: Test<'_>) -> Option<(f64, f64)> {
-    let corrected = record.value_ref().filter(|_| record.is_as_read())?;
+    let corrected = record.value_ref().filter(|value| record.is_as_read() && *value > 0.0)?;
     Some(((corrected / record.value()).log10(), corrected.log10()))
 }
 
@@ -189,5 +187,30 @@ mod tests {
         assert_eq!(found.iter().map(|finding| finding.rule.as_str()).collect::<Vec<_>>(), ["corrected_in_name"]);
         assert!((found[0].value.unwrap() + 1.0).abs() < 0.2, "{:?}", found[0].value);
         assert!(find(&called_corrected(|at_40c, _| at_40c), &[]).is_empty());
+    }
+
+    /// Values as read that do not follow the temperature, and what a correction made of them.
+    fn corrected_twice() -> Records {
+        let mut records = called_corrected(|at_40c, _| at_40c);
+        for place in 0..records.readings.len() {
+            let celsius = records.tests[records.readings[place].test].winding_temperature_c.unwrap();
+            let factor = Correction::ThermoplasticHalving.factor(celsius, 40.0).unwrap();
+            let reading = &mut records.readings[place];
+            reading.as_reported = "as_read".into();
+            reading.value_ref = Some(reading.value * factor);
+        }
+        records
+    }
+
+    /// No resistance is zero or less: what a correction made of such a reading takes no part.
+    #[test]
+    fn a_corrected_value_that_is_none_does_not_hide_the_others() {
+        let rules = |records: &Records| find(records, &[]).into_iter().map(|finding| finding.rule).collect::<Vec<_>>();
+        assert_eq!(rules(&corrected_twice()), ["looks_corrected"]);
+        for none in [0.0, -5.0] {
+            let mut spoiled = corrected_twice();
+            spoiled.readings[3].value_ref = Some(none);
+            assert_eq!(rules(&spoiled), ["looks_corrected"], "{none}");
+        }
     }
 }

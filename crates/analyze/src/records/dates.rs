@@ -127,7 +127,7 @@ fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Loaded) -> Option<Fi
     if before.day > after.day || !between || outside < OUT_OF_ORDER_DAYS {
         return None;
     }
-    let cells = records.resistances().filter(|record| record.test_place() == here.index);
+    let cells = records.resistances_of(here.index);
     let answer = other.to_string();
     let proposals: Vec<String> =
         cells.clone().map(|record| entry(Question::Date, &answer, sheet, Some(record.cell()))).collect();

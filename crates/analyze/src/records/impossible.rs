@@ -8,7 +8,7 @@
 
 use super::found::{Doubt, key, lines, note, place};
 use super::proposal::{entries, entry};
-use crate::loaded::{Loaded, Reading, SheetName, Test};
+use crate::loaded::{Loaded, SheetName, Test};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -79,8 +79,7 @@ fn before_made(asset: &str, tests: &[Test<'_>]) -> Option<Finding> {
 
 fn in_future(sheet: &SheetName, tests: &[Test<'_>], (records, known_on): (&Loaded, Date)) -> Option<Finding> {
     let latest = tests.iter().filter_map(Test::performed_on).max()?;
-    let is_late = |record: &Reading<'_>| tests.iter().any(|test| *test == record.test());
-    let cells = records.resistances().filter(is_late);
+    let cells = tests.iter().flat_map(|test| records.resistances_of(test.place));
     let mut working = lines("data", tests.iter().copied().map(shown));
     working.push(Step::new("arithmetic", format!("{latest} > {known_on}, the day on which the records were known")));
     Some(note(Doubt {

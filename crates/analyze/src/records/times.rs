@@ -21,11 +21,7 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut circuits: BTreeMap<(usize, Option<&str>), [Option<Reading<'_>>; 2]> = BTreeMap::new();
     for record in records.resistances() {
         if record.is("insulation_resistance") && record.is_exact() && record.is_as_read() {
-            let time = match record.elapsed_s() {
-                Some(seconds) if (seconds - 60.0).abs() < 0.5 => 0,
-                Some(seconds) if (seconds - 600.0).abs() < 0.5 => 1,
-                _ => continue,
-            };
+            let Some(time) = [60.0, 600.0].into_iter().position(|seconds| record.is_at(seconds)) else { continue };
             circuits.entry((record.test_place(), record.circuit())).or_default()[time].get_or_insert(record);
         }
     }
@@ -128,5 +124,15 @@ mod tests {
         assert!(find(&records(1, &pairs)).is_empty());
         assert!(find(&records(2, &[("800", "2510"); 6])).is_empty());
         assert!(find(&records(2, &[("800", ">2000"); 6])).is_empty());
+    }
+
+    /// "At a time" is half a second either way, both ends included, here as everywhere.
+    #[test]
+    fn half_a_second_either_way_is_still_the_time() {
+        let mut late = records(3, &[("2510", "800"), ("900", "310"), ("640", "200"), ("2100", "700"), ("55", "21")]);
+        late.readings.iter_mut().for_each(|reading| reading.elapsed_s = reading.elapsed_s.map(|told| told + 0.5));
+        assert_eq!(find(&late).len(), 1);
+        late.readings.iter_mut().for_each(|reading| reading.elapsed_s = reading.elapsed_s.map(|told| told + 0.1));
+        assert_eq!(find(&late), []);
     }
 }

@@ -1,6 +1,7 @@
 //! # What it finds
 //! A newest one-minute insulation resistance at 40 °C below the minimum for the machine.
 //! # How it is judged
+//! Readings of stator and armature only: a rotor or a field has a voltage of its own, by which the records seldom let it be judged.
 //! `act` if the test before was below as well, else `plan`: one bad reading says "repeat the test". Where the records leave the
 //! insulation system open, both corrected values stand beside both minima: below both is judged alike, below one is `watch`.
 //! # References
@@ -24,10 +25,16 @@ enum Verdict {
     BelowIf((Hypothesis, Limit)),
 }
 
+/// The lowest resistance of a test, where it is that of a winding with the machine's rated voltage: a rotor or a field has no minimum here,
+/// and its tests say nothing of the stator.
+fn of_rated_voltage<'a>(judged: &Judged<'a>) -> Option<&'a Lowest> {
+    judged.test.lowest.as_ref().filter(|lowest| lowest.has_rated_voltage())
+}
+
 /// A ceiling below the limit proves nothing.
 fn verdict(judged: &Judged<'_>) -> Option<Verdict> {
-    let lowest = judged.test.lowest.as_ref().filter(|lowest| lowest.bound != "at_least")?;
-    if let (Some(value), Some(limit)) = (lowest.at_40c_ohm, judged.minimum.clone()) {
+    let lowest = of_rated_voltage(judged).filter(|lowest| lowest.bound != "at_least")?;
+    if let (Some(value), Some(limit)) = (lowest.at_40c_ohm, judged.minimum_of(lowest.part).cloned()) {
         return (value < limit.value).then_some(Verdict::Below(value, limit));
     }
     let below = |hypothesis: &Hypothesis| {
@@ -47,10 +54,11 @@ fn is_surely_below(judged: &Judged<'_>) -> bool {
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let is_on_basis = |lowest: &Lowest| lowest.at_40c_ohm.is_some() || lowest.bracket_ohm.is_some();
-    let (newest, lowest) = history.newest(|judged| judged.test.lowest.as_ref().filter(|lowest| is_on_basis(lowest)))?;
+    let (newest, lowest) = history.newest(|judged| of_rated_voltage(judged).filter(|lowest| is_on_basis(lowest)))?;
     let verdict = verdict(newest)?;
     let before = history.tests.iter().rev().skip_while(|judged| !std::ptr::eq(**judged, newest)).skip(1);
-    let again = before.filter(|judged| judged.test.lowest.is_some()).take(1).any(|judged| is_surely_below(judged));
+    let again =
+        before.filter(|judged| of_rated_voltage(judged).is_some()).take(1).any(|judged| is_surely_below(judged));
     let circuit = lowest.circuit.as_deref().map_or(String::new(), |circuit| format!(" ({circuit})"));
     let time = if lowest.time_told {
         ""

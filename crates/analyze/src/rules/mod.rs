@@ -3,6 +3,7 @@
 mod curves;
 mod dew;
 mod divergence;
+mod fallen;
 mod fleet;
 mod knee;
 mod leakage;

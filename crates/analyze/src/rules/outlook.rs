@@ -1,7 +1,7 @@
 //! # What it finds
 //! When the insulation resistance at 40 °C of a machine that is watched already may meet its minimum.
 //! # How it is judged
-//! Only for machines with a finding at `watch` or above on the ground wall, and still above the minimum: without one, few tests cannot tell. `plan` if the
+//! Only for machines with a finding at `watch` or above on the ground wall, and still above the minimum of its winding (stator or armature): without one, few tests cannot tell. `plan` if the
 //! chance of meeting it before the next planned test is 0.20 or more, `watch` if it is likelier met than not within ten years.
 //! # References
 //! `windrow_statistics::forecast`; minimum by `windrow-criteria`.
@@ -14,6 +14,7 @@ use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::Finding;
 use windrow_statistics::forecast::{Reading, forecast};
+use windrow_statistics::trend::Point;
 
 /// Chance before the next planned test from which it is to be planned for.
 const PLANNED: f64 = 0.2;
@@ -28,12 +29,12 @@ pub(crate) fn asks(finding: &Finding) -> bool {
 
 /// The outlook of a machine of which some finding asks for one.
 pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatter) -> Option<Finding> {
-    let series = resistance::series(history);
-    let newest = series.last()?;
-    let limit = newest.judged.minimum.as_ref().filter(|limit| newest.point.y > limit.value.log10())?;
+    let series = resistance::series(history)?;
+    let newest = series.dated.last()?;
+    let limit = series.minimum_passed()?;
     let last = newest.judged.test.performed_on?;
-    let readings: Vec<Reading> =
-        series.iter().map(|dated| Reading { t: dated.point.t, y: dated.point.y, bound: dated.point.bound }).collect();
+    let reading = |point: Point| Reading { t: point.t, y: point.y, bound: point.bound };
+    let readings: Vec<Reading> = series.points().into_iter().map(reading).collect();
     let found = forecast(&readings, limit.value.log10(), scatter.decades)?;
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance = found.chance_within(resistance::year_of(next) - resistance::year_of(last));
@@ -62,8 +63,8 @@ pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatte
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
-    let row = finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), row);
-    let mut working = resistance::told(&series);
+    let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
+    let mut working = series.told();
     working.extend(foreseen(&found, (&format!("log10 Ω of the minimum {:.2}", limit.value.log10()), chance)));
     Some(Finding { working, ..dated(row, last, Some(&found)) })
 }

@@ -12,7 +12,7 @@ use windrow_model::{Finding, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let judged: &Judged<'_> = history.tests.first()?;
-    judged.test.rated_voltage_v?;
+    judged.test.nameplate().rated_voltage_v?;
     let missing = judged.machine.rated_voltage().err()?;
     let about = About {
         key: vec![history.asset_id.to_owned(), "rated_voltage".to_owned()],
@@ -25,7 +25,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         rule: "rated_voltage",
         level: "note",
         statement: format!("{}: {missing}. Until then no limit and no level stands beside its tests.", history.tag),
-        value: judged.test.rated_voltage_v,
+        value: judged.test.nameplate().rated_voltage_v,
         limit: None,
         unit: "V",
         basis: "series of rated voltages (IEC 60034-1, IEC 60038, NEMA MG 1, ANSI C84.1, from memory); a machine below 24 V or \
@@ -34,7 +34,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "none; read the nameplate",
         cautions: windrow_criteria::cautions::HIGH_VOLTAGE,
     };
-    let volts = judged.test.rated_voltage_v?;
+    let volts = judged.test.nameplate().rated_voltage_v?;
     let working = vec![
         Step::new("data", format!("rated voltage on the nameplate: {volts} V")),
         Step::new("rule", format!("not taken as a rated voltage: {missing}")),

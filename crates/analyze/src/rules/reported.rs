@@ -139,7 +139,7 @@ fn ratio<'a>(
             reading.quantity() == "insulation_resistance"
                 && reading.circuit() == figure.circuit()
                 && reading.is_exact()
-                && reading.elapsed_s().is_some_and(|elapsed| (elapsed - seconds).abs() < 0.5)
+                && reading.is_at(seconds)
         })
     };
     let late = at(late)?;
@@ -195,10 +195,7 @@ fn beside_its_current<'a>(figure: Reading<'a>, readings: &[Reading<'a>]) -> Opti
     }
     let difference = ohms_law(figure, readings)?;
     let current = difference.from.first()?;
-    let same_time = match (figure.elapsed_s(), current.elapsed_s()) {
-        (Some(a), Some(b)) => (a - b).abs() < 0.5,
-        _ => true,
-    };
+    let same_time = figure.elapsed_s().is_none() || current.elapsed_s().is_none_or(|seconds| figure.is_at(seconds));
     (same_time && (difference.ours / figure.value() - 1.0).abs() > FAR).then_some(difference)
 }
 

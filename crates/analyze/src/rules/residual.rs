@@ -8,7 +8,7 @@
 
 use super::trend::factor;
 use crate::finding::{self, Found};
-use crate::resistance::{self, Dated};
+use crate::resistance::{self, Dated, Series};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step};
@@ -58,15 +58,14 @@ const INFLUENCES: [Influence; 2] = [
 ];
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let series = resistance::series(history);
-    if series.len() < FEWEST {
+    let Some(series) = resistance::series(history).filter(|series| series.dated.len() >= FEWEST) else {
         return Vec::new();
-    }
+    };
     INFLUENCES.iter().filter_map(|influence| of_influence(history, &series, influence)).collect()
 }
 
-fn of_influence(history: &History<'_>, series: &[Dated<'_>], influence: &Influence) -> Option<Finding> {
-    let exact = series.iter().filter(|dated| dated.point.bound == Bound::Exact);
+fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influence) -> Option<Finding> {
+    let exact = series.dated.iter().filter(|dated| dated.point.bound == Bound::Exact);
     let told: Vec<(f64, Point)> = exact.filter_map(|dated| Some(((influence.of)(dated)?, dated.point))).collect();
     let (low, high) =
         told.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (x, _)| (low.min(*x), high.max(*x)));
@@ -114,6 +113,6 @@ fn of_influence(history: &History<'_>, series: &[Dated<'_>], influence: &Influen
         "arithmetic",
         format!("{by_ten:+.3} decades for every {}; S = {}, p = {:.4}", influence.unit, found.s, found.p),
     ));
-    let row = finding::of_series(history, &resistance::tests(series), ("", &["insulation_resistance"]), row);
+    let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
     Some(Finding { working, ..row })
 }

@@ -11,7 +11,7 @@
 
 use super::trend::factor;
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, Dated, Scatter, WORTH_A_WORD};
+use crate::resistance::{self, Dated, Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step as Shown};
@@ -30,8 +30,8 @@ pub(crate) fn explains_better(points: &[Point], scatter: Scatter) -> bool {
 
 /// Whether some split of the series has sides far enough apart to ask for a step, whatever its scatter.
 pub(crate) fn is_possible(history: &History<'_>) -> bool {
-    let series = resistance::series(history);
-    let y: Vec<f64> = series.iter().map(|dated| dated.point.y).collect();
+    let Some(series) = resistance::series(history) else { return false };
+    let y: Vec<f64> = series.dated.iter().map(|dated| dated.point.y).collect();
     let apart = |first: usize| {
         let (before, after) = y.split_at(first);
         median(before).zip(median(after)).is_some_and(|(before, after)| (before - after).abs() >= WORTH_A_WORD)
@@ -71,7 +71,7 @@ fn has_levels(y: &[f64], step: &Step) -> bool {
 fn drifts(side: &[f64]) -> bool {
     let (early, late) = side.split_at(side.len() / 2);
     match (median(early), median(late)) {
-        (Some(early), Some(late)) if side.len() > 2 => (early - late).abs() >= WORTH_A_WORD,
+        (Some(early), Some(late)) if side.len() > 1 => (early - late).abs() >= WORTH_A_WORD,
         _ => false,
     }
 }
@@ -95,9 +95,9 @@ fn is_certain(points: &[Point], step: &Step) -> bool {
 }
 
 pub(crate) fn find(history: &History<'_>, scatter: Scatter) -> Option<Finding> {
-    let series = resistance::series(history);
-    let step = step(&resistance::points(&series), scatter)?;
-    let (before, after) = series.split_at_checked(step.first_length)?;
+    let series = resistance::series(history)?;
+    let step = step(&series.points(), scatter)?;
+    let (before, after) = series.dated.split_at_checked(step.first_length)?;
     let change = step.after - step.before;
     if change > 0.0 && is_told(after) {
         return None;
@@ -129,20 +129,20 @@ pub(crate) fn find(history: &History<'_>, scatter: Scatter) -> Option<Finding> {
         basis: format!(
             "largest standardised step of log10 resistance over {} tests (Worsley 1979), beyond the simulated 1 % value for one winding; {} \
              weighed in",
-            series.len(),
+            series.dated.len(),
             scatter.words()
         ),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test, clean, dry, at a known temperature and with the instrument and connection noted",
     };
-    let row = finding::of_series(history, &resistance::tests(&series), ("", &["insulation_resistance"]), found);
+    let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), found);
     Some(Finding { working: working(&series, &step, scatter), ..row })
 }
 
 /// The two levels, the statistic and what chance gives.
-fn working(series: &[Dated<'_>], step: &Step, scatter: Scatter) -> Vec<Shown> {
-    let mut steps = resistance::told(series);
-    let (first, second) = (step.first_length, series.len() - step.first_length);
+fn working(series: &Series<'_>, step: &Step, scatter: Scatter) -> Vec<Shown> {
+    let mut steps = series.told();
+    let (first, second) = (step.first_length, series.dated.len() - step.first_length);
     steps.push(Shown::new(
         "arithmetic",
         format!(
@@ -153,14 +153,14 @@ fn working(series: &[Dated<'_>], step: &Step, scatter: Scatter) -> Vec<Shown> {
             step.residual_squares,
             scatter.decades,
             step.residual_squares,
-            series.len(),
+            series.dated.len(),
             step.statistic
         ),
     ));
-    if let Some(critical) = critical(series.len()) {
+    if let Some(critical) = critical(series.dated.len()) {
         steps.push(Shown::new("chance", format!("exceeded by chance in one of a hundred series: {:.2}", critical.one)));
     }
-    let y: Vec<f64> = series.iter().map(|dated| dated.point.y).collect();
+    let y: Vec<f64> = series.dated.iter().map(|dated| dated.point.y).collect();
     if let Some(ranks) = pettitt(&y) {
         steps.push(Shown::new(
             "chance",

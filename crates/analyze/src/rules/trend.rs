@@ -2,19 +2,22 @@
 //! A falling one-minute insulation resistance at 40 °C over the years, behind the last rewind.
 //! # How it is judged
 //! Falling at a two-sided p of 0.05 or less over five tests or more, by a factor of three or more over the years tested and by 7 % a year
-//! or more: slow ageing is no news, and a trend describes, it does not alarm. `watch` if the false-discovery rate over all machines of the fleet is 0.20 or
+//! or more: slow ageing is no news, and a trend describes, it does not alarm. The fall is that of one slope over all years; where that is
+//! too slow, that of the newest readings against the early ones, less what their scatter explains: a level that held for decades must not
+//! hide what it does since. `watch` if the false-discovery rate over all machines of the fleet is 0.20 or
 //! less, else `note`. A series that one step explains better is left to the rule on steps.
 //! # References
 //! Akritas, Murphy, LaValley 1995; Kendall; Sen 1968; Benjamini & Hochberg 1995; see `windrow_statistics::trend`.
 
+use super::fallen::{Fallen, Level, fallen};
 use super::step;
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, Dated, Scatter, WORTH_A_WORD};
+use crate::resistance::{self, Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
 use windrow_statistics::trend::{
-    Extent, Significance, extent, normal_p, permutation_variance, score, significance, slope, tau_b,
+    Extent, Point, Significance, extent, normal_p, permutation_variance, score, significance, slope, tau_b,
 };
 
 /// Fewer tests cannot be significant.
@@ -32,11 +35,10 @@ const INTERVAL: f64 = 0.9;
 
 /// How surprising the fall of a machine's series is, where the series is long enough to ask; how many were asked decides what to make of it.
 pub(crate) fn ask(history: &History<'_>) -> Option<Significance> {
-    let series = resistance::series(history);
-    if series.len() < FEWEST {
+    let points = resistance::series(history)?.points();
+    if points.len() < FEWEST {
         return None;
     }
-    let points = resistance::points(&series);
     let s = score(&points);
     // Only small p decide anything; how large the others are exactly does not.
     let rough = if s < 0 { normal_p(s, permutation_variance(&points)) } else { 1.0 };
@@ -50,28 +52,38 @@ pub(crate) fn is_falling(found: &Significance) -> bool {
 
 /// What is said of a fall beyond chance, at the rate `q` of false discoveries over all machines that were asked.
 pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f64, Scatter)) -> Option<Finding> {
-    let series = resistance::series(history);
-    let points = resistance::points(&series);
+    let series = resistance::series(history)?;
+    let points = series.points();
     let slope = slope(&points).filter(|slope| slope.middle < 0.0)?;
-    let years = points.last()?.t - points.first()?.t;
-    let fall = -slope.middle * years;
-    if fall < WORTH_A_WORD || -slope.middle < SLOWEST || step::explains_better(&points, scatter) {
-        return None;
-    }
-    let newest = series.last()?.judged;
-    let standing = match &newest.minimum {
-        Some(limit) if points.last()?.y > limit.value.log10() => {
-            format!("still above its minimum of {}, but ", megohms(limit.value))
+    let fall = fall(&points, slope.middle, scatter).filter(|_| !step::explains_better(&points, scatter))?;
+    let standing = series
+        .minimum_passed()
+        .map_or(String::new(), |limit| format!("still above its minimum of {}, but ", megohms(limit.value)));
+    let (said, a_year) = match fall {
+        Fall::Even { decades, years } => {
+            let between = between(extent(&points, INTERVAL));
+            let (a_year, all) = (factor(-slope.middle), factor(decades));
+            let said = format!("falls by a factor {a_year} a year{between}: by a factor {all} over {years:.0} years");
+            (said, slope.middle)
         }
-        _ => String::new(),
+        Fall::Late(fallen) => {
+            let level = |level: Level| megohms(10_f64.powf(level.decades));
+            let said = format!(
+                "fell, late rather than evenly, from about {} (median of the first {} tests) to about {} (of the last {}): by a factor {} \
+                 over {:.0} years",
+                level(fallen.early),
+                fallen.early.tests,
+                level(fallen.newest),
+                fallen.newest.tests,
+                factor(fallen.decades()),
+                fallen.years()
+            );
+            (said, -fallen.decades() / fallen.years())
+        }
     };
     let statement = format!(
-        "{}: {standing}insulation resistance at 40 °C falls by a factor {} a year{}: by a factor {} over {years:.0} years; {} tests \
-         ({}).",
+        "{}: {standing}insulation resistance at 40 °C {said}; {} tests ({}).",
         history.tag,
-        factor(-slope.middle),
-        between(extent(&points, INTERVAL)),
-        factor(fall),
         points.len(),
         chance(found.p)
     );
@@ -79,7 +91,7 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
         rule: "falling_trend",
         level: if q <= WATCHED { "watch" } else { "note" },
         statement,
-        value: Some(slope.middle),
+        value: Some(a_year),
         limit: None,
         unit: "1/a",
         basis: "Akritas-Theil-Sen slope of log10 resistance, Kendall's S (Akritas et al. 1995); interval of 90 % (Sen 1968); share of \
@@ -88,15 +100,32 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };
-    let tests = resistance::tests(&series);
-    let row = finding::of_series(history, &tests, ("", &["insulation_resistance"]), row);
-    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, q)), ..row })
+    let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
+    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, fall, q)), ..row })
 }
 
-/// The pairs, the slope and the chance.
-fn working(series: &[Dated<'_>], found: Significance, (slope, q): (f64, f64)) -> Vec<Step> {
-    let points = resistance::points(series);
-    let mut steps = resistance::told(series);
+/// A fall that is worth a word.
+#[derive(Debug, Clone, Copy)]
+enum Fall {
+    /// By the one slope over all years.
+    Even { decades: f64, years: f64 },
+    /// From the early readings to the newest.
+    Late(Fallen),
+}
+
+fn fall(points: &[Point], slope: f64, scatter: Scatter) -> Option<Fall> {
+    let years = points.last()?.t - points.first()?.t;
+    let is_told = |decades: f64, years: f64| decades >= WORTH_A_WORD && decades >= SLOWEST * years;
+    if is_told(-slope * years, years) {
+        return Some(Fall::Even { decades: -slope * years, years });
+    }
+    fallen(points, scatter.decades).filter(|fallen| is_told(fallen.surely, fallen.years())).map(Fall::Late)
+}
+
+/// The pairs, the slope, the levels and the chance.
+fn working(series: &Series<'_>, found: Significance, (slope, fall, q): (f64, Fall, f64)) -> Vec<Step> {
+    let points = series.points();
+    let mut steps = series.told();
     let tau = tau_b(&points).map(|tau| format!(", Kendall's tau-b {tau:.2}")).unwrap_or_default();
     steps.push(Step::new(
         "arithmetic",
@@ -112,6 +141,23 @@ fn working(series: &[Dated<'_>], found: Significance, (slope, q): (f64, f64)) ->
             10_f64.powf(slope)
         ),
     ));
+    if let Fall::Late(fallen) = fall {
+        steps.push(Step::new(
+            "arithmetic",
+            format!(
+                "medians of log10 Ω: {:.2} of the first {} tests, {:.2} of the last {}, {:.2} apart; more than {:.2} with a chance of 95 %, for one \
+                 reading scatters by {:.2}; told from {WORTH_A_WORD:.2}, and from {SLOWEST} a year over {:.1} years, on",
+                fallen.early.decades,
+                fallen.early.tests,
+                fallen.newest.decades,
+                fallen.newest.tests,
+                fallen.decades(),
+                fallen.surely,
+                fallen.scatter,
+                fallen.years()
+            ),
+        ));
+    }
     let how = if found.exact { "counted over all orders" } else { "by the normal approximation" };
     steps.push(Step::new(
         "chance",

@@ -38,6 +38,8 @@ pub(super) struct Reading {
     pub(super) value: f64,
     pub(super) bound: &'static str,
     pub(super) outcome: Option<&'static str>,
+    /// Whether the records let it be brought to 40 °C.
+    pub(super) correctable: bool,
 }
 
 pub(super) fn machine(tag: &'static str, tests: Vec<Test>) -> Machine {
@@ -49,13 +51,23 @@ pub(super) fn test(kind: &'static str, on: &'static str, readings: Vec<Reading>)
 }
 
 pub(super) fn reading(quantity: &'static str, circuit: &'static str, value: f64) -> Reading {
-    Reading { quantity, circuit, volts: None, elapsed_s: None, value, bound: "exact", outcome: None }
+    Reading { quantity, circuit, volts: None, elapsed_s: None, value, bound: "exact", outcome: None, correctable: true }
 }
 
 /// One-minute insulation resistance, MΩ at 40 °C.
 pub(super) fn megohms(on: &'static str, value: f64, bound: &'static str) -> Test {
-    let minute = Reading { elapsed_s: Some(60.0), bound, ..reading("insulation_resistance", "UVW-E", value * 1e6) };
+    let minute = Reading { bound, ..minute("UVW-E", value) };
     test("insulation_resistance", on, vec![minute])
+}
+
+/// A one-minute insulation resistance of a circuit, MΩ at 40 °C.
+pub(super) fn minute(circuit: &'static str, value: f64) -> Reading {
+    Reading { elapsed_s: Some(60.0), ..reading("insulation_resistance", circuit, value * 1e6) }
+}
+
+/// One-minute insulation resistances of one test, MΩ at 40 °C by circuit.
+pub(super) fn circuits(on: &'static str, values: &[(&'static str, f64)]) -> Test {
+    test("insulation_resistance", on, values.iter().map(|(circuit, value)| minute(circuit, *value)).collect())
 }
 
 /// The first of May of some years.
@@ -196,7 +208,9 @@ fn readings_frame(readings: &[(&str, usize, &Reading)]) -> LazyFrame {
         |of: &dyn Fn(&Reading) -> Option<f64>| readings.iter().map(|(.., reading)| of(reading)).collect::<Vec<_>>();
     let ids: Vec<String> = readings.iter().map(|(test, seq, _)| format!("{test} r{seq}")).collect();
     let cells: Vec<String> = readings.iter().map(|(test, seq, _)| format!("{test} C{seq}")).collect();
-    let at_40c = |reading: &Reading| Some(reading.value).filter(|_| reading.quantity == "insulation_resistance");
+    let at_40c = |reading: &Reading| {
+        Some(reading.value).filter(|_| reading.correctable && reading.quantity == "insulation_resistance")
+    };
     df!(
         "test_id" => readings.iter().map(|(test, ..)| *test).collect::<Vec<_>>(),
         "reading_id" => ids,

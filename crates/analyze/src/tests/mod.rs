@@ -1,5 +1,6 @@
 //! What a reader of findings would notice, over invented fleets.
 
+mod circuits;
 mod fleet;
 mod resistance;
 mod unclear;

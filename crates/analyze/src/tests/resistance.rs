@@ -77,6 +77,42 @@ fn a_fall_that_goes_on_is_drift() {
     assert_eq!(only(&machines, "falling_trend").level, "watch");
 }
 
+/// Thirty years of a level that held, and a fall since: one straight slope over all of them is slower than ageing is told.
+#[test]
+fn a_level_that_held_for_decades_does_not_hide_what_it_does_since() {
+    const YEARS: [&str; 14] = [
+        "1975-05-01",
+        "1978-05-01",
+        "1981-05-01",
+        "1984-05-01",
+        "1987-05-01",
+        "1990-05-01",
+        "1993-05-01",
+        "1996-05-01",
+        "1999-05-01",
+        "2002-05-01",
+        "2005-05-01",
+        "2008-05-01",
+        "2011-05-01",
+        "2014-05-01",
+    ];
+    let of = |values: [f64; 14]| {
+        [machine("P-1", values.iter().zip(YEARS).map(|(value, on)| megohms(on, *value, "exact")).collect())]
+    };
+    let held = [1500.0, 1450.0, 1550.0, 1400.0, 1480.0, 1520.0, 1430.0, 1470.0, 1410.0, 1380.0];
+    let with = |newest: [f64; 4]| {
+        let mut values = [0.0; 14];
+        values[..10].copy_from_slice(&held);
+        values[10..].copy_from_slice(&newest);
+        of(values)
+    };
+    let finding = only(&with([1200.0, 400.0, 60.0, 8.0]), "falling_trend");
+    assert!(finding.statement.contains("late rather than evenly, from about 1480 MΩ"), "{}", finding.statement);
+    assert!(finding.value.is_some_and(|slope| slope < -0.03), "{finding:#?}");
+    assert_eq!(found(&with([1350.0, 1300.0, 1100.0, 900.0]), "falling_trend"), [], "slow ageing is no news");
+    assert_eq!(found(&with([1370.0, 1360.0, 1350.0, 8.0]), "falling_trend"), [], "one bad reading is no fall");
+}
+
 /// Sound windings age too.
 #[test]
 fn slow_ageing_is_no_news() {

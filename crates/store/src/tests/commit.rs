@@ -1,8 +1,8 @@
 //! What a commit stores, and when it stores nothing.
 
-use super::{analysis, asset, cell, commit, contents, files, finding, import, new_fleet, reading, tables};
-use crate::{Fleet, ImportTables, Outcome};
-use windrow_model::{Asset, CellRow, Finding, ImportRow, Reading, Waveform};
+use super::{analysis, asset, cell, commit, contents, coverage, files, finding, import, new_fleet, reading, tables};
+use crate::{AnalysisTables, Fleet, Gathered, ImportTables, Outcome};
+use windrow_model::{Asset, CellRow, Coverage, Finding, ImportRow, Reading, Waveform};
 
 #[test]
 fn every_row_comes_back_from_the_disk_as_it_went_in() {
@@ -43,6 +43,24 @@ fn the_same_analysis_again_writes_nothing_and_one_after_another_import_does() {
     assert_eq!(writer.commit_analysis(analysis(vec![finding("f")])).unwrap(), Outcome::Committed);
     assert_eq!(writer.snapshot().judged_import_id(), Some("two"));
     assert_eq!(writer.snapshot().rows::<Finding>().unwrap(), [finding("f")]);
+}
+
+/// Rows that came part by part are stored as if they had come at once.
+#[test]
+fn parts_of_an_analysis_make_the_table_that_the_whole_makes() {
+    let (_folder, fleet) = new_fleet();
+    commit(&fleet, "one", 2);
+    let all: Vec<Coverage> = (0..40).map(coverage).collect();
+    let mut parts = Gathered::default();
+    for part in [&all[25..], &all[..0], &all[..10], &all[10..25]] {
+        parts.push(part.to_vec());
+    }
+    let mut writer = fleet.writer().unwrap();
+    let mut store =
+        |coverage| writer.commit_analysis(AnalysisTables { coverage, ..AnalysisTables::default() }).unwrap();
+    assert_eq!(store(Gathered::from(all.clone())), Outcome::Committed);
+    assert_eq!(store(parts), Outcome::Unchanged, "the same bytes");
+    assert_eq!(writer.snapshot().rows::<Coverage>().unwrap(), all);
 }
 
 #[test]

@@ -13,7 +13,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::SystemTime;
 use windrow_model::place::Step;
-use windrow_model::{Asset, CellRow, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform};
+use windrow_model::{
+    Asset, CellRow, Coverage, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary, Waveform,
+};
 
 /// A new fleet in a folder with a name that is not plain.
 pub(crate) fn new_fleet() -> (tempfile::TempDir, Fleet) {
@@ -34,6 +36,34 @@ fn import(id: &str) -> Import {
 /// What an analysis finds that gives these findings and nothing else.
 pub(crate) fn analysis(findings: Vec<Finding>) -> AnalysisTables {
     AnalysisTables { findings, ..AnalysisTables::default() }
+}
+
+/// What tests proved of one machine; its tag is too long to stand in the column itself.
+fn coverage(number: usize) -> Coverage {
+    Coverage {
+        asset_id: format!("asset-{number:02}"),
+        tag: format!("P-{number:02}, second from the east"),
+        site: None,
+        insulation: "ground_wall".into(),
+        rated_voltage_v: Some(6600.0),
+        proven_v: None,
+        proven_form: None,
+        proven_crest_v: None,
+        proven_kind: None,
+        proven_on: None,
+        proven_test_id: None,
+        failed_v: None,
+        failed_kind: None,
+        failed_on: None,
+        failed_test_id: None,
+        untold_v: None,
+        stress_v: None,
+        stress_basis: None,
+        since_year: None,
+        standing: "never_tested".into(),
+        statement: String::new(),
+        cautions: String::new(),
+    }
 }
 
 /// What import `id` reads: one machine, `tests` tests of two readings each, everything else once.

@@ -15,8 +15,8 @@ pub(crate) fn run(args: &AnalyzeArgs) -> anyhow::Result<Ending> {
     if let Some(day) = args.as_of {
         return as_of(&args.fleet.fleet, day, args.format);
     }
-    let analysis = judge(&args.fleet.fleet)?;
-    output::line(&summary::of_findings(&analysis.findings));
+    let findings = judge(&args.fleet.fleet)?;
+    output::line(&summary::of_findings(&findings));
     Ok(Ending::Clean)
 }
 

@@ -46,12 +46,16 @@ pub(super) fn find(
     let known = groups.into_iter().zip(standing).filter_map(|(group, standing)| Some((group, (*standing)?)));
     let (group, standing) = known.min_by(|a, b| a.1.p.total_cmp(&b.1.p))?;
     let review = of(standing.review)?;
-    let speaks = |judged: &&&Judged<'_>| match group {
-        Group::GroundWall => judged.test.lowest.is_some() || judged.test.kind == "dc_step",
-        Group::Conductor => judged.unbalance.is_some(),
-        Group::Turns => judged.test.kind == "surge",
+    let of_kind = |is: fn(&Judged<'_>) -> bool| review.tests.iter().copied().find(|judged| is(judged));
+    let speaks = match group {
+        Group::GroundWall => review
+            .resistance()
+            .map(|resistance| resistance.judged)
+            .or_else(|| of_kind(|judged| judged.polarization_index.is_some() || judged.test.kind == "dc_step")),
+        Group::Conductor => of_kind(|judged| judged.unbalance.is_some()),
+        Group::Turns => of_kind(|judged| judged.test.kind == "surge"),
     };
-    let judged = review.tests.iter().find(speaks).or(review.tests.first())?;
+    let judged = speaks.or(review.tests.first().copied())?;
     let again = if standing.window == 1 {
         "one reading: repeat the test".to_owned()
     } else {

@@ -12,10 +12,6 @@ use crate::fleet::{Model, Review};
 use crate::series::History;
 use windrow_model::Finding;
 
-/// Machines below which none is judged beside the others: how much sound ones age and scatter cannot be told from so few (common practice,
-/// no source).
-const FEWEST_MACHINES: usize = 5;
-
 /// Whether the model has something to say of the machine at a place.
 pub(crate) fn speaks_of(model: &Model<'_>, machine: usize) -> bool {
     let slip = |review: usize| model.scores.resistance.slip.get(review).copied().unwrap_or(false);
@@ -29,7 +25,8 @@ pub(crate) fn beside_the_fleet(
     history: &History<'_>,
     reviews: &[Review<'_>],
 ) -> Vec<Finding> {
-    let judged =
-        if model.columns.len() < FEWEST_MACHINES { None } else { machine::find(model, machine, history, reviews) };
-    judged.into_iter().chain(slip::find(model, machine, history, reviews)).collect()
+    machine::find(model, machine, history, reviews)
+        .into_iter()
+        .chain(slip::find(model, machine, history, reviews))
+        .collect()
 }

@@ -1,17 +1,19 @@
 //! # What it finds
 //! An insulation resistance that looks wrong by a factor of a thousand: one unit taken for another.
 //! # How it is judged
-//! `note`: more than four scales from what was expected and within three quarters of a decade of three decades, and the next reading
-//! does not say the same. Such a reading counts neither for nor against the machine. Nothing is changed: a winding that truly fell so
+//! `note`: far beyond the usual scatter and about three decades from what the readings before it, and those after it where there are any, lead one
+//! to expect, with a stated chance of a slip among the readings of this fleet that are as far off; how far and what chance stands in
+//! `windrow_fleet::slip`. Such a reading counts neither for nor against the machine. Nothing is changed: a winding that truly fell so
 //! far is below any minimum too, and that rule speaks.
 //! # References
-//! Recall 0.96 and precision 0.93 on the simulated fleets (`cargo xtask scoreboard`); common practice, no source.
+//! Local false discovery rate: Efron 2004, *JASA* 99:96, with limits set on simulated fleets (`cargo xtask scoreboard`).
 
 use super::words::{factor, resistance};
 use crate::finding::{self, Found};
-use crate::fleet::{Model, Review};
+use crate::fleet::{Model, Resistance, Review};
 use crate::series::History;
 use windrow_criteria::cautions;
+use windrow_fleet::slip::{BEYOND_SCALES, LIKELY, REACH, THOUSAND};
 use windrow_model::Finding;
 use windrow_model::place::Step;
 
@@ -26,10 +28,9 @@ fn one(
     history: &History<'_>,
     (machine, place, review): (usize, usize, &Review<'_>),
 ) -> Option<Finding> {
-    let judged = review.tests.iter().find(|judged| judged.test.lowest.is_some())?;
-    let (decades, _) = model.columns.reviews.resistance.get(place)?;
+    let Resistance { judged, decades, .. } = review.resistance()?;
     let surprises = &model.scores.resistance;
-    let surprise = surprises.error[place] - surprises.shared[place];
+    let surprise = surprises.off[place];
     let way = if surprise > 0.0 { "higher" } else { "lower" };
     let later = model.columns.reviews_of(machine).any(|other| other > place && surprises.score[other].is_finite());
     let next = if later { "; the readings after it are as before" } else { "; no later reading tells" };
@@ -46,7 +47,10 @@ fn one(
         value: Some(10_f64.powf(surprise)),
         limit: None,
         unit: "1",
-        basis: "more than 4 scales from expectation and within 0.75 of 3 decades (simulated fleets; common practice, no source)".to_owned(),
+        basis: format!(
+            "more than {BEYOND_SCALES} scales from expectation, within {REACH} of {THOUSAND} decades, and with a chance of {LIKELY} or more a slip \
+             among the readings of this fleet that are as far off (local false discovery rate, Efron 2004; limits from simulated fleets)"
+        ),
         cautions: cautions::GROUND_WALL,
         next_test: "look at the source; if it stands so there, repeat the measurement",
     };

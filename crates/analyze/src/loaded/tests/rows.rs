@@ -1,0 +1,105 @@
+//! What is told of a test as a row, and the order of all rows.
+
+use super::TestRow;
+#[cfg(test)]
+use crate::loaded::MachineRow;
+use crate::loaded::ids::Id;
+use crate::loaded::words::UNTOLD;
+use crate::loaded::{Loaded, SheetName};
+use jiff::civil::Date;
+use std::collections::HashMap;
+
+/// What a row of the table tells, or a test of this crate.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct ToldTest<'a> {
+    pub(crate) test_id: &'a str,
+    pub(crate) performed_on: Option<Date>,
+    pub(crate) performed_precision: &'a str,
+    pub(crate) kind: &'a str,
+    pub(crate) stage: Option<&'a str>,
+    pub(crate) winding_temperature_c: Option<f64>,
+    pub(crate) winding_temperature_basis: &'a str,
+    pub(crate) ambient_temperature_c: Option<f64>,
+    pub(crate) relative_humidity_pct: Option<f64>,
+    pub(crate) dew_point_c: Option<f64>,
+    pub(crate) test_voltage_v: Option<f64>,
+    pub(crate) test_voltage_basis: &'a str,
+    pub(crate) instrument: Option<&'a str>,
+    pub(crate) tester: Option<&'a str>,
+    pub(crate) reported_outcome: Option<&'a str>,
+    pub(crate) duplicate_of: Option<&'a str>,
+    pub(crate) sheet: SheetName,
+    pub(crate) cell: &'a str,
+}
+
+impl Loaded {
+    /// Adds a test of the machine at place `machine` ([`UNTOLD`] for none).
+    pub(crate) fn push_test(&mut self, machine: u32, told: ToldTest<'_>) {
+        let row = TestRow {
+            id: self.ids.id(told.test_id),
+            machine,
+            performed_on: told.performed_on,
+            precision: self.words.code(Some(told.performed_precision)),
+            kind: self.words.code(Some(told.kind)),
+            stage: self.words.code(told.stage),
+            winding_temperature_c: told.winding_temperature_c.unwrap_or(f64::NAN),
+            winding_temperature_basis: self.words.code(Some(told.winding_temperature_basis)),
+            ambient_temperature_c: told.ambient_temperature_c.unwrap_or(f64::NAN),
+            relative_humidity_pct: told.relative_humidity_pct.unwrap_or(f64::NAN),
+            dew_point_c: told.dew_point_c.unwrap_or(f64::NAN),
+            test_voltage_v: told.test_voltage_v.unwrap_or(f64::NAN),
+            test_voltage_basis: self.words.code(Some(told.test_voltage_basis)),
+            instrument: self.words.code(told.instrument),
+            tester: self.words.code(told.tester),
+            reported_outcome: self.words.code(told.reported_outcome),
+            duplicate_of: self.words.code(told.duplicate_of),
+            sheet: self.sheets.code(told.sheet),
+            cell: self.words.code(Some(told.cell)),
+        };
+        self.tests.push(row);
+    }
+
+    /// Machines that were added more than once become one.
+    #[cfg(test)]
+    pub(crate) fn merge_machines(&mut self) {
+        let mut kept: Vec<MachineRow> = Vec::new();
+        let place = |machine: &MachineRow| {
+            let known = kept.iter().position(|known| known.asset_id == machine.asset_id);
+            known.unwrap_or_else(|| {
+                kept.push(machine.clone());
+                kept.len() - 1
+            })
+        };
+        let places: Vec<usize> = self.machines.iter().map(place).collect();
+        for test in &mut self.tests {
+            test.machine = u32::try_from(places[test.machine as usize]).unwrap();
+        }
+        self.machines = kept;
+    }
+
+    /// Where a test stands.
+    #[cfg(test)]
+    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32>, test_id: &str) -> u32 {
+        places[&self.ids.id(test_id)]
+    }
+
+    /// Sorts machines and tests, and tells where each test stands then.
+    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32> {
+        let mut order: Vec<u32> = (0..).take(self.machines.len()).collect();
+        order.sort_by(|a, b| self.machines[*a as usize].asset_id.cmp(&self.machines[*b as usize].asset_id));
+        let mut place = vec![0; order.len()];
+        for (new, old) in (0_u32..).zip(&order) {
+            place[*old as usize] = new;
+        }
+        self.machines.sort_by(|a, b| a.asset_id.cmp(&b.asset_id));
+        for test in &mut self.tests {
+            test.machine = place.get(test.machine as usize).copied().unwrap_or(UNTOLD);
+        }
+        let ids = &self.ids;
+        self.tests.sort_by(|a, b| {
+            let key = |test: &TestRow| (test.machine, test.performed_on.is_none(), test.performed_on);
+            key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
+        });
+        self.tests.iter().zip(0..).map(|(test, place)| (test.id, place)).collect()
+    }
+}

@@ -2,9 +2,11 @@
 
 use crate::fit::{self, fits, wants};
 use crate::loose::is_identity;
-use crate::sense::Sense;
+use crate::sense::{Kind, Sense};
+use windrow_model::Dimension;
 use windrow_source::Cell;
 use windrow_text::header::{self, Label};
+use windrow_text::vocabulary::Concept;
 
 /// One label with its value.
 #[derive(Debug)]
@@ -19,6 +21,11 @@ pub struct Inline<'t> {
     pub sense: Sense,
 }
 
+/// Most words of a label.
+const MOST_WORDS: usize = 6;
+/// Most words of a label that tells all of a measured value.
+const MOST_MEASURED_WORDS: usize = 12;
+
 /// The pairs in a text; none if it is a title or a remark with a colon.
 #[must_use]
 pub fn read(text: &str) -> Vec<Inline<'_>> {
@@ -26,12 +33,21 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
     for piece in text.split(['\n', ';', '\t', '|', '·', '•']).flat_map(apart).flat_map(sentences) {
         let Some((label, value)) = piece.split_once([':', '=']) else { continue };
         let (label, value) = (label.trim(), value.trim());
-        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > 6 {
+        let sense = Sense::read_text(value);
+        // "Insulation, armature to frame, 500 V, 1 min: 12.5 Mohm": before a measured value a label may say all there is to say.
+        let is_measured = is_measured(&sense);
+        let most_words = if is_measured { MOST_MEASURED_WORDS } else { MOST_WORDS };
+        if label.is_empty() || value.is_empty() || label.split_whitespace().count() > most_words {
             return Vec::new();
         }
         let told = header::read(label);
         let Some((concept, weight)) = told.concepts.first().copied() else { continue };
-        let sense = Sense::read_text(value);
+        let names_resistance = matches!(concept, Concept::Resistance | Concept::CorrectedResistance)
+            || fit::quantity(concept).is_some_and(|quantity| quantity.dimension() == Dimension::Resistance);
+        let is_measured = is_measured && names_resistance;
+        if !is_measured && label.split_whitespace().count() > MOST_WORDS {
+            return Vec::new();
+        }
         let cell = Cell::text(0, 0, value);
         // In a name the letters of phases and units say nothing ("5-M-910").
         let is_name = is_identity(concept) && sense.tag >= 0.5;
@@ -39,12 +55,20 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
         let tells_more = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
             || !sense.label.circuits.is_empty()
             || sense.label.elapsed_s.is_some();
-        let is_title = !is_name && tells_more || told.unexplained.len() >= 2;
+        let is_title = !is_name && !is_measured && tells_more || told.unexplained.len() >= 2;
         if (weight >= 0.6 || is_name) && !is_title && fits(wants(concept), &cell, &sense) >= 0.5 {
             found.push(Inline { label, told, value, sense });
         }
     }
     found
+}
+
+/// Whether a value is a number with a unit that only measured values have.
+fn is_measured(sense: &Sense) -> bool {
+    let parts = sense.measure.iter().flat_map(|measure| &measure.parts);
+    let mut units = parts.flat_map(|part| &part.units);
+    sense.kind == Kind::Number
+        && units.any(|meaning| meaning.unit.dimension == Dimension::Resistance && meaning.weight >= 0.6)
 }
 
 /// The stretches of a line that wide blanks hold apart; those before a colon only set it below its like ("Date      : 14.03.1987").

@@ -17,7 +17,9 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     }
     let lines = lines::all(&decoded.text);
     let texts: Vec<&Line> = lines.iter().filter(|line| line.kind == Kind::Text).collect();
-    if let Some(mark) = delimiter(&decoded.text) {
+    // Sentences hold commas as fields do.
+    let is_prose = decoded.text.lines().filter(|line| line.split_whitespace().count() >= 6).count() >= 3;
+    if let Some(mark) = delimiter(&decoded.text).filter(|mark| *mark != ',' || !is_prose) {
         return Verdict::refuse(format!("{mark:?} delimits its fields"));
     }
     let layouts = layout::find(&lines);
@@ -25,6 +27,7 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     let (rows, columns) =
         tables.fold((0, 0), |(rows, columns), layout| (rows + layout.body.len(), columns.max(layout.setting.width())));
     let pairs = texts.iter().filter(|line| is_pair(line)).count();
+    let measured = decoded.text.lines().filter(|line| tells_resistance(line)).count();
     match texts.len() {
         all if rows * 3 >= all && rows > 0 => {
             Verdict::new(0.6, format!("{rows} of {all} lines stand in up to {columns} columns"))
@@ -35,6 +38,7 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         all if pairs >= 3 && pairs * 2 >= all => {
             Verdict::new(0.3, format!("{pairs} of {all} lines are labels with values"))
         }
+        _ if measured >= 2 => Verdict::new(0.3, format!("{measured} lines of words tell resistances")),
         _ => Verdict::refuse("its lines do not stand in columns"),
     }
 }
@@ -64,6 +68,19 @@ fn are_even(lines: &[&str], mark: char) -> bool {
     let counts: Vec<usize> = lines.iter().map(|line| line.matches(mark).count()).collect();
     let Some(first) = counts.first().copied().filter(|count| *count >= 2) else { return false };
     counts.iter().filter(|count| **count == first).count() * 10 >= counts.len() * 9
+}
+
+/// Whether a number stands before a unit of resistance ("12,5 Mohms", "340 MEG", "85 kΩ").
+fn tells_resistance(line: &str) -> bool {
+    let is_number = |word: &str| {
+        word.starts_with(|c: char| c.is_ascii_digit()) && word.chars().all(|c| c.is_ascii_digit() || ".,/".contains(c))
+    };
+    let is_unit = |word: &str| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+        word.contains("ohm") || word.contains(['ω', '\u{2126}']) || matches!(word.as_str(), "meg" | "megs")
+    };
+    let words: Vec<&str> = line.split_whitespace().collect();
+    words.windows(2).any(|two| matches!(two, [number, unit] if is_number(number) && is_unit(unit)))
 }
 
 /// A label and, after a colon, dots or wide blanks, a value that is no sentence.

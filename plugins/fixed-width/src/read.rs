@@ -39,7 +39,10 @@ pub(crate) fn read(input: &Input<'_>, limits: &Limits) -> Result<Workbook, ReadE
     grid.finish();
     let mut notes: Vec<String> = decoded.note().into_iter().collect();
     let found: Vec<String> = layouts.all.iter().map(|layout| layout.setting.width().to_string()).collect();
-    notes.push(format!("print-out; columns of its layouts: {}", found.join(", ")));
+    notes.push(match found.as_slice() {
+        [] => "lines of words; none stand in columns".to_owned(),
+        widths => format!("print-out; columns of its layouts: {}", widths.join(", ")),
+    });
     Ok(Workbook { sheets: vec![grid], notes, ..Workbook::default() })
 }
 

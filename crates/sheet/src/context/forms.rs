@@ -58,7 +58,8 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
             from < caption.item.row
                 && caption.item.row < to
                 && (caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
-                    || tells_resistance(caption))
+                    || tells_resistance(caption)
+                    || begins_section(view, caption))
         })
     };
     for (index, pair) in loose.pairs.iter().enumerate().filter(|(_, pair)| within(pair)) {
@@ -89,6 +90,12 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
         }
     }
     blocks
+}
+
+/// "After drying, 20 February, windings at 35 °C:": what stands below was measured later, or in another state.
+fn begins_section(view: &View<'_>, caption: &Caption) -> bool {
+    let leads = view.cell(&caption.item).text.trim_end().ends_with(':');
+    caption.footnote.is_none() && (caption.heading.stage.is_some() || leads && !caption.dates.is_empty())
 }
 
 /// "2. Widerstände (Ω)": a title of a unit of resistance begins a group of its own.

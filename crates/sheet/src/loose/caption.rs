@@ -309,6 +309,13 @@ fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     if !unit.is_empty() && clause.match_indices(unit).any(|(at, _)| is_behind_number(at)) {
         return false;
     }
+    // "LECTURA A 1 MIN": the preposition in capitals is no ampere.
+    let goes_on = |at: usize| {
+        clause.get(at + 1..).is_some_and(|after| after.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+    };
+    if unit == "A" && clause.match_indices(unit).any(|(at, _)| goes_on(at)) {
+        return false;
+    }
     let names_quantity = label.concepts.iter().any(|(concept, _)| {
         fit::quantity(*concept).is_some()
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)

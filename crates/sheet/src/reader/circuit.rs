@@ -147,6 +147,10 @@ impl Reader<'_, '_, '_> {
         }
         let mut found: Vec<(Circuit, f32)> = Vec::new();
         for meaning in &by.value {
+            // A rotor or field has a code to earth only: its conductor has none.
+            if !to_earth && matches!(meaning.named, Named::Special(_)) {
+                continue;
+            }
             let Some(circuit) = resolve(meaning.named, to_earth) else { continue };
             let weight = self.weight(meaning);
             match found.iter_mut().find(|(known, _)| *known == circuit) {

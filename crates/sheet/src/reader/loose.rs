@@ -1,7 +1,7 @@
 //! What becomes of cells outside tables.
 
 use super::Reader;
-use windrow_model::Disposition;
+use windrow_model::{Dimension, Disposition};
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -53,7 +53,14 @@ impl Reader<'_, '_, '_> {
                 || !caption.dates.is_empty()
                 || caption.ceiling.is_some()
                 || caption.footnote.is_some();
-            if tells {
+            let told = &self.view.cell(&caption.item).text;
+            if caption.ceiling.is_none() && tells_resistance(told) {
+                self.mark(
+                    &caption.item,
+                    Disposition::Unread,
+                    Some("tells a resistance in words, which nobody has read"),
+                );
+            } else if tells {
                 self.mark(&caption.item, Disposition::Label, Some("title or note"));
             } else {
                 self.mark(&caption.item, Disposition::Decor, Some("tells nothing about readings"));
@@ -69,4 +76,26 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("not understood"));
         }
     }
+}
+
+/// Whether a text tells a number with a unit of resistance ("Fan B gave 38 Meg at 1 min") that is no limit.
+fn tells_resistance(text: &str) -> bool {
+    let words: Vec<&str> =
+        text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '.', '(', ')'])).collect();
+    let is_resistance = |word: &str| {
+        let units = windrow_text::unit::read(word, None);
+        units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance && best.weight >= 0.6)
+    };
+    let tells = |two: &[&str]| matches!(two, [number, unit] if !windrow_text::number::read(number).is_empty() && is_resistance(unit));
+    let is_limit = || {
+        let label = windrow_text::header::read(text);
+        label.statistic.is_some() || label.weight(Concept::Limit) > 0.0
+    };
+    let is_terminal = |two: &&[&str]| {
+        let is_number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+        matches!(two, [pair, number] if is_number(number) && windrow_text::circuit::read(pair).iter().any(|meaning| meaning.weight >= 0.9))
+    };
+    // "U-V 0.1482, V-W 0.1484": values behind their terminals.
+    let are_listed = words.windows(2).filter(is_terminal).count() >= 2;
+    (words.windows(2).any(tells) || are_listed) && !is_limit()
 }

@@ -74,7 +74,8 @@ impl Reader<'_, '_, '_> {
             What::Measured(told) if told.value != Quantity::WindingResistance => None,
             _ => self.caption_units(),
         };
-        if !names_one && is_conductor(amount, line, column, by_title) {
+        let is_of_winding = || stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
+        if !names_one && is_of_winding() && is_in_ohms(amount, column, by_title) {
             let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
             if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
                 return titled;
@@ -246,6 +247,15 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// "Résistance inducteurs", "Field resistance": the resistance of a winding, not said to be to earth.
+    fn names_winding_alone(&self, heading: &Heading) -> bool {
+        let mut circuits = heading.circuits.iter().flat_map(|by| &by.value);
+        let text = windrow_text::fold::fold(&heading.text(self.view));
+        heading.concept() == Some(Concept::Resistance)
+            && circuits.any(|meaning| matches!(meaning.named, Named::Special(_)))
+            && !text.split(' ').any(windrow_text::circuit::is_earth_word)
+    }
+
     /// The temperatures that columns of the block's own table tell.
     fn temperature_columns(&self) -> Vec<Concept> {
         let Body::Table(table) = self.scene.blocks[self.block].body else { return Vec::new() };
@@ -326,21 +336,20 @@ fn is_to_earth(line: &Line, column: &Column) -> bool {
     circuits.any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth))
 }
 
-/// Whether a number stands between two terminals in ohms or less: insulation that poor is no insulation, so it is the conductor,
-/// whatever a title says.
-fn is_conductor<'u>(
-    amount: &Amount,
-    line: &Line,
-    column: &Column,
-    by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>,
-) -> bool {
+/// Whether the line or the column's header names a pair of terminals: in ohms or less it is the conductor that was measured between
+/// them, whatever a title says, for insulation that poor is no insulation.
+fn stands_between_terminals(line: &Line, column: &Column) -> bool {
     let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
+    circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
+}
+
+/// Whether a number is in ohms or less, by its cell, its column or the title.
+fn is_in_ohms<'u>(amount: &Amount, column: &Column, by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>) -> bool {
     let told = || column.heading.units.as_ref().map(|by| by.value.0.as_slice());
     let titled = if amount.units.is_empty() && told().is_none() { by_title().unwrap_or_default() } else { &[] };
     let units = if amount.units.is_empty() { told().unwrap_or(titled) } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);
     best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
-        && circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
 }
 
 const fn is_temperature(concept: Concept) -> bool {

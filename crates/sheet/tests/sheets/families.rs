@@ -181,3 +181,62 @@ fn what_a_cell_reaches_down_to_is_of_its_record_and_a_group_has_its_own_units() 
     assert_eq!((read.tag("J6"), read.circuit("J6"), ohms("J6")), (Some("P-101"), Some("V-W"), Some(0.4131)));
     assert_eq!((read.tag("J9"), read.circuit("J9")), (Some("P-102"), Some("U-V")));
 }
+
+#[test]
+fn lines_of_labels_that_tell_all_are_read_section_by_section() {
+    let read = Read::of(text_grid(&[
+        "Moteur à courant continu, repère MCC-12",
+        "Date : 18 février 2004",
+        "Température des enroulements : 27 °C",
+        "",
+        "Isolement induit / masse, 500 V, 1 min : 12,5 Mohms",
+        "Isolement inducteurs / masse, 500 V, 1 min : 185 Mohms",
+        "Résistance inducteurs : 31,4 ohms",
+        "",
+        "Après étuvage 24 h, le 20 février 2004, enroulements à 35 °C :",
+        "Isolement induit / masse, 500 V, 1 min : 64 Mohms",
+        "Minimum admis : 1 Mohm + 1 par kV",
+    ]));
+    assert_eq!((read.circuit("A5"), read.volts("A5"), read.seconds("A5")), (Some("A-E"), Some(500.0), Some(60.0)));
+    assert_eq!((read.day("A5").as_deref(), read.celsius("A5")), (Some("2004-02-18"), Some(27.0)));
+    assert_eq!((read.circuit("A6"), read.tag("A6")), (Some("F-E"), Some("MCC-12")));
+    assert_eq!((read.quantity("A7"), read.circuit("A7")), (Some("winding_resistance"), None));
+    assert_eq!((read.day("A10").as_deref(), read.celsius("A10")), (Some("2004-02-20"), Some(35.0)));
+    let stage = |cell: &str| {
+        let test = read.0.tests.iter().find(|test| test.readings.iter().any(|reading| reading.place.cell == cell));
+        test.and_then(|test| test.stage.as_ref()).map(|told| told.value)
+    };
+    assert_eq!((stage("A5"), stage("A10")), (None, Some(windrow_model::Stage::AfterDrying)));
+    assert!(read.reading("A11").is_none());
+}
+
+#[test]
+fn a_resistance_told_in_a_sentence_stays_visible_as_unread() {
+    for text in [
+        "a) Motor n.º 4423 (soplante), 55 kW: mayor que 10.000 MΩ.",
+        "BEFORE CLEANING 09 APR 78 FAN B GAVE 38 MEG AT 1 MIN",
+        "U-V 0,1482, V-W 0,1484, W-U 0,1483. Desequilibrio inferior al 0,5 %.",
+    ] {
+        let read = Read::of(text_grid(&["Acta de ensayo de motores, 14 de octubre de 2003", text]));
+        let unread = read
+            .0
+            .cells
+            .iter()
+            .any(|mark| mark.place.cell == "A2" && mark.disposition == windrow_model::Disposition::Unread);
+        assert!(unread, "{text}: {:?}", read.0.cells);
+    }
+}
+
+#[test]
+fn a_preposition_in_capitals_is_no_unit() {
+    let read = Read::of(text_grid(&[
+        "GENERADOR GEN-2",
+        "ENSAYO POR ESCALONES, TRES FASES UNIDAS A MASA, LECTURA A 1 Y 10 MIN",
+        "KVCC|UA 1M|UA 10M",
+        "2|2,1|0,7",
+        "4|4,4|1,5",
+        "6|6,9|2,6",
+    ]));
+    let amperes = read.reading("B4").map(|reading| reading.unit.value.to_stored(reading.number));
+    assert!(amperes.is_some_and(|amperes| (amperes - 2.1e-6).abs() < 1e-12), "{amperes:?}");
+}

@@ -226,7 +226,9 @@ impl Scene<'_, '_> {
     /// Whether figures stand behind a text in its line ("EXTINCTION (KV)   U 1,4   V 1,8"): it speaks of them.
     fn heads_its_own_line(&self, candidate: &Candidate<'_>) -> bool {
         let line = self.view.line(self.view.line_at(candidate.row));
-        let is_figure = |other: &Item| other.row == candidate.row && self.view.sense(other).measure.is_some();
+        let tells_number = |other: &Item| self.view.cell(other).text.chars().any(|c| c.is_ascii_digit());
+        let is_figure =
+            |other: &Item| other.row == candidate.row && self.view.sense(other).words <= 3 && tells_number(other);
         self.view.orientation == Orientation::Upright
             && line.iter().any(|other| other.column > candidate.columns.1 && is_figure(other))
     }

@@ -544,3 +544,21 @@ fn tables_below_each_other_do_not_take_the_date_that_stands_over_a_sibling() {
     assert_eq!((read.day("B17").as_deref(), read.day("B25").as_deref()), (Some("2015-11-19"), Some("2015-11-19")));
     assert_eq!((read.celsius("B17"), read.celsius("B25")), (Some(49.0), Some(22.0)));
 }
+
+#[test]
+fn a_text_below_a_table_that_heads_figures_of_its_own_names_nothing_above() {
+    let read = Read::of(text_grid(&[
+        "Machine HTA-M02|24/03/1999",
+        "Valeurs en pC, phase/terre",
+        "",
+        "U (kV)|Ph. U|Ph. V|Ph. W",
+        "1,0|<20|<20|<20",
+        "2,0|35|<20|60",
+        "3,2|180|95|410",
+        "",
+        "Extinction (kV)|U 1,4|V 1,8|W 1,2",
+    ]));
+    for cell in ["B7", "C7", "D6"] {
+        assert_ne!(read.quantity(cell), Some("pd_extinction_voltage"), "{cell}");
+    }
+}

@@ -113,7 +113,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     clock::settle(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
-    circumstance::settle_differences(&mut columns);
+    circumstance::settle_differences(view, &mut columns);
     lists::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);

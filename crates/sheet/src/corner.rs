@@ -3,6 +3,7 @@
 use crate::column::{Column, Role};
 use crate::fit::quantity;
 use crate::line;
+use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::BTreeMap;
 use windrow_model::Dimension;
@@ -18,10 +19,14 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
     for index in 0..columns.len() {
         let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
         let is_words = |item: &&Item| {
-            view.cell(item).content == Content::Text && view.sense(item).words <= 3 && !line::is_value(view, item)
+            let sense = view.sense(item);
+            let is_label = sense.label.elapsed_s.is_some() || !line::is_value(view, item);
+            let is_mark = matches!(sense.kind, Kind::Void | Kind::Over | Kind::Ditto);
+            view.cell(item).content == Content::Text && sense.words <= 3 && is_label && !is_mark
         };
-        let are_labels = own.iter().filter(is_words).count() * 10 >= own.len() * 7
-            && own.iter().any(|item| view.sense(item).is_pure_label());
+        let words = own.iter().filter(is_words).count();
+        let are_labels = words == own.len()
+            || words * 10 >= own.len() * 7 && own.iter().any(|item| view.sense(item).is_pure_label());
         let heading = columns[index].heading.clone();
         let is_unit = |dimension: Dimension| {
             matches!(dimension, Dimension::Resistance | Dimension::Current | Dimension::Capacitance)

@@ -182,7 +182,7 @@ impl Heading {
         if sense.kind != Kind::Text || !(2..=6).contains(&sense.words) || !text.contains(|c: char| c.is_ascii_digit()) {
             return false;
         }
-        let Some(rest) = without_date(text) else { return false };
+        let Some(rest) = without_date(text).or_else(|| without_year(text)) else { return false };
         self.date = self.date.or(Some(*item));
         let name = crate::loose::named_machine(&rest).or_else(|| (tag::likeness(&rest) >= 0.5).then(|| rest.clone()));
         match name {
@@ -321,6 +321,22 @@ fn without_date(text: &str) -> Option<String> {
     let rest = format!("{} {}", text.get(..range.start)?, text.get(range.end..)?);
     let rest = rest.trim_matches([' ', ',', '(', ')', ':', '-', '–']).to_owned();
     (is_one && !rest.is_empty()).then_some(rest)
+}
+
+/// What is left of "Insulation 2011" without its year, where that is a label of what is measured and nothing else.
+fn without_year(text: &str) -> Option<String> {
+    let is_year = |word: &&str| word.len() == 4 && word.parse::<u16>().is_ok_and(|year| (1930..2100).contains(&year));
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let mut years = words.iter().filter(|word| is_year(word));
+    years.next().filter(|_| years.next().is_none())?;
+    let rest: Vec<&str> = words.iter().filter(|word| !is_year(word)).copied().collect();
+    let rest = rest.join(" ");
+    let label = header::read(&rest);
+    let is_measured = label.concepts.iter().any(|(concept, weight)| {
+        let is_resistance = matches!(concept, windrow_text::vocabulary::Concept::Resistance);
+        *weight >= 0.6 && (is_resistance || crate::fit::quantity(*concept).is_some())
+    });
+    (is_measured && label.unexplained.is_empty()).then_some(rest)
 }
 
 /// "C nF": a letter that is no phase of this sheet, beside a concept that it abbreviates.

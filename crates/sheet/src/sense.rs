@@ -262,7 +262,7 @@ pub fn period(text: &str, year: i32) -> Option<Vec<DateMeaning>> {
 
 /// "1994 tests", "Prüfung 1994": the year, where nothing else is said.
 fn year_of_tests(text: &str) -> Vec<DateMeaning> {
-    const WORDS: [&str; 14] = [
+    const WORDS: [&str; 19] = [
         "test",
         "tests",
         "reading",
@@ -277,6 +277,11 @@ fn year_of_tests(text: &str) -> Vec<DateMeaning> {
         "ensayos",
         "year",
         "jahr",
+        "ano",
+        "annee",
+        "exercice",
+        "campagne",
+        "campana",
     ];
     let folded = windrow_text::fold::fold(text);
     let rest: Vec<&str> = folded.split(' ').filter(|word| !WORDS.contains(word)).collect();

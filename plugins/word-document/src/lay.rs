@@ -45,8 +45,11 @@ impl<'a> Layout<'a> {
 
     /// Lays out the blocks of a part, whose name begins the addresses of what stands in it (the document itself has none).
     pub(crate) fn part(&mut self, name: &str, blocks: &[Block]) -> Result<(), ReadError> {
+        let tables = blocks.iter().filter(|block| matches!(block, Block::Table(..))).count();
         for block in blocks {
             match block {
+                // Where there is one table, its cells need no name but their own.
+                Block::Table(_, rows) if tables == 1 && name.is_empty() => self.table("", rows)?,
                 Block::Paragraph(number, words) => self.paragraph(&format!("{name}paragraph{number}"), words)?,
                 Block::Table(number, rows) => self.table(&format!("{name}table{number}:"), rows)?,
             }

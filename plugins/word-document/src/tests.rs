@@ -165,3 +165,14 @@ proptest! {
         drop(book(&package(&[("word/document.xml", &text)])));
     }
 }
+
+#[test]
+fn the_cells_of_an_only_table_have_no_name_but_their_own() {
+    let cell_of = |text: &str| format!("<w:tc>{}</w:tc>", paragraph(text));
+    let row = |texts: &[&str]| format!("<w:tr>{}</w:tr>", texts.iter().map(|text| cell_of(text)).collect::<String>());
+    let table = format!("<w:tbl>{}{}</w:tbl>", row(&["Motor", "MΩ"]), row(&["P-101", "850"]));
+    let one = document(&format!("{}{table}", paragraph("Insulation")));
+    assert_eq!((cell(&one, "850").place().as_str(), cell(&one, "Insulation").place().as_str()), ("B2", "paragraph1"));
+    let two = document(&format!("{table}{}", table.replace("850", "420")));
+    assert_eq!((cell(&two, "850").place().as_str(), cell(&two, "420").place().as_str()), ("table1:B2", "table2:B2"));
+}

@@ -62,15 +62,28 @@ pub(super) fn settle_currents(columns: &mut [Column]) {
 }
 
 /// A difference beside surge voltages is that of two wave forms, where no resistances of windings stand that could differ.
-pub(super) fn settle_differences(columns: &mut [Column]) {
+pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
     let has = |quantity| columns.iter().any(|column| column.role == Role::Reading(Some(quantity)));
-    let is_surge = has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage);
+    let is_surge =
+        has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage) || has(Quantity::SurgeDifference);
+    let is_discharge = has(Quantity::PdMagnitude) || has(Quantity::PdExtinctionVoltage);
     if !is_surge || has(Quantity::WindingResistance) {
         return;
     }
     for column in columns.iter_mut() {
         match column.role {
             Role::Reading(Some(Quantity::Unbalance)) => column.role = Role::Reading(Some(Quantity::SurgeDifference)),
+            // "Inception" beside a peak and no charge is that of an arc between turns.
+            Role::Reading(Some(Quantity::PdInceptionVoltage))
+                if !is_discharge && !names_discharge(&column.heading.text(view)) =>
+            {
+                column.role = Role::Reading(Some(Quantity::SurgeInceptionVoltage));
+                for (concept, ..) in &mut column.heading.concepts {
+                    if *concept == Concept::PdInception {
+                        *concept = Concept::SurgeInception;
+                    }
+                }
+            }
             // "First arc V" beside the peak: a voltage of which words say more than is understood is not what was applied.
             Role::Field(Concept::TestVoltage)
                 if column.heading.concepts.is_empty() && !column.heading.unexplained.is_empty() =>
@@ -80,4 +93,14 @@ pub(super) fn settle_differences(columns: &mut [Column]) {
             _ => {}
         }
     }
+}
+
+/// Whether a heading says that it speaks of partial discharges. Common practice, no source.
+fn names_discharge(text: &str) -> bool {
+    const WORDS: [&str; 9] =
+        ["pd", "dp", "te", "partial", "partielle", "partielles", "parciales", "teilentladung", "discharge"];
+    let folded = windrow_text::fold::fold(text);
+    folded
+        .split(' ')
+        .any(|word| WORDS.contains(&word) || word.starts_with("teilentlad") || word.starts_with("decharge"))
 }

@@ -325,3 +325,56 @@ fn a_deviation_beside_a_peak_is_that_of_surges_between_the_phases_of_its_heading
     ]));
     assert_eq!((read.quantity("C4"), read.circuit("D5")), (Some("surge_difference"), Some("V-W")));
 }
+
+#[test]
+fn what_stands_in_the_corner_over_times_and_labels_heads_the_numbers_beside_them() {
+    let read = Read::of(text_grid(&[
+        "Tag|TP-61|Date tested|30 Aug 2021",
+        "",
+        "Megohms|U to earth|V to earth|W to earth",
+        "1 minute|1450|1390|1420",
+        "10 minutes|4900|4600|4750",
+        "PI|3.38|3.31|3.35",
+        "",
+        "Resistance (Ω)|U-V|V-W|W-U",
+        "reading|0.0512|0.0514|0.0511",
+    ]));
+    let told =
+        |cell: &str| (read.quantity(cell), read.seconds(cell), read.reading(cell).map(|one| one.unit.value.ucum));
+    assert_eq!(told("B4"), (Some("insulation_resistance"), Some(60.0), Some("MOhm")));
+    assert_eq!(told("D5"), (Some("insulation_resistance"), Some(600.0), Some("MOhm")));
+    assert_eq!((read.quantity("B9"), read.circuit("B9")), (Some("winding_resistance"), Some("U-V")));
+}
+
+#[test]
+fn a_year_in_a_heading_of_readings_is_theirs_and_not_the_line_s() {
+    let read = Read::of(text_grid(&[
+        "Periodic check 2012 (500 V)",
+        "",
+        "Tag|Date|Insulation (MΩ)|Insulation 2011 (MΩ)",
+        "M04|22/10/2012|42|45",
+        "M05|23/10/2012|170|180",
+    ]));
+    assert_eq!(read.day("C4").as_deref(), Some("2012-10-22"));
+    assert_ne!(read.day("D4").as_deref(), Some("2012-10-22"), "{:?}", read.day("D4"));
+}
+
+#[test]
+fn an_inception_beside_surge_peaks_is_that_of_the_surge() {
+    let read = Read::of(text_grid(&[
+        "Ensayo de impulso, 4 de diciembre de 2018",
+        "",
+        "Nº motor|Conexión|Cresta kV|Diferencia %|Tensión de inicio kV",
+        "L32-001|U-V|2,4|1,9|3,1",
+        "L32-001|V-W|2,4|2,2|3,0",
+    ]));
+    assert_eq!(read.quantity("E4"), Some("surge_inception_voltage"));
+    let discharge = Read::of(text_grid(&[
+        "Essai de choc, 4 décembre 2018",
+        "",
+        "N° moteur|Points|Crête kV|Seuil DP kV",
+        "L32-001|U-V|2,4|1,65",
+        "L32-001|V-W|2,4|1,70",
+    ]));
+    assert_ne!(discharge.quantity("D4"), Some("surge_inception_voltage"), "a discharge that the heading names");
+}

@@ -14,7 +14,7 @@ use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair, UnitMark};
 use crate::sense::Kind;
-use crate::view::{Item, View};
+use crate::view::{Item, Orientation, View};
 use std::collections::BTreeMap;
 use windrow_text::vocabulary::Concept;
 
@@ -82,6 +82,8 @@ pub struct Scene<'v, 'a> {
     pub footnotes: Vec<Caption>,
     /// Marks that change the unit of the numbers they stand at, wherever they are explained.
     pub unit_marks: Vec<UnitMark>,
+    /// Texts within tables that tell a unit from there on ("from here on all in GΩ"), from the top.
+    pub unit_turns: Vec<Caption>,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
 }
@@ -117,6 +119,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     let blocks = blocks(view, &tables, &loose);
     let homes = homes(&tables, &loose, &blocks);
     let reaches = reach::reaches(&blocks, &loose);
+    let unit_turns = unit_turns(view, &tables, &loose);
     Scene {
         view,
         tables,
@@ -126,6 +129,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         reaches,
         footnotes: footnotes(view),
         unit_marks: loose::unit_marks(view),
+        unit_turns,
         absorbed,
     }
 }
@@ -134,6 +138,26 @@ fn footnotes(view: &View<'_>) -> Vec<Caption> {
     let texts = view.items().iter().filter(|item| view.sense(item).kind == Kind::Text);
     let notes = texts.map(|item| loose::caption(view.cell(item).text.trim(), item));
     notes.filter(|note| note.footnote.is_some()).collect()
+}
+
+/// Loose texts between the first and the last line of a table's body that tell a unit and no limit.
+fn unit_turns(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Caption> {
+    if view.orientation != Orientation::Upright {
+        return Vec::new();
+    }
+    let is_within = |item: &Item| {
+        tables.iter().any(|read| {
+            let first = read.table.body.first().map_or(u32::MAX, |line| line.row);
+            first < item.row && item.row < read.table.bottom()
+        })
+    };
+    let pairs = loose.pairs.iter().filter(|pair| pair.inline.is_some()).map(|pair| pair.label);
+    let captions = loose.captions.iter().map(|caption| caption.item);
+    let mut items: Vec<Item> = pairs.chain(captions).filter(is_within).collect();
+    items.sort_by_key(|item| (item.row, item.column));
+    items.dedup_by_key(|item| item.cell);
+    let told = items.iter().map(|item| loose::caption(view.cell(item).text.trim().trim_matches(['-', '*', ' ']), item));
+    told.filter(|turn| !turn.units.is_empty() && !turn.concepts.contains(&Concept::Limit)).collect()
 }
 
 /// Parts of one table, cut only by blank lines or lines of another kind, are one block as far as tests go.

@@ -20,7 +20,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         };
         let Some(own) = cells.get(&column.column).filter(|own| is_open && !own.is_empty()) else { continue };
         let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item)).collect();
-        let is_named = column.role != Role::Unknown;
+        // "x100": a factor that says so itself.
+        let is_signed = |item: &Item| view.cell(item).text.trim().starts_with(['x', 'X', '×']);
+        let is_named = column.role != Role::Unknown || own.iter().any(is_signed);
         let is_multiplier = powers.is_some_and(|powers| {
             // Counts of one and ten are numbers as others are; a tenth, a hundred and a thousand beside each other are a range.
             if is_named {

@@ -5,8 +5,10 @@ use crate::fit;
 use crate::heading::Heading;
 use crate::view::Item;
 use regex::Regex;
+use std::borrow::Cow;
 use std::sync::LazyLock;
 use windrow_model::Dimension;
+use windrow_text::circuit::Named;
 use windrow_text::date::{self, DateMeaning};
 use windrow_text::fold::fold;
 use windrow_text::prose::{self, Place};
@@ -44,7 +46,8 @@ pub struct Caption {
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
-    let text = &without_rating(&join_phases(&super::unit_marks::without(text)));
+    let rated = without_rating(&join_phases(&super::unit_marks::without(text)));
+    let text = &*without_terms(&rated);
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
@@ -87,7 +90,11 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         read_clause(clause, item, &mut caption);
     }
     if is_rating {
+        // "3.2 MW 11 kV" names no phases either.
         caption.heading.voltage_v = None;
+        let is_told = |meaning: &circuit::CircuitMeaning| !matches!(meaning.named, Named::Pair(..) | Named::Phase(_));
+        caption.heading.circuits.retain(|by| by.value.iter().all(is_told));
+        whole.circuits.retain(is_told);
     }
     if is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
@@ -138,7 +145,7 @@ fn tells_rating(text: &str) -> bool {
                 && best.weight >= 0.8
         });
         let names = label.concepts.iter().any(|(concept, weight)| *weight >= 0.7 && is_rated(concept));
-        clause.contains(|c: char| c.is_ascii_digit()) && (is_power || names)
+        is_power && clause.contains(|c: char| c.is_ascii_digit()) || names
     };
     RATED.as_ref().is_some_and(|rated| rated.is_match(text))
         || text.contains(|c: char| c.is_ascii_digit())
@@ -167,6 +174,12 @@ fn says_test(clause: &str) -> bool {
         "at",
     ];
     fold(clause).split(' ').any(|word| WORDS.contains(&word))
+}
+
+/// "2E + 1000 V = 1960 V": a term of a sum is no voltage of a test, its result is.
+fn without_terms(text: &str) -> Cow<'_, str> {
+    static TERM: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"(?i)\+\s*\d[\d.,]*\s*k?V\b").ok());
+    TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
 }
 
 /// The machine that a title names: by a tag, or by a word and a number.

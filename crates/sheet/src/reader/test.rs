@@ -143,7 +143,12 @@ impl Group {
             })
             .collect();
         for reading in &mut self.test.readings {
-            if reading.quantity.value == Quantity::SurgeDifference && reading.applied_voltage_v.is_none() {
+            // A level that a title tells is what was meant, the peak what was applied.
+            let is_own = reading.applied_voltage_v.as_ref().is_some_and(|told| {
+                use windrow_model::raw::Via;
+                matches!(told.via, Via::Cell | Via::Row | Via::Column | Via::Decision)
+            });
+            if reading.quantity.value == Quantity::SurgeDifference && !is_own {
                 let circuit = reading.circuit.as_ref().map(|told| told.value);
                 let mut same = peaks.iter().filter(|(of, _)| *of == circuit);
                 if let (Some((_, volts)), None) = (same.next(), same.next()) {

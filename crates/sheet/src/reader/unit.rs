@@ -127,6 +127,13 @@ impl Reader<'_, '_, '_> {
         {
             return UnitTold::Known(self.told(unit, Via::Row, &item));
         }
+        if let Some(turn) = self.unit_turn(places.item, quantity) {
+            let column = places.column.units.as_ref().and_then(|by| unit_for(&by.value.0, &by.value.1, quantity));
+            return match column.filter(|column| *column != turn.value) {
+                Some(column) => UnitTold::Conflict(column, turn.value),
+                None => UnitTold::Known(turn),
+            };
+        }
         let from_heading = |heading: &Heading, via| {
             let by = heading.units.as_ref()?;
             unit_for(&by.value.0, &by.value.1, quantity).map(|unit| self.told(unit, via, &by.item))
@@ -151,6 +158,19 @@ impl Reader<'_, '_, '_> {
             }
             (None, None) => self.setting_unit(quantity),
         }
+    }
+
+    /// The unit that a text within the table, above the number, tells from there on.
+    fn unit_turn(&self, item: &Item, quantity: Quantity) -> Option<Told<Unit>> {
+        let rows = self.scene.blocks[self.block].rows;
+        let above =
+            self.scene.unit_turns.iter().rev().filter(|turn| rows.0 < turn.item.row && turn.item.row < item.row);
+        above
+            .filter_map(|turn| {
+                let unit = turn.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
+                Some(self.told(unit, Via::Section, &turn.item))
+            })
+            .next()
     }
 
     /// Whether a title's unit is meant for every reading below: no column and no cell of the sheet uses it by itself.

@@ -41,8 +41,11 @@ impl Reader<'_, '_, '_> {
                 return Some(self.told(volts, Via::Cell, item));
             }
         }
-        if line.voltage.is_some() {
-            return line.voltage.clone();
+        if let Some(told) = &line.voltage {
+            // "IR at 1000 V" beside a voltage of its line that is another one: which was applied is not told.
+            let head = column.heading.voltage_v.as_ref().filter(|_| told.via == Via::Row);
+            let is_clear = head.is_none_or(|by| (by.value - told.value).abs() < 1e-6);
+            return is_clear.then(|| told.clone());
         }
         for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
             if let Some(by) = heading.and_then(|heading| heading.voltage_v.as_ref()) {

@@ -151,3 +151,34 @@ fn a_factor_in_a_title_is_that_of_its_ratio() {
     assert_eq!(stored(&read, "C4"), Some(0.0078));
     assert_eq!(stored(&read, "D4"), Some(1.821e-7));
 }
+
+#[test]
+fn a_text_between_the_lines_turns_the_unit_from_there_on() {
+    let read = read(&[
+        "Copy of the test book; Riso in MOhm; 1000 V; 60 s",
+        "Date|Pump|U-E|V-E|W-E",
+        "12.10.2001|PW-1|480|470|495",
+        "30.10.2002|PW-1|510|505|520",
+        "--- new instrument: from here all in GOhm ---",
+        "28.10.2003|PW-1|0,52|0,51|0,53",
+        "26.10.2004|PW-2|2,3|2,2|2,4",
+    ]);
+    assert_eq!(
+        (stored(&read, "C3"), stored(&read, "C6"), stored(&read, "E7")),
+        (Some(4.8e8), Some(5.2e8), Some(2.4e9))
+    );
+}
+
+#[test]
+fn factors_that_say_so_themselves_need_no_heading() {
+    let read = read(&[
+        "Readings by hand set: dial (megohms) x range switch. 500 V, one minute, windings to frame",
+        "",
+        "Item|When|Dial|Range|Amb °C",
+        "WX-11|1974-05-08|4.5|x100|15",
+        "WX-12|1974-05-08|2.8|x10|15",
+        "WX-13|1974-05-09|7.2|x1|16",
+    ]);
+    assert!(matches!(stored(&read, "C4"), None | Some(4.5e8)), "{:?}", stored(&read, "C4"));
+    assert!(matches!(stored(&read, "C5"), None | Some(2.8e7)), "{:?}", stored(&read, "C5"));
+}

@@ -378,3 +378,25 @@ fn an_inception_beside_surge_peaks_is_that_of_the_surge() {
     ]));
     assert_ne!(discharge.quantity("D4"), Some("surge_inception_voltage"), "a discharge that the heading names");
 }
+
+#[test]
+fn terms_of_a_formula_and_ratings_tell_neither_voltage_nor_phases() {
+    let surge = Read::of(text_grid(&[
+        "Tested 8 May 2017. Test level 2E + 1000 V = 1960 V",
+        "",
+        "Motor|Leads|Peak kV|Difference %",
+        "CR-1|U-V|1.96|2.1",
+        "CR-1|V-W|1.95|1.8",
+    ]));
+    assert_eq!((surge.volts("D4"), surge.volts("D5")), (Some(1960.0), Some(1950.0)));
+    let acceptance = Read::of(text_grid(&[
+        "MACHINE: 3-BFP-M1|DATE: 11 SEP 2008",
+        "RATING: 3.2 MW 11 kV|TEST KV DC: 5.0",
+        "",
+        "MINUTES|GOHM",
+        "0.5|1.62",
+        "1|2.35",
+        "10|9.40",
+    ]));
+    assert_eq!((acceptance.quantity("B6"), acceptance.circuit("B6")), (Some("insulation_resistance"), None));
+}

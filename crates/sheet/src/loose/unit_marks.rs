@@ -71,7 +71,11 @@ pub(super) fn without(text: &str) -> String {
 }
 
 fn pieces(text: &str) -> impl Iterator<Item = &str> {
-    text.split([';', ',', '(', ')', '\n']).flat_map(|piece| piece.split(". ")).filter(|piece| piece.len() <= 60)
+    text.split([';', ',', '(', ')', '\n'])
+        .flat_map(|piece| piece.split(". "))
+        .flat_map(|piece| piece.split(" - "))
+        .flat_map(|piece| piece.split(" – "))
+        .filter(|piece| piece.len() <= 60)
 }
 
 /// The mark that a piece explains, and the unit as written.
@@ -102,6 +106,7 @@ mod tests {
         assert_eq!(explained(" * = Wert in GΩ"), told("*", "GΩ"));
         assert_eq!(explained(" sauf M = MΩ"), told("M", "MΩ"));
         assert_eq!(explained("values marked # in gigohms"), told("#", "gigohms"));
+        assert_eq!(without("valeurs en GΩ, sauf * en MΩ - essai 1000 V"), "valeurs en GΩ,  - essai 1000 V");
         assert_eq!(explained("* = corrected to 40 °C"), None);
         assert_eq!(explained("U = 500 V"), None);
         assert_eq!(explained("M 12 bolts"), None);

@@ -158,7 +158,8 @@ impl Reader<'_, '_, '_> {
             }
             Concept::Resistance | Concept::CorrectedResistance => {
                 let units = if amount.units.is_empty() {
-                    heading.units.as_ref().map(|by| by.value.0.as_slice())
+                    let of_line = line.unit.as_ref().map(|((units, _), _)| units.as_slice());
+                    heading.units.as_ref().map(|by| by.value.0.as_slice()).or(of_line)
                 } else {
                     Some(amount.units.as_slice())
                 };

@@ -22,6 +22,10 @@ static SIGNED: LazyLock<Option<Regex>> = LazyLock::new(|| {
         r"(?:(?P<sign>[×·⋅∙•*])|(?:^|[\s(\[{Ωa-z\d])(?P<letter>x)|(?:^|[\s(\[{Ω])(?P<capital>X))\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–+]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|10\s?[-−–]\s?\d{1,2}|1?[eE][-−+]?\d{1,2}|\d+(?:[.,]\d+)?)(?:$|[^\w.,:/-])",
     )
 });
+/// "tan d (10^-3)": a power in brackets by itself.
+static BRACKETED: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(r"[(\[]\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|10[-−–]\d)\s*[)\]]")
+});
 /// "10^6 ohm", "10⁶ Ω", "1E6 ohm" before a unit.
 static POWER: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
@@ -54,7 +58,11 @@ pub(crate) fn find(text: &str) -> Option<Scale> {
     in_words(text).or_else(|| {
         let signs =
             text.contains(['x', 'X', '×', '·', '⋅', '∙', '•', '*', '/', '÷', '^', 'e', 'E']) || text.contains("10");
-        if signs { signed(text).or_else(|| before_unit(text)).or_else(|| divided(text)) } else { None }
+        if signs {
+            signed(text).or_else(|| bracketed(text)).or_else(|| before_unit(text)).or_else(|| divided(text))
+        } else {
+            None
+        }
     })
 }
 
@@ -71,6 +79,13 @@ fn signed(text: &str) -> Option<Scale> {
     let is_written_out = !number.as_str().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
     let stands_alone = power.is_some() && (found.name("sign").is_some() || is_written_out);
     Some(Scale { rest: without(text, mark.start(), number.end()), power, stands_alone })
+}
+
+fn bracketed(text: &str) -> Option<Scale> {
+    let found = BRACKETED.as_ref()?.captures(text)?;
+    let (whole, number) = (found.get(0)?, found.name("number")?);
+    let rest = without(text, whole.start(), whole.end());
+    Some(Scale { rest, power: power(number.as_str()), stands_alone: true })
 }
 
 fn before_unit(text: &str) -> Option<Scale> {
@@ -187,7 +202,7 @@ mod tests {
 
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::SIGNED, &super::POWER, &super::COUNTED, &super::DIVIDED] {
+        for regex in [&super::SIGNED, &super::BRACKETED, &super::POWER, &super::COUNTED, &super::DIVIDED] {
             assert!(regex.is_some());
         }
     }
@@ -206,6 +221,7 @@ mod tests {
             ("tan δ x 10^-4", Some(-4)),
             ("tg δ (×10⁻⁴)", Some(-4)),
             ("tan d *10-3", Some(-3)),
+            ("tan d (10^-3)", Some(-3)),
             ("Riso [10⁹ Ω]", Some(9)),
             ("10^6 ohm", Some(6)),
             ("Iso x 0,1 MOhm", Some(-1)),

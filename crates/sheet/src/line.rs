@@ -252,6 +252,11 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
     if values.is_empty() {
         return headings >= 2 && words <= headings;
     }
+    // "1986 | Jan | Feb | Mar": months under the year in their corner.
+    let periods = items.iter().filter(|item| view.sense(item).is_period).count();
+    if matches!(values.as_slice(), [year] if is_key(view, year) && year.cell == items[0].cell) && periods >= 2 {
+        return periods + 2 >= items.len();
+    }
     // The first cell may be an unknown word over an axis ("Aggregat | 1994 | 1995").
     headings + words >= 1
         && words <= 1 + headings / 2

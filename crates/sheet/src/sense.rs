@@ -251,7 +251,11 @@ fn is_period(text: &str) -> bool {
 /// The month or quarter that a text names in a year.
 #[must_use]
 pub fn period(text: &str, year: i32) -> Option<Vec<DateMeaning>> {
-    let read = date::read(&format!("{} {year}", text.trim().trim_end_matches('.')));
+    let text = text.trim().trim_end_matches('.');
+    // "1T" to "4T": quarters in Spanish and French tables.
+    let quarter = text.strip_suffix(['T', 't']).filter(|number| matches!(*number, "1" | "2" | "3" | "4"));
+    let text = quarter.map_or_else(|| text.to_owned(), |number| format!("Q{number}"));
+    let read = date::read(&format!("{text} {year}"));
     let is_period = |meaning: &DateMeaning| {
         let precision = meaning.date.precision;
         matches!(precision, windrow_model::Precision::Month | windrow_model::Precision::Quarter)

@@ -37,6 +37,10 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             Role::Field(Concept::Date)
         } else if tags && !has(columns, Concept::Tag) && (index == 0 || !has(columns, Concept::Serial)) {
             Role::Field(Concept::Tag)
+        } else if index == 0 && words && !labels && is_year_over_names(columns) && !has(columns, Concept::Tag) {
+            // The year is that of the months, no date of these cells.
+            (columns[0].heading.number, columns[0].heading.date) = (None, None);
+            Role::Field(Concept::Tag)
         } else if labels && index <= 1 {
             Role::LineLabel
         } else if words && is_headless && index > 0 {
@@ -50,6 +54,14 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     first_column_labels(view, columns, cells);
     further_label_columns(view, columns, cells);
     lists_of_labels(view, columns, cells);
+}
+
+/// Whether a year stands over the first column, and months or quarters over others: what it heads are the things whose readings follow.
+fn is_year_over_names(columns: &[Column]) -> bool {
+    let heading = &columns[0].heading;
+    let is_year =
+        heading.number.as_ref().is_some_and(|by| (1900.0..2100.0).contains(&by.value)) || heading.date.is_some();
+    is_year && columns.iter().filter(|column| column.heading.period.is_some()).count() >= 2
 }
 
 /// A column right behind one of labels that holds nothing but labels and times ("Test 1" before "1 min", "Wdg °C") labels its

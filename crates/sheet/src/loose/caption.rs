@@ -176,9 +176,9 @@ fn says_test(clause: &str) -> bool {
     fold(clause).split(' ').any(|word| WORDS.contains(&word))
 }
 
-/// "2E + 1000 V = 1960 V": a term of a sum is no voltage of a test, its result is.
+/// "2E + 1000 V = 1960 V", "dial x 100 V": a term of a sum or product is no voltage of a test.
 fn without_terms(text: &str) -> Cow<'_, str> {
-    static TERM: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"(?i)\+\s*\d[\d.,]*\s*k?V\b").ok());
+    static TERM: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"(?i)(?:\+|×|\bx)\s*\d[\d.,]*\s*k?V\b").ok());
     TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
 }
 

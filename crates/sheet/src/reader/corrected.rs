@@ -78,7 +78,9 @@ impl Reader<'_, '_, '_> {
         let caption = sign.and_then(|sign| self.footnote(sign)).filter(|caption| !caption.corrected);
         let text = caption.map(|caption| self.view.cell(&caption.item).text.trim()).unwrap_or_default();
         let meaning = text.strip_prefix(sign.unwrap_or_default()).unwrap_or_default();
-        windrow_text::remark::conditions(meaning.trim_start_matches([' ', '=', ':', '-', '–']))
+        let meaning = meaning.trim_start_matches([' ', '=', ':', '-', '–']);
+        let seconds = windrow_text::header::read(meaning).elapsed_s.filter(|_| !meaning.is_empty());
+        windrow_text::remark::conditions(meaning).into_iter().chain(seconds.map(Condition::ElapsedS)).collect()
     }
 
     fn footnote(&self, sign: &str) -> Option<&crate::loose::Caption> {

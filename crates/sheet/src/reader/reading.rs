@@ -149,14 +149,27 @@ impl Reader<'_, '_, '_> {
 
     /// A month or quarter at the head of a column: of the year that stands over it, or that the title or the sheet's name tells.
     fn date_by_period(&mut self, by: &By<String>, line: &mut Line) {
-        let When::Known(told) = &line.when else { return };
-        let (date, via) = (told.value, told.via);
-        if date.precision != Precision::Year || line.is_dated_by_group || via == Via::Row {
-            return;
-        }
-        if let Some(meanings) = crate::sense::period(&by.value, i32::from(date.first.year())) {
+        let year = match &line.when {
+            When::Known(told) if told.value.precision == Precision::Year && told.via != Via::Row => {
+                Some(i32::from(told.value.first.year())).filter(|_| !line.is_dated_by_group)
+            }
+            // "1986 | Jan | Feb": the year stands in the corner.
+            When::Untold => self.year_before(&by.item),
+            _ => None,
+        };
+        if let Some(meanings) = year.and_then(|year| crate::sense::period(&by.value, year)) {
             line.when = self.when(&meanings, &by.item, Via::Column, Count::default());
         }
+    }
+
+    /// The year that heads the first column of a table, in the line of a month or quarter at the head of another.
+    fn year_before(&self, item: &Item) -> Option<i32> {
+        let lines = self.scene.tables.iter().flat_map(|read| &read.table.header);
+        let line = lines.into_iter().find(|line| line.iter().any(|head| head.cell == item.cell))?;
+        let first = line.first().filter(|first| first.column < item.column)?;
+        let text = self.view.cell(first).text.trim();
+        let year: i32 = text.parse().ok().filter(|_| text.len() == 4)?;
+        (1900..2100).contains(&year).then_some(year)
     }
 
     /// Whether a number at the head of a column is one of the voltages or times that the corner announces: 2000 V is no year.

@@ -36,6 +36,15 @@ pub(super) struct UnitPlaces<'p> {
     pub sign: Option<&'p str>,
 }
 
+/// Of which lines a text within a table that tells a unit speaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Turns {
+    /// Of those below it.
+    Below,
+    /// Of all, unless it says otherwise.
+    Open,
+}
+
 /// What a title that names several units tells.
 const SEVERAL: &str = "several";
 
@@ -163,14 +172,12 @@ impl Reader<'_, '_, '_> {
     /// The unit that a text within the table, above the number, tells from there on.
     fn unit_turn(&self, item: &Item, quantity: Quantity) -> Option<Told<Unit>> {
         let rows = self.scene.blocks[self.block].rows;
-        let above =
+        let mut above =
             self.scene.unit_turns.iter().rev().filter(|turn| rows.0 < turn.item.row && turn.item.row < item.row);
-        above
-            .filter_map(|turn| {
-                let unit = turn.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
-                Some(self.told(unit, Via::Section, &turn.item))
-            })
-            .next()
+        above.find_map(|turn| {
+            let unit = turn.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
+            Some(self.told(unit, Via::Section, &turn.item))
+        })
     }
 
     /// Whether a title's unit is meant for every reading below: no column and no cell of the sheet uses it by itself.
@@ -187,7 +194,32 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = self.pair_unit(|units, text| unit_for(units, text, quantity)) {
             return Some(told);
         }
+        if let Some(told) = self.titled_unit(quantity, Turns::Below).or_else(|| self.titled_unit(quantity, Turns::Open))
+        {
+            return Some(told);
+        }
+        let names = self.around.names;
+        [(&names.sheet_caption, Via::SheetName, &names.sheet), (&names.file_caption, Via::File, &names.file)]
+            .into_iter()
+            .find_map(|(caption, via, name)| {
+                let caption = caption.as_ref()?;
+                let unit = caption
+                    .units
+                    .iter()
+                    .filter(|(units, _)| units.iter().any(|unit| !unit.colloquial && unit.weight >= 0.9))
+                    .find_map(|(units, text)| unit_for(units, text, quantity))?;
+                Some(Told::without_place(unit, via, name.clone()))
+            })
+    }
+
+    /// The unit that a title tells for the block. A text within the table speaks of the lines below it; where nothing else tells a unit and
+    /// it does not say "from here", of all.
+    fn titled_unit(&self, quantity: Quantity, turns: Turns) -> Option<Told<Unit>> {
         let tell = |caption: &crate::loose::Caption| {
+            let is_turn = self.scene.unit_turns.iter().any(|turn| turn.item.cell == caption.item.cell);
+            if is_turn && (turns == Turns::Below || says_from_here(&self.view.cell(&caption.item).text)) {
+                return None;
+            }
             // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
             let units = caption
                 .units
@@ -203,18 +235,7 @@ impl Reader<'_, '_, '_> {
             let told = tell(caption).filter(|told| told != SEVERAL)?;
             return Some(self.told(Unit::from_ucum(&told)?, via, &caption.item));
         }
-        let names = self.around.names;
-        [(&names.sheet_caption, Via::SheetName, &names.sheet), (&names.file_caption, Via::File, &names.file)]
-            .into_iter()
-            .find_map(|(caption, via, name)| {
-                let caption = caption.as_ref()?;
-                let unit = caption
-                    .units
-                    .iter()
-                    .filter(|(units, _)| units.iter().any(|unit| !unit.colloquial && unit.weight >= 0.9))
-                    .find_map(|(units, text)| unit_for(units, text, quantity))?;
-                Some(Told::without_place(unit, via, name.clone()))
-            })
+        None
     }
 
     /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
@@ -249,4 +270,22 @@ fn is_rating(caption: &crate::loose::Caption, units: &[UnitMeaning]) -> bool {
     let is_power =
         |meaning: &UnitMeaning| matches!(meaning.unit.dimension, Dimension::Power | Dimension::ApparentPower);
     caption.concepts.contains(&Concept::RatedPower) && units.iter().any(is_power)
+}
+
+/// Whether a text says that something holds from there on. Common practice, no source.
+fn says_from_here(text: &str) -> bool {
+    const PHRASES: [&str; 10] = [
+        "from here",
+        "from now",
+        "from this",
+        "henceforth",
+        "ab hier",
+        "ab jetzt",
+        "a partir",
+        "desde aqui",
+        "en adelante",
+        "desormais",
+    ];
+    let folded = windrow_text::fold::fold(text);
+    PHRASES.iter().any(|phrase| folded.contains(phrase))
 }

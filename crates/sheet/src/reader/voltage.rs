@@ -2,8 +2,8 @@
 
 use super::Reader;
 use super::line::Line;
-use crate::column::Column;
-use crate::context::Found;
+use crate::column::{Column, Role};
+use crate::context::{Body, Found};
 use crate::fit::speaks_of;
 use crate::heading::Heading;
 use crate::ruling::Ruling;
@@ -60,7 +60,32 @@ impl Reader<'_, '_, '_> {
             let unit = unit.unwrap_or(if by.value < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
             return Some(self.told(unit.to_stored(by.value), Via::Column, &by.item));
         }
-        self.block_voltage(quantity)
+        // "% of final" beside each reading: what the title tells is the last of several.
+        if self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
+    }
+
+    /// Whether a column of the block's table tells rising percentages up to a hundred that no quantity is: parts of a voltage.
+    fn is_told_in_percent(&self) -> bool {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
+        let read = &self.scene.tables[table];
+        let is_percent = |column: &&Column| {
+            let is_reading = matches!(column.role, Role::Reading(Some(_)));
+            !is_reading && column.heading.text(self.view).contains('%')
+        };
+        let number = |item: &Item| {
+            let amounts = value::amounts(self.view.cell(item), self.view.sense(item))?;
+            amounts.parts.first()?.numbers.first().map(|number| number.value)
+        };
+        read.columns.iter().filter(is_percent).any(|column| {
+            let cells = read.table.body.iter().take(LOW_POINTS).flat_map(|line| &line.items);
+            let own = cells.filter(|item| item.column == column.column);
+            let numbers: Option<Vec<f64>> = own.map(number).collect();
+            numbers.is_some_and(|numbers| {
+                numbers.len() >= 3
+                    && numbers.windows(2).all(|two| two[0] < two[1])
+                    && numbers.last().is_some_and(|last| (90.0..=150.0).contains(last))
+            })
+        })
     }
 
     /// The voltage that a pair or caption tells for the block.

@@ -182,3 +182,18 @@ fn factors_that_say_so_themselves_need_no_heading() {
     assert!(matches!(stored(&read, "C4"), None | Some(4.5e8)), "{:?}", stored(&read, "C4"));
     assert!(matches!(stored(&read, "C5"), None | Some(2.8e7)), "{:?}", stored(&read, "C5"));
 }
+
+#[test]
+fn a_note_between_the_lines_says_nothing_of_those_above_it() {
+    let read = read(&[
+        "Aislamiento fases unidas a tierra, MΩ, 500 V",
+        "",
+        "Fecha|Motor|Lectura|Ensayó",
+        "18.04.2011|Grúa 1 giro|440|N.P.",
+        "23.04.2012|Grúa 1 giro|410|N.P.",
+        "A partir de aquí las lecturas están en GΩ (aparato nuevo)",
+        "16.04.2013|Grúa 1 giro|0,39|A.F.",
+        "29.04.2014|Grúa 1 giro|0,42|A.F.",
+    ]);
+    assert_eq!((stored(&read, "C5"), stored(&read, "C7")), (Some(4.1e8), Some(3.9e8)));
+}

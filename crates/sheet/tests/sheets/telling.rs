@@ -400,3 +400,49 @@ fn terms_of_a_formula_and_ratings_tell_neither_voltage_nor_phases() {
     ]));
     assert_eq!((acceptance.quantity("B6"), acceptance.circuit("B6")), (Some("insulation_resistance"), None));
 }
+
+#[test]
+fn quarters_and_months_take_the_year_over_them_or_in_their_corner() {
+    let quarters = Read::of(text_grid(&[
+        "Motores - aislamiento a masa (MΩ)",
+        "Máquina|2012||||2013|",
+        "|1T|2T|3T|4T|1T|2T",
+        "Molino 1|35|34|30|36|650|640",
+        "Molino 2|42|40|41|39|38|37",
+    ]));
+    assert_eq!((quarters.day("B4").as_deref(), quarters.day("G5").as_deref()), (Some("2012 Q1"), Some("2013 Q2")));
+    let months = Read::of(text_grid(&[
+        "Isolement des moteurs par rapport à la masse",
+        "",
+        "1986|janv.|févr.|mars",
+        "|MΩ|MΩ|MΩ",
+        "Pulpeur|45|43|42",
+        "Raffineur 1|110|105|98",
+    ]));
+    assert_eq!((months.day("B5").as_deref(), months.day("D6").as_deref()), (Some("1986-01"), Some("1986-03")));
+    assert_eq!((months.tag("B5"), months.tag("D6")), (Some("Pulpeur"), Some("Raffineur 1")));
+}
+
+#[test]
+fn percentages_of_a_voltage_products_and_footnotes_tell_what_they_say() {
+    let steps = Read::of(text_grid(&[
+        "Final step (100 %) = 14.0 kV DC, each step held 1 minute, all phases joined against frame",
+        "Machine: M 7733|Date: 19 November 2014",
+        "",
+        "Step|% of final|microamps",
+        "1|20|0.42",
+        "2|60|1.47",
+        "3|100|3.48",
+    ]));
+    assert!(matches!(steps.volts("C5"), None | Some(2800.0)), "{:?}", steps.volts("C5"));
+    let noted = Read::of(text_grid(&[
+        "Insulation of the stator to earth in MΩ at 60 s, 1000 V",
+        "",
+        "Date|Motor|Stator",
+        "11/03/1991|MILL 1|350",
+        "20/03/1992|MILL 1|310 (1)",
+        "",
+        "(1) read at 30 s, supply cut",
+    ]));
+    assert_eq!((noted.seconds("C4"), noted.seconds("C5")), (Some(60.0), Some(30.0)));
+}

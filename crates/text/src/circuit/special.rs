@@ -8,6 +8,7 @@ use windrow_model::Circuit;
 const ROTOR: &[&str] = &["rotor", "laufer", "roteur", "lauferwicklung", "rotorwicklung"];
 const FIELD: &[&str] = &[
     "field",
+    "fld",
     "feld",
     "feldwicklung",
     "erregerwicklung",
@@ -24,7 +25,7 @@ const FIELD: &[&str] = &[
 ];
 const ARMATURE: &[&str] = &["armature", "arm", "anker", "ankerwicklung", "induit", "armadura", "inducido"];
 /// Words that may stand beside the name.
-const BESIDE: &[&str] = &["coils", "coil", "circuit", "shunt"];
+const BESIDE: &[&str] = &["main", "coils", "coil", "circuit", "shunt"];
 
 /// Rotor, field and armature windings.
 pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {

@@ -182,6 +182,10 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
 
 /// The unit: in brackets, after a comma, as the last words, or all of the label.
 pub(super) fn unit(text: &str, label: &mut Label) -> String {
+    // "V nach 1 min": nobody waits for a voltage.
+    if label.elapsed_s.is_some() && text.trim() == "V" {
+        return text.to_owned();
+    }
     for (open, close) in [('(', ')'), ('[', ']'), ('{', '}'), ('<', '>')] {
         if let (Some(from), Some(to)) = (text.rfind(open), text.rfind(close))
             && from < to

@@ -175,3 +175,10 @@ fn voltages_with_a_mark_of_thousands_are_those_of_tests() {
         assert_eq!(read(text).voltage_v, Some(volts), "{text}");
     }
 }
+
+#[test]
+fn a_letter_beside_a_time_is_a_phase_and_no_volt() {
+    let label = super::read("V nach 1 min");
+    assert!(label.units.is_empty() && !label.circuits.is_empty(), "{label:?}");
+    assert_eq!(super::read("V").units.first().map(|unit| unit.unit.ucum), Some("V"));
+}

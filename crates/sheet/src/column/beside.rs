@@ -9,8 +9,8 @@ use windrow_text::vocabulary::Concept;
 /// Fit of a multiplier's column whose heading does not say that it is one.
 pub const UNNAMED: f32 = 0.5;
 
-/// "Factor" over 1, 10 and 100 multiplies a dial, over 0.7 and 1.4 it corrects a temperature; a heading that is not understood over
-/// powers of ten may be either, and leaves the readings before it to a person.
+/// "Multiplier" over 1, 10 and 100 multiplies a dial, over 0.7 and 1.4 it corrects a temperature; "factor" or a heading that is not
+/// understood over powers of ten may be either, and leaves the readings before it to a person.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for column in columns.iter_mut() {
         let is_open = match column.role {
@@ -22,13 +22,13 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item)).collect();
         // "x100": a factor that says so itself.
         let is_signed = |item: &Item| view.cell(item).text.trim().starts_with(['x', 'X', '×']);
-        let is_named = column.role != Role::Unknown || own.iter().any(is_signed);
+        let is_named = column.heading.has(Concept::Multiplier) || own.iter().any(is_signed);
         let is_multiplier = powers.is_some_and(|powers| {
             // Counts of one and ten are numbers as others are; a tenth, a hundred and a thousand beside each other are a range.
-            if is_named {
-                powers.iter().any(|power| *power != 0) || column.heading.has(Concept::Multiplier)
-            } else {
-                powers.len() >= 3
+            match column.role {
+                _ if is_named => true,
+                Role::Field(_) => powers.iter().any(|power| *power != 0),
+                _ => powers.len() >= 3,
             }
         });
         match (is_multiplier, column.role) {

@@ -1,4 +1,4 @@
-//! Tables of what is no machine: cables, transformers, switchgear.
+//! Tables of what is no machine: cables, transformers, switchgear, spare parts.
 
 use super::{Column, Role};
 use crate::view::View;
@@ -22,9 +22,30 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     let key = columns.iter().position(is_other);
     let is_alone =
         key.is_some_and(|key| key <= 1 && columns.iter().enumerate().all(|(at, column)| at == key || !names(column)));
-    if is_alone {
+    if is_alone || is_stock(columns) {
         for column in columns {
             (column.role, column.fit) = (Role::Unknown, 0.0);
         }
     }
+}
+
+/// "Bearing | Shelf | Stock | Price": codes that look like tags under a heading that names no machine, beside nothing that is told of machines
+/// or tests, are a list of something else.
+fn is_stock(columns: &[Column]) -> bool {
+    let mut tags = columns.iter().filter(|column| column.role == Role::Field(Concept::Tag)).peekable();
+    let is_guessed = tags.peek().is_some() && tags.all(|tag| tag.heading.concepts.is_empty());
+    let is_of_machines = |column: &Column| match column.role {
+        Role::Reading(_) | Role::LineLabel => true,
+        Role::Field(concept) => !matches!(
+            concept,
+            Concept::Tag
+                | Concept::OtherFigure
+                | Concept::RowNumber
+                | Concept::Page
+                | Concept::Remarks
+                | Concept::Limit
+        ),
+        Role::Statistic(_) | Role::Unknown => false,
+    };
+    is_guessed && !columns.iter().any(is_of_machines)
 }

@@ -69,8 +69,15 @@ impl Reader<'_, '_, '_> {
         let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
         let read = &self.scene.tables[table];
         let is_percent = |column: &&Column| {
-            let is_reading = matches!(column.role, Role::Reading(Some(_)));
-            !is_reading && column.heading.text(self.view).contains('%')
+            // A humidity rises too.
+            let is_open = match column.role {
+                Role::Unknown | Role::Reading(None) => true,
+                Role::Field(concept) => {
+                    matches!(concept, Concept::TestVoltage | Concept::StepNumber | Concept::OtherFigure)
+                }
+                _ => false,
+            };
+            is_open && column.heading.text(self.view).contains('%')
         };
         let number = |item: &Item| {
             let amounts = value::amounts(self.view.cell(item), self.view.sense(item))?;

@@ -446,3 +446,12 @@ fn percentages_of_a_voltage_products_and_footnotes_tell_what_they_say() {
     ]));
     assert_eq!((noted.seconds("C4"), noted.seconds("C5")), (Some(60.0), Some(30.0)));
 }
+
+#[test]
+fn a_stock_list_registers_no_machines() {
+    let stock =
+        Read::of(text_grid(&["Bearing|Shelf|Stock|Price", "6215|B27|9|83.8", "6333|B8|33|81.06", "6231|A28|14|17.02"]));
+    assert!(stock.0.machines.is_empty(), "{:?}", stock.0.machines);
+    let register = Read::of(text_grid(&["Drive|Rated kW|Volts", "P-101|250|6600", "P-102|315|6600", "P-103|55|400"]));
+    assert_eq!(register.0.machines.len(), 3);
+}

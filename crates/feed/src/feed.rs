@@ -185,7 +185,8 @@ impl Feed {
             return Ok(if self.has_templates() { machines(snapshot.rows()?) } else { Machines::new() });
         }
         let tables = Tables::load(&self.fleet, &snapshot)?;
-        let now = now(&tables, &self.fleet.settings()?, (self.asked.on, self.config.due_within_days))?;
+        let due = (self.asked.on, self.config.due_within_days);
+        let now = now(&tables, &self.fleet.settings()?, snapshot.judged_import_id(), due)?;
         let source = self.config.source.clone().unwrap_or_else(|| format!("urn:windrow:fleet:{}", urn(tables.name())));
         let count = derive(outbox, &now, &source, &mark)?;
         tracing::info!(count, "new events");

@@ -46,14 +46,21 @@ pub(crate) struct Now {
     pub(crate) tests: Vec<Entity>,
     pub(crate) findings: Vec<Known>,
     pub(crate) due: Vec<Entity>,
-    /// The import that was judged.
+    /// The newest import.
     pub(crate) import_id: String,
+    /// Whether the findings are those of the newest import.
+    pub(crate) is_judged: bool,
     /// When it began.
     pub(crate) time: String,
 }
 
-/// Reads `tables`; due tests are those within `window` days after `on`.
-pub(crate) fn now(tables: &Tables, settings: &Settings, (on, window): (Date, u16)) -> Result<Now> {
+/// Reads `tables`, whose findings are those of the import `judged`; due tests are those within `window` days after `on`.
+pub(crate) fn now(
+    tables: &Tables,
+    settings: &Settings,
+    judged: Option<&str>,
+    (on, window): (Date, u16),
+) -> Result<Now> {
     let imports: Vec<ImportRow> = tables.rows()?;
     let newest = imports.into_iter().max_by(|a, b| a.started_at.cmp(&b.started_at));
     let (import_id, time) = newest.map(|import| (import.import_id, import.started_at)).unwrap_or_default();
@@ -69,6 +76,7 @@ pub(crate) fn now(tables: &Tables, settings: &Settings, (on, window): (Date, u16
         tests: tests(tables, &readings)?,
         due: plan.iter().map(due_test).collect(),
         assets: assets.iter().map(asset).collect(),
+        is_judged: judged == Some(import_id.as_str()),
         import_id,
         time,
     })

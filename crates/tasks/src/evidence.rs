@@ -1,7 +1,7 @@
 //! The rows that a finding rests on, as it names them, whoever shows them.
 
 use std::collections::BTreeSet;
-use windrow_model::{Finding, Reading, Test};
+use windrow_model::{Finding, Reading, Test, Waveform};
 use windrow_store::Snapshot;
 
 /// What is in the tables of the rows that a finding names.
@@ -45,7 +45,9 @@ pub fn of(snapshot: &Snapshot, finding: &Finding) -> anyhow::Result<Evidence> {
         (ids, _) => snapshot.rows_where("reading_id", ids)?,
     };
     let of_readings = readings.iter().map(|reading| reading.test_id.as_str());
-    let wanted: Vec<&str> = of_readings.chain(ids).collect::<BTreeSet<&str>>().into_iter().collect();
+    let wanted: Vec<&str> = of_readings.chain(ids.iter().copied()).collect::<BTreeSet<&str>>().into_iter().collect();
+    let waveforms: Vec<Waveform> =
+        if ids.is_empty() { Vec::new() } else { snapshot.rows_where("waveform_id", &ids)? };
     let mut tests: Vec<Test> = if wanted.is_empty() { Vec::new() } else { snapshot.rows_where("test_id", &wanted)? };
     tests.sort_by(|a, b| (a.performed_on, &a.test_id).cmp(&(b.performed_on, &b.test_id)));
     let test_of = |reading: &Reading| tests.iter().find(|test| test.test_id == reading.test_id).cloned();
@@ -60,6 +62,6 @@ pub fn of(snapshot: &Snapshot, finding: &Finding) -> anyhow::Result<Evidence> {
         (test.as_ref().and_then(|test| test.performed_on), reading.test_id.clone(), reading.seq)
     });
     tests.retain(|test| named.contains(test.test_id.as_str()));
-    let there = if named.is_empty() { 0 } else { readings.len() + tests.len() };
+    let there = if named.is_empty() { 0 } else { readings.len() + tests.len() + waveforms.len() };
     Ok(Evidence { gone: named.len().saturating_sub(there), readings, tests })
 }

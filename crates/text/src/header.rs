@@ -168,17 +168,7 @@ pub fn read(text: &str) -> Label {
     let Some(scale) = unit::scale::find(&mended) else { return components(&mended) };
     let mut label = components(&scale.rest);
     // "×10⁻⁴, 50 Hz": nobody multiplies hertz, volts or minutes.
-    let is_scalable = label.units.first().is_some_and(|best| {
-        !matches!(
-            best.unit.dimension,
-            Dimension::Voltage
-                | Dimension::Time
-                | Dimension::Temperature
-                | Dimension::Frequency
-                | Dimension::Speed
-                | Dimension::Power
-        )
-    });
+    let is_scalable = label.units.first().is_some_and(|best| !unit::scale::is_circumstance(best.unit.dimension));
     if is_scalable {
         label.units = unit::scaled(std::mem::take(&mut label.units), scale.power);
         label.unit_text = label.units.first().map(|best| best.unit.symbol.to_owned()).unwrap_or_default();

@@ -250,7 +250,7 @@ pub(crate) struct ServeArgs {
     /// Further name by which people call this computer; others are refused
     #[arg(long, value_name = "NAME")]
     pub(crate) name: Vec<String>,
-    /// The token that is wanted, 16 letters, digits, - and _ or more [default: made up where --listen is not loopback, else none]
+    /// The token that is wanted, 16 to 128 letters, digits, - and _ [default: made up where --listen is not loopback, else none]
     #[arg(long, value_name = "TOKEN", env = "WINDROW_TOKEN", hide_env_values = true)]
     pub(crate) token: Option<windrow_serve::Token>,
     /// Worker processes that open files when answers are applied [default: one a core]

@@ -11,8 +11,9 @@ const FOLDER: &str = "tests/corpus/hands";
 pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     let folder = root.join(FOLDER);
     let entries = std::fs::read_dir(&folder).with_context(|| format!("{} cannot be read", folder.display()))?;
-    let mut corpora: Vec<PathBuf> =
-        entries.filter_map(|entry| Some(entry.ok()?.path())).filter(|path| path.is_dir()).collect();
+    let paths: std::io::Result<Vec<PathBuf>> = entries.map(|entry| Ok(entry?.path())).collect();
+    let paths = paths.with_context(|| format!("{} cannot be read", folder.display()))?;
+    let mut corpora: Vec<PathBuf> = paths.into_iter().filter(|path| path.is_dir()).collect();
     corpora.sort();
     ensure!(!corpora.is_empty(), "{} holds no corpus", folder.display());
     for corpus in corpora {

@@ -59,12 +59,12 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
     let standing = series
         .minimum_passed()
         .map_or(String::new(), |limit| format!("still above its minimum of {}, but ", megohms(limit.value)));
-    let (said, a_year) = match fall {
+    let (basis, said, a_year) = match fall {
         Fall::Even { decades, years } => {
             let between = between(extent(&points, INTERVAL));
             let (a_year, all) = (factor(-slope.middle), factor(decades));
             let said = format!("falls by a factor {a_year} a year{between}: by a factor {all} over {years:.0} years");
-            (said, slope.middle)
+            ("Akritas-Theil-Sen slope of log10 resistance; interval of 90 % (Sen 1968)".to_owned(), said, slope.middle)
         }
         Fall::Late(fallen) => {
             let level = |level: Level| megohms(10_f64.powf(level.decades));
@@ -78,7 +78,12 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
                 factor(fallen.decades()),
                 fallen.years()
             );
-            (said, -fallen.decades() / fallen.years())
+            let basis = format!(
+                "medians of the early and the newest tests, apart by at least {:.2} decades with a chance of 95 % at a scatter of {:.2} \
+                 decades (Kendall & Stuart, from memory)",
+                fallen.surely, fallen.scatter
+            );
+            (basis, said, -fallen.decades() / fallen.years())
         }
     };
     let statement = format!(
@@ -94,9 +99,10 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
         value: Some(a_year),
         limit: None,
         unit: "1/a",
-        basis: "Akritas-Theil-Sen slope of log10 resistance, Kendall's S (Akritas et al. 1995); interval of 90 % (Sen 1968); share of \
-                false discoveries over all machines of the fleet (Benjamini & Hochberg 1995)"
-            .to_owned(),
+        basis: format!(
+            "{basis}; Kendall's S (Akritas et al. 1995); share of false discoveries over all machines of the fleet (Benjamini & Hochberg \
+             1995)"
+        ),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at a similar temperature and humidity",
     };

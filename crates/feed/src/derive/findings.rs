@@ -13,7 +13,12 @@ const FINDING: &str = "finding";
 const GONE: &str = "cleared: the records no longer tell it";
 
 impl Teller<'_, '_> {
+    /// Findings of an import before the newest say nothing of the records as they are: until these are judged, nothing is told of any.
     pub(super) fn findings(&mut self) -> rusqlite::Result<()> {
+        if !self.now.is_judged {
+            tracing::warn!("the newest import is not judged yet, so nothing is told of findings; run windrow analyze");
+            return Ok(());
+        }
         let mut told = self.ledger.all_told(FINDING)?;
         for known in &self.now.findings {
             self.finding(known, told.remove(&known.entity.id).as_ref())?;

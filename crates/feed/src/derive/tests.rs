@@ -18,7 +18,15 @@ fn finding(shown: Shown) -> Known {
 fn now(findings: Vec<Known>, import: &str) -> Now {
     let asset = Entity { id: "m".to_owned(), asset: "m".to_owned(), digest: "d".to_owned(), data: Map::new() };
     let time = "2026-11-28T10:00:00Z".to_owned();
-    Now { assets: vec![asset], tests: Vec::new(), findings, due: Vec::new(), import_id: import.to_owned(), time }
+    Now {
+        assets: vec![asset],
+        tests: Vec::new(),
+        findings,
+        due: Vec::new(),
+        import_id: import.to_owned(),
+        is_judged: true,
+        time,
+    }
 }
 
 /// Events after the one at `position`.

@@ -18,6 +18,9 @@ pub(super) fn take(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
     let written = answers.words.len();
     if written > 0 {
         app.fleet.acknowledge_all(answers.words)?;
+    }
+    // What was known already may have been written by a request whose judgement failed; judging the same again changes nothing.
+    if written + answers.known > 0 {
         judge(app.fleet.dir())?;
     }
     if written + answers.known == 0 && !answers.wrong.is_empty() {

@@ -3,6 +3,7 @@
 use crate::data;
 use regex::{Captures, Regex};
 use std::sync::LazyLock;
+use windrow_model::Dimension;
 
 /// A factor found in a text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,29 +16,27 @@ pub(crate) struct Scale {
     pub stands_alone: bool,
 }
 
-/// "x 10", "×10⁻³", "· 1000", "*0,1": a sign of multiplication and a number; behind a letter only where it is an ohm's or a sign
-/// of its own, so that the tag "MAX10" holds none.
+/// "x 10", "×10⁻³", "· 1000", "*0,1": a sign of multiplication and a number; a letter only where no other stands before it, so that "max 100"
+/// and "MAX10" hold none.
 static SIGNED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?:(?P<sign>[×·⋅∙•*])|(?:^|[\s(\[{Ωa-z\d])(?P<letter>x)|(?:^|[\s(\[{Ω])(?P<capital>X))\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–+]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|10\s?[-−–]\s?\d{1,2}|1?[eE][-−+]?\d{1,2}|\d+(?:[.,]\d+)?)(?:$|[^\w.,:/-])",
+        r"(?:(?P<sign>[×·⋅∙•*])|(?:^|[\s(\[{Ω])(?P<letter>[xX]))\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–+]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|10\s?[-−–]\s?\d{1,2}|1[eE][-−+]?\d{1,2}|\d+(?:[.,]\d+)?)(?:$|[^\w.,:/-])",
     )
 });
 /// "tan d (10^-3)": a power in brackets by itself.
-static BRACKETED: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    pattern(r"[(\[]\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|10[-−–]\d)\s*[)\]]")
-});
-/// "10^6 ohm", "10⁶ Ω", "1E6 ohm" before a unit.
+static BRACKETED: LazyLock<Option<Regex>> =
+    LazyLock::new(|| pattern(r"[(\[]\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2})\s*[)\]]"));
+/// "10^6 ohm", "10⁶ Ω", "1E6 ohm", "in 100 MΩ" before a unit.
 static POWER: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?:^|[\s(\[{])(?P<number>10\s*(?:\^|\*\*)\s*[-−–+]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|1?[eE][-−+]?\d{1,2})\s*[·×*]?\s*(?P<unit>[A-Za-zµΩ])",
+        r"(?:^|[\s(\[{])(?:(?P<written>10\s*(?:\^|\*\*)\s*[-−–+]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}|1[eE][-−+]?\d{1,2})|(?i:in|en)\s+(?P<counted>10{1,3}))\s*[·×*]?\s*(?P<unit>[A-Za-zµΩ])",
     )
 });
-/// "In 100 MΩ", "en 10 MΩ".
-static COUNTED: LazyLock<Option<Regex>> =
-    LazyLock::new(|| pattern(r"(?i)\b(?:in|en)\s+(?P<number>10{1,3})\s*(?P<unit>[a-zµΩ])"));
 /// "MΩ/10", "MOhm / 1000", "MΩ ÷ 10": whether the numbers or the unit was divided is not told.
 static DIVIDED: LazyLock<Option<Regex>> =
     LazyLock::new(|| pattern(r"(?i)(?P<unit>Ω|ohms?|meg|a)\s*[/÷]\s*(?P<number>10{1,3})(?:$|[\s)\]}])"));
+/// Brackets that hold nothing.
+static EMPTY: LazyLock<Option<Regex>> = LazyLock::new(|| pattern(r"\(\s*\)|\[\s*\]"));
 
 fn pattern(text: &'static str) -> Option<Regex> {
     Regex::new(text).ok()
@@ -68,17 +67,61 @@ pub(crate) fn find(text: &str) -> Option<Scale> {
 
 fn signed(text: &str) -> Option<Scale> {
     let found = SIGNED.as_ref()?.captures(text)?;
-    let (number, mark) =
-        (found.name("number")?, found.name("sign").or(found.name("letter")).or(found.name("capital"))?);
+    let (number, mark) = (found.name("number")?, found.name("sign").or(found.name("letter"))?);
     let power = power(number.as_str());
-    // "3 x 400 V" counts phases, "2 x 185 mm" cables: a factor stands before no number but its own.
-    let before = text.get(..mark.start())?.trim_end();
-    if before.ends_with(|c: char| c.is_ascii_digit()) && power.is_none() {
-        return None;
-    }
+    let rest = without(text, mark.start(), number.end());
+    let (before, behind) = (last_word(text.get(..mark.start())?), first_word(text.get(number.end()..)?));
+    // "IR · 1000 V", "3 x 400 V", "4x10 mm²", "R · 10 min": the number is that of its own unit.
+    let is_of_other = is_other_unit(behind) || behind.starts_with("mm");
+    let is_beside = is_unit(before) || is_unit(behind);
     let is_written_out = !number.as_str().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
-    let stands_alone = power.is_some() && (found.name("sign").is_some() || is_written_out);
-    Some(Scale { rest: without(text, mark.start(), number.end()), power, stands_alone })
+    let is_alone = rest.trim().is_empty() || is_written_out;
+    (!is_of_other && (is_beside || is_alone && power.is_some())).then_some(Scale {
+        rest,
+        power,
+        stands_alone: is_alone && power.is_some(),
+    })
+}
+
+/// The word right behind a factor, without brackets.
+fn first_word(text: &str) -> &str {
+    let text = text.trim_start_matches([' ', ')', ']', '}', '(', '[']);
+    text.split([' ', ')', ']', '}', ',', ';', '·', '*']).next().unwrap_or_default()
+}
+
+/// The word right before a factor, without brackets.
+fn last_word(text: &str) -> &str {
+    let text = text.trim_end_matches([' ', '(', '[', '{', ',', ';']);
+    text.rsplit([' ', '(', '[', '{', ',', ';']).next().unwrap_or_default()
+}
+
+/// Whether a word is a unit of what is measured, so that a factor beside it is its own.
+fn is_unit(word: &str) -> bool {
+    best(word).is_some_and(|dimension| !is_circumstance(dimension))
+}
+
+/// Whether a word is a unit of a circumstance: nobody multiplies volts, minutes or degrees.
+fn is_other_unit(word: &str) -> bool {
+    best(word).is_some_and(is_circumstance)
+}
+
+fn best(word: &str) -> Option<Dimension> {
+    let read = super::read_plain(word, None);
+    read.first().filter(|best| best.weight >= 0.5).map(|best| best.unit.dimension)
+}
+
+/// Whether values of this dimension are circumstances of a test or ratings.
+pub(crate) const fn is_circumstance(dimension: Dimension) -> bool {
+    matches!(
+        dimension,
+        Dimension::Voltage
+            | Dimension::Time
+            | Dimension::Temperature
+            | Dimension::Frequency
+            | Dimension::Speed
+            | Dimension::Power
+            | Dimension::ApparentPower
+    )
 }
 
 fn bracketed(text: &str) -> Option<Scale> {
@@ -89,10 +132,11 @@ fn bracketed(text: &str) -> Option<Scale> {
 }
 
 fn before_unit(text: &str) -> Option<Scale> {
-    let found = POWER.as_ref()?.captures(text).or_else(|| COUNTED.as_ref()?.captures(text))?;
-    let number = found.name("number")?;
-    Some(Scale {
-        rest: without(text, number.start(), found.name("unit")?.start()),
+    let found = POWER.as_ref()?.captures(text)?;
+    let (number, unit) = (found.name("written").or(found.name("counted"))?, found.name("unit")?);
+    let is_meant = is_unit(first_word(text.get(unit.start()..)?));
+    is_meant.then(|| Scale {
+        rest: without(text, number.start(), unit.start()),
         power: power(number.as_str()),
         stands_alone: false,
     })
@@ -117,7 +161,11 @@ fn in_words(text: &str) -> Option<Scale> {
         let is_word = is_apart(lower.get(..from)?.chars().next_back()) && is_apart(lower.get(to..)?.chars().next());
         let rest = text.get(to..)?.trim_start();
         let joined = ["of ", "de ", "d'", "d’", "von "].iter().find_map(|link| rest.strip_prefix(link)).unwrap_or(rest);
-        is_word.then(|| Scale {
+        let behind = text.get(to..)?;
+        // "Tens. 500 V" is short for a voltage.
+        let is_beside = is_unit(first_word(joined)) || is_unit(last_word(text.get(..from)?));
+        let is_short = behind.starts_with('.') && !word.ends_with('.');
+        (is_word && is_beside && !is_short).then(|| Scale {
             rest: format!("{} {joined}", text.get(..from).unwrap_or_default().trim_end_matches('(')),
             power: Some(*power),
             stands_alone: false,
@@ -189,11 +237,7 @@ const fn upright(c: char) -> char {
 /// The text without the bytes from `from` to `to`, and without brackets that held nothing else.
 fn without(text: &str, from: usize, to: usize) -> String {
     let rest = format!("{} {}", text.get(..from).unwrap_or_default(), text.get(to..).unwrap_or_default());
-    let empty = |open: char, close: char| Regex::new(&format!(r"\{open}\s*\{close}")).ok();
-    [('(', ')'), ('[', ']')]
-        .into_iter()
-        .filter_map(|(open, close)| empty(open, close))
-        .fold(rest, |rest, brackets| brackets.replace_all(&rest, " ").into_owned())
+    EMPTY.as_ref().map_or_else(|| rest.clone(), |empty| empty.replace_all(&rest, " ").into_owned())
 }
 
 #[cfg(test)]
@@ -202,7 +246,7 @@ mod tests {
 
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::SIGNED, &super::BRACKETED, &super::POWER, &super::COUNTED, &super::DIVIDED] {
+        for regex in [&super::SIGNED, &super::BRACKETED, &super::POWER, &super::DIVIDED, &super::EMPTY] {
             assert!(regex.is_some());
         }
     }

@@ -99,6 +99,9 @@ fn receive(fleet: &Fleet, file: &Path) -> anyhow::Result<Ending> {
     let count = words.len();
     if count > 0 {
         fleet.acknowledge_all(words)?;
+    }
+    // What was known already may have been taken by a run whose judgement failed; judging the same again changes nothing.
+    if count + known > 0 {
         judge(fleet.dir())?;
     }
     output::line(&format!("{count} answers taken into {}, {known} known already", fleet.decisions_path().display()));

@@ -27,10 +27,10 @@ pub struct ReadTable {
     pub columns: Vec<Column>,
     /// For a column of values the column that tells their units line by line.
     pub unit_columns: BTreeMap<u32, u32>,
-    /// For a column of readings the column that tells what they are multiplied by.
-    pub multipliers: BTreeMap<u32, u32>,
-    /// For a column of readings the column that tells which went over range.
-    pub over_range: BTreeMap<u32, u32>,
+    /// For a column of readings the column that tells what they are multiplied by, and whether it surely speaks of them.
+    pub multipliers: BTreeMap<u32, (u32, bool)>,
+    /// For a column of readings the column that tells which went over range, and whether it surely speaks of them.
+    pub over_range: BTreeMap<u32, (u32, bool)>,
     /// Which circumstances speak for some readings of a line only.
     pub fellows: Fellows,
 }

@@ -326,6 +326,10 @@ fn without_date(text: &str) -> Option<String> {
 /// What is left of "Insulation 2011" without its year, where that is a label of what is measured and nothing else.
 fn without_year(text: &str) -> Option<String> {
     let is_year = |word: &&str| word.len() == 4 && word.parse::<u16>().is_ok_and(|year| (1930..2100).contains(&year));
+    // "Insulation 2000 V" tells a voltage.
+    if header::read(text).voltage_v.is_some() {
+        return None;
+    }
     let words: Vec<&str> = text.split_whitespace().collect();
     let mut years = words.iter().filter(|word| is_year(word));
     years.next().filter(|_| years.next().is_none())?;

@@ -3,6 +3,7 @@
 use super::{Cells, Column, Role};
 use crate::view::{Item, View};
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::Quantity;
 use windrow_source::Content;
 use windrow_text::vocabulary::Concept;
 
@@ -64,27 +65,30 @@ pub(crate) fn power(view: &View<'_>, item: &Item) -> Option<i32> {
     }
 }
 
-/// For each column of readings the column of `concept` that speaks of it: of the readings in unbroken turn right before it, else of
-/// the one right behind it, else of the only one of the table.
+/// For each column of readings the column of `concept` that speaks of it, and whether that is sure: of the insulation readings in unbroken
+/// turn right before it, else of those right behind it. One that stands beside none may speak of any.
 #[must_use]
-pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, u32> {
-    let is_reading = |column: &Column| matches!(column.role, Role::Reading(_));
+pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, (u32, bool)> {
+    let is_reading = |column: &&Column| matches!(column.role, Role::Reading(_));
+    let is_own = |column: &&Column| {
+        let is_insulation = matches!(column.role, Role::Reading(None | Some(Quantity::InsulationResistance)));
+        is_insulation && !column.heading.has(Concept::EarlierReading)
+    };
     let is_between = |column: &Column| {
         matches!(column.role, Role::Field(Concept::UnitColumn | Concept::OverRange | Concept::Multiplier))
     };
     let mut found = BTreeMap::new();
     for (at, column) in columns.iter().enumerate().filter(|(_, column)| column.role == Role::Field(concept)) {
         let before = columns[..at].iter().rev().skip_while(|other| is_between(other) && other.role != column.role);
-        let mut own: Vec<u32> = before.take_while(|other| is_reading(other)).map(|other| other.column).collect();
-        if own.is_empty() {
-            own.extend(columns.get(at + 1).filter(|other| is_reading(other)).map(|other| other.column));
-        }
-        if own.is_empty() {
-            let all: Vec<u32> = columns.iter().filter(|other| is_reading(other)).map(|other| other.column).collect();
-            own.extend(all.first().filter(|_| all.len() == 1));
-        }
-        for reading in own {
-            found.entry(reading).or_insert(column.column);
+        let before: Vec<u32> = before.take_while(is_own).map(|other| other.column).collect();
+        let behind = columns[at + 1..].iter().skip_while(|other| is_between(other) && other.role != column.role);
+        let behind: Vec<u32> = behind.take_while(is_own).map(|other| other.column).collect();
+        let beside = if before.is_empty() { behind } else { before };
+        // One flag behind three phases does not say which of them it is.
+        let is_sure = !beside.is_empty() && (concept != Concept::OverRange || beside.len() == 1);
+        let all = || columns.iter().filter(is_reading).map(|other| other.column).collect();
+        for reading in if beside.is_empty() { all() } else { beside } {
+            found.entry(reading).or_insert((column.column, is_sure));
         }
     }
     found

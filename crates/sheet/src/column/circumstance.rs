@@ -99,8 +99,7 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
 fn names_discharge(text: &str) -> bool {
     const WORDS: [&str; 9] =
         ["pd", "dp", "te", "partial", "partielle", "partielles", "parciales", "teilentladung", "discharge"];
+    const STARTS: [&str; 7] = ["teilentlad", "decharge", "descarga", "pdiv", "rpdiv", "dpi", "tidp"];
     let folded = windrow_text::fold::fold(text);
-    folded
-        .split(' ')
-        .any(|word| WORDS.contains(&word) || word.starts_with("teilentlad") || word.starts_with("decharge"))
+    folded.split(' ').any(|word| WORDS.contains(&word) || STARTS.iter().any(|start| word.starts_with(start)))
 }

@@ -73,8 +73,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if is_rating {
         whole.voltage_v = clauses(text)
             .into_iter()
-            .filter(|clause| says_test(clause))
-            .find_map(|clause| header::read(clause).voltage_v);
+            .find_map(|clause| header::read(clause).voltage_v.filter(|_| says_test(clause) || names_measured(clause)));
     }
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
@@ -151,6 +150,11 @@ fn tells_rating(text: &str) -> bool {
         || text.contains(|c: char| c.is_ascii_digit())
             && text.contains(['V', 'v'])
             && clauses(text).into_iter().any(tells)
+}
+
+/// Whether a clause names a measured quantity, whose voltage then is the test's.
+fn names_measured(clause: &str) -> bool {
+    header::read(clause).concepts.iter().any(|(concept, weight)| *weight >= 0.6 && fit::quantity(*concept).is_some())
 }
 
 /// Whether a clause says that its voltage is that of a test. Common practice, no source.

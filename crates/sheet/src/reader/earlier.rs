@@ -54,6 +54,8 @@ impl Reader<'_, '_, '_> {
         };
         Line {
             when,
+            voltage: line.voltage.clone().filter(|told| told.via != Via::Row),
+            elapsed: None,
             stage: None,
             winding: None,
             some_temperature: None,

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::{Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
-use windrow_text::circuit::CircuitMeaning;
+use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::date::Order;
 use windrow_text::vocabulary::Concept;
 
@@ -390,7 +390,7 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// "HPU-1 U-PE": a machine's name with the terminals behind it.
+/// "HPU-1 U-PE": a machine's name with the terminals behind it. "Pump A-B" may be a name in whole.
 fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
     let (name, terminals) = text.trim().rsplit_once(' ')?;
     let name = name.trim_end_matches([' ', '/', ':', ',', ';']);
@@ -398,7 +398,8 @@ fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
         windrow_text::circuit::read(terminals).into_iter().filter(|meaning| meaning.weight >= 0.9).collect();
     let is_named =
         name.chars().filter(|c| c.is_alphabetic()).count() >= 2 && windrow_text::circuit::read(name).is_empty();
-    (is_named && !circuits.is_empty()).then_some((name, circuits))
+    let is_to_earth = circuits.iter().all(|meaning| !matches!(meaning.named, Named::Pair(..) | Named::Phase(_)));
+    (is_named && is_to_earth && !circuits.is_empty()).then_some((name, circuits))
 }
 
 /// "Pump 2 or 3": one of two machines.

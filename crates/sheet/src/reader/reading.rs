@@ -18,7 +18,7 @@ use crate::value::Amount;
 use crate::view::{Item, Orientation};
 use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
-use windrow_model::{Disposition, Flag, Precision, Quantity, Question, Step, TestKind, Unit};
+use windrow_model::{Dimension, Disposition, Flag, Precision, Quantity, Question, Step, TestKind, Unit};
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
@@ -63,7 +63,9 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
-        let unit = match line.beside.power.map(|power| power.filter(|_| amount.units.is_empty())) {
+        let is_dial = quantity.value == Quantity::InsulationResistance && amount.units.is_empty();
+        let is_ratio = quantity.value.dimension() == Dimension::Ratio;
+        let unit = match line.beside.power.filter(|_| !is_ratio).map(|power| power.filter(|_| is_dial)) {
             None => unit,
             Some(power) => {
                 let many =

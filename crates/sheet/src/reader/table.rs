@@ -153,13 +153,14 @@ impl Reader<'_, '_, '_> {
         let cell = |companion: &u32| body.items.iter().find(|item| item.column == *companion);
         let is_named =
             |at: u32| read.columns.iter().any(|column| column.column == at && column.fit > crate::column::UNNAMED);
-        let power = read.multipliers.get(&column).map(|at| {
-            cell(at).filter(|_| is_named(*at)).and_then(|item| Some((crate::column::power(self.view, item)?, *item)))
+        let power = read.multipliers.get(&column).map(|(at, is_sure)| {
+            let own = cell(at).filter(|_| *is_sure && is_named(*at));
+            own.and_then(|item| Some((crate::column::power(self.view, item)?, *item)))
         });
-        let over_range = read
-            .over_range
-            .get(&column)
-            .map(|at| cell(at).map_or(Some(false), |item| windrow_text::marks::yes_or_no(&self.view.cell(item).text)));
+        let over_range = read.over_range.get(&column).map(|(at, is_sure)| {
+            let told = cell(at).map_or(Some(false), |item| windrow_text::marks::yes_or_no(&self.view.cell(item).text));
+            told.filter(|is_over| *is_sure || !is_over)
+        });
         Beside { power, over_range }
     }
 

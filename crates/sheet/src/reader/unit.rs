@@ -1,9 +1,10 @@
 //! In which unit: the cell, its line, its column, the block, a title.
 
 use super::Reader;
-use crate::context::Found;
+use crate::context::{Body, Found};
+use crate::cut::BodyLine;
 use crate::heading::Heading;
-use crate::loose::UnitMark;
+use crate::loose::{Caption, UnitMark};
 use crate::value::{Amount, unit_for};
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -34,15 +35,6 @@ pub(super) struct UnitPlaces<'p> {
     pub column: &'p Heading,
     /// The sign behind the number.
     pub sign: Option<&'p str>,
-}
-
-/// Of which lines a text within a table that tells a unit speaks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Turns {
-    /// Of those below it.
-    Below,
-    /// Of all, unless it says otherwise.
-    Open,
 }
 
 /// What a title that names several units tells.
@@ -83,15 +75,26 @@ impl Reader<'_, '_, '_> {
         if told.any(|other| unit(other) != unit(mark)) {
             return Some(UnitTold::Untold);
         }
+        // Another note on the same sign: which of both is meant is not told.
+        let is_note =
+            |note: &Caption| note.footnote.as_deref() == Some(mark.sign.as_str()) && note.item.cell != mark.item.cell;
+        if self.scene.footnotes.iter().any(is_note) {
+            return Some(UnitTold::Untold);
+        }
+        // "1,8 MΩ*": what the cell tells itself beside the sign of another unit.
+        let own =
+            unit_for(&places.amount.units, &places.amount.unit_text, quantity).filter(|_| letter != Some(&mark.sign));
+        if let (Some(own), Some(marked)) = (own, unit(mark).filter(|marked| own != Some(*marked))) {
+            return Some(UnitTold::Conflict(own, marked));
+        }
         // A sign of another kind of unit says nothing of this number.
         unit(mark).map(|unit| UnitTold::Known(self.told(unit, Via::Block, &mark.item)))
     }
 
     /// The unit that is told outside the cell.
     pub(super) fn unit_beside(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> UnitTold {
-        let scale =
-            [places.label, Some(places.column)].into_iter().flatten().find_map(|heading| heading.scale.as_ref());
-        let Some(scale) = scale else {
+        let owner = [places.label, Some(places.column)].into_iter().flatten().find(|heading| heading.scale.is_some());
+        let Some((owner, scale)) = owner.and_then(|owner| Some((owner, owner.scale.as_ref()?))) else {
             return match (self.unscaled_beside(places, quantity), self.scale_of_title(quantity)) {
                 (UnitTold::Known(told), Some(Some(power))) if quantity.dimension() == Dimension::Ratio => told
                     .value
@@ -102,8 +105,7 @@ impl Reader<'_, '_, '_> {
                 (told, _) => told,
             };
         };
-        let has_unit = |heading: &Heading| heading.units.as_ref().is_some_and(|by| !by.value.0.is_empty());
-        let is_applied = has_unit(places.column) || places.label.is_some_and(has_unit);
+        let is_applied = owner.units.as_ref().is_some_and(|by| !by.value.0.is_empty());
         match (self.unscaled_beside(places, quantity), scale.value) {
             (told, Some(_)) if is_applied => told,
             // "×10⁻³" under a title that tells the unit, or over a ratio that needs none.
@@ -118,7 +120,7 @@ impl Reader<'_, '_, '_> {
 
     /// The factor without a unit that a title over the block tells of this quantity, or of no one in particular.
     fn scale_of_title(&self, quantity: Quantity) -> Option<Option<i32>> {
-        let tell = |caption: &crate::loose::Caption| {
+        let tell = |caption: &Caption| {
             let named: Vec<Quantity> =
                 caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).collect();
             // A title of several quantities tells the factor of the ratio among them.
@@ -137,9 +139,11 @@ impl Reader<'_, '_, '_> {
             return UnitTold::Known(self.told(unit, Via::Row, &item));
         }
         if let Some(turn) = self.unit_turn(places.item, quantity) {
-            let column = places.column.units.as_ref().and_then(|by| unit_for(&by.value.0, &by.value.1, quantity));
-            return match column.filter(|column| *column != turn.value) {
-                Some(column) => UnitTold::Conflict(column, turn.value),
+            let of =
+                |heading: &Heading| heading.units.as_ref().and_then(|by| unit_for(&by.value.0, &by.value.1, quantity));
+            let nearer = places.label.and_then(of).or_else(|| of(places.column));
+            return match nearer.filter(|nearer| *nearer != turn.value) {
+                Some(nearer) => UnitTold::Conflict(nearer, turn.value),
                 None => UnitTold::Known(turn),
             };
         }
@@ -171,13 +175,33 @@ impl Reader<'_, '_, '_> {
 
     /// The unit that a text within the table, above the number, tells from there on.
     fn unit_turn(&self, item: &Item, quantity: Quantity) -> Option<Told<Unit>> {
-        let rows = self.scene.blocks[self.block].rows;
-        let mut above =
-            self.scene.unit_turns.iter().rev().filter(|turn| rows.0 < turn.item.row && turn.item.row < item.row);
+        let block = &self.scene.blocks[self.block];
+        let is_above = |turn: &&Caption| {
+            let columns = (turn.item.column, turn.item.right);
+            block.rows.0 < turn.item.row
+                && turn.item.row < item.row
+                && columns.0 <= block.columns.1
+                && block.columns.0 <= columns.1
+        };
+        let mut above = self.scene.unit_turns.iter().rev().filter(is_above);
         above.find_map(|turn| {
-            let unit = turn.units.iter().find_map(|(units, text)| unit_for(units, text, quantity))?;
-            Some(self.told(unit, Via::Section, &turn.item))
+            let told = unit_of_caption(turn, quantity).filter(|told| told != SEVERAL)?;
+            Some(self.told(Unit::from_ucum(&told)?, Via::Section, &turn.item))
         })
+    }
+
+    /// Whether a text within a table closes its readings: below it stand only their ratios. Any other speaks of the lines below it.
+    fn closes_readings(&self, turn: &Caption) -> bool {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
+        let body = &self.scene.tables[table].table.body;
+        let is_ratio = |line: &BodyLine| {
+            let mut concepts = line.items.first().into_iter().flat_map(|item| &self.view.sense(item).label.concepts);
+            line.is_statistic
+                || concepts.any(|(concept, _)| {
+                    matches!(concept, Concept::PolarizationIndex | Concept::AbsorptionRatio | Concept::Unbalance)
+                })
+        };
+        body.iter().filter(|line| line.row > turn.item.row).all(is_ratio)
     }
 
     /// Whether a title's unit is meant for every reading below: no column and no cell of the sheet uses it by itself.
@@ -194,8 +218,7 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = self.pair_unit(|units, text| unit_for(units, text, quantity)) {
             return Some(told);
         }
-        if let Some(told) = self.titled_unit(quantity, Turns::Below).or_else(|| self.titled_unit(quantity, Turns::Open))
-        {
+        if let Some(told) = self.titled_unit(quantity) {
             return Some(told);
         }
         let names = self.around.names;
@@ -212,30 +235,16 @@ impl Reader<'_, '_, '_> {
             })
     }
 
-    /// The unit that a title tells for the block. A text within the table speaks of the lines below it; where nothing else tells a unit and
-    /// it does not say "from here", of all.
-    fn titled_unit(&self, quantity: Quantity, turns: Turns) -> Option<Told<Unit>> {
-        let tell = |caption: &crate::loose::Caption| {
+    /// The unit that a title tells for the block.
+    fn titled_unit(&self, quantity: Quantity) -> Option<Told<Unit>> {
+        let tell = |caption: &Caption| {
             let is_turn = self.scene.unit_turns.iter().any(|turn| turn.item.cell == caption.item.cell);
-            if is_turn && (turns == Turns::Below || says_from_here(&self.view.cell(&caption.item).text)) {
-                return None;
-            }
-            // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
-            let units = caption
-                .units
-                .iter()
-                .filter(|(units, _)| !names_another(caption, quantity) && !is_rating(caption, units));
-            let mut units = units.filter_map(|(units, text)| unit_for(units, text, quantity));
-            let first = units.next()?;
-            // "MΩ / GΩ": a title that names two units tells neither, and leaves nothing to another farther away.
-            Some(if units.all(|other| other == first) { first.ucum.to_owned() } else { SEVERAL.to_owned() })
+            if is_turn && !self.closes_readings(caption) { None } else { unit_of_caption(caption, quantity) }
         };
-        if let Found::One(index, via) = self.scene.caption(self.block, tell) {
-            let caption = &self.scene.loose.captions[index];
-            let told = tell(caption).filter(|told| told != SEVERAL)?;
-            return Some(self.told(Unit::from_ucum(&told)?, via, &caption.item));
-        }
-        None
+        let Found::One(index, via) = self.scene.caption(self.block, tell) else { return None };
+        let caption = &self.scene.loose.captions[index];
+        let told = tell(caption).filter(|told| told != SEVERAL)?;
+        Some(self.told(Unit::from_ucum(&told)?, via, &caption.item))
     }
 
     /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
@@ -260,32 +269,25 @@ impl Reader<'_, '_, '_> {
 }
 
 /// Whether a title names quantities and this is none of them: its unit is theirs.
-fn names_another(caption: &crate::loose::Caption, quantity: Quantity) -> bool {
+fn names_another(caption: &Caption, quantity: Quantity) -> bool {
     let mut named = caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).peekable();
     named.peek().is_some() && named.all(|named| named != quantity && named.dimension() == quantity.dimension())
 }
 
 /// "KW 48" in a title that names a power is no kilohm.
-fn is_rating(caption: &crate::loose::Caption, units: &[UnitMeaning]) -> bool {
+fn is_rating(caption: &Caption, units: &[UnitMeaning]) -> bool {
     let is_power =
         |meaning: &UnitMeaning| matches!(meaning.unit.dimension, Dimension::Power | Dimension::ApparentPower);
     caption.concepts.contains(&Concept::RatedPower) && units.iter().any(is_power)
 }
 
-/// Whether a text says that something holds from there on. Common practice, no source.
-fn says_from_here(text: &str) -> bool {
-    const PHRASES: [&str; 10] = [
-        "from here",
-        "from now",
-        "from this",
-        "henceforth",
-        "ab hier",
-        "ab jetzt",
-        "a partir",
-        "desde aqui",
-        "en adelante",
-        "desormais",
-    ];
-    let folded = windrow_text::fold::fold(text);
-    PHRASES.iter().any(|phrase| folded.contains(phrase))
+/// The code of the unit that a title tells of a quantity, [`SEVERAL`] where it names more than one.
+fn unit_of_caption(caption: &Caption, quantity: Quantity) -> Option<String> {
+    // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
+    let is_meant = |units: &[UnitMeaning]| !names_another(caption, quantity) && !is_rating(caption, units);
+    let units = caption.units.iter().filter(|(units, _)| is_meant(units));
+    let mut units = units.filter_map(|(units, text)| unit_for(units, text, quantity));
+    let first = units.next()?;
+    // "MΩ / GΩ": a title that names two units tells neither, and leaves nothing to another farther away.
+    Some(if units.all(|other| other == first) { first.ucum.to_owned() } else { SEVERAL.to_owned() })
 }

@@ -42,9 +42,9 @@ impl Reader<'_, '_, '_> {
             }
         }
         if let Some(told) = &line.voltage {
-            // "IR at 1000 V" beside a voltage of its line that is another one: which was applied is not told.
+            // "IR at 1000 V" beside a voltage of its line that is another one, not only the exact one: which was applied is not told.
             let head = column.heading.voltage_v.as_ref().filter(|_| told.via == Via::Row);
-            let is_clear = head.is_none_or(|by| (by.value - told.value).abs() < 1e-6);
+            let is_clear = head.is_none_or(|by| (by.value - told.value).abs() <= 0.1 * by.value);
             return is_clear.then(|| told.clone());
         }
         for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {

@@ -197,3 +197,33 @@ fn a_note_between_the_lines_says_nothing_of_those_above_it() {
     ]);
     assert_eq!((stored(&read, "C5"), stored(&read, "C7")), (Some(4.1e8), Some(3.9e8)));
 }
+
+#[test]
+fn multipliers_and_flags_that_may_speak_of_several_readings_are_asked_about() {
+    let both =
+        read(&["Motor|Date|Mult.|1 min MΩ|10 min MΩ", "P-101|12.03.2014|10|4.5|9.1", "P-102|12.03.2014|100|3.2|6.0"]);
+    assert_eq!((stored(&both, "D2"), stored(&both, "E2")), (Some(4.5e7), Some(9.1e7)));
+    let apart =
+        read(&["Motor|Date|IR (MΩ)|Remarks|Mult.", "P-101|12.03.2014|4.5|ok|10", "P-102|12.03.2014|3.2|wet|100"]);
+    assert_eq!(stored(&apart, "C2"), None, "whose multiplier it is is not told");
+    let phases =
+        read(&["Motor|Date|U MΩ|V MΩ|W MΩ|OVR", "P-101|12.03.2014|450|460|2000|1", "P-102|12.03.2014|450|460|470|0"]);
+    assert_eq!(
+        (bound(&phases, "C2"), bound(&phases, "C3")),
+        (None, Some(Bound::Exact)),
+        "which of three went over is not told"
+    );
+}
+
+#[test]
+fn a_note_between_the_lines_is_of_its_own_table_and_quantity() {
+    let unsaid = read(&[
+        "Fecha|Motor|Aislamiento",
+        "18.04.2011|Grúa 1 giro|440",
+        "23.04.2012|Grúa 1 giro|410",
+        "Aparato nuevo, lecturas en GΩ",
+        "16.04.2013|Grúa 1 giro|0,39",
+        "29.04.2014|Grúa 1 giro|0,42",
+    ]);
+    assert_eq!(stored(&unsaid, "C2"), None, "the note speaks of the lines below it");
+}

@@ -160,7 +160,9 @@ fn in_words(text: &str) -> Option<Scale> {
         let is_apart = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric());
         let is_word = is_apart(lower.get(..from)?.chars().next_back()) && is_apart(lower.get(to..)?.chars().next());
         let rest = text.get(to..)?.trim_start();
-        let joined = ["of ", "de ", "d'", "d’", "von "].iter().find_map(|link| rest.strip_prefix(link)).unwrap_or(rest);
+        let skipped = lower.get(text.len() - rest.len()..)?;
+        let link = ["of ", "de ", "d'", "d’", "von "].iter().find(|link| skipped.starts_with(**link));
+        let joined = rest.get(link.map_or(0, |link| link.len())..)?;
         let behind = text.get(to..)?;
         // "Tens. 500 V" is short for a voltage.
         let is_beside = is_unit(first_word(joined)) || is_unit(last_word(text.get(..from)?));
@@ -272,6 +274,7 @@ mod tests {
             ("IR in 100 MΩ", Some(2)),
             ("MΩ/10", None),
             ("thousands of megohms", Some(3)),
+            ("IN THOUSANDS OF MEGOHMS UNLESS MARKED M", Some(3)),
             ("Megohms (hundreds)", Some(2)),
             ("milliers de MΩ", Some(3)),
             ("Tausend MΩ", Some(3)),

@@ -95,7 +95,8 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.heading.circuits.retain(|by| by.value.iter().all(is_told));
         whole.circuits.retain(is_told);
     }
-    if is_sure_unit(&whole, text) {
+    // "K MEG (thousands of megohms)": the factor of one clause is not that of another's unit.
+    if caption.units.is_empty() && is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
     caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));

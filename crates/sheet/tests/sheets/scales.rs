@@ -227,3 +227,15 @@ fn a_note_between_the_lines_is_of_its_own_table_and_quantity() {
     ]);
     assert_eq!(stored(&unsaid, "C2"), None, "the note speaks of the lines below it");
 }
+
+#[test]
+fn a_unit_that_is_explained_in_brackets_is_multiplied_once() {
+    let read = read(&[
+        "INSULATION VALUES IN K MEG (THOUSANDS OF MEGOHM)",
+        "",
+        "DATE|MOTOR|1 MIN|10 MIN",
+        "25/3/88|HL 1|1.9|6.1",
+        "14/4/89|HL 1|1.7|5.2",
+    ]);
+    assert_eq!((stored(&read, "C4"), stored(&read, "D5")), (Some(1.9e9), Some(5.2e9)));
+}

@@ -4,11 +4,13 @@ mod across;
 mod body;
 mod header;
 mod profile;
+mod records;
 mod segment;
 
 use crate::fit::fits;
-use crate::view::{Item, View};
+use crate::view::{Item, Orientation, View};
 use header::Cutter;
+pub(crate) use records::lowest_names;
 use segment::{groups_as_below, segments, without_pairs_beside};
 
 /// A table: header lines over a body.
@@ -79,6 +81,9 @@ pub struct Cut {
 #[must_use]
 pub fn cut(view: &View<'_>) -> Cut {
     let mut cutter = Cutter { view, claimed: vec![false; view.grid.cells.len()], tables: Vec::new() };
+    if view.orientation == Orientation::Upright {
+        cutter.take_records();
+    }
     for at in 0..view.line_count() {
         let free = cutter.free(at, 0, u32::MAX);
         if free.is_empty() {

@@ -190,7 +190,7 @@ fn read_sheet(
     let scene = context::scene_with(&view, cut_of(&view, layout), &mut laid);
     let upright = Reader::read(&scene, around);
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
-    if rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
+    if cut::lowest_names(grid).is_some() || rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
         done(vec![(upright, None)], &[&laid]);
         return;
     }

@@ -24,6 +24,13 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
     }
 }
 
+/// Whether a line says that it is computed: average, total, limit.
+#[must_use]
+pub fn is_statistic(view: &View<'_>, items: &[Item]) -> bool {
+    items.first().is_some_and(|item| view.sense(item).statistic().is_some())
+        && items.iter().skip(1).all(|item| is_value(view, item))
+}
+
 /// Whether the text can head a column: a label, or a value that an axis lists with its unit ("1 min", "2 kV").
 #[must_use]
 pub fn is_heading(view: &View<'_>, item: &Item) -> bool {

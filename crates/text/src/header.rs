@@ -1,6 +1,7 @@
 //! Labels as sums of components: circuit, time, voltage, unit and reference temperature are cut out, the rest names a concept.
 
 mod cut;
+mod field;
 mod numbered;
 #[cfg(test)]
 mod tests;
@@ -161,7 +162,7 @@ pub fn read(text: &str) -> Label {
         return Label::default();
     }
     // The letters of "r.m.s." are no phases.
-    let mended = mend(&split_names(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
+    let mended = mend(&field::words(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
     if let Some(statistic) = marks::statistic_phrase(&mended) {
         return Label { statistic: Some(statistic), ..Label::default() };
     }
@@ -259,78 +260,6 @@ fn unit_in_brackets(text: &str) -> Cow<'_, str> {
         (is_symbol && is_unit && !is_sure(text)).then(|| format!("{symbol} ({unit})"))
     };
     read().map_or(Cow::Borrowed(text), Cow::Owned)
-}
-
-/// Field names of databases and elements of XML in words: `MOHM_1MIN`, `winding-temperature`, `testVoltage`.
-fn split_names(text: &str) -> String {
-    // "kV" and "mmHg" are units, not names in two parts.
-    if text.len() <= 4 && !crate::unit::read(text, None).is_empty() {
-        return text.to_owned();
-    }
-    if let Some(timed) = timed_name(text) {
-        return timed;
-    }
-    let joined = join_terminals(text);
-    let is_alone = !joined.trim().contains(' ');
-    let split = |word| if is_alone || is_long_name(word) { split_humps(word) } else { Cow::Borrowed(word) };
-    joined.split_inclusive(' ').map(split).collect()
-}
-
-/// "isolementCorrige" among other words: too long for a unit such as "kOhm".
-fn is_long_name(word: &str) -> bool {
-    let name = word.trim_matches(|c: char| !c.is_alphanumeric());
-    let begins =
-        name.chars().take_while(|c| c.is_lowercase()).count().max(name.find(|c: char| c.is_lowercase()).unwrap_or(0));
-    name.chars().count() >= 10 && begins >= 3
-}
-
-/// A name in the words that its capitals and underscores part; units such as "kOhm" stay whole.
-fn split_humps(word: &str) -> Cow<'_, str> {
-    if !crate::unit::read(word.trim_matches(|c: char| !c.is_alphanumeric()), None).is_empty() {
-        return Cow::Borrowed(word);
-    }
-    let mut out = String::with_capacity(word.len() + 4);
-    let mut previous = ' ';
-    for c in word.chars() {
-        let hump = previous.is_lowercase() && c.is_uppercase();
-        // `IR_10`, `isolementCorrige40C`: a number behind a name in several words.
-        let count = (word.contains('_') || out.contains(' ')) && previous.is_alphabetic() && c.is_ascii_digit();
-        if hump || count {
-            out.push(' ');
-        }
-        out.push(if c == '_' { ' ' } else { c });
-        previous = c;
-    }
-    Cow::Owned(out)
-}
-
-/// `MEG_U_E`, `IR_U_V`: two letters that are a circuit together are joined as one, `MEG_U-E`.
-fn join_terminals(text: &str) -> String {
-    let mut parts: Vec<String> = Vec::new();
-    for part in text.split('_') {
-        if let Some(last) = parts.last_mut()
-            && last.chars().count() == 1
-            && part.chars().count() == 1
-        {
-            let joined = format!("{last}-{part}");
-            if !crate::circuit::read(&joined).is_empty() {
-                *last = joined;
-                continue;
-            }
-        }
-        parts.push(part.to_owned());
-    }
-    parts.join("_")
-}
-
-/// "r10min", "IR60s": field names of a resistance at a time.
-fn timed_name(text: &str) -> Option<String> {
-    let lower = text.to_ascii_lowercase();
-    let rest = ["riso", "ir", "r"].iter().find_map(|name| lower.strip_prefix(name))?;
-    let digits = rest.trim_start_matches(|c: char| c.is_ascii_digit());
-    let number = rest.get(..rest.len() - digits.len()).filter(|number| !number.is_empty())?;
-    matches!(digits, "min" | "m" | "s" | "sec")
-        .then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
 }
 
 /// A word that is vague alone means a quantity beside its unit: "Test V", "Winding °C", "Rated kV".

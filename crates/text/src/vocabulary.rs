@@ -1,7 +1,7 @@
 //! Concepts and their words per language, as data (`data/<language>.csv`).
 
 use crate::data;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 windrow_model::coded_enum! {
@@ -182,6 +182,15 @@ static PHRASES: LazyLock<HashMap<String, Vec<(Concept, f32)>>> = LazyLock::new(|
     }
     phrases
 });
+
+/// The words that phrases are made of.
+static PARTS: LazyLock<HashSet<&'static str>> =
+    LazyLock::new(|| PHRASES.keys().flat_map(|phrase| phrase.split(' ')).collect());
+
+/// Whether phrases of the vocabulary have `word`.
+pub(crate) fn is_part(word: &str) -> bool {
+    PARTS.contains(word)
+}
 
 /// German umlauts are written as letters of their own (`Pruefspannung`) or lose their dots: both meet here.
 fn key(phrase: &str) -> String {

@@ -4,7 +4,7 @@ use super::BodyLine;
 use super::across;
 use super::header::Cutter;
 use super::profile::Profile;
-use crate::line::{self, is_header, is_pair_row, is_value};
+use crate::line::{self, is_header, is_pair_row, is_statistic, is_value};
 use crate::sense::Kind;
 use crate::view::Item;
 use windrow_model::Dimension;
@@ -50,8 +50,7 @@ impl Cutter<'_, '_> {
                 body.units = units;
                 break;
             }
-            let is_statistic = items.first().is_some_and(|item| view.sense(item).statistic().is_some())
-                && items.iter().skip(1).all(|item| is_value(view, item));
+            let is_statistic = is_statistic(view, &items);
             let is_across = row <= last + 1 && across::is_across(view, &items, header);
             // What a cell of the body reaches down to is of its record, however it looks.
             let is_reached = body.lines.iter().flat_map(|line| &line.items).any(|item| item.bottom >= row);

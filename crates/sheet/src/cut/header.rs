@@ -27,7 +27,7 @@ impl Cutter<'_, '_> {
         self.view.line(at).iter().filter(in_range).copied().collect()
     }
 
-    fn claim(&mut self, items: &[Item]) {
+    pub(super) fn claim(&mut self, items: &[Item]) {
         for item in items {
             self.claimed[item.cell as usize] = true;
         }

@@ -1,6 +1,7 @@
 //! Sheets as people write them, through the whole engine.
 
 mod cards;
+mod declared;
 mod every_cell;
 mod families;
 mod grid;

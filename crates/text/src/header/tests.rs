@@ -182,3 +182,28 @@ fn a_letter_beside_a_time_is_a_phase_and_no_volt() {
     assert!(label.units.is_empty() && !label.circuits.is_empty(), "{label:?}");
     assert_eq!(super::read("V").units.first().map(|unit| unit.unit.ucum), Some("V"));
 }
+
+#[test]
+fn names_without_gaps_are_parted_into_words() {
+    assert_eq!(concept("TESTVOLTS"), Some(Concept::TestVoltage));
+    assert_eq!(concept("ASSETNO"), Some(Concept::Tag));
+    let label = read("WDGTEMPC");
+    assert_eq!(label.concept(), Some(Concept::WindingTemperature));
+    assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("Cel"));
+    let label = read("IR10MINMEG");
+    assert_eq!((label.concept(), label.elapsed_s), (Some(Concept::InsulationResistance), Some(600.0)));
+    assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("MOhm"));
+    // A word that is left over leaves the whole name unexplained.
+    assert_eq!(read("KESSELPUMPE").unexplained, ["kesselpumpe"]);
+    assert_eq!(read("MOTORC").unexplained, ["motorc"], "a letter is a unit behind a temperature only");
+}
+
+#[test]
+fn a_unit_in_a_field_name_stays_whole() {
+    let label = read("at_kV");
+    assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("kV"));
+    // "Pico" is the peak in Spanish.
+    let label = read("PICO_V");
+    assert_eq!(label.concept(), Some(Concept::SurgeVoltage));
+    assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("V"));
+}

@@ -52,7 +52,7 @@ fn other_spellings() {
         ("mA", "mA|MA|ma|milliamps"),
         ("kV", "kV|KV|kv|kVDC|KVDC|kVcc|kV=|kV-|KV d.c.|kVdc|kV DC"),
         ("V", "V|VDC|Vdc|V DC|V=|VCC|Vcc|V-|volts dc|V cont.|VAC|Vac|V~|V eff|Vrms|Vca|Volts|voltios"),
-        ("pC", "pC|pc|pico"),
+        ("pC", "pC|pc"),
         ("mV", "mV|mv"),
         ("nF", "nF|NF"),
         ("uF", "µF|uF|MFD|mfd"),

@@ -14,8 +14,8 @@ mod series;
 mod stack;
 mod voltage;
 
-pub(crate) use beside::power;
 pub use beside::{UNNAMED, companions};
+pub(crate) use beside::{exponent, power};
 pub use clock::{Clock, clock_form};
 
 use crate::corner;

@@ -3,6 +3,7 @@
 
 mod forms;
 mod nearest;
+mod notes;
 mod reach;
 
 pub use nearest::Found;
@@ -13,9 +14,9 @@ use crate::cut::{Cut, Table};
 use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair, UnitMark};
-use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
 use std::collections::BTreeMap;
+use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
 /// A table with its columns read.
@@ -84,6 +85,8 @@ pub struct Scene<'v, 'a> {
     pub unit_marks: Vec<UnitMark>,
     /// Texts within tables that tell a unit from there on ("from here on all in GΩ"), from the top.
     pub unit_turns: Vec<Caption>,
+    /// Units that comments name, each with the row, column and index of its cell in the grid.
+    pub noted_units: Vec<((u32, u32, u32), Vec<UnitMeaning>)>,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
 }
@@ -106,7 +109,8 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(view, &columns);
         let fellows = fellows::fellows(&columns);
-        let multipliers = column::companions(&columns, Concept::Multiplier);
+        let mut multipliers = column::companions(&columns, Concept::Multiplier);
+        multipliers.extend(column::companions(&columns, Concept::Exponent));
         let over_range = column::companions(&columns, Concept::OverRange);
         let read = ReadTable { table, columns, unit_columns, multipliers, over_range, fellows };
         if read.table.body.len() == 1 && !read.has_readings() {
@@ -120,6 +124,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     let homes = homes(&tables, &loose, &blocks);
     let reaches = reach::reaches(&blocks, &loose);
     let unit_turns = unit_turns(view, &tables, &loose);
+    let footnotes = notes::footnotes(view);
     Scene {
         view,
         tables,
@@ -127,17 +132,12 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         blocks,
         homes,
         reaches,
-        footnotes: footnotes(view),
-        unit_marks: loose::unit_marks(view),
+        unit_marks: notes::unit_marks(view, &footnotes),
+        footnotes,
         unit_turns,
+        noted_units: notes::noted_units(view),
         absorbed,
     }
-}
-
-fn footnotes(view: &View<'_>) -> Vec<Caption> {
-    let texts = view.items().iter().filter(|item| view.sense(item).kind == Kind::Text);
-    let notes = texts.map(|item| loose::caption(view.cell(item).text.trim(), item));
-    notes.filter(|note| note.footnote.is_some()).collect()
 }
 
 /// Loose texts between the first and the last line of a table's body that tell a unit and no limit.

@@ -55,6 +55,7 @@ pub fn wants(concept: Concept) -> Wants {
         | Concept::RowNumber
         | Concept::CorrectionFactor
         | Concept::Multiplier
+        | Concept::Exponent
         | Concept::Limit
         | Concept::EarlierReading
         | Concept::OtherFigure => Wants::Number(None),

@@ -23,6 +23,7 @@ pub mod heading;
 pub mod hold;
 pub mod inline;
 pub mod layout;
+pub mod legend;
 pub mod line;
 pub mod loose;
 mod pair_unit;
@@ -42,14 +43,15 @@ pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
 
 use layout::Laid;
+use legend::Legend;
 use reader::{Around, Names, Reader};
 use ruling::Rulings;
 use sense::Senses;
-use view::{Orientation, View};
+use view::{Explained, Orientation, View};
 use windrow_model::layout::Layout;
 use windrow_model::raw::Understood;
 use windrow_model::settings::Settings;
-use windrow_source::{Area, Grid, Workbook};
+use windrow_source::{Area, Cell, Grid, Workbook};
 
 /// What is known of a source before it is opened, and around it.
 #[derive(Debug, Clone, Copy)]
@@ -73,9 +75,11 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     let mut senses = Senses::default();
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
+    let legend = Legend::of_book(book);
+    let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let _entered = tracing::info_span!("sheet", sheet = grid.name.as_deref(), cells = grid.cells.len()).entered();
-        understand_sheet(grid, context, &pools, &mut senses, specialists, into);
+        understand_sheet(grid, around, &mut senses, specialists, into);
     }
 }
 
@@ -109,16 +113,15 @@ fn sheets_of_machines(book: &Workbook) -> Vec<String> {
 
 fn understand_sheet(
     grid: &Grid,
-    context: &Context<'_>,
-    book: &Pools,
+    around: Surroundings<'_>,
     senses: &mut Senses,
     specialists: &[&dyn Specialist],
     into: &mut Understood,
 ) {
-    let (layout, notes) = layout::choose(grid, &context.settings.layouts);
+    let (layout, notes) = layout::choose(grid, &around.context.settings.layouts);
     into.notes.extend(notes);
     let first = (into.tests.len(), into.regions.len());
-    let around = Surroundings { context, book, layout };
+    let around = Surroundings { layout, ..around };
     read_sheet(grid, around, senses, &mut |readers, laid| {
         build::build(grid, specialists, readers, into);
         if let Some(layout) = layout {
@@ -137,7 +140,8 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     let mut senses = Senses::default();
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
-    let around = Surroundings { context, book: &pools, layout: None };
+    let legend = Legend::of_book(book);
+    let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
     let mut drafts: Vec<Layout> = Vec::new();
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let mut draft = Layout::default();
@@ -168,24 +172,32 @@ struct Surroundings<'a> {
     context: &'a Context<'a>,
     /// Evidence of the workbook.
     book: &'a Pools,
+    /// Codes that the workbook explains.
+    legend: &'a Legend,
     layout: Option<&'a Layout>,
 }
 
 /// Reads a sheet in both orientations, with a layout where one fits, and hands over what was chosen.
 fn read_sheet(
     grid: &Grid,
-    Surroundings { context, book, layout }: Surroundings<'_>,
+    Surroundings { context, book, legend, layout }: Surroundings<'_>,
     senses: &mut Senses,
     done: &mut dyn FnMut(Chosen<'_, '_, '_>, &[&Laid<'_>]),
 ) {
-    let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
+    let meanings = legend.expanded(grid);
+    let sense = |(index, cell): (usize, &Cell)| match meanings.get(&index) {
+        Some(meaning) => senses.of_text(meaning),
+        None => senses.of(cell),
+    };
+    let ids: Vec<_> = grid.cells.iter().enumerate().map(sense).collect();
     let mut names = Names::read(grid.name.as_deref(), context.source_file);
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
     let none = Pools::default();
     let rulings = Rulings::of_sheet(context.settings, context.source_file, grid.name.as_deref());
     let folder = context.folder.unwrap_or(&none);
     let around = Around { book, folder, settings: context.settings, names: &names, rulings: &rulings };
-    let view = View::new(grid, senses, &ids, Orientation::Upright);
+    let explained = Explained { meanings: &meanings, legend };
+    let view = View::new(grid, senses, &ids, Orientation::Upright).explained(explained);
     let mut laid = Laid::of(layout);
     let scene = context::scene_with(&view, cut_of(&view, layout), &mut laid);
     let upright = Reader::read(&scene, around);
@@ -194,7 +206,7 @@ fn read_sheet(
         done(vec![(upright, None)], &[&laid]);
         return;
     }
-    let turned_view = View::new(grid, senses, &ids, Orientation::Turned);
+    let turned_view = View::new(grid, senses, &ids, Orientation::Turned).explained(explained);
     let mut turned_laid = Laid::of(layout);
     let turned_scene = context::scene_with(&turned_view, cut_of(&turned_view, layout), &mut turned_laid);
     let turned = Reader::read(&turned_scene, around);

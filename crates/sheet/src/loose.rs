@@ -5,8 +5,8 @@ mod names;
 mod unit_marks;
 mod voltage;
 
-pub(crate) use caption::footnote_sign;
 pub use caption::{Caption, caption};
+pub(crate) use caption::{corrects_all, footnote_sign, is_sign, sign_key};
 pub use names::{named_machine, only_tag, site_in};
 pub use unit_marks::{UnitMark, marks as unit_marks};
 
@@ -124,6 +124,21 @@ impl Hashes {
         let comment = text.strip_prefix('#').map(|comment| comment.trim_start_matches('#').trim_start());
         // "#3 Boiler feed pump" is a number.
         comment.filter(|text| self == Self::Comment && text.starts_with(char::is_alphabetic)).unwrap_or(text)
+    }
+}
+
+/// The explanation of a sign that stands alone in its cell: the only other cell of its row, behind it.
+pub(crate) fn behind_sign<'v>(view: &'v View<'_>, item: &Item) -> Option<&'v str> {
+    let sign = view.cell(item);
+    if !is_sign(&sign.text) {
+        return None;
+    }
+    let cells = &view.grid.cells;
+    let first = cells.partition_point(|cell| cell.row < sign.row);
+    let row = cells.get(first..).unwrap_or_default().iter().take_while(|cell| cell.row == sign.row);
+    match row.collect::<Vec<_>>().as_slice() {
+        [_, behind] if behind.column > sign.column => Some(behind.text.trim()),
+        _ => None,
     }
 }
 

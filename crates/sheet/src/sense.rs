@@ -329,7 +329,8 @@ impl Senses {
         }
     }
 
-    fn of_text(&mut self, text: &str) -> SenseId {
+    /// The meanings of a text, which are read once.
+    pub fn of_text(&mut self, text: &str) -> SenseId {
         if let Some(id) = self.by_text.get(text) {
             return *id;
         }

@@ -1,6 +1,7 @@
 //! A grid seen in one of two orientations. Everything downstream speaks of lines and positions of the view; captions
 //! "above" a turned block stand at its left.
 
+use crate::legend::Legend;
 use crate::pool::Pools;
 use crate::sense::{Sense, SenseId, Senses};
 use std::collections::BTreeMap;
@@ -32,6 +33,15 @@ pub struct Item {
     pub bottom: u32,
 }
 
+/// What the legends of a workbook explain of a sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct Explained<'a> {
+    /// Meanings of cells that are codes, by index into the grid's cells.
+    pub meanings: &'a BTreeMap<usize, &'a str>,
+    /// All codes.
+    pub legend: &'a Legend,
+}
+
 /// A sheet in one orientation.
 #[derive(Debug)]
 pub struct View<'a> {
@@ -43,6 +53,8 @@ pub struct View<'a> {
     pub orientation: Orientation,
     /// What the texts of the sheet prove together.
     pub pools: Pools,
+    /// What the workbook's legends explain, where it has any.
+    explained: Option<Explained<'a>>,
     /// Cells by line and position.
     items: Vec<Item>,
     /// Start of each non-empty line in `items`.
@@ -87,7 +99,25 @@ impl<'a> View<'a> {
         for item in &items {
             pools.add(senses.get(item.sense));
         }
-        Self { grid, senses, orientation, pools, items, lines }
+        Self { grid, senses, orientation, pools, explained: None, items, lines }
+    }
+
+    /// The same view with what legends explain.
+    #[must_use]
+    pub fn explained(self, explained: Explained<'a>) -> Self {
+        Self { explained: Some(explained), ..self }
+    }
+
+    /// What a cell that is a code stands for.
+    #[must_use]
+    pub fn meaning(&self, item: &Item) -> Option<&'a str> {
+        self.explained?.meanings.get(&(item.cell as usize)).copied()
+    }
+
+    /// What a number stands for that a legend explains as a sign of its own.
+    #[must_use]
+    pub fn sign(&self, item: &Item) -> Option<&'a str> {
+        self.explained?.legend.sign(&self.cell(item).text)
     }
 
     /// Number of non-empty lines.

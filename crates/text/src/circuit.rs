@@ -12,6 +12,17 @@ use std::borrow::Cow;
 use windrow_model::Circuit;
 use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases};
 
+/// The three connections that a text lists in their order ("between terminals (U-V, V-W, W-U)"); `None` where it lists no three pairs.
+#[must_use]
+pub fn listed(text: &str) -> Option<[Vec<CircuitMeaning>; 3]> {
+    let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..)) && meaning.weight >= 0.5;
+    let pieces: Vec<Vec<CircuitMeaning>> =
+        text.split([',', ';', '(', ')', ':']).map(|piece| read(piece.trim())).collect();
+    let mut runs = pieces.windows(3).filter(|three| three.iter().all(|piece| piece.iter().any(is_pair)));
+    let [first, second, third] = runs.next()? else { return None };
+    Some([first.clone(), second.clone(), third.clone()])
+}
+
 /// A way of naming the three phases.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Naming {

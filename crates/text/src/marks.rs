@@ -179,6 +179,42 @@ pub fn yes_or_no(text: &str) -> Option<bool> {
     is("no").then_some(false)
 }
 
+/// What an explanation says of how a number was got.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// The value is at least the number ("the pointer was at the end of the scale").
+    AtLeast,
+    /// The value is at most the number.
+    AtMost,
+    /// Whether the number is the value at all is in doubt ("estimated", "nicht gemessen").
+    Doubtful,
+}
+
+/// Longest phrase of such an explanation, in words.
+const LONGEST_PHRASE: usize = 4;
+
+/// What the words of an explanation say of the number that it is about. One that says several things leaves it in doubt.
+///
+/// ```
+/// use windrow_text::marks::{Standing, standing};
+/// assert_eq!(standing("supérieur à la fin d'échelle"), Some(Standing::AtLeast));
+/// assert_eq!(standing("Messwert gültig"), None);
+/// ```
+#[must_use]
+pub fn standing(text: &str) -> Option<Standing> {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    let says = |kind: &str| {
+        (1..=LONGEST_PHRASE).any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), kind)))
+    };
+    match (says("beyond"), says("short_of"), says("doubt")) {
+        (true, false, false) => Some(Standing::AtLeast),
+        (false, true, false) => Some(Standing::AtMost),
+        (false, false, false) => None,
+        _ => Some(Standing::Doubtful),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict, yes_or_no};

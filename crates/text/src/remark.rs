@@ -15,6 +15,7 @@ const TESTED: &[&str] = &[
     "measured",
     "meg",
     "used",
+    "set",
     "only",
     "reduced",
     "to",
@@ -61,6 +62,12 @@ pub(crate) const TEST_VOLTS: std::ops::RangeInclusive<f64> = 100.0..=100_000.0;
 /// Direct voltages that insulation testers give, V: one alone in a remark is the test's.
 const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
 
+/// Whether `volts` is a direct voltage that insulation testers give.
+#[must_use]
+pub fn is_test_step(volts: f64) -> bool {
+    TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5)
+}
+
 /// The conditions that a remark tells: the winding's temperature, as [`prose::temperatures`] has it, and the test's voltage, clause by
 /// clause; words of other things tell none. Common practice, no source.
 #[must_use]
@@ -88,7 +95,7 @@ fn voltage(clause: &str) -> Option<f64> {
         let unit = unit::read(&part.unit_text, Some(Dimension::Voltage)).first()?.unit;
         let volts = part.numbers.iter().map(|number| unit.to_stored(number.value));
         let volts = volts.into_iter().find(|volts| TEST_VOLTS.contains(volts))?;
-        let is_step = TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5);
+        let is_step = is_test_step(volts);
         let is_told = words.iter().all(|word| TESTED.contains(word)) && (is_step || !words.is_empty());
         is_told.then_some(volts)
     })

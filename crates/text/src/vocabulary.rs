@@ -133,6 +133,8 @@ windrow_model::coded_enum! {
         RowNumber = "row_number",
         /// Power of ten that a dial was read at.
         Multiplier = "multiplier",
+        /// Power that ten is raised to, beside a mantissa.
+        Exponent = "exponent",
         /// Whether a reading went beyond the instrument's range.
         OverRange = "over_range",
         /// Correction factor.

@@ -16,10 +16,16 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for column in columns.iter_mut() {
         let is_open = match column.role {
             Role::Unknown => true,
-            Role::Field(concept) => matches!(concept, Concept::Multiplier | Concept::CorrectionFactor),
+            Role::Field(concept) => {
+                matches!(concept, Concept::Multiplier | Concept::CorrectionFactor | Concept::Exponent)
+            }
             _ => false,
         };
         let Some(own) = cells.get(&column.column).filter(|own| is_open && !own.is_empty()) else { continue };
+        if column.heading.has(Concept::Exponent) {
+            (column.role, column.fit) = (Role::Field(Concept::Exponent), 0.9);
+            continue;
+        }
         let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item)).collect();
         // "x100": a factor that says so itself.
         let is_signed = |item: &Item| view.cell(item).text.trim().starts_with(['x', 'X', '×']);
@@ -47,7 +53,8 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
 /// "Dial", "Pointer": numbers right before their multiplier are the readings, whatever they are called.
 fn name_dials(columns: &mut [Column]) {
     for at in 1..columns.len() {
-        let is_named = columns[at].role == Role::Field(Concept::Multiplier) && columns[at].fit > UNNAMED;
+        let is_multiplier = matches!(columns[at].role, Role::Field(Concept::Multiplier | Concept::Exponent));
+        let is_named = is_multiplier && columns[at].fit > UNNAMED;
         let dial = &mut columns[at - 1];
         if is_named && dial.role == Role::Unknown && dial.fit >= 0.5 {
             dial.role = Role::Reading(None);
@@ -65,17 +72,33 @@ pub(crate) fn power(view: &View<'_>, item: &Item) -> Option<i32> {
     }
 }
 
+/// The power that ten is raised to in a cell under "exponent".
+pub(crate) fn exponent(view: &View<'_>, item: &Item) -> Option<i32> {
+    let cell = view.cell(item);
+    let number = match cell.content {
+        Content::Number(value) => value,
+        _ => cell.text.trim().replace('−', "-").parse::<f64>().ok()?,
+    };
+    let is_power = number.fract() == 0.0 && number.abs() <= 15.0;
+    #[expect(clippy::cast_possible_truncation, reason = "a whole number of at most fifteen")]
+    is_power.then_some(number as i32)
+}
+
 /// For each column of readings the column of `concept` that speaks of it, and whether that is sure: of the insulation readings in unbroken
 /// turn right before it, else of those right behind it. One that stands beside none may speak of any.
 #[must_use]
 pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, (u32, bool)> {
     let is_reading = |column: &&Column| matches!(column.role, Role::Reading(_));
     let is_own = |column: &&Column| {
-        let is_insulation = matches!(column.role, Role::Reading(None | Some(Quantity::InsulationResistance)));
+        let is_insulation = matches!(column.role, Role::Reading(None | Some(Quantity::InsulationResistance)))
+            || concept == Concept::Exponent && is_reading(column);
         is_insulation && !column.heading.has(Concept::EarlierReading)
     };
     let is_between = |column: &Column| {
-        matches!(column.role, Role::Field(Concept::UnitColumn | Concept::OverRange | Concept::Multiplier))
+        matches!(
+            column.role,
+            Role::Field(Concept::UnitColumn | Concept::OverRange | Concept::Multiplier | Concept::Exponent)
+        )
     };
     let mut found = BTreeMap::new();
     for (at, column) in columns.iter().enumerate().filter(|(_, column)| column.role == Role::Field(concept)) {

@@ -21,6 +21,8 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             && (are_dates(view, &columns[index], own) || are_years(view, columns, index, own))
         {
             Concept::Date
+        } else if is_new(Concept::OverRange) && tell_bounds(view, &columns[index], own) {
+            Concept::OverRange
         } else {
             continue;
         };
@@ -61,6 +63,13 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let are_sure =
         column.role == Role::Unknown && !column.heading.items.is_empty() && cells.iter().all(|item| is_sure(&item));
     are_sure || is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+}
+
+/// Whether a column holds codes that a legend explains, some of them as over range, under range or doubtful.
+fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let meanings = || cells.iter().filter_map(|item| view.meaning(item));
+    !matches!(column.role, Role::Reading(_))
+        && meanings().any(|meaning| windrow_text::marks::standing(meaning).is_some())
 }
 
 /// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").

@@ -92,10 +92,13 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
     blocks
 }
 
-/// "After drying, 20 February, windings at 35 °C:": what stands below was measured later, or in another state.
+/// "After drying, 20 February, windings at 35 °C:", "Rotors, 500 V:": what stands below was measured later, otherwise, or in another
+/// state.
 fn begins_section(view: &View<'_>, caption: &Caption) -> bool {
     let leads = view.cell(&caption.item).text.trim_end().ends_with(':');
-    caption.footnote.is_none() && (caption.heading.stage.is_some() || leads && !caption.dates.is_empty())
+    let told = &caption.heading;
+    let tells = !caption.dates.is_empty() || told.voltage_v.is_some() || told.elapsed_s.is_some();
+    caption.footnote.is_none() && (told.stage.is_some() || leads && tells)
 }
 
 /// "2. Widerstände (Ω)": a title of a unit of resistance begins a group of its own.

@@ -39,7 +39,11 @@ impl Cutter<'_, '_> {
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment) || self.are_wide_names(at, segment))
                 && self.header_below(at, segment, limit);
-        if !starts || self.are_titles_of_tables(at, segment) || self.is_title_over_keys(at, segment) {
+        if !starts
+            || segment.iter().any(|item| self.is_of_page(item))
+            || self.are_titles_of_tables(at, segment)
+            || self.is_title_over_keys(at, segment)
+        {
             return false;
         }
         let (mut left, mut right) = bounds(segment);
@@ -114,6 +118,12 @@ impl Cutter<'_, '_> {
         items.len() >= 2
             && items.iter().all(is_name)
             && items.iter().enumerate().filter(|item| is_wide(*item)).count() >= 2
+    }
+
+    /// "Page 1": what the head of a page tells, and no heading.
+    fn is_of_page(&self, item: &Item) -> bool {
+        let text = &self.view.cell(item).text;
+        windrow_text::header::read(text).concept() == Some(Concept::Page) && text.contains(|c: char| c.is_ascii_digit())
     }
 
     /// Last column before a header of another table that begins in line `at` beyond an empty column; `limit` if there is none.

@@ -46,7 +46,7 @@ pub struct Caption {
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
-    let rated = without_rating(&join_phases(&super::unit_marks::without(text)));
+    let rated = without_rating(&join_phases(&super::unit_marks::without(&crate::legend::without(text))));
     let text = &*without_terms(&rated);
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
@@ -145,13 +145,34 @@ fn tells_rating(text: &str) -> bool {
                 && best.weight >= 0.8
         });
         let names = label.concepts.iter().any(|(concept, weight)| *weight >= 0.7 && is_rated(concept));
-        is_power && clause.contains(|c: char| c.is_ascii_digit()) || names
+        is_power && clause.contains(|c: char| c.is_ascii_digit()) || names || rates_machine(clause)
     };
     RATED.as_ref().is_some_and(|rated| rated.is_match(text))
         || text.contains(|c: char| c.is_ascii_digit())
             && text.contains(['V', 'v'])
             && clauses(text).into_iter().any(tells)
 }
+
+/// "Alternators 6.6 kV": the kilovolts right behind a word for machines are theirs, unless they are a step of a tester.
+fn rates_machine(clause: &str) -> bool {
+    static RATED: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        Regex::new(concat!(
+            r"(?i)\b(?:motors?|machines?|generators?|alternators?|moteurs?|alternateurs?|g[ée]n[ée]rateurs?|motor(?:en)?",
+            r"|maschinen?|generator(?:en)?|motores|m[áa]quinas?|alternador(?:es)?|generador(?:es)?)",
+            r"((?:\s+[\w'’-]+){0,3}?)\s+(\d+(?:[.,]\d+)?)\s*kV\b",
+        ))
+        .ok()
+    });
+    let Some(found) = RATED.as_ref().and_then(|rated| rated.captures(clause)) else { return false };
+    let between = found.get(1).map_or("", |words| words.as_str());
+    let kilovolts = found.get(2).and_then(|number| number.as_str().replace(',', ".").parse::<f64>().ok());
+    // "Motors tested at 6 kV", "moteurs essayés sous 6 kV".
+    let is_applied = fold(between).split(' ').any(|word| APPLIED.contains(&word)) || says_test(between);
+    !is_applied && kilovolts.is_some_and(|kilovolts| !windrow_text::remark::is_test_step(kilovolts * 1000.0))
+}
+
+/// Words before a voltage that is applied. Common practice, no source.
+const APPLIED: [&str; 12] = ["at", "with", "to", "a", "sous", "avec", "bei", "mit", "unter", "con", "bajo", "auf"];
 
 /// Whether a clause names a measured quantity, whose voltage then is the test's.
 fn names_measured(clause: &str) -> bool {
@@ -401,6 +422,11 @@ fn names_scale(clause: &str) -> bool {
     folded.split(' ').any(|word| WORDS.contains(&word)) || READS.iter().any(|reads| folded.contains(reads))
 }
 
+/// Whether a sentence says that all values are corrected.
+pub(crate) fn corrects_all(sentence: &str) -> bool {
+    says_corrected(sentence) && speaks_of_all(sentence)
+}
+
 fn says_corrected(text: &str) -> bool {
     let folded = windrow_text::fold::fold(text);
     ["corrected", "korrigiert", "umgerechnet", "corrige", "ramene", "corregido", "referido"]
@@ -413,10 +439,20 @@ fn says_corrected(text: &str) -> bool {
 /// The sign that a footnote explains: `* = …`, `(1) …`.
 pub(crate) fn footnote_sign(text: &str) -> Option<String> {
     let rest = text.trim_start();
-    for sign in ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(3)", "(a)", "(b)", "¹", "²", "³"] {
-        if let Some(after) = rest.strip_prefix(sign) {
-            return after.chars().any(char::is_alphabetic).then(|| sign.to_owned());
-        }
-    }
-    None
+    let (sign, after) = SIGNS.iter().find_map(|sign| Some((sign, rest.strip_prefix(sign)?)))?;
+    after.chars().any(char::is_alphabetic).then(|| (*sign).to_owned())
+}
+
+/// Signs of footnotes, longer ones first. Common practice, no source.
+const SIGNS: [&str; 17] =
+    ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(3)", "(a)", "(b)", "¹)", "²)", "³)", "¹", "²", "³"];
+
+/// Whether a text is the sign of a footnote and nothing else: its explanation stands in the next cell.
+pub(crate) fn is_sign(text: &str) -> bool {
+    SIGNS.contains(&text.trim())
+}
+
+/// A sign as it is compared: "²)" behind a number is "²" before its note.
+pub(crate) fn sign_key(sign: &str) -> &str {
+    sign.trim().trim_end_matches([')', ']']).trim_start_matches(['(', '['])
 }

@@ -49,15 +49,24 @@ const LETTERS: &[&str] = &["M", "G", "K", "T", "k", "m", "u", "g"];
 #[must_use]
 pub fn marks(view: &View<'_>) -> Vec<UnitMark> {
     let may_explain = |text: &str| text.len() >= 4 && text.contains(|c: char| is_mark(c) || matches!(c, '=' | ':'));
-    let texts = view.items().iter().filter(|item| may_explain(&view.cell(item).text));
-    texts
-        .flat_map(|item| {
-            pieces(&view.cell(item).text).filter_map(|piece| {
-                let (sign, text) = explained(piece)?;
-                Some(UnitMark { sign, units: unit::read(&text, None), text: text.into(), item: *item })
-            })
-        })
-        .collect()
+    let texts = view.items().iter().filter_map(|item| {
+        let text = &view.cell(item).text;
+        match super::behind_sign(view, item) {
+            Some(behind) => Some((item, format!("{text} {behind}"))),
+            None => may_explain(text).then(|| (item, text.to_string())),
+        }
+    });
+    let of_text = |(item, text): (&Item, String)| {
+        let told = pieces(&text).filter_map(explained);
+        let mark = |(sign, text): (String, String)| UnitMark {
+            sign,
+            units: unit::read(&text, None),
+            text: text.into(),
+            item: *item,
+        };
+        told.map(mark).collect::<Vec<_>>()
+    };
+    texts.flat_map(of_text).collect()
 }
 
 /// A text without the pieces that explain such marks: what it says of all other numbers.

@@ -10,8 +10,6 @@ use windrow_text::vocabulary::Concept;
 
 /// Labels that name a voltage and not whose. Common practice, no source.
 const BARE: &[&str] = &["voltage", "volts", "volt", "v", "kv", "u", "spannung", "tension", "voltaje"];
-/// Direct voltages that insulation testers give, V. Common practice, no source.
-const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
 
 /// Whose voltage each bare label tells: that of the nearest pair that speaks of nameplate or test. Where both stand equally near, that
 /// of a tester's step is the test's; any other is left open.
@@ -138,7 +136,7 @@ fn whose(view: &View<'_>, loose: &Loose, kinds: &[Option<Kind>], index: usize) -
         (false, true) => Some(Kind::Test),
         _ => {
             let volts = volts(view, own)?;
-            TEST_STEPS.iter().any(|step| (step - volts).abs() < 1.0).then_some(Kind::Test)
+            windrow_text::remark::is_test_step(volts).then_some(Kind::Test)
         }
     }
 }

@@ -158,6 +158,11 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("no number"));
             return;
         };
+        if let Some(meaning) = self.view.sign(item) {
+            let context = format!("the file explains this number as a sign of its own: {meaning}");
+            self.hold_value(item, &context, Vec::new());
+            return;
+        }
         if amounts.doubtful {
             self.hold_value(item, "some digits cannot be read for certain", Vec::new());
             return;
@@ -182,8 +187,8 @@ impl Reader<'_, '_, '_> {
             };
             let conditions = amount.conditions.iter().chain(&noted).copied().collect();
             let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
-            let bound = match line.beside.over_range {
-                Some(Some(true)) if bound == Bound::Exact => Bound::AtLeast,
+            let bound = match line.beside.bound {
+                Some(Some(told)) if bound == Bound::Exact => told,
                 Some(None) => {
                     self.hold_value(
                         item,

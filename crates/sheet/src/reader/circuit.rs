@@ -64,6 +64,11 @@ impl Reader<'_, '_, '_> {
             cell.push(By { value: windrow_text::circuit::read(&amount.label), item: *item });
         }
         if cell.is_empty()
+            && let Some(of_list) = self.of_listed_phases(line, column, quantity)
+        {
+            return of_list;
+        }
+        if cell.is_empty()
             && let Some(of_both) = self.of_row_and_column(line, column, quantity)
         {
             return of_both;
@@ -102,6 +107,21 @@ impl Reader<'_, '_, '_> {
             }
             _ => Terminals::Untold,
         }
+    }
+
+    /// "Between terminals (U-V, V-W, W-U)" beside columns of U, V and W: the line lists what each column is, in their order.
+    fn of_listed_phases(&self, line: &Line, column: &Column, quantity: Quantity) -> Option<Terminals> {
+        let label = line.label.as_ref().and_then(|label| label.items.first());
+        let kind = line.fields.iter().find(|(concept, item)| *concept == Concept::TestKind && item.row == line.row);
+        let label = label.or(kind.map(|(_, item)| item))?;
+        let listed = windrow_text::circuit::listed(&self.view.cell(label).text)?;
+        let head = column.heading.circuits.first()?;
+        let number = head.value.iter().find_map(|meaning| match meaning.named {
+            Named::Phase(number) | Named::PhaseToEarth(number) => Some(usize::from(number)),
+            _ => None,
+        });
+        let value = listed.get(number?)?.clone();
+        Some(self.one_circuit(&By { value, item: *label }, Via::Row, quantity))
     }
 
     /// A circuit that line and column tell together: "U" beside and "V" or "earth" above are a matrix, two names of different circuits

@@ -6,6 +6,7 @@ use super::reading::Extra;
 use crate::column::Column;
 use crate::context::{Body, Found};
 use crate::fit::speaks_of;
+use crate::loose::{self, Caption, sign_key};
 use crate::view::Item;
 use windrow_model::raw::Via;
 use windrow_model::{Quantity, Reported};
@@ -46,6 +47,9 @@ impl Reader<'_, '_, '_> {
             let speaks = caption.corrected && caption.footnote.is_none() && speaks_of(caption, quantity);
             speaks.then(|| "corrected".to_owned())
         };
+        if let Some(told) = self.remark_corrects_all() {
+            return (Reported::Corrected, told);
+        }
         if let Found::One(index, via) = self.scene.caption(self.block, tell)
             && (via == Via::Block || !by_others)
             && self.column_under(&self.scene.loose.captions[index].item).is_none_or(|under| under == column.column)
@@ -56,6 +60,14 @@ impl Reader<'_, '_, '_> {
             );
         }
         (Reported::AsRead, None)
+    }
+
+    /// The reference temperature of "Note: all values are corrected to 40 °C", told as a remark of the sheet.
+    fn remark_corrects_all(&self) -> Option<Option<f64>> {
+        let remarks = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::Remarks));
+        let mut sentences = remarks.flat_map(|pair| pair.cell(self.view).text.split(['.', ';']).collect::<Vec<_>>());
+        let sentence = sentences.find(|sentence| crate::loose::corrects_all(sentence))?;
+        Some(windrow_text::header::read(sentence).reference_c)
     }
 
     /// The column of the present table that a text right above its header speaks of: "corr. to 25 °C" over the last "Avg".
@@ -76,14 +88,24 @@ impl Reader<'_, '_, '_> {
     /// Conditions that the footnote of the sign behind a value tells ("* at 500 V").
     pub(super) fn footnote_conditions(&self, sign: Option<&str>) -> Vec<Condition> {
         let caption = sign.and_then(|sign| self.footnote(sign)).filter(|caption| !caption.corrected);
-        let text = caption.map(|caption| self.view.cell(&caption.item).text.trim()).unwrap_or_default();
-        let meaning = text.strip_prefix(sign.unwrap_or_default()).unwrap_or_default();
+        let Some(caption) = caption else { return Vec::new() };
+        let text = self.text_of_note(caption);
+        let meaning = text.strip_prefix(caption.footnote.as_deref().unwrap_or_default()).unwrap_or_default();
         let meaning = meaning.trim_start_matches([' ', '=', ':', '-', '–']);
         let seconds = windrow_text::header::read(meaning).elapsed_s.filter(|_| !meaning.is_empty());
         windrow_text::remark::conditions(meaning).into_iter().chain(seconds.map(Condition::ElapsedS)).collect()
     }
 
-    fn footnote(&self, sign: &str) -> Option<&crate::loose::Caption> {
-        self.scene.footnotes.iter().find(|caption| caption.footnote.as_deref() == Some(sign.trim()))
+    fn footnote(&self, sign: &str) -> Option<&Caption> {
+        self.scene.footnotes.iter().find(|caption| caption.footnote.as_deref().map(sign_key) == Some(sign_key(sign)))
+    }
+
+    /// What a note says, which may stand in the cell behind its sign.
+    fn text_of_note(&self, note: &Caption) -> String {
+        let text = self.view.cell(&note.item).text.trim();
+        match loose::behind_sign(self.view, &note.item) {
+            Some(behind) => format!("{text} {behind}"),
+            None => text.to_owned(),
+        }
     }
 }

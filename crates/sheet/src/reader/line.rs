@@ -13,7 +13,7 @@ use crate::sense::Kind;
 use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
-use windrow_model::{Disposition, PartialDate, Stage, Text};
+use windrow_model::{Bound, Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::date::Order;
@@ -62,8 +62,8 @@ pub(super) struct Line {
 pub(super) struct Beside {
     /// The power of ten of the reading's multiplier with its cell; inner `None` where its cell tells none.
     pub power: Option<Option<(i32, Item)>>,
-    /// Whether the reading went over range; inner `None` where the flag is not understood.
-    pub over_range: Option<Option<bool>>,
+    /// The bound that a flag of over-range or a code tells; inner `None` where it is not understood.
+    pub bound: Option<Option<Bound>>,
 }
 
 /// Items that a blank or ditto repeats, by column.
@@ -349,7 +349,7 @@ impl Reader<'_, '_, '_> {
             | Concept::TestKind
             | Concept::Withstand => disposition = Disposition::Decor,
             Concept::CorrectionFactor => disposition = Disposition::Derived,
-            Concept::Multiplier | Concept::OverRange => {}
+            Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
             other => {
                 if let Some(slot) = described(&mut line.machine, other) {

@@ -18,7 +18,7 @@ use crate::value::Amount;
 use crate::view::{Item, Orientation};
 use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
-use windrow_model::{Dimension, Disposition, Flag, Precision, Quantity, Question, Step, TestKind, Unit};
+use windrow_model::{Dimension, Disposition, Flag, PartialDate, Precision, Quantity, Question, Step, TestKind, Unit};
 use windrow_text::circuit::CircuitMeaning;
 use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
@@ -143,9 +143,21 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// What a heading tells of the date, unless its group tells the day.
+    /// What a heading tells of the date, unless its group or the line tells the day. Different days of a line and a heading are asked about.
     fn date_by_heading(line: &mut Line, heading: When, at: Item) {
         let own = std::mem::replace(&mut line.when, When::Untold);
+        // Under "2011" beside a day of 2012 stands what was read the year before; two days contradict each other.
+        let is_contradicted = match (&own, &heading) {
+            (When::Known(line), When::Known(head)) => {
+                let is_day = |told: &Told<PartialDate>| told.value.precision == Precision::Day;
+                line.via == Via::Row && is_day(line) && is_day(head) && line.value != head.value
+            }
+            _ => false,
+        };
+        if is_contradicted {
+            line.when = When::Unclear(at);
+            return;
+        }
         line.when = if line.is_dated_by_group && own != When::Untold { nearer(own, heading, at) } else { heading };
     }
 

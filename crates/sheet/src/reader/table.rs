@@ -10,9 +10,11 @@ use crate::cut::BodyLine;
 use crate::line;
 use crate::pool::Count;
 use crate::value::{self, Marks};
+use crate::view::Item;
 use std::collections::BTreeMap;
-use windrow_model::Disposition;
 use windrow_model::raw::{Mention, Renumbered};
+use windrow_model::{Bound, Disposition};
+use windrow_text::marks::Standing;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -121,7 +123,7 @@ impl Reader<'_, '_, '_> {
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
                     let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
                     let beside = self.beside(read, body, item.column);
-                    let has_own = has_own || beside.power.is_some() || beside.over_range.is_some();
+                    let has_own = has_own || beside.power.is_some() || beside.bound.is_some();
                     if unit.is_none() && line.unit.is_none() && !has_own {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
@@ -155,13 +157,34 @@ impl Reader<'_, '_, '_> {
             |at: u32| read.columns.iter().any(|column| column.column == at && column.fit > crate::column::UNNAMED);
         let power = read.multipliers.get(&column).map(|(at, is_sure)| {
             let own = cell(at).filter(|_| *is_sure && is_named(*at));
-            own.and_then(|item| Some((crate::column::power(self.view, item)?, *item)))
+            own.and_then(|item| {
+                let is_exponent = read
+                    .columns
+                    .iter()
+                    .any(|column| column.column == *at && column.role == Role::Field(Concept::Exponent));
+                let power = if is_exponent { crate::column::exponent } else { crate::column::power };
+                Some((power(self.view, item)?, *item))
+            })
         });
-        let over_range = read.over_range.get(&column).map(|(at, is_sure)| {
-            let told = cell(at).map_or(Some(false), |item| windrow_text::marks::yes_or_no(&self.view.cell(item).text));
-            told.filter(|is_over| *is_sure || !is_over)
+        let bound = read.over_range.get(&column).map(|(at, is_sure)| {
+            let told = cell(at).map_or(Some(Bound::Exact), |item| self.bound_told(item));
+            told.filter(|bound| *is_sure || *bound == Bound::Exact)
         });
-        Beside { power, over_range }
+        Beside { power, bound }
+    }
+
+    /// The bound that a flag of over-range tells, or a code that a legend explains; `None` for what is not understood.
+    fn bound_told(&self, item: &Item) -> Option<Bound> {
+        let Some(meaning) = self.view.meaning(item) else {
+            let is_over = windrow_text::marks::yes_or_no(&self.view.cell(item).text)?;
+            return Some(if is_over { Bound::AtLeast } else { Bound::Exact });
+        };
+        match windrow_text::marks::standing(meaning) {
+            None => Some(Bound::Exact),
+            Some(Standing::AtLeast) => Some(Bound::AtLeast),
+            Some(Standing::AtMost) => Some(Bound::AtMost),
+            Some(Standing::Doubtful) => None,
+        }
     }
 
     pub(super) fn read_statistic(&mut self, line: &BodyLine) {

@@ -4,7 +4,8 @@ use super::Reader;
 use crate::context::{Body, Found};
 use crate::cut::BodyLine;
 use crate::heading::Heading;
-use crate::loose::{Caption, UnitMark};
+use crate::loose::{Caption, UnitMark, sign_key};
+use crate::sense::Kind;
 use crate::value::{Amount, unit_for};
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -53,6 +54,9 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = self.thousands_of(places, quantity) {
             return told;
         }
+        if let Some(told) = self.noted_otherwise(places, quantity) {
+            return told;
+        }
         if let Some(unit) = unit_for(&amount.units, &amount.unit_text, quantity) {
             let via = if amount.unit_by_format { Via::Sheet } else { Via::Cell };
             return UnitTold::Known(self.told(unit, via, places.item));
@@ -69,15 +73,17 @@ impl Reader<'_, '_, '_> {
         let letter =
             Some(places.amount.unit_text.trim()).filter(|text| !text.is_empty() && !places.amount.unit_by_format);
         let signs = [places.sign.map(str::trim), letter];
-        let mut told = self.scene.unit_marks.iter().filter(|mark| signs.contains(&Some(mark.sign.as_str())));
+        let signs = signs.map(|sign| sign.map(sign_key));
+        let mut told = self.scene.unit_marks.iter().filter(|mark| signs.contains(&Some(sign_key(&mark.sign))));
         let mark = told.next()?;
         let unit = |mark: &UnitMark| unit_for(&mark.units, &mark.text, quantity);
         if told.any(|other| unit(other) != unit(mark)) {
             return Some(UnitTold::Untold);
         }
         // Another note on the same sign: which of both is meant is not told.
-        let is_note =
-            |note: &Caption| note.footnote.as_deref() == Some(mark.sign.as_str()) && note.item.cell != mark.item.cell;
+        let is_note = |note: &Caption| {
+            note.footnote.as_deref().map(sign_key) == Some(sign_key(&mark.sign)) && note.item.cell != mark.item.cell
+        };
         if self.scene.footnotes.iter().any(is_note) {
             return Some(UnitTold::Untold);
         }
@@ -89,6 +95,31 @@ impl Reader<'_, '_, '_> {
         }
         // A sign of another kind of unit says nothing of this number.
         unit(mark).map(|unit| UnitTold::Known(self.told(unit, Via::Block, &mark.item)))
+    }
+
+    /// A conflict where a comment names another unit than the one that is told for the number: the comment on the cell, or on a text or
+    /// date that heads its column or begins its row.
+    fn noted_otherwise(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> Option<UnitTold> {
+        let own = self.view.cell(places.item);
+        let speaks = |(row, column, cell): &(u32, u32, u32)| {
+            let is_own = *cell == places.item.cell;
+            let heads = *column == own.column && *row < own.row || *row == own.row && *column < own.column;
+            is_own || heads && !self.is_reading(*cell)
+        };
+        let noted = self.scene.noted_units.iter().filter(|(at, _)| speaks(at));
+        let mut noted = noted.filter_map(|(_, units)| unit_for(units, "", quantity)).peekable();
+        noted.peek()?;
+        let own = unit_for(&places.amount.units, &places.amount.unit_text, quantity);
+        let told = own.or_else(|| match self.unit_beside(places, quantity) {
+            UnitTold::Known(told) => Some(told.value),
+            _ => None,
+        })?;
+        noted.find(|noted| *noted != told).map(|noted| UnitTold::Conflict(told, noted))
+    }
+
+    /// Whether a cell is a number, whose comment speaks of itself.
+    fn is_reading(&self, cell: u32) -> bool {
+        self.view.items().iter().any(|item| item.cell == cell && self.view.sense(item).kind == Kind::Number)
     }
 
     /// The unit that is told outside the cell.
@@ -137,6 +168,14 @@ impl Reader<'_, '_, '_> {
             && let Some(unit) = unit_for(units, text, quantity)
         {
             return UnitTold::Known(self.told(unit, Via::Row, &item));
+        }
+        // A word in the unit's own column that is not understood may be any unit; another place's would be a guess.
+        if let Some(((units, text), item)) = places.line
+            && units.is_empty()
+            && text.chars().any(char::is_alphabetic)
+            && self.view.sense(&item).kind == Kind::Text
+        {
+            return UnitTold::Untold;
         }
         if let Some(turn) = self.unit_turn(places.item, quantity) {
             let of =
@@ -250,6 +289,7 @@ impl Reader<'_, '_, '_> {
     /// The one unit that pairs ("resistanceUnit: MOhm") tell for what `pick` wants.
     pub(super) fn pair_unit(&self, pick: impl Fn(&[UnitMeaning], &str) -> Option<Unit>) -> Option<Told<Unit>> {
         let pairs = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::UnitColumn));
+        let pairs = pairs.filter(|pair| !crate::legend::explains(&pair.cell(self.view).text));
         let mut told = pairs.filter_map(|pair| {
             let label = &pair.sense(self.view).label;
             let unit = pick(&label.units, &label.unit_text)?;

@@ -60,8 +60,15 @@ impl Reader<'_, '_, '_> {
             let unit = unit.unwrap_or(if by.value < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
             return Some(self.told(unit.to_stored(by.value), Via::Column, &by.item));
         }
+        // A column of voltages whose cell is not understood is nearer than any title.
+        let is_unclear =
+            line.fields.iter().any(|(concept, item)| *concept == Concept::TestVoltage && self.says_something(item));
         // "% of final" beside each reading: what the title tells is the last of several.
-        if self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
+        if is_unclear || self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
+    }
+
+    fn says_something(&self, item: &Item) -> bool {
+        self.view.cell(item).text.contains(|c: char| c.is_ascii_digit())
     }
 
     /// Whether a column of the block's table tells rising percentages up to a hundred that no quantity is: parts of a voltage.
@@ -167,6 +174,12 @@ impl Reader<'_, '_, '_> {
         heading: &Heading,
     ) -> Option<f64> {
         let Some(amounts) = value::amounts(cell, sense) else { return sense.label.voltage_v };
+        // "2500/500": which of both was put on this winding is not told.
+        let is_volts =
+            |part: &&value::Amount| part.units.is_empty() || value::unit_of(&part.units, Dimension::Voltage).is_some();
+        if amounts.range || amounts.parts.iter().filter(is_volts).count() > 1 {
+            return None;
+        }
         let amount = amounts.parts.first()?;
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
         let unit = value::unit_of(&amount.units, Dimension::Voltage)

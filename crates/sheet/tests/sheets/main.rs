@@ -8,6 +8,7 @@ mod grid;
 mod groups;
 mod hands;
 mod layouts;
+mod legends;
 mod names;
 mod places;
 mod rulings;

@@ -1,0 +1,220 @@
+//! What explanations elsewhere make of numbers: legends of codes, footnotes, comments on headings, remarks on all values. Common
+//! practice, no source.
+
+use crate::grid::{Read, grid, text_grid};
+use windrow_model::settings::Settings;
+use windrow_model::{Bound, Reported};
+use windrow_source::{Grid, Workbook};
+
+fn read(rows: &[&str]) -> Read {
+    Read::of(text_grid(rows))
+}
+
+/// A workbook of a sheet of tests and one that explains codes.
+fn with_key(rows: &[&str], key: &[&str]) -> Read {
+    let key = Grid { name: Some("Codes".to_owned()), ..grid(key) };
+    Read::of_book(&Workbook { sheets: vec![grid(rows), key], ..Workbook::default() }, &Settings::default())
+}
+
+fn stored(read: &Read, cell: &str) -> Option<f64> {
+    read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number))
+}
+
+fn bound(read: &Read, cell: &str) -> Option<Bound> {
+    read.reading(cell).map(|reading| reading.bound)
+}
+
+#[test]
+fn a_column_of_codes_means_what_the_legend_says() {
+    let read = with_key(
+        &[
+            "Equipement|Date|Isolement|Unité|Etat",
+            "VP-1|2018-02-05|100|GΩ|S",
+            "VP-2|2018-02-05|3.4|GΩ|V",
+            "VP-3|2018-02-06|0.1|MΩ|I",
+            "VP-4|2018-02-06|48|GΩ|N",
+        ],
+        &[
+            "Code|Signification",
+            "V|valeur lue",
+            "S|supérieur : l'appareil était en butée",
+            "I|inférieur au minimum lisible",
+            "N|non mesuré",
+        ],
+    );
+    assert_eq!(
+        ["C2", "C3", "C4"].map(|cell| bound(&read, cell)),
+        [Some(Bound::AtLeast), Some(Bound::Exact), Some(Bound::AtMost)]
+    );
+    assert!(read.is_held("C5"), "a value that the code says was not measured is asked about");
+}
+
+#[test]
+fn units_by_letters_are_those_of_the_legend_and_never_another_lines() {
+    let rows = |last: &'static str| {
+        [
+            "MASCHINE|DATUM|WERT|EINHEIT|PRUEFSPANNUNG V",
+            "WS 1|21.04.1997|20|G|1000",
+            "WS 2|21.04.1997|35|M|500",
+            "RG 12|22.04.1997|850|K|500",
+            "",
+            last,
+        ]
+    };
+    let told = read(&rows("EINHEIT: K=KILOOHM M=MEGOHM G=GIGAOHM"));
+    assert_eq!(["C2", "C3", "C4"].map(|cell| stored(&told, cell)), [Some(2e10), Some(3.5e7), Some(8.5e5)]);
+    let strange = read(&["MASCHINE|DATUM|WERT MOhm|EINHEIT", "WS 1|21.04.1997|20|MOhm", "WS 2|21.04.1997|35|Blob"]);
+    assert_eq!(stored(&strange, "C2"), Some(2e7));
+    assert_eq!(stored(&strange, "C3"), None, "a unit that is not understood is no other place's unit");
+}
+
+#[test]
+fn a_number_that_the_file_explains_as_a_sign_is_no_reading() {
+    let read = with_key(
+        &["Motor|Fecha|Aisl. U (MΩ)|Aisl. V (MΩ)", "M 1|2019-07-08|9999|8450", "M 2|2019-07-08|-1|640"],
+        &["9999|mayor que el alcance del aparato", "-1|no medido"],
+    );
+    assert!(read.is_held("C2") && read.reading("C3").is_none());
+    assert_eq!(stored(&read, "D2"), Some(8.45e9));
+}
+
+#[test]
+fn codes_that_tell_nothing_of_readings_stay_what_they_are() {
+    let read = with_key(
+        &["Motor|Date|IR MΩ|Shift", "P-101|12.03.2014|45|A", "P-102|13.03.2014|60|B"],
+        &["A|early shift", "B|late shift"],
+    );
+    assert_eq!((stored(&read, "C2"), bound(&read, "C3")), (Some(4.5e7), Some(Bound::Exact)));
+}
+
+#[test]
+fn a_footnote_changes_the_unit_and_the_voltage_of_the_numbers_that_bear_its_sign() {
+    let read = read(&[
+        "R iso nach 1 min in MΩ bei 2500 V",
+        "",
+        "Motor|Tag|U-PE",
+        "Rohmühle|06.02.2006|1900",
+        "Kohlemühle|07.02.2006|640 ¹)",
+        "Ofen|08.02.2006|3,2 ²)",
+        "Kühler|09.02.2006|12 *",
+        "",
+        "¹) nur mit 1000 V gemessen",
+        "²) Angabe in GΩ",
+        "*|kilohms, pit was flooded",
+    ]);
+    assert_eq!((stored(&read, "C4"), read.volts("C4")), (Some(1.9e9), Some(2500.0)));
+    assert_eq!((stored(&read, "C5"), read.volts("C5")), (Some(6.4e8), Some(1000.0)));
+    assert_eq!(stored(&read, "C6"), Some(3.2e9));
+    assert_eq!(stored(&read, "C7"), Some(1.2e4), "the sign stands in a cell of its own before its note");
+}
+
+#[test]
+fn a_comment_on_a_heading_that_names_another_unit_is_asked_about() {
+    let mut sheet = text_grid(&["IR in MΩ at 1 min", "", "Fan|Oct 2012|Nov 2016", "JF-1|1850|1.64", "JF-2|2240|2.05"]);
+    for cell in sheet.cells.iter_mut().filter(|cell| (cell.row, cell.column) == (2, 2)) {
+        cell.note = Some("New tester: the column is in GΩ, not MΩ".into());
+    }
+    let read = Read::of(sheet);
+    assert_eq!(stored(&read, "B4"), Some(1.85e9));
+    assert!(read.is_held("C4") && read.is_held("C5"));
+}
+
+#[test]
+fn an_exponent_beside_its_mantissa_raises_ten() {
+    let read = read(&[
+        "Motor|Date|IR 1 min mantissa|exp10|unit",
+        "FM-3|2021-03-02|3.41|9|ohm",
+        "FM-4|2021-03-02|7.7|8|ohm",
+        "FM-5|2021-03-02|7.7|high|ohm",
+    ]);
+    assert!(matches!(stored(&read, "C2"), None | Some(3.41e9)), "{:?}", stored(&read, "C2"));
+    let whole = Read::of(text_grid(&[
+        "Motor|Date|IR 1 min mantissa|exp10|unit",
+        "FM-3|2021-03-02|3.41|9|ohm",
+        "FM-4|2021-03-02|7.7|8|ohm",
+    ]));
+    assert_eq!((stored(&whole, "C2"), stored(&whole, "C3")), (Some(3.41e9), Some(7.7e8)));
+}
+
+#[test]
+fn a_remark_that_all_values_are_corrected_speaks_of_all() {
+    let read = read(&[
+        "Aislamiento en MΩ, 500 V, un minuto",
+        "Nota: todos los valores están ya corregidos a 40 °C. La temperatura del devanado se da en °F.",
+        "",
+        "Motor|Fecha|U-masa|Devanado",
+        "Molinete|20/02/2003|24|77 °F",
+        "Cabrestante|20/02/2003|18|77 °F",
+    ]);
+    let reported = |cell: &str| read.reading(cell).map(|reading| (reading.as_reported, reading.reported_reference_c));
+    assert_eq!(reported("C5"), Some((Reported::Corrected, Some(40.0))));
+}
+
+#[test]
+fn kilovolts_behind_a_word_for_machines_are_theirs() {
+    let rated = read(&[
+        "Alternateurs de propulsion 6,6 kV – décharges partielles",
+        "",
+        "Machine|Date|Phase|Qm (pC)",
+        "ALT 1|23/02/2016|U|1850",
+        "ALT 2|24/02/2016|V|3900",
+    ]);
+    assert_eq!(rated.volts("D4"), None);
+    let applied =
+        read(&["Motors tested at 5 kV", "", "Motor|Date|IR MΩ", "P-101|23/02/2016|1850", "P-102|24/02/2016|3900"]);
+    assert_eq!(applied.volts("C4"), Some(5000.0));
+}
+
+#[test]
+fn a_voltage_cell_that_is_not_understood_is_no_titles_voltage() {
+    let read = read(&[
+        "Isolement sous 5000 V",
+        "",
+        "Date|Moteur|Stator-masse MΩ|Rotor-masse MΩ|U essai",
+        "20.06.2002|M 1|1800|95|2500/500",
+        "26.06.2003|M 1|1650|80|2500/500",
+    ]);
+    assert_eq!((read.volts("C4"), read.volts("D4")), (None, None));
+}
+
+#[test]
+fn a_line_that_lists_its_connections_names_them_column_by_column() {
+    let read = read(&[
+        "Machine : MP-3|Date : 12/03/2008",
+        "",
+        "Essai|Phase U|Phase V|Phase W|Unité",
+        "Isolement / masse|5,1|5,3|5,0|GΩ",
+        "Résistance entre bornes (U-V, V-W, W-U)|35,62|35,66|35,60|mΩ",
+    ]);
+    assert_eq!(["B5", "C5", "D5"].map(|cell| read.circuit(cell)), [Some("U-V"), Some("V-W"), Some("W-U")]);
+}
+
+#[test]
+fn the_head_of_a_page_is_no_heading_and_two_days_are_asked_about() {
+    let page = read(&[
+        "LISTADO DE ENSAYOS|||LACTEOS S.A.||FECHA LISTADO 10-01-2002|PAG 1",
+        "EQUIPO|FECHA|U ENSAYO V|R1 MOHM|R10 MOHM|RFASE U-V OHM|T DEV C",
+        "HOMOG-1|25-11-2001|500|420|1310|0,862|17",
+        "HOMOG-2|25-11-2001|500|365|1002|0,455|18",
+    ]);
+    assert_eq!(page.day("F3"), Some("2001-11-25".to_owned()));
+    let days = read(&["Motor|Date|IR MΩ 12.03.2014|IR MΩ", "P-101|25.04.2015|45|50", "P-102|26.04.2015|60|70"]);
+    assert_eq!(days.day("D2"), Some("2015-04-25".to_owned()));
+    assert!(days.reading("C2").is_none(), "its line says one day, its heading another");
+}
+
+#[test]
+fn what_a_line_with_a_colon_tells_holds_below_it() {
+    let read = read(&[
+        "Relevé du 23 mai 1996 (1000 V, 1 min, M-ohms)",
+        "",
+        "stator V1 / masse|1250",
+        "stator V2 / masse|1190",
+        "",
+        "Rotors, même jour, 500 V :",
+        "rotor V1|85",
+        "rotor V2|80",
+    ]);
+    assert!(matches!(read.volts("B3"), None | Some(1000.0)), "{:?}", read.volts("B3"));
+    assert!(matches!(read.volts("B7"), None | Some(500.0)), "{:?}", read.volts("B7"));
+}

@@ -219,8 +219,16 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
         // "kV to earth" names what the volts stood against, and no reading.
         let is_condition = is_condition && !(dimension == Some(Dimension::Voltage) && says_earth_alone(heading));
-        if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
-            return (role, numbers);
+        let place = || {
+            let text = view.cell(heading.items.last()?).text.split(['(', '[']).next()?;
+            crate::warmth::of_place(text)
+        };
+        match dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
+            Some(Role::Field(Concept::Temperature)) => {
+                return (Role::Field(place().unwrap_or(Concept::Temperature)), numbers);
+            }
+            Some(role) => return (role, numbers),
+            None => {}
         }
     }
     if is_condition && numbers >= 0.3 {

@@ -105,7 +105,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         let mut columns = column::columns(view, &table);
         laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(view, &columns);
-        let fellows = fellows::fellows(&columns);
+        let fellows = fellows::fellows(view, &columns);
         let multipliers = column::companions(&columns, Concept::Multiplier);
         let over_range = column::companions(&columns, Concept::OverRange);
         let read = ReadTable { table, columns, unit_columns, multipliers, over_range, fellows };

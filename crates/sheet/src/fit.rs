@@ -296,11 +296,16 @@ fn is_named_thing(cell: &Cell, sense: &Sense) -> bool {
         && !names_circuit
 }
 
-/// "Motor A", "Prüfling B": a word for what is tested and a capital letter, which is no ampere.
+/// "Motor A", "Prüfling B": a word for what is tested, or one that means nothing, and a capital letter, which is no ampere.
 fn is_lettered(cell: &Cell, sense: &Sense) -> bool {
     let Some((word, letter)) = cell.text.trim().rsplit_once(' ') else { return false };
     let is_letter = letter.len() == 1 && letter.chars().all(|c| c.is_ascii_uppercase());
     let label = &sense.label;
+    // "Zwirnerei K": a word that means nothing else, though K alone is short for a factor.
+    let is_own = || windrow_text::header::read(word).concepts.is_empty();
+    if is_letter && sense.words == 2 && label.unexplained.iter().any(|left| left.len() >= 4) && is_own() {
+        return label.circuits.is_empty() && sense.circuits.is_empty();
+    }
     let is_word = word.chars().count() >= 4 && word.chars().all(char::is_alphabetic);
     is_letter
         && is_word

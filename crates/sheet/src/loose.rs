@@ -2,6 +2,7 @@
 
 mod caption;
 mod names;
+mod phases_behind;
 mod unit_marks;
 mod voltage;
 
@@ -167,6 +168,12 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
     while index < line.len() {
         let item = &line[index];
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
+        let phases = phases_behind::read(view, line.get(index..).unwrap_or_default());
+        if !phases.is_empty() {
+            index += 1 + phases.len();
+            loose.pairs.extend(phases);
+            continue;
+        }
         let is_series =
             |next: &Item| is_number(view, next) && line.get(index + 2).is_some_and(|third| is_number(view, third));
         // "Date | 14.03.87 | " | 15.03.87": a line of dates, none of which is the label's alone.

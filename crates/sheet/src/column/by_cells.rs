@@ -92,8 +92,10 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     };
     let is_circuit = |item: &&Item| {
         let sense = view.sense(item);
-        let mut meanings = sense.circuits.iter();
-        sense.kind == Kind::Text && sense.words <= 4 && meanings.any(|meaning| meaning.weight >= 0.5)
+        let mut meanings = sense.circuits.iter().filter(|meaning| meaning.weight >= 0.5);
+        // "1-2" reads as a range too.
+        let may_be = |kind| matches!(kind, Kind::Text | Kind::Number | Kind::Date);
+        may_be(sense.kind) && sense.words <= 4 && meanings.any(|meaning| sense.kind == Kind::Text || is_pair(meaning))
     };
     let is_sure = |item: &&Item| {
         let mut meanings = view.sense(item).circuits.iter();
@@ -102,6 +104,10 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let are_sure =
         column.role == Role::Unknown && !column.heading.items.is_empty() && cells.iter().all(|item| is_sure(&item));
     are_sure || is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+}
+
+fn is_pair(meaning: &windrow_text::circuit::CircuitMeaning) -> bool {
+    matches!(meaning.named, windrow_text::circuit::Named::Pair(..))
 }
 
 /// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").

@@ -36,8 +36,13 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     }
 }
 
-/// The letter that is all of a heading but its unit in brackets.
+/// The letter that is all of a heading but its unit, in brackets or behind it ("U kV").
 fn symbol<'v>(view: &View<'v>, item: &Item) -> Option<&'v str> {
-    let text = view.cell(item).text.split(['(', '[', '/', ',']).next()?.trim();
-    (text.len() == 1 && text.chars().all(|c| c.is_ascii_uppercase())).then_some(text)
+    let whole = view.cell(item).text.trim();
+    let (text, rest) = whole.split_at_checked(1)?;
+    let unit = rest.trim_matches([' ', '(', ')', '[', ']', '/', ',']);
+    let is_unit = || windrow_text::unit::read(unit, None).first().is_some_and(|best| best.weight >= 0.8);
+    let is_apart = rest.starts_with([' ', '(', '[', '/', ',']);
+    let is_letter = text.chars().all(|c| c.is_ascii_uppercase());
+    (is_letter && (rest.is_empty() || is_apart && is_unit())).then_some(text)
 }

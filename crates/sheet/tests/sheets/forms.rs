@@ -405,3 +405,75 @@ fn one_of_two_machines_in_brackets_is_a_question() {
     ]);
     assert!(list.is_held("C3") && list.quantity("C2").is_some());
 }
+
+#[test]
+fn numbers_behind_the_names_of_phases_are_of_what_is_named_before_them() {
+    let print = read(&[
+        "Partial discharge, machine HTA-M02, 24/03/1999",
+        "Threshold|Inception (kV)|U 1,7|V 2,1|W 1,5",
+        "Threshold|Extinction (kV)|U 1,4|V 1,8|W 1,2",
+    ]);
+    assert_eq!((print.quantity("C2"), print.circuit("C2")), (Some("pd_inception_voltage"), Some("U-E")));
+    assert_eq!((print.quantity("E3"), print.circuit("E3")), (Some("pd_extinction_voltage"), Some("W-E")));
+    let names = read(&["Motors of 24/03/1999", "Kept in|Store (MΩ)|U 17|V 21|W 15"]);
+    assert_eq!(names.quantity("C2"), None, "what is named is not known");
+}
+
+#[test]
+fn terminals_and_their_resistance_stand_in_one_cell() {
+    let card = read(&[
+        "Machine : Groupe A|Date : le 8 septembre 1997|Tension d'essai : 1000 V",
+        "Temp. enroulement : 21 °C|Temp. local : 17 °C|Hygro : 62 %",
+        "U/masse : 320 MΩ|V/masse : 315 MΩ|W/masse : > 2 GΩ",
+    ]);
+    assert_eq!((card.circuit("A3"), card.volts("B3")), (Some("U-E"), Some(1000.0)));
+    assert_eq!((card.tag("C3"), card.celsius("C3")), (Some("Groupe A"), Some(21.0)));
+}
+
+#[test]
+fn a_unit_overrules_a_word_that_is_short_for_many_things() {
+    let list = read(&[
+        "Parada de agosto de 2001. Aislamiento con 500 Vcc",
+        "Motor|Día|1 min (MΩ)|Dev. (ºC)",
+        "Horno 1 ventilador|2001-08-06|210|27",
+        "Horno 2 ventilador|2001-08-07|130|29",
+    ]);
+    assert_eq!(
+        (list.quantity("C3"), list.celsius("C3"), list.quantity("D3")),
+        (Some("insulation_resistance"), Some(27.0), None)
+    );
+    let tan = read(&[
+        "Alternateur A-1, phase contre masse, 3 mai 2008",
+        "Phase|U kV|tg δ %|C nF",
+        "U|2|0,78|182,1",
+        "V|2|0,75|181,6",
+        "W|2|0,80|182,9",
+    ]);
+    assert_eq!(
+        (tan.quantity("C3"), tan.volts("C3"), tan.quantity("B3")),
+        (Some("dissipation_factor"), Some(2000.0), None)
+    );
+}
+
+#[test]
+fn a_voltage_speaks_of_the_winding_that_its_heading_names() {
+    let list = read(&[
+        "rep|date|stator_terre_MOhm|rotor_terre_MOhm|Uessai_stator_V|Uessai_rotor_V",
+        "BR-1|2001-10-02|85|12|1000|500",
+        "BR-2|2001-10-02|92|0,3|1000|500",
+    ]);
+    assert_eq!((list.volts("C2"), list.volts("D2")), (Some(1000.0), Some(500.0)));
+    let without = read(&["rep|date|a_MOhm|b_MOhm|Uessai_stator_V|Uessai_rotor_V", "BR-1|2001-10-02|85|12|1000|500"]);
+    assert_eq!(without.volts("C2"), None, "nothing says which was applied to which");
+}
+
+#[test]
+fn a_name_may_end_in_a_letter_that_is_short_for_something() {
+    let list = read(&[
+        "Maschine|geprüft|R20 U-V|R20 V-W|R20 W-U|Einh.",
+        "Karde 7|13.01.1988|920|918|921|mOhm",
+        "Zwirnerei K|13.01.1988|212|212|213|mOhm",
+        "Karde 8|14.01.1988|907|906|905|mOhm",
+    ]);
+    assert_eq!((list.tag("C3"), list.quantity("C3")), (Some("Zwirnerei K"), Some("winding_resistance")));
+}

@@ -105,6 +105,7 @@ pub(super) const FILLER: &[&str] = &[
     "whole",
     "gesamte",
     "gesamter",
+    "gesamt",
     "ganze",
     "total",
     "gemeinsam",

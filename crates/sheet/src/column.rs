@@ -4,14 +4,19 @@ mod beside;
 mod by_cells;
 mod circumstance;
 mod clock;
+mod earth;
 mod groups;
 mod labels;
 mod letters;
 mod lists;
+mod name_parts;
 mod names;
+mod onset;
 mod others;
 mod series;
 mod stack;
+mod symbols;
+mod visits;
 mod voltage;
 
 pub use beside::{UNNAMED, companions};
@@ -43,6 +48,8 @@ pub enum Role {
     Reading(Option<Quantity>),
     /// It labels its line ("U-E", "MΩ", "PI"): the label is read like a header.
     LineLabel,
+    /// It goes on with the name in the column before it.
+    NamePart,
     /// Computed by the source, or a limit.
     Statistic(Statistic),
     /// Not understood.
@@ -108,6 +115,10 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     circumstance::settle_by_cells(view, &mut columns, &cells);
     circumstance::settle_currents(&mut columns);
     groups::settle(view, &mut columns);
+    symbols::settle(view, &mut columns);
+    onset::settle(view, &mut columns);
+    earth::settle(view, &mut columns);
+    visits::settle(view, &mut columns, &cells);
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
@@ -118,6 +129,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);
     beside::settle(view, &mut columns, &cells);
+    name_parts::settle(view, &mut columns, &cells);
     others::settle(view, &mut columns);
     columns
 }
@@ -207,8 +219,16 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
         // "kV to earth" names what the volts stood against, and no reading.
         let is_condition = is_condition && !(dimension == Some(Dimension::Voltage) && says_earth_alone(heading));
-        if let Some(role) = dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
-            return (role, numbers);
+        let place = || {
+            let text = view.cell(heading.items.last()?).text.split(['(', '[']).next()?;
+            crate::warmth::of_place(text)
+        };
+        match dimension.and_then(|dimension| by_dimension(dimension, is_condition)) {
+            Some(Role::Field(Concept::Temperature)) => {
+                return (Role::Field(place().unwrap_or(Concept::Temperature)), numbers);
+            }
+            Some(role) => return (role, numbers),
+            None => {}
         }
     }
     if is_condition && numbers >= 0.3 {

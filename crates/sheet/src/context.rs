@@ -14,6 +14,7 @@ use crate::cut::{Cut, Table};
 use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair, UnitMark};
+use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
 use std::collections::BTreeMap;
 use windrow_text::unit::UnitMeaning;
@@ -108,21 +109,22 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         let mut columns = column::columns(view, &table);
         laid.columns(view, &table, &mut columns);
         let unit_columns = column::unit_columns(view, &columns);
-        let fellows = fellows::fellows(&columns);
+        let fellows = fellows::fellows(view, &columns);
         let mut multipliers = column::companions(&columns, Concept::Multiplier);
         multipliers.extend(column::companions(&columns, Concept::Exponent));
         let over_range = column::companions(&columns, Concept::OverRange);
         let read = ReadTable { table, columns, unit_columns, multipliers, over_range, fellows };
         if read.table.body.len() == 1 && !read.has_readings() {
-            absorb(&read, &mut loose, &mut absorbed);
+            absorb(view, &read, &mut loose, &mut absorbed);
         } else {
             tables.push(read);
         }
     }
     loose.pairs.sort_by_key(|pair| (pair.value.row, pair.value.column));
+    loose.captions.sort_by_key(|caption| (caption.item.row, caption.item.column));
     let blocks = blocks(view, &tables, &loose);
     let homes = homes(&tables, &loose, &blocks);
-    let reaches = reach::reaches(&blocks, &loose);
+    let reaches = reach::reaches(&blocks, &loose, &forms::form_starts(view, &loose));
     let unit_turns = unit_turns(view, &tables, &loose);
     let footnotes = notes::footnotes(view);
     Scene {
@@ -183,7 +185,7 @@ fn homes(tables: &[ReadTable], loose: &Loose, blocks: &[Block]) -> Vec<usize> {
 }
 
 /// A table of one line without readings tells circumstances, as pairs do.
-fn absorb(read: &ReadTable, loose: &mut Loose, absorbed: &mut Vec<Item>) {
+fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut Vec<Item>) {
     absorbed.extend(read.table.header.iter().flatten().copied());
     absorbed.extend(read.table.repeats.iter().copied());
     for item in read.table.body.iter().flat_map(|line| &line.items) {
@@ -195,6 +197,10 @@ fn absorb(read: &ReadTable, loose: &mut Loose, absorbed: &mut Vec<Item>) {
                 }
                 let label = heading.items.last().copied().unwrap_or(*item);
                 loose.pairs.push(Pair { heading, label, value: *item, unit: None, inline: None });
+            }
+            // Words under a heading that explains nothing are as much a title as any.
+            _ if view.orientation == Orientation::Upright && view.sense(item).kind == Kind::Text => {
+                loose.captions.push(loose::caption(view.cell(item).text.trim(), item));
             }
             _ => loose.rest.push(*item),
         }

@@ -2,6 +2,7 @@
 
 mod across;
 mod body;
+mod by_body;
 mod header;
 mod profile;
 mod records;

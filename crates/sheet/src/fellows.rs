@@ -3,8 +3,10 @@
 
 use crate::column::{Column, Role};
 use crate::fit::names_machine;
+use crate::view::View;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Quantity;
+use windrow_text::fold::fold;
 use windrow_text::vocabulary::Concept;
 
 /// The circumstance columns of a table that do not speak for whole lines.
@@ -58,7 +60,7 @@ const fn is_measured(concept: Concept) -> bool {
 
 /// Finds them among the columns of a table.
 #[must_use]
-pub fn fellows(columns: &[Column]) -> Fellows {
+pub fn fellows(view: &View<'_>, columns: &[Column]) -> Fellows {
     let mut fellows = Fellows::default();
     let readings: Vec<&Column> = columns.iter().filter(|column| matches!(column.role, Role::Reading(_))).collect();
     let all: BTreeSet<u32> = readings.iter().map(|column| column.column).collect();
@@ -81,7 +83,7 @@ pub fn fellows(columns: &[Column]) -> Fellows {
             }
             continue;
         }
-        match in_turn(&fields, &readings) {
+        match by_word(view, columns, &fields, &readings).or_else(|| in_turn(&fields, &readings)) {
             Some(pairs) => fellows.of_field.extend(pairs),
             None if is_measured(concept) && !readings.is_empty() => fellows.rivals.push((concept, fields)),
             None => {}
@@ -110,6 +112,35 @@ fn of_currents(field: u32, columns: &[Column]) -> Option<BTreeSet<u32>> {
     let before = readings().filter(|column| column.column < field && !is_current(column)).count();
     let are_apart = before > 0 && !behind.is_empty() && behind.iter().all(|column| is_current(column));
     are_apart.then(|| behind.iter().map(|column| column.column).collect())
+}
+
+/// "Volts stator | Volts rotor" beside "MΩ stator | MΩ rotor": each speaks of the readings that share the word which sets it apart.
+fn by_word(
+    view: &View<'_>,
+    columns: &[Column],
+    fields: &[u32],
+    readings: &BTreeSet<u32>,
+) -> Option<Vec<(u32, BTreeSet<u32>)>> {
+    let words = |at: u32| -> BTreeSet<String> {
+        let column = columns.iter().find(|column| column.column == at);
+        let text = column.map(|column| fold(&column.heading.text(view))).unwrap_or_default();
+        text.split(' ').filter(|word| word.chars().count() >= 3).map(str::to_owned).collect()
+    };
+    let told: Vec<BTreeSet<String>> = fields.iter().map(|field| words(*field)).collect();
+    let mut pairs: Vec<(u32, BTreeSet<u32>)> = Vec::new();
+    for (at, own) in told.iter().enumerate() {
+        let is_shared =
+            |word: &&String| told.iter().enumerate().any(|(other, words)| other != at && words.contains(*word));
+        let apart: Vec<&String> = own.iter().filter(|word| !is_shared(word)).collect();
+        let names = |reading: &&u32| {
+            let words = words(**reading);
+            apart.iter().any(|word| words.contains(*word))
+        };
+        pairs.push((*fields.get(at)?, readings.iter().filter(names).copied().collect()));
+    }
+    let count: usize = pairs.iter().map(|(_, readings)| readings.len()).sum();
+    let all: BTreeSet<u32> = pairs.iter().flat_map(|(_, readings)| readings.iter().copied()).collect();
+    (pairs.iter().all(|(_, readings)| !readings.is_empty()) && count == all.len()).then_some(pairs)
 }
 
 /// Readings and fields that take turns: `R R T R R T` or `T R R T R R`.

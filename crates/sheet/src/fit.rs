@@ -186,6 +186,8 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
         Wants::Unit if !sense.label.units.is_empty() => 1.0,
         // The degrees of a temperature are a letter as often as not.
         Wants::Unit if matches!(cell.text.trim(), "C" | "F") => 0.8,
+        // "M" and "G" under "Unit" are the megohms and gigohms of whoever writes no more than that.
+        Wants::Unit if matches!(cell.text.trim(), "M" | "G" | "K" | "k") => 0.8,
         Wants::Unit => 0.0,
     }
 }
@@ -202,7 +204,7 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
             Content::Text if sense.words <= 4 && has_own_word(sense) => 0.6,
             _ => 0.05,
         },
-        Kind::Text if is_named_thing(cell, sense) => 0.7,
+        Kind::Text if is_named_thing(cell, sense) || is_lettered(cell, sense) => 0.7,
         // "Capstan motor fwd": in a column a name that says what the machine is, beside a label hardly one.
         Kind::Text if names_kind_of_machine(sense) => 0.45,
         Kind::Text if is_name_of_letters(cell, sense) || is_joined_code(cell, sense) => 0.7,
@@ -281,7 +283,11 @@ fn is_named_thing(cell: &Cell, sense: &Sense) -> bool {
     let label = &sense.label;
     let is_code = |word: &str| word.len() <= 3 && word.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
     let is_numbered = cell.text.split_whitespace().next_back().is_some_and(is_code);
-    let names_circuit = label.circuits.iter().chain(&sense.circuits).any(|meaning| meaning.weight >= 0.5);
+    // "Turbogenerator T3": a word of its own before a code that is a terminal's as well.
+    let is_own = |word: &String| word.chars().count() >= 5;
+    let is_name_with_code = sense.words == 2 && label.unexplained.iter().any(is_own) && sense.circuits.is_empty();
+    let names_circuit =
+        !is_name_with_code && label.circuits.iter().chain(&sense.circuits).any(|meaning| meaning.weight >= 0.5);
     sense.words >= 2
         && is_numbered
         && !label.unexplained.is_empty()
@@ -289,6 +295,25 @@ fn is_named_thing(cell: &Cell, sense: &Sense) -> bool {
         && label.elapsed_s.is_none()
         && label.voltage_v.is_none()
         && !names_circuit
+}
+
+/// "Motor A", "Prüfling B": a word for what is tested, or one that means nothing, and a capital letter, which is no ampere.
+fn is_lettered(cell: &Cell, sense: &Sense) -> bool {
+    let Some((word, letter)) = cell.text.trim().rsplit_once(' ') else { return false };
+    let is_letter = letter.len() == 1 && letter.chars().all(|c| c.is_ascii_uppercase());
+    let label = &sense.label;
+    // "Zwirnerei K": a word that means nothing else, though K alone is short for a factor.
+    let is_own = || windrow_text::header::read(word).concepts.is_empty();
+    if is_letter && sense.words == 2 && label.unexplained.iter().any(|left| left.len() >= 4) && is_own() {
+        return label.circuits.is_empty() && sense.circuits.is_empty();
+    }
+    let is_word = word.chars().count() >= 4 && word.chars().all(char::is_alphabetic);
+    is_letter
+        && is_word
+        && label.circuits.is_empty()
+        && sense.circuits.is_empty()
+        && label.unexplained.iter().all(|left| left.eq_ignore_ascii_case(letter))
+        && label.concepts.iter().all(|(concept, _)| matches!(concept, Concept::Tag | Concept::Circuit))
 }
 
 fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {

@@ -57,6 +57,8 @@ pub struct Heading {
     pub date: Option<Item>,
     /// A month or quarter that stands as header without its year.
     pub period: Option<By<String>>,
+    /// The winding's temperature that a group tells of its columns, °C.
+    pub winding_c: Option<By<f64>>,
     /// A machine's name that stands as header.
     pub tag: Option<By<String>>,
     /// A plain number that stands as header; the corner says what it counts.
@@ -106,7 +108,13 @@ impl Heading {
         else {
             return;
         };
-        self.circuits.retain(|by| !abbreviates(view, &by.value, dimension));
+        // "C pF" under "Phase A": between what was measured stands above, the letter beside the unit is what was.
+        let told_above = |by: &By<Vec<CircuitMeaning>>, told: &[By<Vec<CircuitMeaning>>]| {
+            let is_sure = |other: &By<Vec<CircuitMeaning>>| other.value.iter().any(|meaning| meaning.weight >= 0.5);
+            told.iter().any(|other| other.item.row < by.item.row && is_sure(other)) && is_symbol(&by.value, dimension)
+        };
+        let told = self.circuits.clone();
+        self.circuits.retain(|by| !abbreviates(view, &by.value, dimension) && !told_above(by, &told));
     }
 
     fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
@@ -126,12 +134,21 @@ impl Heading {
             }
             _ => {}
         }
-        if sense.is_period {
+        if sense.is_period || date::is_weekday_and_day(&cell.text) {
             let value = cell.text.trim().to_owned();
             self.period = self.period.take().or(Some(By { value, item: *item }));
             return;
         }
         if self.add_dated(sense, item, &cell.text) {
+            return;
+        }
+        if let Some(month) = month_of_group(view, item) {
+            self.period = self.period.take().or(Some(By { value: month, item: *item }));
+            let winding = windrow_text::prose::temperatures(&cell.text);
+            if let [(windrow_text::prose::Place::Winding, celsius)] = winding.as_slice() {
+                self.winding_c = Some(By { value: *celsius, item: *item });
+            }
+            self.stage = self.stage.take().or(crate::stage::stage(&cell.text).map(|value| By { value, item: *item }));
             return;
         }
         if sense.tag >= 0.5 && !sense.is_pure_label() {
@@ -299,6 +316,27 @@ impl Heading {
     }
 }
 
+/// The month or quarter among the words over a group of columns ("Shutdown May (winding 26 °C)"), where another group of the line has one
+/// too: "may" alone is a verb as well.
+fn month_of_group(view: &View<'_>, item: &Item) -> Option<String> {
+    let line = view.line(view.line_at(item.row));
+    let mut fellows = line.iter().filter(|other| other.row == item.row && other.cell != item.cell);
+    let month = month_among_words(&view.cell(item).text)?;
+    fellows.any(|other| month_among_words(&view.cell(other).text).is_some()).then_some(month)
+}
+
+/// The one month or quarter among two to eight words that hold no year.
+fn month_among_words(text: &str) -> Option<String> {
+    let words: Vec<&str> = text.split([' ', '(', ')', ',', ';']).filter(|word| !word.is_empty()).collect();
+    let is_long = (2..=8).contains(&words.len()) && date::find_all(text).is_empty();
+    let is_month = |word: &&&str| {
+        word.starts_with(char::is_uppercase) && word.chars().count() >= 2 && crate::sense::period(word, 1999).is_some()
+    };
+    let mut months = words.iter().filter(is_month);
+    let month = months.next().filter(|_| is_long && months.next().is_none())?;
+    Some((*month).to_owned())
+}
+
 /// "V" below "Peak voltage": the unit that the label above it wants, whatever the phases are called.
 fn is_unit_below(view: &View<'_>, items: &[Item], item: &Item) -> bool {
     let sense = view.sense(item);
@@ -372,6 +410,21 @@ fn abbreviates(view: &View<'_>, circuits: &[CircuitMeaning], dimension: Dimensio
         | Dimension::Time => is_free,
         _ => false,
     }
+}
+
+/// Whether a lone letter is the usual symbol of what has this dimension, whatever else it may name.
+fn is_symbol(circuits: &[CircuitMeaning], dimension: Dimension) -> bool {
+    let is = |naming, index| {
+        circuits.iter().any(|meaning| meaning.naming == Some(naming) && meaning.named == Named::Phase(index))
+    };
+    is_open_letter(circuits)
+        && match dimension {
+            Dimension::Capacitance => is(Naming::Abc, 2),
+            Dimension::Resistance => is(Naming::Rst, 0),
+            Dimension::Voltage => is(Naming::Uvw, 0) || is(Naming::Uvw, 1),
+            Dimension::Temperature | Dimension::Time => is(Naming::Rst, 2),
+            _ => false,
+        }
 }
 
 /// Whether a text is one letter that may name a phase, and no more than that.

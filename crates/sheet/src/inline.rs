@@ -41,6 +41,12 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
             return Vec::new();
         }
         let told = header::read(label);
+        // "U/masse : 320 MΩ": between what a resistance was measured says what it is.
+        let names_circuit = told.unexplained.is_empty() && told.circuits.iter().any(|meaning| meaning.weight >= 0.9);
+        if told.concepts.is_empty() && is_measured && names_circuit {
+            found.push(Inline { label, told, value, sense });
+            continue;
+        }
         let Some((concept, weight)) = told.concepts.first().copied() else { continue };
         let names_resistance = matches!(concept, Concept::Resistance | Concept::CorrectedResistance)
             || fit::quantity(concept).is_some_and(|quantity| quantity.dimension() == Dimension::Resistance);
@@ -50,7 +56,7 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
         }
         let cell = Cell::text(0, 0, value);
         // In a name the letters of phases and units say nothing ("5-M-910").
-        let is_name = is_identity(concept) && sense.tag >= 0.5;
+        let is_name = is_identity(concept) && (sense.tag >= 0.5 || is_lettered(value));
         // A title with a colon looks like a pair: a pair's label is sure, and its value holds no quantity word.
         let tells_more = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
             || !sense.label.circuits.is_empty()
@@ -61,6 +67,15 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
         }
     }
     found
+}
+
+/// "Groupe A": a word and a capital letter or number.
+fn is_lettered(value: &str) -> bool {
+    let Some((word, code)) = value.split_once(' ') else { return false };
+    let is_word =
+        word.chars().count() >= 4 && word.starts_with(char::is_uppercase) && word.chars().all(char::is_alphabetic);
+    let is_letter = code.len() == 1 && code.chars().all(|c| c.is_ascii_uppercase());
+    is_word && is_letter
 }
 
 /// Whether a value is a number with a unit that only measured values have.
@@ -129,6 +144,15 @@ mod tests {
     fn a_bare_word_for_machines_is_a_label_before_a_tag_and_not_before_prose() {
         assert_eq!(values("Machine: BF-7"), [("Machine", "BF-7")]);
         assert_eq!(values("Machine: see the other card"), []);
+        assert_eq!(values("Machine : Groupe A"), [("Machine", "Groupe A")]);
+        assert_eq!(values("Machine : voir fiche A"), []);
+    }
+
+    #[test]
+    fn terminals_are_a_label_before_a_resistance_only() {
+        assert_eq!(values("U/masse : 1,2 GΩ"), [("U/masse", "1,2 GΩ")]);
+        assert_eq!(values("U/masse : voir ci-dessous"), []);
+        assert_eq!(values("L : 20 m"), []);
     }
 
     #[test]

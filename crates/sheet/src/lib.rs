@@ -38,6 +38,7 @@ pub mod support;
 mod told;
 pub mod value;
 pub mod view;
+mod warmth;
 
 pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};

@@ -145,7 +145,12 @@ fn year(view: &View<'_>, item: &Item) -> i32 {
 pub fn is_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let (label, sense) = (view.sense(label), view.sense(value));
     let Some(promise) = promise(label) else { return false };
-    fits(promise, view.cell(value), sense) >= 0.5
+    fits(promise, view.cell(value), sense) >= 0.5 || is_dated(label, sense)
+}
+
+/// Whether a label that names several things means the date that stands beside it: "Tag" is a name in one language, a day in another.
+pub(crate) fn is_dated(label: &Sense, value: &Sense) -> bool {
+    value.kind == Kind::Date && label.label.weight(Concept::Date) >= 0.4 && label.label.unexplained.is_empty()
 }
 
 /// What a label promises of its value, if it promises anything.
@@ -181,6 +186,7 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
                 && (ends_with_colon(view, here) || !are_headings(view.sense(here), view.sense(next)))
                 // "MΩ" beside a dash is a line of units.
                 && !(names_unit(view.sense(here)) && view.sense(next).kind == Kind::Void)
+                && (ends_with_colon(view, here) || !is_unit_of_words(view.sense(here), view.sense(next)))
         });
         if pair {
             // A second value of the same kind behind the first is an axis, not a pair.
@@ -198,6 +204,16 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
         }
     }
     pairs > 0 && extras == 0 && pairs * 3 >= items.len()
+}
+
+/// "ANTRIEB | MOHM": a unit is the value of no label that wants a name or words, and heads a column beside it.
+pub(crate) fn is_unit_of_words(label: &Sense, next: &Sense) -> bool {
+    use crate::fit::Wants;
+    let wants_words = matches!(promise(label), Some(Wants::Tag | Wants::Key | Wants::Words | Wants::Serial));
+    let is_sure =
+        next.label.units.first().is_some_and(|meaning| meaning.weight >= 0.8 && meaning.unit.symbol.len() > 1);
+    let is_word = label.is_pure_label() && label.label.unexplained.is_empty() && label.measure.is_none();
+    wants_words && is_word && is_sure && next.kind == Kind::Text && names_unit(next)
 }
 
 /// Whether two cells head columns beside each other rather than tell a label's value: "Wdg F" before "1-2", "15 s" before "1 min".
@@ -275,7 +291,8 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
 fn is_unfilled_pair(view: &View<'_>, items: &[Item]) -> bool {
     let [label, unit] = items else { return false };
     let has_room = unit.column > label.right + 1;
-    has_room && names_unit(view.sense(unit)) && view.sense(label).is_label() && !view.sense(label).is_unit_only()
+    let (label, unit) = (view.sense(label), view.sense(unit));
+    has_room && names_unit(unit) && label.is_label() && !label.is_unit_only() && !is_unit_of_words(label, unit)
 }
 
 /// Whether the items are the name of a voltage or time and three or more plain numbers that rise: steps beside each other.

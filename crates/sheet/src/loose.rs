@@ -2,6 +2,7 @@
 
 mod caption;
 mod names;
+mod phases_behind;
 mod unit_marks;
 mod voltage;
 
@@ -182,6 +183,12 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
     while index < line.len() {
         let item = &line[index];
         let next = line.get(index + 1).filter(|next| next.column <= item.right + 1 + REACH);
+        let phases = phases_behind::read(view, line.get(index..).unwrap_or_default());
+        if !phases.is_empty() {
+            index += 1 + phases.len();
+            loose.pairs.extend(phases);
+            continue;
+        }
         let is_series =
             |next: &Item| is_number(view, next) && line.get(index + 2).is_some_and(|third| is_number(view, third));
         // "Date | 14.03.87 | " | 15.03.87": a line of dates, none of which is the label's alone.
@@ -191,7 +198,9 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
                 && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
         };
         let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
-        if let Some(next) = next.filter(|next| makes_pair(view, item, next)).filter(is_alone) {
+        let behind = next.and_then(|next| line.get(index + 2).filter(|unit| unit.column == next.right + 1));
+        let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
+        if let Some(next) = next.filter(|next| warmth.is_some() || makes_pair(view, item, next)).filter(is_alone) {
             // "Isolement U | kΩ | 620": the label goes on before its unit.
             let before = index.checked_sub(1).and_then(|before| line.get(before)).filter(|before| {
                 view.sense(item).is_unit_only()
@@ -206,7 +215,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             if is_dated_stage(view, item, next) && heading.concept().is_none() {
                 heading.concepts = vec![(Concept::Date, 0.9, *item)];
             }
-            let behind = line.get(index + 2).filter(|unit| unit.column == next.right + 1);
+            if let Some(concept) = warmth {
+                (heading.concepts, heading.circuits) = (vec![(concept, 0.9, *item)], Vec::new());
+            } else if line::is_dated(view.sense(item), view.sense(next)) {
+                heading.concepts.sort_by_key(|(concept, ..)| *concept != Concept::Date);
+            }
             let unit =
                 behind.filter(|unit| pair_unit::tell(view, &mut heading, unit) || is_written_unit(view.sense(unit)));
             loose.pairs.push(Pair { heading, label: *item, value: *next, unit: unit.copied(), inline: None });
@@ -222,10 +235,51 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             crate::told::add(view, item, known, loose);
         } else if view.cell(item).content == windrow_source::Content::Text && view.sense(item).is_label() {
             read_caption(view, item, loose);
+        } else if is_date_of_title(view, item, line) {
+            let mut dated = caption(&view.cell(item).text, item);
+            dated.dates = crate::dates::meanings(view.cell(item), view.sense(item));
+            loose.captions.push(dated);
         } else {
             loose.rest.push(*item);
         }
     }
+}
+
+/// "Stage test G1 | | 03.09.2009": a date without a label beside the words of a title, the only one of its line; beside the name of a
+/// machine only right above a header, for a list of machines has such lines too.
+fn is_date_of_title(view: &View<'_>, item: &Item, line: &[Item]) -> bool {
+    let is_date = |other: &&Item| view.sense(other).kind == Kind::Date;
+    let is_title = |other: &Item| {
+        let sense = view.sense(other);
+        sense.kind == Kind::Text && !sense.is_pair && !line::ends_with_colon(view, other)
+    };
+    let is_named = |other: &Item| view.sense(other).tag >= 0.5;
+    let heads_table = || {
+        let below = view.line_at(item.row) + 1;
+        view.row(below) == item.row + 1 && line::is_header(view, view.line(below))
+    };
+    is_date(&item)
+        && line.iter().filter(is_date).count() == 1
+        && line.first().is_some_and(|first| is_title(first) && (!is_named(first) || heads_table()))
+}
+
+/// Which temperature a word for a place tells with the degrees beside it ("Raum | 22 °C", "devanado | 20 | °C").
+fn warmth_of(view: &View<'_>, label: &Item, value: &Item, behind: Option<&Item>) -> Option<Concept> {
+    let sense = view.sense(label);
+    let is_degrees = |units: &[windrow_text::unit::UnitMeaning]| {
+        units.first().is_some_and(|best| {
+            best.weight >= 0.8 && !best.colloquial && best.unit.dimension == windrow_model::Dimension::Temperature
+        })
+    };
+    let amounts = crate::value::amounts(view.cell(value), view.sense(value))?;
+    let [amount] = amounts.parts.as_slice() else { return None };
+    let unit_behind = behind.filter(|unit| view.sense(unit).is_unit_only()).map(|unit| view.sense(unit));
+    let tells = is_degrees(&amount.units)
+        || amount.units.is_empty() && unit_behind.is_some_and(|unit| is_degrees(&unit.label.units));
+    let is_word =
+        sense.kind == Kind::Text && !sense.is_pair && view.cell(label).content == windrow_source::Content::Text;
+    let is_other = sense.concept().is_some_and(|concept| matches!(wants(concept), Wants::Number(_) | Wants::Date));
+    if tells && is_word && !is_other { crate::warmth::of_place(&view.cell(label).text) } else { None }
 }
 
 /// Whether the cell is a number: of several behind one label none is the label's.
@@ -259,13 +313,14 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if (view.sense(value).is_strong_label() || line::is_column_label(view.sense(value))) && !colon {
         return false;
     }
-    if line::are_headings(sense, view.sense(value)) && !colon {
+    if (line::are_headings(sense, view.sense(value)) || line::is_unit_of_words(sense, view.sense(value))) && !colon {
         return false;
     }
     if line::ends_with_colon(view, value) {
         return false;
     }
     match line::promise(sense) {
+        Some(_) if line::is_dated(sense, view.sense(value)) => true,
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;

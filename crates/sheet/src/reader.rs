@@ -14,6 +14,7 @@ mod elapsed;
 mod fellows;
 mod half_converted;
 mod heed;
+mod legend;
 mod line;
 mod loose;
 mod plausible;
@@ -101,6 +102,8 @@ pub struct Reader<'s, 'v, 'a> {
     pub holds: Holds,
     /// Facts of temperature tables and the like, waiting to be joined by machine and date.
     pub(crate) joins: Vec<temperature::Join>,
+    /// Dates that a title tells for columns of the present table.
+    pub(crate) legend: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     pub(crate) block: usize,
 }
 
@@ -126,6 +129,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             owners: vec![None; cells],
             holds: Holds::default(),
             joins: Vec::new(),
+            legend: BTreeMap::new(),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

@@ -23,7 +23,10 @@ pub fn supports(
     (concept, weight, told): (Concept, f32, &Item),
     cells: &[Item],
 ) -> bool {
-    if contradicts_leaf(heading, concept, told) || is_over_axis(heading, concept, told) {
+    if contradicts_leaf(heading, concept, told)
+        || is_over_axis(heading, concept, told)
+        || weight < SURE_WORD && contradicts_unit(heading, concept, told)
+    {
         return false;
     }
     // "Test, 1 min" and "Survey" over "MΩ" head numbers, no words; the year of a rewind is one, though "rewound" is a stage too.
@@ -72,6 +75,22 @@ fn contradicts_leaf(heading: &Heading, concept: Concept, told: &Item) -> bool {
     let Some(units) = heading.units.as_ref().filter(|units| units.item.row > told.row) else { return false };
     let Wants::Number(Some(dimension)) = wants(concept) else { return false };
     dimension != Dimension::Ratio && units.value.0.iter().all(|meaning| meaning.unit.dimension != dimension)
+}
+
+/// Whether a word that is short for many things stands beside a sure unit of another kind: "Dev. (°C)" tells no deviation, "U_pr [V]"
+/// no dew point.
+fn contradicts_unit(heading: &Heading, concept: Concept, told: &Item) -> bool {
+    let Some(units) = heading.units.as_ref().filter(|units| units.item.cell == told.cell) else { return false };
+    let wanted = match quantity(concept) {
+        Some(quantity) => quantity.dimension(),
+        None => match wants(concept) {
+            Wants::Number(Some(dimension)) => dimension,
+            _ => return false,
+        },
+    };
+    let mut told = units.value.0.iter().filter(|meaning| meaning.weight >= 0.9 && !meaning.colloquial).peekable();
+    told.peek().is_some()
+        && told.all(|meaning| meaning.unit.dimension != wanted && meaning.unit.dimension != Dimension::Ratio)
 }
 
 /// Whether the heading says in what unit, between what or when a reading was taken.

@@ -59,6 +59,8 @@ pub enum Named {
     BetweenPhases,
     /// Armature, field or rotor winding to earth or alone.
     Special(Circuit),
+    /// A winding that has no code: interpoles, compensating and series windings.
+    OtherWinding,
 }
 
 /// One way to read a text as a circuit.
@@ -158,8 +160,14 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
     if !lone.is_empty() {
         return lone;
     }
-    if matches!(word, "uvw" | "abc" | "rst" | "ryb" | "l123" | "t123") {
+    const RUNS: [&str; 6] = ["uvw", "abc", "rst", "ryb", "l123", "t123"];
+    if RUNS.contains(&word) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.5 }];
+    }
+    // `UVWM`, `ABCG`: the field names of databases leave out what links the phases to earth.
+    let is_earthed = |run: &str| word.strip_prefix(run).is_some_and(|rest| word.len() > 3 && EARTH.contains(&rest));
+    if !has_lower_case && RUNS.into_iter().any(is_earthed) {
+        return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.9 }];
     }
     // "By" and "be" are words; letters run together are a connection only in capitals.
     let mut glued = Vec::new();
@@ -293,7 +301,7 @@ pub fn resolve(named: Named, to_earth: bool) -> Option<Circuit> {
         Named::Pair(0, 1) | Named::Pair(1, 0) => Some(Circuit::UToV),
         Named::Pair(1, 2) | Named::Pair(2, 1) => Some(Circuit::VToW),
         Named::Pair(2, 0) | Named::Pair(0, 2) => Some(Circuit::WToU),
-        Named::Pair(..) | Named::ToEarth | Named::BetweenPhases => None,
+        Named::Pair(..) | Named::ToEarth | Named::BetweenPhases | Named::OtherWinding => None,
         Named::All => Some(Circuit::AllToEarth),
         Named::Special(circuit) => Some(circuit),
     }

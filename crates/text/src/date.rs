@@ -8,10 +8,12 @@ mod numeric;
 #[cfg(test)]
 mod tests;
 mod tokens;
+mod weekday;
 mod words;
 
 pub use clock::{Clock, clock};
 pub use find::{find_all, find_in};
+pub use weekday::{days_of_weekday, is_weekday_and_day};
 
 use crate::fold::mend;
 use tokens::Tokens;

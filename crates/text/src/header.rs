@@ -143,6 +143,11 @@ const STOP_WORDS: &[&str] = &[
     "messwerte",
     "ablesung",
     "ablesungen",
+    "aktuell",
+    "aktuelle",
+    "aktueller",
+    "actuel",
+    "actuelle",
 ];
 
 /// Reads a label. An empty [`Label`] for a text that says nothing known (all its words are then `unexplained`).
@@ -220,7 +225,7 @@ fn temperature_letter(text: &str, label: &mut Label) {
         label.concept(),
         Some(Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint)
     );
-    let last = text.split([' ', '(', ')']).rfind(|word| !word.is_empty());
+    let last = text.split([' ', '(', ')', '-']).rfind(|word| !word.is_empty());
     let sign = match last.filter(|word| word.len() == 1).or_else(|| letter_within(text)) {
         Some("C") => "°C",
         Some("F") => "°F",
@@ -308,7 +313,10 @@ fn by_winding(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) -> bo
     };
     let is_large = label.units.iter().any(|meaning| meaning.unit.factor > windrow_model::Unit::OHM.factor);
     let is_to_earth = |meaning: &CircuitMeaning| {
-        matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth | Named::Special(_))
+        matches!(
+            meaning.named,
+            Named::PhaseToEarth(_) | Named::All | Named::ToEarth | Named::Special(_) | Named::OtherWinding
+        )
     };
     let is_insulation = |concept: Concept| {
         matches!(concept, Concept::InsulationResistance | Concept::CorrectedResistance | Concept::PolarizationIndex)

@@ -107,7 +107,10 @@ pub fn statistic(text: &str) -> Option<Statistic> {
     let find = |word: &str| STATISTICS.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, statistic)| *statistic);
     leading(text, find).or_else(|| {
         let folded = fold(text);
-        folded.split(' ').next_back().and_then(find).filter(|_| folded.split(' ').count() <= 5)
+        // "R mean 20 °C": the reference of a correction stands behind all else.
+        let is_reference = |word: &str| word.trim_end_matches(['°', 'c']).chars().all(|c| c.is_ascii_digit());
+        let last = folded.split(' ').rfind(|word| !is_reference(word));
+        last.and_then(find).filter(|_| folded.split(' ').count() <= 5)
     })
 }
 
@@ -159,6 +162,12 @@ pub fn verdict(text: &str) -> Option<Verdict> {
         ("stopped", Verdict::Stopped),
     ];
     leading(text, |word| verdicts.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, verdict)| *verdict))
+}
+
+/// Whether `text` is the label of the time of day at which voltage was applied ("Voltage on at", "Spannung ein").
+#[must_use]
+pub fn is_voltage_on(text: &str) -> bool {
+    is_text_of(text, "voltage_on")
 }
 
 /// Whether a flag says yes or no ("T", "ja", "1", "x"; "F", "nein", "0"); `None` for anything else. A mark of over-range is a yes.
@@ -240,6 +249,10 @@ mod tests {
         assert_eq!(statistic("Average:"), Some(Statistic::Mean));
         assert_eq!(statistic("Mittelwert"), Some(Statistic::Mean));
         assert_eq!(statistic("Min. required"), Some(Statistic::Limit));
+        assert_eq!(statistic("r mean 20c"), Some(Statistic::Mean));
+        assert_eq!(statistic("R mittel 20 °C"), Some(Statistic::Mean));
+        assert_eq!(statistic("mean of three taken 20"), Some(Statistic::Mean));
+        assert_eq!(statistic("insulation R 20 °C"), None);
         assert_eq!(statistic("Insulation"), None);
         assert_eq!(verdict("Withstood"), Some(Verdict::Pass));
         assert_eq!(verdict("nicht bestanden"), Some(Verdict::Fail));

@@ -28,6 +28,46 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         };
         (columns[index].role, columns[index].fit) = (Role::Field(concept), 0.9);
     }
+    results(view, columns, cells);
+    repeats(view, columns, cells);
+}
+
+/// "Test 1 | Test 2 | Test 3" over numbers: the same reading several times.
+fn repeats(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let numbered = |column: &Column| {
+        let is_open = column.role == Role::Unknown && column.fit >= 0.7;
+        let is_kind = column.heading.concepts.iter().all(|(concept, ..)| *concept == Concept::TestKind);
+        let [item] = column.heading.items.as_slice() else { return None };
+        let (word, number) = view.cell(item).text.trim().rsplit_once(' ')?;
+        let has_cells = cells.get(&column.column).is_some_and(|own| !own.is_empty());
+        let number: u8 = number.parse().ok()?;
+        (is_open && is_kind && has_cells && column.heading.unexplained.is_empty()).then(|| (word.to_owned(), number))
+    };
+    let names: Vec<Option<(String, u8)>> = columns.iter().map(numbered).collect();
+    for index in 0..columns.len() {
+        let Some((word, number)) = &names[index] else { continue };
+        let is_fellow =
+            |other: &Option<(String, u8)>| other.as_ref().is_some_and(|(own, at)| own == word && at != number);
+        if names.iter().any(is_fellow) {
+            columns[index].role = Role::Reading(None);
+        }
+    }
+}
+
+/// "Result" over numbers beside a column of their units, in a table that holds no other readings: what was measured, no verdict.
+fn results(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let has_units = columns.iter().any(|column| column.role == Role::Field(Concept::UnitColumn));
+    if !has_units || columns.iter().any(|column| matches!(column.role, Role::Reading(_))) {
+        return;
+    }
+    for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Result)) {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let numbers = own.iter().filter(|item| matches!(view.sense(item).kind, Kind::Number | Kind::Over)).count();
+        if !own.is_empty() && numbers * 10 >= own.len() * 8 {
+            (column.role, column.fit) = (Role::Reading(None), 0.9);
+            column.heading.concepts.clear();
+        }
+    }
 }
 
 /// Whether a column without a heading, or under one that fits nothing in it, holds units of resistances or currents ("85 | MΩ").
@@ -43,7 +83,8 @@ fn are_units(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
 
 /// Whether a column headed by a word for tests holds the terminals between which was measured ("Messung" over "U1–PE").
 fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
-    let vague = |concept: Concept| matches!(concept, Concept::TestKind | Concept::WindingKind);
+    // "Leads" over "1-2" counts none.
+    let vague = |concept: Concept| matches!(concept, Concept::TestKind | Concept::WindingKind | Concept::OtherPlate);
     let is_vague = match column.role {
         Role::Unknown => {
             !column.heading.items.is_empty() && column.heading.concepts.iter().all(|(concept, ..)| vague(*concept))
@@ -53,8 +94,10 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     };
     let is_circuit = |item: &&Item| {
         let sense = view.sense(item);
-        let mut meanings = sense.circuits.iter();
-        sense.kind == Kind::Text && sense.words <= 4 && meanings.any(|meaning| meaning.weight >= 0.5)
+        let mut meanings = sense.circuits.iter().filter(|meaning| meaning.weight >= 0.5);
+        // "1-2" reads as a range too.
+        let may_be = |kind| matches!(kind, Kind::Text | Kind::Number | Kind::Date);
+        may_be(sense.kind) && sense.words <= 4 && meanings.any(|meaning| sense.kind == Kind::Text || is_pair(meaning))
     };
     let is_sure = |item: &&Item| {
         let mut meanings = view.sense(item).circuits.iter();
@@ -70,6 +113,10 @@ fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let meanings = || cells.iter().filter_map(|item| view.meaning(item));
     !matches!(column.role, Role::Reading(_))
         && meanings().any(|meaning| windrow_text::marks::standing(meaning).is_some())
+}
+
+fn is_pair(meaning: &windrow_text::circuit::CircuitMeaning) -> bool {
+    matches!(meaning.named, windrow_text::circuit::Named::Pair(..))
 }
 
 /// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").

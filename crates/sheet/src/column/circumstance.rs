@@ -36,7 +36,9 @@ pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &C
             continue;
         }
         let concept = if share(Dimension::Temperature) && wanted != Some(Dimension::Temperature) {
-            if column.heading.has(Concept::WindingKind) { Concept::WindingTemperature } else { Concept::Temperature }
+            let is_of_winding = column.heading.has(Concept::WindingKind);
+            let place = column.heading.items.last().and_then(|item| crate::warmth::of_place(&view.cell(item).text));
+            place.unwrap_or(if is_of_winding { Concept::WindingTemperature } else { Concept::Temperature })
         } else if share(Dimension::Voltage) && wanted != Some(Dimension::Voltage) {
             Concept::TestVoltage
         } else if share(Dimension::Time) && wanted.is_some_and(|wanted| wanted != Dimension::Time) {
@@ -64,6 +66,27 @@ pub(super) fn settle_currents(columns: &mut [Column]) {
 /// A difference beside surge voltages is that of two wave forms, where no resistances of windings stand that could differ.
 pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
     let has = |quantity| columns.iter().any(|column| column.role == Role::Reading(Some(quantity)));
+    let in_ohms = |column: &&Column| {
+        let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        matches!(column.role, Role::Reading(None | Some(Quantity::WindingResistance)))
+            && units.any(|meaning| meaning.weight >= 0.8 && meaning.unit.dimension == Dimension::Resistance)
+    };
+    // "Dif. %" beside the ohms of three phases and no surge is their difference.
+    if !has(Quantity::SurgePeakVoltage)
+        && !has(Quantity::SurgeInceptionVoltage)
+        && columns.iter().filter(in_ohms).count() >= 2
+    {
+        for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::SurgeDifference)))
+        {
+            column.role = Role::Reading(Some(Quantity::Unbalance));
+            for (concept, ..) in &mut column.heading.concepts {
+                if *concept == Concept::SurgeDifference {
+                    *concept = Concept::Unbalance;
+                }
+            }
+        }
+        return;
+    }
     let is_surge =
         has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage) || has(Quantity::SurgeDifference);
     let is_discharge = has(Quantity::PdMagnitude) || has(Quantity::PdExtinctionVoltage);

@@ -81,7 +81,19 @@ fn further_label_columns(view: &View<'_>, columns: &mut [Column], cells: &Cells)
 /// A column headed by a word of the winding or of tests whose cells tell times or quantities ("Winding" over "IR 1 min") labels its
 /// lines.
 fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
-    let named = |label: &Label| label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some());
+    let named = |label: &Label| {
+        label.concepts.iter().any(|(concept, weight)| {
+            let is_parameter = matches!(
+                concept,
+                Concept::Resistance
+                    | Concept::TestVoltage
+                    | Concept::WindingTemperature
+                    | Concept::AmbientTemperature
+                    | Concept::Temperature
+            );
+            quantity(*concept).is_some() || is_parameter && *weight >= 0.6
+        })
+    };
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         // "DC 1 min" is the kind of a test, "IR 1 min" a reading.

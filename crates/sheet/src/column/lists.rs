@@ -26,7 +26,12 @@ pub(super) fn settle(columns: &mut [Column]) {
     let best = tags.map(|column| column.fit).fold(0.0, f32::max);
     if !is_list {
         // "Rép. M12 | Moteur Coupe-racines": of two names the one made as tags are is the tag.
-        for column in columns.iter_mut().filter(|column| named(column) && column.fit < best - 0.2) {
+        // The same heading again is that of a form or list beside.
+        let text = |column: &Column| column.heading.items.last().map(|item| item.sense);
+        let rivals: Vec<_> = columns.iter().filter(|column| named(column) && column.fit >= best).map(text).collect();
+        let is_worse =
+            |column: &&mut Column| named(column) && column.fit < best - 0.2 && !rivals.contains(&text(column));
+        for column in columns.iter_mut().filter(is_worse) {
             column.role = Role::Field(Concept::Description);
         }
         return;

@@ -45,7 +45,7 @@ fn is_stock(columns: &[Column]) -> bool {
                 | Concept::Remarks
                 | Concept::Limit
         ),
-        Role::Statistic(_) | Role::Unknown => false,
+        Role::NamePart | Role::Statistic(_) | Role::Unknown => false,
     };
     is_guessed && !columns.iter().any(is_of_machines)
 }

@@ -31,7 +31,7 @@ pub(super) fn pair_blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) 
 
 /// First columns of the second and further forms that stand side by side: where the labels of the form before begin again. One
 /// label may be repeated by chance ("Date" of the test and of the calibration); forms repeat two or more.
-fn form_starts(view: &View<'_>, loose: &Loose) -> Vec<u32> {
+pub(super) fn form_starts(view: &View<'_>, loose: &Loose) -> Vec<u32> {
     let mut columns: BTreeMap<u32, BTreeSet<String>> = BTreeMap::new();
     for pair in loose.pairs.iter().filter(|pair| pair.inline.is_none()) {
         let label = view.cell(&pair.label).text.trim().to_lowercase();

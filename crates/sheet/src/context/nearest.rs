@@ -357,11 +357,18 @@ impl Scene<'_, '_> {
         let in_gap = |candidate: &&Candidate<'_>| {
             above.is_none_or(|above| candidate.row > above) && candidate.row <= block.rows.1
         };
-        let near: Vec<&Candidate<'_>> = candidates
+        let mut near: Vec<&Candidate<'_>> = candidates
             .iter()
             .filter(|candidate| self.may_speak_for(candidate, number))
             .filter(|candidate| in_gap(candidate))
             .collect();
+        // A form in one line of a view turned over: forms before it that told no readings speak of themselves.
+        let is_line = self.view.orientation == Orientation::Turned
+            && matches!(block.body, Body::Pairs(_))
+            && block.rows.0 == block.rows.1;
+        if is_line && near.iter().any(|candidate| candidate.row == block.rows.0) {
+            near.retain(|candidate| candidate.row == block.rows.0);
+        }
         self.own_first(number, &near, via)
     }
 

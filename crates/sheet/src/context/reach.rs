@@ -1,6 +1,6 @@
 //! How far a block reaches among those beside it.
 
-use super::Block;
+use super::{Block, Body};
 use crate::loose::Loose;
 
 /// The columns in which what is told is a block's own; its own columns where nothing stands beside it.
@@ -12,8 +12,8 @@ pub struct Reach {
     pub back: (u32, u32),
 }
 
-/// The reach of each block.
-pub(super) fn reaches(blocks: &[Block], loose: &Loose) -> Vec<Reach> {
+/// The reach of each block; `forms` are the first columns of forms side by side, of which some may tell no readings.
+pub(super) fn reaches(blocks: &[Block], loose: &Loose, forms: &[u32]) -> Vec<Reach> {
     let starts: Vec<u32> = blocks.iter().map(|block| start(block, loose)).collect();
     let reach = |(index, block): (usize, &Block)| {
         let beside = || {
@@ -27,7 +27,9 @@ pub(super) fn reaches(blocks: &[Block], loose: &Loose) -> Vec<Reach> {
         if beside().next().is_none() {
             return Reach { onward: block.columns, back: block.columns };
         }
-        let end = after.min().map_or(u32::MAX, |next| next.saturating_sub(1).max(block.columns.1));
+        let is_form = matches!(block.body, Body::Pairs(_));
+        let form = forms.iter().copied().filter(|next| is_form && *next > block.columns.1);
+        let end = after.chain(form).min().map_or(u32::MAX, |next| next.saturating_sub(1).max(block.columns.1));
         let from = before.max().map_or(0, |last| last + 1);
         Reach { onward: (starts[index], end), back: (from, block.columns.1) }
     };

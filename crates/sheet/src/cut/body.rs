@@ -174,7 +174,7 @@ impl Cutter<'_, '_> {
         if profile.lines == 0 {
             // "Plant: Block B   Tag: 2LAC20" is a line of a form, whatever stands above it.
             let is_form = items.len() >= 2
-                && (line::ends_with_colon(view, &items[0]) || self.repeats_key(items))
+                && (line::ends_with_colon(view, &items[0]) || self.repeats_key(items) || self.is_line_of_form(items))
                 && is_pair_row(view, items);
             return is_form || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
         }
@@ -201,6 +201,20 @@ impl Cutter<'_, '_> {
             return true;
         }
         agreement < 0.5
+    }
+
+    /// "Date | 2014-02-06 | Winding | 21.5 °C": two labels or more, one of the machine or date among them, each with its value.
+    fn is_line_of_form(&self, items: &[Item]) -> bool {
+        let pairs: Vec<&[Item]> = items.chunks(2).collect();
+        let is_pair = |two: &&[Item]| {
+            let [label, value] = *two else { return false };
+            let sense = self.view.sense(label);
+            sense.is_pure_label() && sense.label.unexplained.is_empty() && line::is_pair(self.view, label, value)
+        };
+        let is_key = |two: &&[Item]| two.first().is_some_and(|label| line::is_key_label(self.view, label));
+        pairs.len() >= 2
+            && pairs.iter().filter(|two| is_pair(two)).count() * 2 >= pairs.len()
+            && pairs.iter().any(|two| is_key(two) && is_pair(two))
     }
 
     /// Whether one label of a machine or date stands in the line again: forms side by side.

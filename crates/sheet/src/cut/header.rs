@@ -38,7 +38,8 @@ impl Cutter<'_, '_> {
         let view = self.view;
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment) || self.are_wide_names(at, segment))
-                && self.header_below(at, segment, limit);
+                && self.header_below(at, segment, limit)
+            || self.is_headed_by_body(at, segment);
         if !starts
             || segment.iter().any(|item| self.is_of_page(item))
             || self.are_titles_of_tables(at, segment)
@@ -61,7 +62,8 @@ impl Cutter<'_, '_> {
                 matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
             let further = !lone && is_subheader(view, &items)
                 || is_header(view, &items) && !lies_in_axis(view, &items)
-                || self.is_axis_under(next, &items, &header);
+                || self.is_axis_under(next, &items, &header)
+                || items.first().is_some_and(|item| item.column > left) && self.is_headed_by_body(next, &items);
             if !further || !self.body_follows(next + 1, reach_left, reach_right) {
                 break;
             }
@@ -342,7 +344,7 @@ fn lies_in_axis(view: &View<'_>, items: &[Item]) -> bool {
         && view.sense(values[0]).kind == Kind::Number
 }
 
-fn bounds(items: &[Item]) -> (u32, u32) {
+pub(super) fn bounds(items: &[Item]) -> (u32, u32) {
     let left = items.iter().map(|item| item.column).min().unwrap_or(0);
     let right = items.iter().map(|item| item.right.max(item.column)).max().unwrap_or(0);
     (left, right)

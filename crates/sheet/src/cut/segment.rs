@@ -34,12 +34,16 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     segments
 }
 
-/// Number of labels after which a line begins again, where it begins with the label of an axis ("Time", "kV", "Phase") and no column
-/// stands at the left of it: tables side by side without a gap.
+/// Number of labels after which a line begins again, where it begins with the label of an axis ("Time", "kV", "Phase") or of machines
+/// and no column stands at the left of it: tables side by side without a gap.
 fn axis_period(view: &View<'_>, items: &[Item]) -> Option<usize> {
     let first = items.first()?;
     let concept = view.sense(first).concept();
-    if !matches!(concept, Some(Concept::Elapsed | Concept::TestVoltage | Concept::Circuit)) || items.len() < 4 {
+    let is_first_of_tables = matches!(
+        concept,
+        Some(Concept::Elapsed | Concept::TestVoltage | Concept::Circuit | Concept::Tag | Concept::Description)
+    );
+    if !is_first_of_tables || items.len() < 4 {
         return None;
     }
     let text = |at: usize| items.get(at).map(|item| view.cell(item).text.as_str());

@@ -42,7 +42,8 @@ pub(super) fn word(role: Role) -> String {
         Role::LineLabel => LINE_LABEL.to_owned(),
         Role::Statistic(Statistic::Limit) => LIMIT.to_owned(),
         Role::Statistic(_) => COMPUTED.to_owned(),
-        Role::Unknown => UNKNOWN.to_owned(),
+        // It has no heading that a layout could name.
+        Role::Unknown | Role::NamePart => UNKNOWN.to_owned(),
         Role::Field(concept) => concept.code().to_owned(),
     }
 }

@@ -355,11 +355,33 @@ fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     if unit == "A" && clause.match_indices(unit).any(|(at, _)| goes_on(at)) {
         return false;
     }
+    // "Valeurs en PC": said to be the unit of the numbers.
+    if best.weight >= 0.7 && says_values_in(clause, unit) {
+        return true;
+    }
     let names_quantity = label.concepts.iter().any(|(concept, _)| {
         fit::quantity(*concept).is_some()
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
     });
     !best.colloquial || names_quantity && best.weight >= 0.7 || label.unit_text.trim() == clause.trim()
+}
+
+/// Whether a clause is a word for values and the unit that they are in. Common practice, no source.
+fn says_values_in(clause: &str, unit: &str) -> bool {
+    const VALUES: [&str; 10] = [
+        "values in",
+        "readings in",
+        "all values in",
+        "werte in",
+        "alle werte in",
+        "angaben in",
+        "messwerte in",
+        "valeurs en",
+        "valores en",
+        "lecturas en",
+    ];
+    let before = clause.trim().strip_suffix(unit).map(fold);
+    !unit.is_empty() && before.is_some_and(|before| VALUES.contains(&before.trim()))
 }
 
 fn push_name(clause: &str, caption: &mut Caption) {

@@ -45,6 +45,7 @@ impl Reader<'_, '_, '_> {
             unit: None,
             units: std::collections::BTreeMap::new(),
             beside: super::line::Beside::default(),
+            over_remark: None,
             elapsed: None,
             voltage: None,
             stage: None,

@@ -66,6 +66,13 @@ impl Reader<'_, '_, '_> {
                 None if has_broken_number(&cell.text) => {
                     self.hold_value(item, "the figure cannot be read for certain", Vec::new());
                 }
+                None if is_sign(&cell.text) => {
+                    self.hold_value(
+                        item,
+                        "a sign where a reading is expected, and nothing tells what it means",
+                        Vec::new(),
+                    );
+                }
                 None if sense.kind == Kind::Text => {
                     self.mark(item, Disposition::Unread, Some("words where a reading is expected"));
                 }
@@ -187,6 +194,10 @@ impl Reader<'_, '_, '_> {
             };
             let conditions = amount.conditions.iter().chain(&noted).copied().collect();
             let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
+            if line.over_remark.is_some() && bound == Bound::Exact {
+                self.hold_value(item, "a remark says that the range was left, and not of which reading", Vec::new());
+                return;
+            }
             let bound = match line.beside.bound {
                 Some(Some(told)) if bound == Bound::Exact => told,
                 Some(None) => {
@@ -251,6 +262,14 @@ impl Reader<'_, '_, '_> {
         let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));
         texts.find_map(|cell| heading::three_phases(&cell.text))
     }
+}
+
+/// A sign without letters and digits ("=", "??").
+fn is_sign(text: &str) -> bool {
+    let text = text.trim();
+    !text.is_empty()
+        && text.chars().count() <= 3
+        && text.chars().all(|c| matches!(c, '=' | '?' | '~' | '≈' | '^' | '<' | '>'))
 }
 
 /// Digits and marks without words: a figure that was spoilt, not a remark.

@@ -77,8 +77,14 @@ impl Reader<'_, '_, '_> {
             &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
             quantity,
         );
+        // "Interpole - E", "phase to phase": told, though no circuit has a code for it.
+        let told = [&cell, &line.circuits, &column.heading.circuits].into_iter().flatten().flat_map(|by| &by.value);
+        let mut uncoded = told.filter(|meaning| matches!(meaning.named, Named::OtherWinding | Named::BetweenPhases));
         let label = line.label.iter().flat_map(|label| &label.unexplained);
-        if near != Terminals::Untold || column.heading.unexplained.iter().chain(label).next().is_some() {
+        if near != Terminals::Untold
+            || uncoded.next().is_some()
+            || column.heading.unexplained.iter().chain(label).next().is_some()
+        {
             return near;
         }
         let pair = match self.scene.pair(self.block, Concept::Circuit) {

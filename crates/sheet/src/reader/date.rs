@@ -1,6 +1,7 @@
 //! When: from the column's header, the line, the block, a title, the sheet's name.
 
 use super::Reader;
+use super::line::Line;
 use crate::context::Found;
 use crate::dates::{self, DateTold};
 use crate::hold::Hold;
@@ -8,7 +9,7 @@ use crate::loose::Caption;
 use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Disposition, PartialDate, Question};
+use windrow_model::{Disposition, PartialDate, Precision, Question};
 use windrow_text::date::DateMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -42,6 +43,17 @@ impl Reader<'_, '_, '_> {
             return When::Unclear(*item);
         }
         self.when(&meanings, item, via, column)
+    }
+
+    /// "Delivery, 03.11.2015": the day behind the name of a stage, where no column of dates stands before it.
+    pub(super) fn date_by_stage(&mut self, line: &mut Line, item: &Item) {
+        let is_dated = line.fields.iter().any(|(concept, _)| *concept == Concept::Date);
+        let meanings = windrow_text::date::find_in(&self.view.cell(item).text).unwrap_or_default();
+        let is_day = |meaning: &DateMeaning| !meaning.bare_number && meaning.date.precision == Precision::Day;
+        if !is_dated && !meanings.is_empty() && meanings.iter().all(is_day) {
+            line.when = self.when(&meanings, item, Via::Row, Count::default());
+            line.origin.1 = Some(item.cell);
+        }
     }
 
     /// Settles meanings of the date in `item`.

@@ -16,6 +16,11 @@ use windrow_source::Content;
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
+/// Seconds of a day.
+const DAY_S: f64 = 86_400.0;
+/// Longest time that voltage stands at a reading, s. Wide on purpose; common practice, no source.
+const LONGEST_S: f64 = 14_400.0;
+
 /// What the places told of the time.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Time {
@@ -67,7 +72,23 @@ impl Reader<'_, '_, '_> {
         {
             return time;
         }
-        self.block_elapsed(quantity)
+        self.since_voltage_on(line).unwrap_or_else(|| self.block_elapsed(quantity))
+    }
+
+    /// The time between "Voltage on at 10:02:00", told right above the block, and the time of day of the line.
+    fn since_voltage_on(&self, line: &Line) -> Option<Time> {
+        let clock = |text: &str| windrow_text::date::clock(text).map(windrow_text::date::Clock::as_hours_s);
+        let at = line.fields.iter().find(|(concept, _)| *concept == Concept::ClockTime).map(|(_, item)| *item)?;
+        let top = self.scene.blocks.get(self.block)?.rows.0;
+        let above = self.scene.blocks.iter().map(|block| block.rows.1).filter(|bottom| *bottom < top).max();
+        let is_own = |row: u32| row < top && above.is_none_or(|above| row > above);
+        let mut starts = self.scene.loose.pairs.iter().filter(|pair| {
+            is_own(pair.label.row) && windrow_text::marks::is_voltage_on(&self.view.cell(&pair.label).text)
+        });
+        let start = starts.next().filter(|_| starts.next().is_none())?;
+        let seconds = clock(&self.view.cell(&at).text)? - clock(&start.cell(self.view).text)?;
+        let seconds = if seconds < 0.0 { seconds + DAY_S } else { seconds };
+        (seconds > 0.0 && seconds <= LONGEST_S).then(|| Time::Known(self.told(seconds, Via::Row, &at)))
     }
 
     fn block_elapsed(&self, quantity: Quantity) -> Time {

@@ -17,6 +17,7 @@ use windrow_model::{Bound, Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::date::Order;
+use windrow_text::measure::OverRange;
 use windrow_text::vocabulary::Concept;
 
 /// What a line tells of all its readings.
@@ -38,6 +39,8 @@ pub(super) struct Line {
     pub units: BTreeMap<u32, (super::unit::UnitText, Item)>,
     /// What a column tells of the number of this reading beside its own cell.
     pub beside: Beside,
+    /// The verdict or remark of the line that says no more than that the instrument's range was left.
+    pub over_remark: Option<Item>,
     pub elapsed: Option<Time>,
     pub voltage: Option<Told<f64>>,
     pub stage: Option<Told<Stage>>,
@@ -203,6 +206,11 @@ impl Reader<'_, '_, '_> {
                 told.units.insert(item.column, ((units, self.view.cell(item).text.trim().into()), *item));
             }
         }
+        let is_over = |(concept, item, own): &&(Concept, Item, bool)| {
+            let is_remark = matches!(concept, Concept::Result | Concept::Remarks | Concept::Stage);
+            *own && is_remark && self.view.sense(item).over == Some(OverRange::Above)
+        };
+        told.over_remark = fields.iter().find(is_over).map(|(_, item, _)| *item);
         for (concept, item, own) in fields {
             let Some(column) = read.columns.iter().find(|column| column.column == item.column) else { continue };
             let unit = read.unit_columns.get(&item.column).and_then(|at| told.units.get(at));
@@ -229,6 +237,7 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
+        self.add_name_part(read, line, &mut told);
         self.apply_rivals(read, line, &mut told, counts);
         let mut labels: Vec<Item> = Vec::new();
         for column in &read.columns {
@@ -257,6 +266,20 @@ impl Reader<'_, '_, '_> {
         }
         self.apply_remarks(&told_here, &mut told);
         told
+    }
+
+    /// "PUMPE | 1": the number behind the name, where a print sets it apart.
+    fn add_name_part(&mut self, read: &ReadTable, line: &BodyLine, told: &mut Line) {
+        let is_part = |item: &&Item| {
+            read.columns.iter().any(|column| column.column == item.column && column.role == Role::NamePart)
+        };
+        let Some(part) = line.items.iter().find(is_part) else { return };
+        let machine = &mut told.machine;
+        let names = [&mut machine.tag, &mut machine.description];
+        for name in names.into_iter().flatten().filter(|name| name.via == Via::Row) {
+            name.value = format!("{} {}", name.value, self.view.cell(part).text.trim()).into();
+        }
+        self.mark(part, Disposition::Value, None);
     }
 
     pub(super) fn apply(
@@ -333,11 +356,7 @@ impl Reader<'_, '_, '_> {
                 self.heed(line, item);
                 line.remarks.push(told_text);
             }
-            Concept::Stage => match crate::stage::stage(&text) {
-                Some(stage) => line.stage = Some(self.told(stage, Via::Row, item)),
-                None if own => line.remarks.push(told_text),
-                None => {}
-            },
+            Concept::Stage => self.apply_stage(line, told_text, item, own),
             Concept::StepNumber
             | Concept::RowNumber
             | Concept::Witness
@@ -367,6 +386,16 @@ impl Reader<'_, '_, '_> {
             self.mark(item, disposition, None);
         }
         line.fields.push((concept, *item));
+    }
+
+    /// The stage that a cell names, or a remark, and the day behind it.
+    fn apply_stage(&mut self, line: &mut Line, told_text: Told<Text>, item: &Item, own: bool) {
+        match crate::stage::stage(&told_text.value) {
+            Some(stage) => line.stage = Some(self.told(stage, Via::Row, item)),
+            None if own => line.remarks.push(told_text),
+            None => {}
+        }
+        self.date_by_stage(line, item);
     }
 
     /// A temperature of the line; one that tells nothing leaves what was told before.
@@ -405,7 +434,7 @@ fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
 /// "Pump 2 or 3": one of two machines.
 fn names_alternatives(text: &str) -> bool {
     const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
-    let words: Vec<&str> = text.split_whitespace().collect();
+    let words: Vec<&str> = text.split([' ', '(', ')', ',', '/']).filter(|word| !word.is_empty()).collect();
     let is_numbered = |word: &str| word.chars().any(|c| c.is_ascii_digit());
     words.windows(3).any(|three| is_numbered(three[0]) && OR.contains(&three[1]) && is_numbered(three[2]))
 }

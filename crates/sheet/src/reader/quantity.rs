@@ -75,7 +75,7 @@ impl Reader<'_, '_, '_> {
             _ => self.caption_units(),
         };
         let is_of_winding = || stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
-        if !names_one && is_of_winding() && is_in_ohms(amount, column, by_title) {
+        if !names_one && is_of_winding() && is_in_ohms(amount, line, column, by_title) {
             let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
             if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
                 return titled;
@@ -171,6 +171,10 @@ impl Reader<'_, '_, '_> {
                         .map(|quantity| What::Measured(self.told(quantity, via, item))),
                 }
             }
+            // "Test voltage | 1000 | V" in a list of parameters.
+            Concept::TestVoltage if via == Via::Row && *weight >= 0.6 && is_in_volts(amount, line) => {
+                Some(What::Circumstance(Concept::TestVoltage))
+            }
             Concept::Circuit
             | Concept::Elapsed
             | Concept::TestVoltage
@@ -252,9 +256,32 @@ impl Reader<'_, '_, '_> {
     fn names_winding_alone(&self, heading: &Heading) -> bool {
         let mut circuits = heading.circuits.iter().flat_map(|by| &by.value);
         let text = windrow_text::fold::fold(&heading.text(self.view));
-        heading.concept() == Some(Concept::Resistance)
-            && circuits.any(|meaning| matches!(meaning.named, Named::Special(_)))
+        let is_named = match heading.concept() {
+            Some(concept) => concept == Concept::Resistance,
+            // "2. Resistances (Ω)" over "Armature" and "Field".
+            None => self.is_titled_resistance(),
+        };
+        is_named
+            && circuits.any(|meaning| matches!(meaning.named, Named::Special(_) | Named::OtherWinding))
             && !text.split(' ').any(windrow_text::circuit::is_earth_word)
+    }
+
+    /// Whether the nearest title that names a quantity names a resistance that it does not say to be of insulation.
+    fn is_titled_resistance(&self) -> bool {
+        let named = |caption: &Caption| -> Vec<Concept> {
+            let is_quantity =
+                |concept: &&Concept| **concept == Concept::Resistance || fit::quantity(**concept).is_some();
+            caption.concepts.iter().filter(is_quantity).copied().collect()
+        };
+        let tell = |caption: &Caption| {
+            let named = named(caption);
+            (!named.is_empty()).then(|| format!("{named:?}"))
+        };
+        let Found::One(index, _) = self.scene.caption(self.block, tell) else { return false };
+        let caption = &self.scene.loose.captions[index];
+        let mut circuits = caption.heading.circuits.iter().flat_map(|by| &by.value);
+        named(caption).iter().all(|concept| *concept == Concept::Resistance)
+            && !circuits.any(|meaning| matches!(meaning.named, Named::ToEarth | Named::All | Named::PhaseToEarth(_)))
     }
 
     /// The temperatures that columns of the block's own table tell.
@@ -320,6 +347,14 @@ fn is_measured(own: &[UnitMeaning], line: &Line) -> bool {
     })
 }
 
+/// Whether the cell or its line says that a number is in volts.
+fn is_in_volts(amount: &Amount, line: &Line) -> bool {
+    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
+    let units = if amount.units.is_empty() { of_line } else { amount.units.as_slice() };
+    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
+    best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
+}
+
 /// Whether a concept is a figure of another kind, set or computed by the source.
 const fn is_figure(concept: Concept) -> bool {
     matches!(concept, Concept::Limit | Concept::CorrectionFactor | Concept::OtherFigure | Concept::OtherPlate)
@@ -344,9 +379,15 @@ fn stands_between_terminals(line: &Line, column: &Column) -> bool {
     circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
 }
 
-/// Whether a number is in ohms or less, by its cell, its column or the title.
-fn is_in_ohms<'u>(amount: &Amount, column: &Column, by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>) -> bool {
-    let told = || column.heading.units.as_ref().map(|by| by.value.0.as_slice());
+/// Whether a number is in ohms or less, by its cell, its line, its column or the title.
+fn is_in_ohms<'u>(
+    amount: &Amount,
+    line: &Line,
+    column: &Column,
+    by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>,
+) -> bool {
+    let of_line = line.unit.as_ref().map(|(unit, _)| unit.0.as_slice());
+    let told = || of_line.or_else(|| column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
     let titled = if amount.units.is_empty() && told().is_none() { by_title().unwrap_or_default() } else { &[] };
     let units = if amount.units.is_empty() { told().unwrap_or(titled) } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);

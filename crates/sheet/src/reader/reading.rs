@@ -106,9 +106,18 @@ impl Reader<'_, '_, '_> {
             heading.units = Some(label);
         }
         let _ = amount;
-        if let Some(celsius) = self.celsius(&cell, &sense, &heading, item, Via::Joined) {
+        if let (None, Some(((units, text), at))) = (&heading.units, &line.unit) {
+            heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
+        }
+        let told = match concept {
+            Concept::TestVoltage => {
+                self.volts(&cell, &sense, &heading).map(|volts| self.told(volts, Via::Joined, item))
+            }
+            _ => self.celsius(&cell, &sense, &heading, item, Via::Joined),
+        };
+        if let Some(told) = told {
             let (machine, when) = (test::machine_key(&line), test::when_key(&line));
-            self.joins.push(Join { machine, when, concept, celsius });
+            self.joins.push(Join { machine, when, concept, told });
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
         }
     }
@@ -127,6 +136,9 @@ impl Reader<'_, '_, '_> {
         }
         if let Some(by) = &heading.period {
             self.date_by_period(by, line);
+        }
+        if let Some(by) = &heading.winding_c {
+            line.winding = Some(self.told(by.value, Via::Column, &by.item));
         }
         let own = line.machine.tag.as_ref().is_some_and(|tag| tag.via == Via::Row);
         if let Some(by) = heading.tag.as_ref().filter(|by| !own || self.around.names.known(&by.value)) {
@@ -161,28 +173,46 @@ impl Reader<'_, '_, '_> {
         line.when = if line.is_dated_by_group && own != When::Untold { nearer(own, heading, at) } else { heading };
     }
 
-    /// A month or quarter at the head of a column: of the year that stands over it, or that the title or the sheet's name tells.
+    /// A month, quarter or day without its year at the head of a column: of the year that stands over it, or that the title or the
+    /// sheet's name tells.
     fn date_by_period(&mut self, by: &By<String>, line: &mut Line) {
+        let is_day = windrow_text::date::is_weekday_and_day(&by.value);
         let year = match &line.when {
-            When::Known(told) if told.value.precision == Precision::Year && told.via != Via::Row => {
-                Some(i32::from(told.value.first.year())).filter(|_| !line.is_dated_by_group)
+            When::Known(told) if told.via != Via::Row && !line.is_dated_by_group => {
+                let precision = told.value.precision;
+                let is_enough = precision == Precision::Year || is_day && precision == Precision::Month;
+                Some(told.value.first.year()).filter(|_| is_enough)
             }
             // "1986 | Jan | Feb": the year stands in the corner.
             When::Untold => self.year_before(&by.item),
             _ => None,
         };
-        if let Some(meanings) = year.and_then(|year| crate::sense::period(&by.value, year)) {
+        if is_day {
+            let mut days = year.map(|year| windrow_text::date::days_of_weekday(&by.value, year)).unwrap_or_default();
+            // The fifth of September and the ninth of May of one year fall on one weekday: the month of the title decides.
+            if let When::Known(told) = &line.when
+                && told.value.precision == Precision::Month
+                && days.len() > 1
+            {
+                days.retain(|day| day.date.first.month() == told.value.first.month());
+            }
+            line.when = match days.as_slice() {
+                [only] => When::Known(self.told(only.date, Via::Column, &by.item)),
+                // Without a year that has it, or in two orders: a person knows.
+                _ => When::Unclear(by.item),
+            };
+        } else if let Some(meanings) = year.and_then(|year| crate::sense::period(&by.value, i32::from(year))) {
             line.when = self.when(&meanings, &by.item, Via::Column, Count::default());
         }
     }
 
     /// The year that heads the first column of a table, in the line of a month or quarter at the head of another.
-    fn year_before(&self, item: &Item) -> Option<i32> {
+    fn year_before(&self, item: &Item) -> Option<i16> {
         let lines = self.scene.tables.iter().flat_map(|read| &read.table.header);
         let line = lines.into_iter().find(|line| line.iter().any(|head| head.cell == item.cell))?;
         let first = line.first().filter(|first| first.column < item.column)?;
         let text = self.view.cell(first).text.trim();
-        let year: i32 = text.parse().ok().filter(|_| text.len() == 4)?;
+        let year: i16 = text.parse().ok().filter(|_| text.len() == 4)?;
         (1900..2100).contains(&year).then_some(year)
     }
 

@@ -35,6 +35,7 @@ impl Reader<'_, '_, '_> {
         let marks: Vec<(u32, Marks)> =
             read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
         let half_converted = self.half_converted(read, &counts);
+        self.legend = if has_readings { self.legend(read) } else { BTreeMap::new() };
         let mut above = Above::new();
         let mut dittos = Above::new();
         for body_line in &read.table.body {
@@ -123,12 +124,16 @@ impl Reader<'_, '_, '_> {
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
                     let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
                     let beside = self.beside(read, body, item.column);
-                    let has_own = has_own || beside.power.is_some() || beside.bound.is_some();
+                    let legend = self.legend.get(&item.column).cloned();
+                    let has_own = has_own || beside.power.is_some() || beside.bound.is_some() || legend.is_some();
                     if unit.is_none() && line.unit.is_none() && !has_own {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
                     }
                     let mut line = Line { unit, beside, ..line.clone() };
+                    if let Some(date) = legend {
+                        line.when = When::Known(date);
+                    }
                     self.apply_across(read, column, &mut line);
                     self.apply_fellows(read, body, column, &mut line, counts);
                     self.read_cell(item, column, &line, marks, dittos);
@@ -137,7 +142,7 @@ impl Reader<'_, '_, '_> {
                 Role::Field(concept) if stands_alone(column, concept, read) => {
                     self.read_cell(item, column, line, marks, dittos);
                 }
-                Role::Field(_) | Role::LineLabel => {}
+                Role::Field(_) | Role::LineLabel | Role::NamePart => {}
                 Role::Statistic(statistic) => {
                     let limit = statistic == windrow_text::marks::Statistic::Limit;
                     let disposition = if limit { Disposition::Label } else { Disposition::Derived };

@@ -16,17 +16,17 @@ use windrow_text::vocabulary::Concept;
 /// source.
 const WINDINGS: std::ops::RangeInclusive<f64> = -60.0..=250.0;
 
-/// A temperature that waits for the test of the same machine and date.
+/// A circumstance that waits for the test of the same machine and date.
 #[derive(Debug, Clone)]
 pub(crate) struct Join {
     /// Machine, folded.
     pub machine: String,
     /// When.
     pub when: String,
-    /// Which temperature.
+    /// Which circumstance.
     pub concept: Concept,
-    /// The temperature, °C.
-    pub celsius: Told<f64>,
+    /// A temperature, °C, or a voltage, V.
+    pub told: Told<f64>,
 }
 
 impl Reader<'_, '_, '_> {
@@ -114,12 +114,23 @@ impl Reader<'_, '_, '_> {
         Some(Told { text: note.into(), ..self.told(celsius, Via::Cell, item) })
     }
 
-    /// Gives waiting temperatures to the tests of their machine and date.
+    /// Gives waiting circumstances to the tests of their machine and date; of two different voltages neither.
     pub(crate) fn join(&mut self) {
-        for join in std::mem::take(&mut self.joins) {
+        let joins = std::mem::take(&mut self.joins);
+        let is_other = |join: &Join, other: &Join| {
+            other.concept == Concept::TestVoltage
+                && join.concept == other.concept
+                && (&join.machine, &join.when) == (&other.machine, &other.when)
+                && (join.told.value - other.told.value).abs() > f64::EPSILON
+        };
+        for join in joins.iter().filter(|join| !joins.iter().any(|other| is_other(join, other))) {
             for group in &mut self.groups {
                 if group.machine_key == join.machine && group.when_key == join.when && !join.machine.is_empty() {
-                    group.set_temperature(join.concept, Told { via: Via::Joined, ..join.celsius.clone() });
+                    let told = Told { via: Via::Joined, ..join.told.clone() };
+                    match join.concept {
+                        Concept::TestVoltage => group.set_voltage(&told),
+                        concept => group.set_temperature(concept, told),
+                    }
                 }
             }
         }

@@ -109,6 +109,17 @@ impl Group {
         }
     }
 
+    /// Sets the voltage of the readings of insulation that tell none.
+    pub fn set_voltage(&mut self, told: &Told<f64>) {
+        let is_open = |reading: &RawReading| {
+            matches!(reading.quantity.value, Quantity::InsulationResistance | Quantity::LeakageCurrent)
+                && reading.applied_voltage_v.is_none()
+        };
+        for pending in self.pending.iter_mut().filter(|pending| is_open(&pending.reading)) {
+            pending.reading.applied_voltage_v = Some(told.clone());
+        }
+    }
+
     /// The finished test and the cell of each of its readings and derived values.
     #[must_use]
     pub fn finish(mut self) -> (RawTest, Vec<u32>, Vec<u32>) {

@@ -4,6 +4,7 @@ mod cards;
 mod declared;
 mod every_cell;
 mod families;
+mod forms;
 mod grid;
 mod groups;
 mod hands;

@@ -24,11 +24,58 @@ const FIELD: &[&str] = &[
     "inductor",
 ];
 const ARMATURE: &[&str] = &["armature", "arm", "anker", "ankerwicklung", "induit", "armadura", "inducido"];
+/// Words of the other windings of machines with a commutator, which have no code. Common practice, no source.
+const OTHER: &[&str] = &[
+    "interpole",
+    "interpoles",
+    "compole",
+    "compoles",
+    "commutating",
+    "wendepol",
+    "wendepole",
+    "wendepolwicklung",
+    "kompensationswicklung",
+    "reihenschlusswicklung",
+    "interpolo",
+    "interpolos",
+];
+/// Words that name such a winding beside one of those, or beside a word for poles, and other things alone.
+const OTHER_BESIDE: &[&str] = &[
+    "pole",
+    "poles",
+    "pol",
+    "polos",
+    "polo",
+    "auxiliaires",
+    "auxiliares",
+    "commutation",
+    "conmutacion",
+    "compensation",
+    "compensating",
+    "kompensation",
+    "compensacion",
+    "series",
+    "serie",
+];
+/// Two words that name such a winding together.
+const OTHER_PAIRS: [(&str, &str); 8] = [
+    ("poles", "auxiliaires"),
+    ("poles", "commutation"),
+    ("polos", "auxiliares"),
+    ("polos", "conmutacion"),
+    ("series", "field"),
+    ("series", "winding"),
+    ("compensating", "winding"),
+    ("inducteur", "serie"),
+];
 /// Words that may stand beside the name.
-const BESIDE: &[&str] = &["main", "coils", "coil", "circuit", "shunt"];
+const BESIDE: &[&str] = &["main", "coils", "coil", "circuit", "shunt", "nebenschluss"];
 
-/// Rotor, field and armature windings.
+/// Rotor, field, armature and other windings.
 pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
+    if let Some(other) = other_winding(words) {
+        return Some(other);
+    }
     let kinds = [(ROTOR, Circuit::RotorToEarth), (FIELD, Circuit::FieldToEarth), (ARMATURE, Circuit::ArmatureToEarth)];
     let mut all = words
         .iter()
@@ -43,4 +90,48 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
         lists.iter().any(|list| list.contains(word))
     };
     words.iter().all(is_known).then_some(CircuitMeaning { named: Named::Special(named), naming: None, weight: 0.8 })
+}
+
+/// "Interpoles - E", "pôles auxiliaires", "Wendepole + Kompensation". With an armature it is that circuit, which nothing here names.
+fn other_winding(words: &[&str]) -> Option<CircuitMeaning> {
+    let has = |word: &str| words.contains(&word);
+    let is_named =
+        words.iter().any(|word| OTHER.contains(word)) || OTHER_PAIRS.iter().any(|(one, two)| has(one) && has(two));
+    let is_known = |word: &&str| {
+        let lists = [EARTH, FILLER, BESIDE, OTHER, OTHER_BESIDE, &["winding", "windings", "wicklung", "field"]];
+        lists.iter().any(|list| list.contains(word))
+    };
+    (is_named && words.iter().all(is_known)).then_some(CircuitMeaning {
+        named: Named::OtherWinding,
+        naming: None,
+        weight: 0.8,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::circuit::{Named, read};
+    use windrow_model::Circuit;
+
+    /// Windings of machines with a commutator: common practice, no source.
+    #[test]
+    fn windings_without_a_code_are_named_and_no_others() {
+        for text in [
+            "Interpole - E",
+            "Interpoles to frame",
+            "Wendepole + Kompensation",
+            "Wendepolwicklung gegen Gehäuse",
+            "pôles auxiliaires / masse",
+            "polos de conmutación",
+            "series field",
+        ] {
+            let named: Vec<Named> = read(text).into_iter().map(|meaning| meaning.named).collect();
+            assert_eq!(named, [Named::OtherWinding], "{text}");
+        }
+        for text in ["Kompensation", "compensation", "Serie", "poles", "Anker + Wendepole", "commutation"] {
+            assert!(read(text).iter().all(|meaning| meaning.named != Named::OtherWinding), "{text}");
+        }
+        let field = read("Nebenschluss (Feld)");
+        assert_eq!(field.first().map(|meaning| meaning.named), Some(Named::Special(Circuit::FieldToEarth)));
+    }
 }

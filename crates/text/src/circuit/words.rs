@@ -105,6 +105,7 @@ pub(super) const FILLER: &[&str] = &[
     "whole",
     "gesamte",
     "gesamter",
+    "gesamt",
     "ganze",
     "total",
     "gemeinsam",
@@ -141,8 +142,17 @@ pub(super) const SEVERAL_PHASES: &[&str] =
 pub(super) const THREE: &[&str] = &["3", "three", "drei", "trois", "tres"];
 pub(super) const PHASE_WORDS: &[&str] =
     &["phase", "ph", "strang", "fase", "phas", "line", "lead", "terminal", "klemme", "borne"];
-pub(super) const BETWEEN: &[&str] =
-    &["between phases", "phase to phase", "phases entre elles", "entre phases", "zwischen den phasen", "entre fases"];
+pub(super) const BETWEEN: &[&str] = &[
+    "between phases",
+    "phase to phase",
+    "phases entre elles",
+    "entre phases",
+    "zwischen den phasen",
+    "entre fases",
+    "phase phase",
+    "ph ph",
+    "phph",
+];
 
 /// The winding of the stator as a whole, beside a rotor's.
 pub(super) const STATOR: &[&str] = &[

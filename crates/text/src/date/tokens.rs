@@ -62,7 +62,7 @@ impl<'a> Tokens<'a> {
         } else {
             match lookup(&fold(piece))? {
                 // Weekdays and fillers say nothing, and neither do the marks around them.
-                Word::Weekday | Word::Filler => {
+                Word::Weekday(_) | Word::Filler => {
                     self.shortened = true;
                     return Some(());
                 }

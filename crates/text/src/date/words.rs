@@ -23,8 +23,8 @@ pub(super) enum Word {
     Week,
     /// "early", "about", "year".
     About,
-    /// Day of the week.
-    Weekday,
+    /// Day of the week, 1 (Monday) to 7.
+    Weekday(i8),
     /// "of", "the", "th".
     Filler,
     /// "first" to "fourth".
@@ -49,7 +49,7 @@ fn word_of(kind: &str, number: i8) -> Option<Word> {
         "season" => Word::Season,
         "week" => Word::Week,
         "about" => Word::About,
-        "weekday" => Word::Weekday,
+        "weekday" => Word::Weekday(number),
         "filler" => Word::Filler,
         "ordinal" => Word::Ordinal(number),
         _ => return None,

@@ -13,7 +13,7 @@ pub(super) fn words(text: &str) -> String {
     if let Some(timed) = timed_name(text) {
         return timed;
     }
-    if let Some(parted) = glued(text) {
+    if let Some(parted) = glued(text).or_else(|| winding_degrees(text)) {
         return parted;
     }
     let joined = join_terminals(text);
@@ -92,6 +92,21 @@ fn timed_name(text: &str) -> Option<String> {
 const LEAST: usize = 3;
 /// Short words of names without gaps.
 const SHORT: [&str; 8] = ["ir", "pi", "kv", "no", "nr", "id", "c", "f"];
+
+/// `WDGC`, `TEMPF`: a short word for a winding or temperature with the letter of its unit.
+fn winding_degrees(text: &str) -> Option<String> {
+    let stem = text.strip_suffix(['C', 'F'])?;
+    let is_short = (3..=5).contains(&stem.len()) && text.bytes().all(|byte| byte.is_ascii_uppercase());
+    let folded = fold(stem);
+    let names_winding = crate::marks::is_kind(&folded, "winding");
+    let names_temperature = vocabulary::hits(&[&folded]).iter().any(is_temperature);
+    let letter = text.get(stem.len()..)?;
+    let is_whole = vocabulary::hits(&[&fold(text)]).is_empty();
+    (is_short && is_whole && (names_winding || names_temperature)).then(|| {
+        let temperature = if names_temperature { "" } else { "TEMP " };
+        format!("{stem} {temperature}{letter}")
+    })
+}
 
 /// `TESTVOLTS`, `WDGTEMPC`, `IR10MINMEG`: a name of ten letters or so without any gap, in words that labels are made of. Numbers part
 /// words. A name that any word of it leaves unexplained stays whole.

@@ -187,6 +187,10 @@ fn a_letter_beside_a_time_is_a_phase_and_no_volt() {
 fn names_without_gaps_are_parted_into_words() {
     assert_eq!(concept("TESTVOLTS"), Some(Concept::TestVoltage));
     assert_eq!(concept("ASSETNO"), Some(Concept::Tag));
+    let short = read("WDGC");
+    assert_eq!(short.concept(), Some(Concept::WindingTemperature));
+    assert_eq!(short.units.first().map(|meaning| meaning.unit.symbol), Some("°C"));
+    assert_eq!(read("MISC").concept(), None);
     let label = read("WDGTEMPC");
     assert_eq!(label.concept(), Some(Concept::WindingTemperature));
     assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("Cel"));

@@ -1,0 +1,48 @@
+//! Letters that are symbols of quantities in one table and phases in another: "U (kV)" and "I" beside what was measured at that voltage.
+
+use super::{Column, Role};
+use crate::view::{Item, View};
+use windrow_model::{Dimension, Quantity};
+use windrow_text::vocabulary::Concept;
+
+/// "U (kV)" alone among the columns is the applied voltage; where its fellow phases stand beside it in volts it is a phase. "I" beside
+/// such a voltage is the current.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
+    let symbol = |column: &Column| column.heading.items.last().and_then(|item| symbol(view, item));
+    let in_volts = |column: &Column| {
+        let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        units.next().is_some_and(|best| best.unit.dimension == Dimension::Voltage && best.weight >= 0.8)
+    };
+    if !columns.iter().any(in_volts) {
+        return;
+    }
+    let letters: Vec<usize> =
+        (0..columns.len()).filter(|at| in_volts(&columns[*at]) && symbol(&columns[*at]).is_some()).collect();
+    let has_company =
+        |at: usize| (0..columns.len()).any(|other| other != at && matches!(columns[other].role, Role::Reading(_)));
+    if let [only] = letters.as_slice()
+        && columns[*only].role == Role::Reading(None)
+        && matches!(symbol(&columns[*only]), Some("U" | "V"))
+        && has_company(*only)
+    {
+        let column = &mut columns[*only];
+        column.heading.circuits.clear();
+        (column.role, column.fit) = (Role::Field(Concept::TestVoltage), 0.9);
+    }
+    let is_current = |column: &Column| column.role == Role::Unknown && symbol(column) == Some("I") && column.fit >= 0.7;
+    for column in columns.iter_mut().filter(|column| is_current(column)) {
+        column.role = Role::Reading(Some(Quantity::LeakageCurrent));
+        column.heading.unexplained.clear();
+    }
+}
+
+/// The letter that is all of a heading but its unit, in brackets or behind it ("U kV").
+fn symbol<'v>(view: &View<'v>, item: &Item) -> Option<&'v str> {
+    let whole = view.cell(item).text.trim();
+    let (text, rest) = whole.split_at_checked(1)?;
+    let unit = rest.trim_matches([' ', '(', ')', '[', ']', '/', ',']);
+    let is_unit = || windrow_text::unit::read(unit, None).first().is_some_and(|best| best.weight >= 0.8);
+    let is_apart = rest.starts_with([' ', '(', '[', '/', ',']);
+    let is_letter = text.chars().all(|c| c.is_ascii_uppercase());
+    (is_letter && (rest.is_empty() || is_apart && is_unit())).then_some(text)
+}

@@ -1,0 +1,95 @@
+//! Dates that a title tells for columns by their headings: "Previous year: 03.1988   Current: 04.1989" over columns so named.
+
+use super::Reader;
+use crate::column::{Column, Role};
+use crate::context::ReadTable;
+use crate::dates::{self, DateTold};
+use crate::pool::Count;
+use crate::view::{Item, Orientation};
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::PartialDate;
+use windrow_model::raw::{Told, Via};
+use windrow_text::date;
+use windrow_text::fold::fold;
+
+/// Most lines outside tables that are looked at.
+const MOST_LINES: usize = 100;
+/// Fewest letters of a heading that a title can name: one or two letters mean too much else.
+const FEWEST_LETTERS: usize = 4;
+/// Most words of a date.
+const DATE_WORDS: usize = 3;
+
+impl Reader<'_, '_, '_> {
+    /// The date that a title tells for each column of readings, by the name over it.
+    pub(super) fn legend(&self, read: &ReadTable) -> BTreeMap<u32, Told<PartialDate>> {
+        if self.view.orientation != Orientation::Upright {
+            return BTreeMap::new();
+        }
+        let lines = self.lines_of_titles(read.table.top());
+        let is_open = |column: &&Column| {
+            let heading = &column.heading;
+            matches!(column.role, Role::Reading(_)) && heading.circuits.is_empty() && column.group().is_none()
+        };
+        let columns = read.columns.iter().filter(is_open);
+        columns.filter_map(|column| Some((column.column, self.legend_of(column, &lines)?))).collect()
+    }
+
+    /// Lines above a table that stand in no table and hold what may end a label.
+    fn lines_of_titles(&self, top: u32) -> Vec<Vec<Item>> {
+        let loose = &self.scene.loose;
+        let pairs = loose.pairs.iter().map(|pair| pair.label.row);
+        let rows: BTreeSet<u32> = loose.captions.iter().map(|caption| caption.item.row).chain(pairs).collect();
+        let line = |row: u32| self.view.line(self.view.line_at(row)).to_vec();
+        let may_tell = |line: &Vec<Item>| line.iter().any(|item| self.view.cell(item).text.contains([':', '=']));
+        rows.into_iter().filter(|row| *row < top).map(line).filter(may_tell).take(MOST_LINES).collect()
+    }
+
+    /// The one date that the lines tell behind the name over a column.
+    fn legend_of(&self, column: &Column, lines: &[Vec<Item>]) -> Option<Told<PartialDate>> {
+        let name = fold(self.view.cell(column.heading.items.last()?).text.trim());
+        if name.chars().filter(|c| c.is_alphabetic()).count() < FEWEST_LETTERS {
+            return None;
+        }
+        let mut told: Vec<Told<PartialDate>> = Vec::new();
+        for line in lines {
+            let texts: Vec<&str> = line.iter().map(|item| self.view.cell(item).text.trim()).collect();
+            let Some(date) = named_date(&name, &texts.join(" ")) else { continue };
+            let meanings = date::read(&date);
+            let DateTold::Known(known) = dates::settle(&meanings, &date, &self.date_levels(Count::default())) else {
+                return None;
+            };
+            let first = date.split_whitespace().next().unwrap_or_default();
+            let at = line.iter().find(|item| self.view.cell(item).text.contains(first)).or(line.first())?;
+            told.push(self.told(known, Via::Column, at));
+        }
+        let first = told.first()?.value;
+        told.iter().all(|other| other.value == first).then(|| told.swap_remove(0))
+    }
+}
+
+/// The text of the date right behind `name` and a colon or sign of equality.
+fn named_date(name: &str, text: &str) -> Option<String> {
+    text.char_indices().filter(|(_, c)| matches!(c, ':' | '=')).find_map(|(at, _)| {
+        let before = fold(text.get(..at)?);
+        let is_named = before.strip_suffix(name).is_some_and(|rest| rest.is_empty() || rest.ends_with(' '));
+        let words: Vec<&str> = text.get(at + 1..)?.split_whitespace().take(DATE_WORDS).collect();
+        let dates = (1..=words.len()).rev().map(|count| words[..count].join(" "));
+        let mut dates = dates.map(|words| words.trim_matches([',', ';', ')', '(']).to_owned());
+        dates.find(|words| is_named && !date::read(words).is_empty())
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::named_date;
+
+    #[test]
+    fn a_date_stands_behind_the_name_of_its_column() {
+        let title = "Insulation (MOhm, 500 V) Previous year: 03.1988   Current: 04.1989";
+        assert_eq!(named_date("previous year", title).as_deref(), Some("03.1988"));
+        assert_eq!(named_date("current", title).as_deref(), Some("04.1989"));
+        assert_eq!(named_date("year", title).as_deref(), Some("03.1988"));
+        assert_eq!(named_date("before", "As found: 12 March 2001, before: wet").as_deref(), None);
+        assert_eq!(named_date("found", "As found = 12 March 2001").as_deref(), Some("12 March 2001"));
+    }
+}

@@ -58,6 +58,7 @@ const SUBJECTS: &[(TestKind, &[Subject])] = &[
         ],
     ),
     (TestKind::Surge, &[Subject::Surge]),
+    (TestKind::DcRamp, &[Subject::RateOfRise]),
     (TestKind::DcWithstand, &[Subject::DcWithstand]),
     (TestKind::AcWithstand, &[Subject::AcWithstand]),
 ];
@@ -137,6 +138,7 @@ pub fn figure(rule: &Rule, value: f64, up_to: Option<f64>) -> String {
             Subject::ServiceStressToEarth | Subject::ServiceStressBetweenPhases | Subject::ServiceStressBetweenTurns,
             _,
         ) => (1.0, " V crest"),
+        (Subject::RateOfRise, _) => (0.06, " kV/min"),
         (_, "Ohm") => (1e-6, " MΩ"),
         (_, "V") => (1.0, " V"),
         (_, "K") => (1.0, " K"),

@@ -168,6 +168,18 @@ mod tests {
         }
     }
 
+    /// Each test is read by itself, on a sheet or in a calendar: nothing says "as for" another (isolated, discharged, above the dew point:
+    /// IEEE 43-2013 clauses 5 and 6, from memory).
+    #[test]
+    fn what_must_hold_before_a_test_of_the_insulation_is_told_with_the_test() {
+        for kind in TestKind::ALL.iter().filter(|kind| crate::stress::Form::of(**kind).is_some()) {
+            let before = &of(*kind).before;
+            for needed in ["isolated", "discharged", "dew point"] {
+                assert!(before.contains(needed), "{kind}: {before}");
+            }
+        }
+    }
+
     /// Navy practice cures low insulation resistance first and makes the dielectric test last (MIL-M-17413A, verified).
     #[test]
     fn the_highest_voltage_comes_last_and_insulation_resistance_before_every_high_voltage() {

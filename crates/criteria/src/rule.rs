@@ -28,6 +28,8 @@ pub enum Subject {
     AcWithstand,
     /// Direct withstand voltage, V.
     DcWithstand,
+    /// How fast a direct voltage is raised, V/s.
+    RateOfRise,
     /// Surge level, V peak.
     Surge,
     /// Crest of what service puts on the ground wall, V.
@@ -58,6 +60,7 @@ impl Subject {
             Self::PolarizationIndexNotFor => "windings whose index is not judged",
             Self::AcWithstand => "alternating withstand voltage",
             Self::DcWithstand => "direct withstand voltage",
+            Self::RateOfRise => "rate of rise of a direct voltage",
             Self::Surge => "surge voltage",
             Self::ServiceStressToEarth => "stress of service on the ground wall",
             Self::ServiceStressBetweenPhases => "stress of service between phases",
@@ -216,6 +219,7 @@ impl Rule {
                 | Subject::ServiceStressBetweenTurns,
             ) => "V",
             (None, Subject::MinimumInsulationResistance | Subject::PolarizationIndexCeiling) => "Ohm",
+            (None, Subject::RateOfRise) => "V/s",
             (None, Subject::DewPointMargin) => "K",
             (None, _) => "1",
         }

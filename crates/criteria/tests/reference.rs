@@ -70,6 +70,8 @@ fn insulation_resistance_at_the_reference_temperature() {
         ("IR-16", to(ThermoplasticHalving, 1200.0, 20.0, 40.0)),
     ]);
     assert!(ThermosettingExponential.apply(820.0, 5.0, 40.0).is_err(), "IR-17");
+    // TR-06, a trap: four times as high as read, and the same winding, measured at 20 °C and at 40 °C.
+    assert!((to(ThermoplasticHalving, 400.0, 20.0, 40.0) - to(ThermoplasticHalving, 100.0, 40.0, 40.0)).abs() < 1e-9);
 }
 
 #[test]
@@ -359,8 +361,9 @@ fn dew_points() {
 }
 
 #[test]
-fn earthing_time() {
-    check(&[("DC-09", cautions::least_earthing_s(600.0) / 60.0)]);
+fn ramp_rate_and_earthing_time() {
+    let rate = rule::rule("DC-RAMP-RATE").unwrap().value.value(&Machine::default()).unwrap();
+    check(&[("DC-01", rate), ("DC-09", cautions::least_earthing_s(600.0) / 60.0)]);
 }
 
 /// The cases of `stats_physics.json`.

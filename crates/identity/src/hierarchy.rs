@@ -3,14 +3,19 @@
 //! ISO 14224 puts equipment below section, plant and installation, and leaves the codes to the owners. A location is split only where the
 //! list itself shows how it is made: by one separator, either because what a machine belongs to begins its location, or because all
 //! locations have as many parts and share the first. Nothing is split on the look of a single code.
+//!
+//! Where no source tells a machine's area, it is the level below that of the site, as the location writes it ("P1-U2"), provided that two
+//! levels or more lie below the widest, and that the sites that the records tell agree on which level is theirs.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Asset;
 
 /// Fewest locations that show how they are made (choice of this program, no source).
 const FEWEST: usize = 3;
 /// Fewest parts of a location that is split without a parent that begins it.
 const FEWEST_PARTS: usize = 3;
+/// Levels that name an area: the widest is the site's.
+const AREA_DEPTH: usize = 2;
 const SEPARATORS: [char; 5] = ['-', '/', '.', '_', ' '];
 
 /// A functional location as listed, and what it belongs to.
@@ -19,14 +24,30 @@ type Listed<'a> = (&'a str, Option<&'a str>);
 /// Whether locations show that they are made with a separator.
 type Shows = fn(&[Listed<'_>], char) -> bool;
 
-/// Fills [`Asset::location_levels`] where the locations of the fleet show how they are made.
+/// Fills [`Asset::location_levels`] where the locations of the fleet show how they are made, and [`Asset::area`] from them where no
+/// source tells it.
 pub(crate) fn fill(assets: &mut [Asset]) {
     let Some(separator) = separator(assets) else { return };
-    for asset in assets {
+    for asset in &mut *assets {
         if let Some(location) = &asset.functional_location {
             asset.location_levels = parts(location, separator).map(str::to_owned).collect();
         }
     }
+    if !sites_have_a_level(assets) {
+        return;
+    }
+    for asset in assets.iter_mut().filter(|asset| asset.area.is_none() && asset.location_levels.len() > AREA_DEPTH) {
+        asset.area = asset.location_levels.get(..AREA_DEPTH).map(|levels| levels.join(&separator.to_string()));
+    }
+}
+
+/// Whether the sites that are told and the widest levels are the same things.
+fn sites_have_a_level(assets: &[Asset]) -> bool {
+    let (mut site_of, mut widest_of) = (BTreeMap::new(), BTreeMap::new());
+    let told = assets.iter().filter_map(|asset| Some((asset.location_levels.first()?, asset.site.as_ref()?)));
+    told.into_iter().all(|(widest, site)| {
+        *site_of.entry(widest).or_insert(site) == site && *widest_of.entry(site).or_insert(widest) == widest
+    })
 }
 
 fn parts(location: &str, separator: char) -> impl Iterator<Item = &str> {
@@ -82,7 +103,7 @@ fn alike(listed: &[Listed<'_>], separator: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::separator;
+    use super::{fill, separator};
     use windrow_model::Asset;
 
     fn listed(locations: &[(&str, &str)]) -> Vec<Asset> {
@@ -100,6 +121,29 @@ mod tests {
         assert_eq!(separator(&listed(&alike)), Some('-'));
         let parents = [("OAK.10.PMP-1", "OAK.10"), ("OAK.10.PMP-1.M1", "OAK.10.PMP-1"), ("ELM.7.FAN-2", "ELM.7")];
         assert_eq!(separator(&listed(&parents)), Some('.'));
+    }
+
+    /// Site, area, position in the sense of ISO 14224:2016 clause 8.2 (from memory).
+    #[test]
+    fn an_area_is_the_level_below_the_site_where_no_source_tells_it() {
+        let located = |sites: [&str; 3]| {
+            let mut assets =
+                listed(&[("OAK-10-PMP-001", "OAK-10"), ("OAK-20-PMP-002", "OAK-20"), ("ELM-10-FAN-001", "ELM-10")]);
+            for (asset, site) in assets.iter_mut().zip(sites) {
+                asset.site = (!site.is_empty()).then(|| site.to_owned());
+            }
+            assets[1].area = Some("Yard".to_owned());
+            fill(&mut assets);
+            assets.into_iter().map(|asset| asset.area.unwrap_or_default()).collect::<Vec<_>>()
+        };
+        assert_eq!(located(["", "", ""]), ["OAK-10", "Yard", "ELM-10"]);
+        assert_eq!(located(["Oak Mill", "Oak Mill", "Elm Mill"]), ["OAK-10", "Yard", "ELM-10"]);
+        // The widest level is a company's, or one plant of several of a site: nobody says which level is the area.
+        assert_eq!(located(["Oak Mill", "Ash Mill", "Elm Mill"]), ["", "Yard", ""]);
+        assert_eq!(located(["Oak Mill", "Oak Mill", "Oak Mill"]), ["", "Yard", ""]);
+        let mut short = listed(&[("OAK-1", "OAK"), ("OAK-2", "OAK"), ("OAK-3", "OAK")]);
+        fill(&mut short);
+        assert!(short.iter().all(|asset| asset.area.is_none()), "the second level is the position");
     }
 
     #[test]

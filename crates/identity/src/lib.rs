@@ -14,6 +14,7 @@ pub mod evidence;
 mod grouped;
 mod hierarchy;
 mod keys;
+mod located;
 mod moves;
 pub mod nameplate;
 mod namesakes;

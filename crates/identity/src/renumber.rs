@@ -89,13 +89,13 @@ fn lines(mentions: &[MentionIn<'_>], keys: &[Keys], prefixes: &Prefixes) -> Vec<
 }
 
 /// Tags as records use them.
-struct Used {
+pub(crate) struct Used {
     sites: BTreeMap<String, BTreeSet<String>>,
     first: BTreeMap<Position, Date>,
 }
 
 impl Used {
-    fn of(mentions: &[MentionIn<'_>], keys: &[Keys]) -> Self {
+    pub(crate) fn of(mentions: &[MentionIn<'_>], keys: &[Keys]) -> Self {
         let mut used = Self { sites: BTreeMap::new(), first: BTreeMap::new() };
         for (mention, keys) in mentions.iter().zip(keys) {
             let Some(position) = keys.position() else { continue };
@@ -112,16 +112,23 @@ impl Used {
 
     /// The line at the one site that its tags are of; the line itself if several sites have them.
     fn at_one_site(&self, line: Line) -> Result<Line, Line> {
-        let mut sites: BTreeSet<String> = line.old.0.iter().chain(&line.new.0).cloned().collect();
+        match self.pair_at_one_site(line.new.clone(), line.old.clone()) {
+            Some((new, old)) => Ok(Line { old, new, ..line }),
+            None => Err(line),
+        }
+    }
+
+    /// Two names at the one site that they are of; `None` if several sites have them.
+    pub(crate) fn pair_at_one_site(&self, a: Position, b: Position) -> Option<(Position, Position)> {
+        let mut sites: BTreeSet<String> = a.0.iter().chain(&b.0).cloned().collect();
         if sites.is_empty() {
-            let tags = [&line.old.1, &line.new.1];
+            let tags = [&a.1, &b.1];
             sites.extend(tags.into_iter().filter_map(|tag| self.sites.get(tag)).flatten().cloned());
         }
         if sites.len() > 1 {
-            return Err(line);
+            return None;
         }
         let site = sites.pop_first();
-        let at = |(_, tag): &Position| (site.clone(), tag.clone());
-        Ok(Line { old: at(&line.old), new: at(&line.new), ..line })
+        Some(((site.clone(), a.1), (site, b.1)))
     }
 }

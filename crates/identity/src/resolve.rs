@@ -4,6 +4,7 @@ use crate::asset::{self, Built};
 use crate::grouped::grouped;
 use crate::hierarchy;
 use crate::keys::{Keys, Position};
+use crate::located;
 use crate::moves::{Moves, Origin};
 use crate::nameplate::Rated;
 use crate::namesakes::{self, OneName};
@@ -117,7 +118,10 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
     }
     earlier_names(mentions, &keys, &prefixes, &mut ruled.same);
     let Renumbering { same, moves, open: unsettled } = renumber::read(mentions, &keys, &prefixes);
-    ruled.same.extend(same.into_iter().filter(|(new, old)| !ruled.apart.contains(&(new.clone(), old.clone()))));
+    let located = located::read(mentions, &keys, &prefixes);
+    ruled.same.extend(
+        same.into_iter().chain(located).filter(|(new, old)| !ruled.apart.contains(&(new.clone(), old.clone()))),
+    );
     let is_ruled = |line: &OpenLine| {
         let is_it = |(a, b): &(Position, Position)| a.1 == line.new.1 && b.1 == line.old.1;
         ruled.same.iter().chain(&ruled.apart).any(is_it)

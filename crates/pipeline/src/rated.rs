@@ -1,24 +1,21 @@
-//! Questions about rated voltages that cannot be what they seem, and about those that are missing where a high voltage was applied. Until a
-//! person rules, no limit and no level stands beside the machine's tests.
+//! Questions about rated voltages that cannot be what they seem, and about those that are missing where the insulation was tested: limits,
+//! levels and what a test covers go by the rated voltage. Until a person rules, none of them stands beside the machine's tests.
 
 use crate::rows::Rows;
 use std::collections::BTreeSet;
 use windrow_criteria::rated::{Doubt, doubt};
+use windrow_criteria::stress::Form;
 use windrow_identity::nameplate::{NOT_KNOWN, Rated};
 use windrow_model::id::row_id;
 use windrow_model::settings::JudgingSettings;
 use windrow_model::{Asset, Hold, Question, TestKind, Text};
-
-/// Tests whose level is a share of the rated voltage.
-const HIGH_VOLTAGE: [TestKind; 5] =
-    [TestKind::DcWithstand, TestKind::DcStep, TestKind::DcRamp, TestKind::AcWithstand, TestKind::Surge];
 
 /// Questions about the machines of `rows`; `rated` tells for each of them where its voltage is told.
 pub(crate) fn ask(rows: &Rows, rated: &[Rated], judging: &JudgingSettings) -> Vec<Hold> {
     let tested: BTreeSet<&str> = rows
         .tests
         .iter()
-        .filter(|test| HIGH_VOLTAGE.iter().any(|kind| test.kind == kind.code()))
+        .filter(|test| TestKind::from_code(&test.kind).is_some_and(|kind| Form::of(kind).is_some()))
         .filter_map(|test| test.asset_id.as_deref())
         .collect();
     let open = rows.assets.iter().zip(rated).filter(|(_, rated)| !rated.is_settled);
@@ -43,8 +40,8 @@ fn doubtful(asset: &Asset, volts: f64, doubt: &Doubt, rated: &Rated, import_id: 
 
 fn missing(asset: &Asset, rated: &Rated, import_id: &Text) -> Option<Hold> {
     let context = format!(
-        "{} was tested with high voltage, and the records tell no rated voltage; until it is told no level stands beside these \
-         tests. The answer is the line-to-line voltage of the nameplate.",
+        "{}: the records tell no rated voltage; until it is told no limit by rated voltage and no level stands beside its tests, and what they \
+         cover stays open. The answer is the line-to-line voltage of the nameplate, or \"{NOT_KNOWN}\".",
         name(asset)
     );
     hold(rated, Vec::new(), context, "missing", (&asset.asset_id, import_id))

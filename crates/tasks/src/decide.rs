@@ -3,6 +3,7 @@
 use crate::clock;
 use crate::questions::Group;
 use anyhow::bail;
+use windrow_identity::nameplate::NOT_KNOWN;
 use windrow_model::decision::NO_READING;
 use windrow_model::settings::Settings;
 use windrow_model::{Decision, Question};
@@ -42,17 +43,9 @@ pub fn rulings(group: &Group, answer: Answer<'_>, meant: Meant<'_>) -> anyhow::R
             format!("{:?} does not answer the question {question} ({}): {expected}", answer.answer, group.place());
         return Err(WrongAnswer(text).into());
     }
-    if matches!(meant, Meant::All) && group.is_about_several_machines() && answer.answer != NO_READING {
-        bail!(
-            "{} records say {:?} ({}), and nothing says that they are of one machine: tell with --cells which of them are {:?}, such \
-             as --cells {}; `windrow holds --explain {}` lists them",
-            group.holds.len(),
-            group.holds.first().map(|hold| hold.raw_text.as_str()).unwrap_or_default(),
-            group.place(),
-            answer.answer,
-            group.holds.first().and_then(|hold| hold.source_cell.as_deref()).unwrap_or("A2:A9"),
-            group.id
-        );
+    let settles_all = [NO_READING, NOT_KNOWN].contains(&answer.answer);
+    if matches!(meant, Meant::All) && group.is_about_several_machines() && !settles_all {
+        bail!("{}", which(group, answer.answer));
     }
     let mut rulings = group.rulings(answer.answer, answer.by, answer.why, &clock::today().to_string());
     if let Meant::Told(is_meant) = meant {
@@ -66,6 +59,23 @@ pub fn rulings(group: &Group, answer: Answer<'_>, meant: Meant<'_>) -> anyhow::R
         );
     }
     Ok(rulings)
+}
+
+/// Asks which of the machines of a question an answer is about.
+fn which(group: &Group, answer: &str) -> String {
+    let (count, place) = (group.holds.len(), group.place());
+    let first = group.holds.first();
+    let cell = first.and_then(|hold| hold.source_cell.as_deref()).unwrap_or("A2:A9");
+    let told = if group.is_about_missing_voltages() {
+        format!("{count} machines tell no rated voltage ({place}), and nothing says that they have the same")
+    } else {
+        let text = first.map(|hold| hold.raw_text.as_str()).unwrap_or_default();
+        format!("{count} records say {text:?} ({place}), and nothing says that they are of one machine")
+    };
+    format!(
+        "{told}: tell with --cells which of them are {answer:?}, such as --cells {cell}; `windrow holds --explain {}` lists them",
+        group.id
+    )
 }
 
 /// An answer of another form than its question wants.

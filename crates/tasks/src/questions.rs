@@ -1,6 +1,7 @@
 //! Open questions, grouped so that one answer settles many cells.
 
 use std::collections::BTreeMap;
+use windrow_identity::nameplate::NOT_KNOWN;
 use windrow_model::{Decision, Hold, Question, Text};
 use windrow_text::naming::is_nobody;
 
@@ -27,13 +28,20 @@ impl Group {
         format!("{}{sheet}{cell}{more}", first.source_file)
     }
 
-    /// Whether its cells hold a word that names no machine ("SPARE"): nothing says that they are one.
+    /// Whether its cells hold a word that names no machine ("SPARE"), or name machines that tell no rated voltage: nothing says that one
+    /// answer is that of all.
     #[must_use]
     pub fn is_about_several_machines(&self) -> bool {
-        let machine = Question::Machine.code();
-        let names_nobody =
-            |hold: &Hold| hold.question == machine && !hold.raw_text.is_empty() && is_nobody(&hold.raw_text);
-        self.holds.len() > 1 && self.holds.iter().all(names_nobody)
+        let names_nobody = |hold: &Hold| {
+            hold.question == Question::Machine.code() && !hold.raw_text.is_empty() && is_nobody(&hold.raw_text)
+        };
+        self.holds.len() > 1 && self.holds.iter().all(|hold| names_nobody(hold) || tells_no_voltage(hold))
+    }
+
+    /// Whether it asks for the rated voltages of machines that tell none.
+    #[must_use]
+    pub fn is_about_missing_voltages(&self) -> bool {
+        self.holds.iter().all(tells_no_voltage)
     }
 
     /// The rulings that answer it.
@@ -53,6 +61,11 @@ impl Group {
         };
         self.holds.iter().filter_map(ruling).collect()
     }
+}
+
+/// Whether a rated voltage is asked for, and the records propose none.
+fn tells_no_voltage(hold: &Hold) -> bool {
+    hold.question == Question::Nameplate.code() && hold.choices.iter().all(|choice| choice == NOT_KNOWN)
 }
 
 /// Whether each cell needs an answer of its own.

@@ -34,6 +34,10 @@ pub(crate) enum Form {
     Withstand,
     /// Direct voltage raised in steps, leakage current at the end of each.
     Steps,
+    /// Direct voltage raised steadily, leakage current on the way.
+    Ramp,
+    /// Alternating voltage held on each phase.
+    Alternating,
     /// Surges on each pair of terminals.
     Surge,
 }
@@ -62,6 +66,8 @@ fn form(test: &DueTest) -> Option<Form> {
         TestKind::WindingResistance => Some(Form::Winding),
         TestKind::DcWithstand => Some(Form::Withstand),
         TestKind::DcStep => Some(Form::Steps),
+        TestKind::DcRamp => Some(Form::Ramp),
+        TestKind::AcWithstand => Some(Form::Alternating),
         TestKind::Surge => Some(Form::Surge),
         _ => None,
     }
@@ -119,6 +125,7 @@ impl Sheet<'_> {
         let earlier = if self.last.is_empty() { vec!["none on record".to_owned()] } else { self.last.clone() };
         let facts = self.test.facts;
         let mut told = vec![self.test.caution.to_owned()];
+        told.extend(self.form.earthing());
         told.extend(cautions::GENERAL.iter().map(|caution| (*caution).to_owned()));
         vec![
             ("Last results", earlier),
@@ -148,8 +155,26 @@ impl Form {
             Self::Winding => "Winding resistance",
             Self::Withstand => "DC withstand test",
             Self::Steps => "DC step test",
+            Self::Ramp => "DC ramp test",
+            Self::Alternating => "AC withstand test",
             Self::Surge => "Surge test",
         }
+    }
+
+    /// How long the winding stays earthed after the test as the sheet has it; `None` where nothing charges it for long, and for a ramp,
+    /// whose time the highest voltage tells.
+    fn earthing(self) -> Option<String> {
+        let charged_s = match self {
+            Self::Insulation => 600.0,
+            Self::Withstand => 60.0,
+            Self::Steps => 60.0 * f64::from(u8::try_from(self.rows().len()).unwrap_or(u8::MAX)),
+            Self::Winding | Self::Ramp | Self::Alternating | Self::Surge => return None,
+        };
+        let (charged, earthed) = (charged_s / 60.0, cautions::least_earthing_s(charged_s) / 60.0);
+        Some(format!(
+            "Charged for {charged} min, the winding stays earthed for at least {earthed} min (four times as long: IEEE 43 clause 5 and IEEE 95, \
+             from memory)."
+        ))
     }
 
     /// Labels beside which a person writes once; the first is the day.
@@ -165,7 +190,7 @@ impl Form {
                 "Instrument",
             ],
             Self::Winding => &["Date", "Winding temperature (°C)", "Tested by", "Instrument"],
-            Self::Withstand | Self::Steps | Self::Surge => &CIRCUMSTANCES,
+            Self::Withstand | Self::Steps | Self::Ramp | Self::Alternating | Self::Surge => &CIRCUMSTANCES,
         }
     }
 
@@ -176,6 +201,8 @@ impl Form {
             Self::Winding => &["Terminals", "Resistance (Ω)"],
             Self::Withstand => &["Circuit", "DC test voltage (kV)", "Leakage current (µA)", "Result"],
             Self::Steps => &["Step", "DC test voltage (kV)", "Leakage current UVW-E (µA)", "Result"],
+            Self::Ramp => &["No.", "DC test voltage (kV)", "Leakage current UVW-E (µA)", "Result"],
+            Self::Alternating => &["Circuit", "AC test voltage (kV)", "Current (mA)", "Result"],
             Self::Surge => &["Terminals", "Surge peak voltage (kV)", "Difference (%)", "Result"],
         }
     }
@@ -185,8 +212,8 @@ impl Form {
         match self {
             Self::Insulation => &["0.5", "1", "10"],
             Self::Winding | Self::Surge => &["U-V", "V-W", "W-U"],
-            Self::Withstand => &["U-E", "V-E", "W-E"],
-            Self::Steps => &["1", "2", "3", "4", "5", "6", "7", "8", "9", "10"],
+            Self::Withstand | Self::Alternating => &["U-E", "V-E", "W-E"],
+            Self::Steps | Self::Ramp => &["1", "2", "3", "4", "5", "6", "7", "8", "9", "10"],
         }
     }
 }

@@ -42,7 +42,12 @@ fn write(into: &mut Worksheet, machine: &Machine<'_>, sheet: &Sheet<'_>) -> Resu
         .set_portrait()
         .set_paper_size(9);
     into.set_print_fit_to_pages(1, 1);
-    into.write_with_format(0, 0, "Test sheet", &Format::new().set_bold().set_font_size(14.0))?;
+    into.write_with_format(
+        0,
+        0,
+        format!("Test sheet: {}", sheet.form.name()),
+        &Format::new().set_bold().set_font_size(14.0),
+    )?;
     let mut row = TOP;
     for (name, value) in plate(machine.asset) {
         into.write_with_format(row, 0, name, &label)?;

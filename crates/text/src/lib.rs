@@ -4,6 +4,7 @@
 //! Everything here is a pure function that returns **every reasonable meaning** of a text with its evidence, never just one:
 //! deciding belongs to who sees the neighbours. This crate must **not** know files, sheets or plugins.
 
+pub mod applied;
 pub mod circuit;
 mod data;
 pub mod date;

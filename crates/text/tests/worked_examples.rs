@@ -37,3 +37,10 @@ fn units_and_marks_of_the_worked_examples() {
     let both = meanings("1.200 MΩ", Dimension::Resistance);
     assert!(has(&both, expected("UN-03", 1e6)) && has(&both, 1.2e6), "{both:?}");
 }
+
+/// UN-09, a trap: a difference of 80 °F is the difference of its converted ends, without the 32.
+#[test]
+fn a_difference_of_temperatures_has_no_zero_point() {
+    let [from, to] = ["60 °F", "140 °F"].map(|text| meanings(text, Dimension::Temperature)[0]);
+    assert!(((to - from) / expected("UN-09", 1.0) - 1.0).abs() < 1e-7, "{from} {to}");
+}

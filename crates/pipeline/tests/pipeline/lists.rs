@@ -117,6 +117,36 @@ fn an_equipment_list_is_the_authority_and_its_key_and_hierarchy_stay_with_the_ma
 }
 
 #[test]
+fn records_that_name_functional_locations_are_of_the_machines_that_the_list_puts_there() {
+    let log = "Motor,Date,IR MOhm\nOAK-10-PMP-001,2001-02-03,910\nP-2,2001-02-03,880\n";
+    let rows = import(&[("list.csv", LIST), ("log.csv", log)], Vec::new());
+    assert_eq!(rows.assets.len(), 3, "{:?}", rows.assets);
+    assert_eq!(the_asset(&rows, "P-1").aliases, ["OAK-10-PMP-001"]);
+    assert_eq!(machine(&rows, "log.csv", 2001).as_deref(), Some(the_asset(&rows, "P-1").asset_id.as_str()));
+}
+
+#[test]
+fn a_list_that_names_machines_by_functional_location_alone_gives_tag_place_area_and_key() {
+    let log = "Motor,Date,IR MOhm\nOAK-10-PMP-001,2001-02-03,910\nOAK-10-PMP-002,2001-02-03,880\n";
+    for heads in [
+        "Equipment,Functional location,Description,Superior functional location",
+        "Equipment,Technischer Platz,Bezeichnung,Übergeordneter Platz",
+    ] {
+        let list = format!(
+            "{heads}\n10004711,OAK-10-PMP-001,Feed pump 1,OAK-10\n10004712,OAK-10-PMP-002,Feed pump 2,OAK-10\n\
+             10004713,OAK-20-GEN-001,Standby,OAK-20\n"
+        );
+        let rows = import(&[("list.csv", &list), ("log.csv", log)], Vec::new());
+        assert_eq!(rows.assets.len(), 3, "{heads}: {:?}", rows.assets);
+        let asset = the_asset(&rows, "OAK-10-PMP-001");
+        assert_eq!(asset.list_key.as_deref(), Some("10004711"), "{heads}");
+        assert_eq!(asset.functional_location.as_deref(), Some("OAK-10-PMP-001"), "{heads}");
+        assert_eq!((asset.parent.as_deref(), asset.area.as_deref()), (Some("OAK-10"), Some("OAK-10")), "{heads}");
+        assert_eq!(asset.location_levels, ["OAK", "10", "PMP", "001"], "{heads}");
+    }
+}
+
+#[test]
 fn nameplates_that_differ_are_kept_with_their_sources_and_the_voltage_is_asked_about() {
     let register = |volts: &str, year: &str| {
         format!(

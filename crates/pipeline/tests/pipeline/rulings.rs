@@ -50,10 +50,22 @@ fn a_rated_voltage_that_cannot_be_what_it_seems_is_asked_and_stays_until_it_is_r
     assert_eq!(volts(&undone, "K-1"), Some(4.16), "a ruling is taken back by deleting it");
 }
 
+/// Minima, levels and coverage go by the rated voltage (IEEE 43-2013 Tables 1 and 3, IEC 60034-1 Table 16); limits of winding resistance
+/// do not (ANSI/EASA AR100-2020 clause 4.3.1).
 #[test]
-fn a_missing_rated_voltage_is_no_question_where_no_level_depends_on_it() {
-    let rows = import(&[("log.csv", "Motor,Date,IR MOhm\nP-1,2001-02-03,910\n")], &[]);
-    assert!(rows.holds.is_empty(), "{:?}", rows.holds);
+fn a_missing_rated_voltage_is_asked_once_a_machine_wherever_a_limit_a_level_or_coverage_goes_by_it() {
+    let log = "Motor,Date,IR MOhm\nP-1,2001-02-03,910\nP-1,2002-02-03,900\nP-2,2001-02-03,70\n";
+    let rows = import(&[("log.csv", log)], &[]);
+    let holds = asked(&rows, Question::Nameplate);
+    let cells: Vec<&str> = holds.iter().filter_map(|hold| hold.source_cell.as_deref()).collect();
+    assert_eq!(cells, ["A2", "A4"], "{holds:?}");
+    assert!(holds.iter().all(|hold| hold.context.contains("tell no rated voltage")));
+    let told = import(&[("log.csv", log)], &[answer(holds[0], "480 V"), answer(holds[1], "not known")]);
+    assert!(told.holds.is_empty(), "{:?}", told.holds);
+    assert_eq!((asset(&told, "P-1").rated_voltage_v, asset(&told, "P-2").rated_voltage_v), (Some(480.0), None));
+    let bridge = "Motor,Date,Winding temp C,Resistance U-V ohm\nP-1,2001-02-03,21,0.51\n";
+    let rows = import(&[("bridge.csv", bridge)], &[]);
+    assert!((rows.readings.len(), rows.holds.len()) == (1, 0), "nothing of it goes by voltage: {:?}", rows.holds);
 }
 
 #[test]

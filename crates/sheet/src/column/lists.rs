@@ -14,7 +14,13 @@ pub(super) fn settle(columns: &mut [Column]) {
     }
     let named = |column: &Column| column.role == Role::Field(Concept::Tag);
     let is_location = |column: &Column| named(column) && column.heading.has(Concept::FunctionalLocation);
-    if columns.iter().any(|column| named(column) && !is_location(column)) {
+    let fit = |columns: &[Column], of: &dyn Fn(&Column) -> bool| {
+        columns.iter().filter(|column| of(column)).map(|column| column.fit).reduce(f32::max)
+    };
+    // "Equipment 10004711 | Functional location OAK-10-PMP-001": bare numbers beside locations made as tags are no tags.
+    let location = fit(columns, &is_location).unwrap_or(0.0);
+    let other = fit(columns, &|column| named(column) && !is_location(column));
+    if other.is_some_and(|other| other >= location - 0.2) {
         for column in columns.iter_mut().filter(|column| is_location(column)) {
             column.role = Role::Field(Concept::FunctionalLocation);
         }

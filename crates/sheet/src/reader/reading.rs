@@ -368,7 +368,8 @@ impl Reader<'_, '_, '_> {
             *index
         } else {
             let place = self.place(item);
-            self.groups.push(Group::new(self.block, line, kind, place));
+            let raised = if kind == TestKind::DcWithstand { self.raised() } else { TestKind::DcStep };
+            self.groups.push(Group { raised, ..Group::new(self.block, line, kind, place) });
             self.by_key.insert(key, self.groups.len() - 1);
             self.groups.len() - 1
         };

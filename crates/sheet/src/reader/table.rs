@@ -84,6 +84,13 @@ impl Reader<'_, '_, '_> {
     fn registered(&self, read: &ReadTable, line: &Line) -> Mention {
         let mut machine = line.machine.clone();
         machine.site = machine.site.or_else(|| self.caption_site());
+        // Where the list names machines by their functional locations, the tag is both.
+        let is_location = |column: &Column| {
+            column.role == Role::Field(Concept::Tag) && column.heading.has(Concept::FunctionalLocation)
+        };
+        if machine.location.is_none() && machine.is_listed() && read.columns.iter().any(is_location) {
+            machine.location.clone_from(&machine.tag);
+        }
         if renumbers(read) && !machine.other_tags.is_empty() {
             let on = match &line.when {
                 When::Known(date) => Some(date.clone()),

@@ -36,6 +36,8 @@ pub struct Group {
     pub when_key: String,
     /// Whether a reading beside these waits for an answer, so that a ratio may well have been computed from it.
     pub lacks_some: bool,
+    /// What a direct voltage with several levels makes of the test.
+    pub raised: TestKind,
     /// Cells that told fields of the test, with the column they became.
     pub fields: Vec<(Concept, u32)>,
 }
@@ -57,6 +59,7 @@ impl Group {
             machine_key: machine_key(line),
             when_key: when_key(line),
             lacks_some: false,
+            raised: TestKind::DcStep,
             fields: Vec::new(),
         }
     }
@@ -187,7 +190,7 @@ impl Group {
             volts.sort_unstable();
             volts.dedup();
             if volts.len() > 1 {
-                self.test.kind = TestKind::DcStep;
+                self.test.kind = self.raised;
             }
         }
     }

@@ -15,13 +15,10 @@ use crate::view::Item;
 use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
 use windrow_model::{Bound, Quantity, Reported, TestKind, Unit};
+use windrow_text::applied::{Supply, is_ramp, supply};
 use windrow_text::fold::fold;
 use windrow_text::marks::{Verdict, verdict};
 use windrow_text::vocabulary::Concept;
-
-/// Words for alternating and for direct voltage, folded. Common practice, no source.
-const ALTERNATING: &[&str] = &["ac", "vac", "kvac", "ca", "wechselspannung", "alternatif", "alternative", "alterna"];
-const DIRECT: &[&str] = &["dc", "vdc", "kvdc", "cc", "gleichspannung", "continu", "continue", "continua"];
 
 impl Reader<'_, '_, '_> {
     /// The voltage of a line of withstand tests that gave no other reading.
@@ -56,6 +53,15 @@ impl Reader<'_, '_, '_> {
         match self.scene.caption(self.block, |caption| form(caption).map(|kind| format!("{kind:?}"))) {
             Found::One(index, _) => form(&self.scene.loose.captions[index]) == Some(TestKind::AcWithstand),
             _ => false,
+        }
+    }
+
+    /// What a direct voltage with several levels is here: a ramp where a title says so, else steps.
+    pub(super) fn raised(&self) -> TestKind {
+        let text = |caption: &Caption| is_ramp(&self.view.cell(&caption.item).text).then(String::new);
+        match self.scene.caption(self.block, text) {
+            Found::One(..) => TestKind::DcRamp,
+            _ => TestKind::DcStep,
         }
     }
 
@@ -118,15 +124,11 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// The form of the voltage that a text names: a whole word, or the beginning of a long one ("Wechselspannungsprüfung").
+/// The test that the voltage named by a text makes.
 fn form_in(text: &str) -> Option<TestKind> {
-    let folded = fold(text);
-    let is_one = |word: &str, known: &str| word == known || known.len() >= 6 && word.starts_with(known);
-    let says = |words: &[&str]| folded.split(' ').any(|word| words.iter().any(|known| is_one(word, known)));
-    match (says(ALTERNATING), says(DIRECT)) {
-        (true, false) => Some(TestKind::AcWithstand),
-        (false, true) => Some(TestKind::DcWithstand),
-        _ => None,
+    match supply(text)? {
+        Supply::Alternating => Some(TestKind::AcWithstand),
+        Supply::Direct => Some(TestKind::DcWithstand),
     }
 }
 

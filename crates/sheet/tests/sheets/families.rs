@@ -240,3 +240,37 @@ fn a_preposition_in_capitals_is_no_unit() {
     let amperes = read.reading("B4").map(|reading| reading.unit.value.to_stored(reading.number));
     assert!(amperes.is_some_and(|amperes| (amperes - 2.1e-6).abs() < 1e-12), "{amperes:?}");
 }
+
+#[test]
+fn what_a_machine_runs_on_is_not_what_it_was_tested_with() {
+    let kinds = |title: &str| {
+        let read = Read::rows(&[
+            title,
+            "Motor|Date|Test voltage kV|Leakage uA",
+            "P-1|2001-03-14|5|1.2",
+            "P-2|2001-03-14|5|1.4",
+        ]);
+        let kinds: Vec<&str> = read.0.tests.iter().map(|test| test.kind.code()).collect();
+        kinds.join(" ")
+    };
+    for title in
+        ["AC MOTOR LEAKAGE TEST", "A.C. motors, DC withstand", "Moteurs à courant alternatif, courant de fuite"]
+    {
+        assert_eq!(kinds(title), "dc_withstand dc_withstand", "{title}");
+    }
+    assert_eq!(kinds("AC withstand of motors"), "ac_withstand ac_withstand");
+}
+
+/// A ramp of 1 kV/min (paper on ramp tests); the same columns under another title are steps.
+#[test]
+fn a_direct_voltage_raised_steadily_is_a_ramp_where_the_title_says_so() {
+    let kind = |title: &str| {
+        let read = Read::rows(&[title, "Motor: P-1", "Date: 2001-03-14", "kV|uA", "2|0.31", "4|0.66", "6|1.05"]);
+        assert_eq!((read.0.tests.len(), read.volts("B6")), (1, Some(4000.0)), "{title}");
+        read.0.tests[0].kind
+    };
+    for title in ["DC ramp test, 1 kV/min", "Spannungsrampe, Gleichspannung", "RAMPA DE TENSION CC 1 KV/MIN"] {
+        assert_eq!(kind(title), windrow_model::TestKind::DcRamp, "{title}");
+    }
+    assert_eq!(kind("DC step test, all phases to earth"), windrow_model::TestKind::DcStep);
+}

@@ -11,6 +11,7 @@ mod robust;
 mod survival;
 mod trend;
 mod waveform;
+mod worked_examples;
 
 use case::{Case, cases};
 

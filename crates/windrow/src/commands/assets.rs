@@ -48,12 +48,33 @@ pub(crate) fn run(args: &AssetsArgs) -> anyhow::Result<Ending> {
         .map(|asset| row(asset, of_asset.get(asset.asset_id.as_str()).map_or(&[][..], Vec::as_slice)))
         .collect();
     output::list(&["id", "tag", "site", "serial", "spellings", "sources", "tests"], &rows, args.format)?;
+    if let Some(shared) = shared_names(&assets) {
+        output::note(&shared);
+    }
     let open = tests.iter().filter(|test| test.asset_id.is_none()).count();
     match open {
         0 => output::note("every test is of one of these machines"),
         count => output::note(&format!("{count} tests are of no machine yet; windrow holds lists the questions")),
     }
     Ok(if open == 0 { Ending::Clean } else { Ending::Open })
+}
+
+/// Names that several machines have, with how to see why those are apart; `None` if each has its own.
+fn shared_names(assets: &[Asset]) -> Option<String> {
+    let mut named: BTreeMap<(String, Option<&str>), Vec<&Asset>> = BTreeMap::new();
+    for asset in assets {
+        named.entry((tag::fold(&asset.tag), asset.site.as_deref())).or_default().push(asset);
+    }
+    let several: Vec<&Vec<&Asset>> = named.values().filter(|machines| machines.len() > 1).collect();
+    let [a, b, ..] = several.first()?.as_slice() else { return None };
+    let tags: Vec<&str> = several.iter().filter_map(|machines| Some(machines.first()?.tag.as_str())).collect();
+    let short = |asset: &Asset| asset.asset_id.chars().take(SHORT).collect::<String>();
+    Some(format!(
+        "several machines of one site, or of none, are called {}: windrow assets --why {} {} says why they are apart",
+        tags.join(", "),
+        short(a),
+        short(b)
+    ))
 }
 
 fn row(asset: &Asset, tests: &[&Test]) -> Vec<String> {
@@ -76,7 +97,10 @@ pub(crate) fn find<'a>(assets: &'a [Asset], name: &str) -> anyhow::Result<&'a As
     let plain = own.strip_prefix("serial ").unwrap_or(own);
     let folded = tag::fold(plain);
     let is_meant = |asset: &&Asset| {
-        let spelled = std::iter::once(&asset.tag).chain(&asset.aliases).chain(&asset.serial_number);
+        let spelled = std::iter::once(&asset.tag)
+            .chain(&asset.aliases)
+            .chain(&asset.serial_number)
+            .chain(&asset.functional_location);
         let here = site.is_none() || asset.site.as_deref().map(fold) == site;
         let by_id = plain.len() >= 6 && asset.asset_id.starts_with(plain);
         by_id || here && spelled.into_iter().any(|text| tag::fold(text) == folded)
@@ -95,7 +119,9 @@ pub(crate) fn find<'a>(assets: &'a [Asset], name: &str) -> anyhow::Result<&'a As
 fn called(asset: &Asset) -> String {
     let site = asset.site.as_deref().map(|site| format!(", {site}")).unwrap_or_default();
     let id: String = asset.asset_id.chars().take(SHORT).collect();
-    format!("{}{site} ({id})", asset.tag)
+    let volts = asset.rated_voltage_v.map(|volts| format!(", {volts} V")).unwrap_or_default();
+    let power = asset.rated_power_w.map(|watts| format!(", {} kW", watts / 1e3)).unwrap_or_default();
+    format!("{}{site} ({id}{volts}{power})", asset.tag)
 }
 
 #[cfg(test)]

@@ -90,7 +90,7 @@ fn records_of_spares_are_ruled_row_by_row_and_never_all_at_once() {
     let folder = folder();
     let log = "Motor,Date,IR MOhm\nSPARE,2001-02-03,910\nSPARE,2002-02-03,880\nSPARE,2003-02-03,70\n";
     let fleet = fleet(folder.path(), &[("log.csv", log)]);
-    let id = crate::ask(&fleet, "SELECT hold_id FROM holds ORDER BY source_cell").remove(0);
+    let id = crate::ask(&fleet, "SELECT hold_id FROM holds WHERE question = 'machine' ORDER BY source_cell").remove(0);
     let all = on(&fleet, "decide", &[&id, "P-7"]);
     assert!(all.status == Some(3) && all.err.contains("3 records") && all.err.contains("--cells"), "{}", all.err);
     assert_eq!(on(&fleet, "decide", &[&id, "P-7", "--cells", "A2:A3"]).status, Some(0));
@@ -99,7 +99,7 @@ fn records_of_spares_are_ruled_row_by_row_and_never_all_at_once() {
     on(&fleet, "import", &[folder.path().join("records").to_str().unwrap()]);
     let of = "SELECT a.tag, count(*) FROM tests t LEFT JOIN assets a ON a.asset_id = t.asset_id GROUP BY a.tag ORDER BY a.tag";
     assert_eq!(crate::ask(&fleet, of).len(), 2);
-    assert_eq!(crate::ask(&fleet, "SELECT source_cell FROM holds"), ["A4"]);
+    assert_eq!(crate::ask(&fleet, "SELECT source_cell FROM holds WHERE question = 'machine'"), ["A4"]);
 }
 
 #[test]
@@ -136,8 +136,32 @@ fn functional_locations_show_their_levels_where_the_list_shows_how_they_are_made
     let one = fleet(folder.path(), &[("list.csv", list)]);
     assert!(on(&one, "assets", &["P-2"]).out.contains("P1 > U2 > CWP > 0002 > A"));
     assert_eq!(crate::ask(&one, "SELECT location_levels FROM assets WHERE tag = 'P-3'"), ["P1 U1 FWP 0001 A"]);
+    // ISO 14224:2016 clause 8.2 (from memory): area above position; no source tells another.
+    assert_eq!(crate::ask(&one, "SELECT tag, area FROM assets ORDER BY tag"), ["P-1,P1-U2", "P-2,P1-U2", "P-3,P1-U1"]);
     let other = crate::folder();
     let unlike = "Equipment,Tag,Functional location\n10004711,P-1,P1-U2-CWP-0001-A\n10004712,P-2,boiler house\n10004713,P-3,U1 FWP\n";
     let unlike = fleet(other.path(), &[("list.csv", unlike)]);
     assert!(!on(&unlike, "assets", &["P-1"]).out.contains("its levels"));
+    assert_eq!(crate::count(&unlike, "SELECT count(*) FROM assets WHERE area IS NOT NULL"), 0, "nothing is guessed");
+}
+
+#[test]
+fn one_tag_of_two_plants_is_two_machines_and_the_program_says_which_and_why() {
+    let folder = folder();
+    let of = |kilowatts: u32, volts: u32, megohms: u32| {
+        format!("Motor,kW,Volts,Date,IR MOhm\nP-1,{kilowatts},{volts},2001-02-03,{megohms}\n")
+    };
+    let records = folder.path().join("records");
+    for (name, text) in [("oak", of(450, 6600, 910)), ("elm", of(22, 400, 12))] {
+        fs::create_dir_all(records.join(name)).unwrap();
+        fs::write(records.join(name).join("log.csv"), text).unwrap();
+    }
+    let fleet = fleet(folder.path(), &[]);
+    let all = on(&fleet, "assets", &[]);
+    let why = all.err.lines().find(|line| line.contains("called P-1")).unwrap().to_owned();
+    let ids: Vec<&str> = why.split("--why ").nth(1).unwrap().split(' ').take(2).collect();
+    let told = on(&fleet, "assets", &["--why", ids[0], ids[1]]).out;
+    assert!(told.contains("different rated voltage") && told.contains("they are two machines"), "{told}");
+    let which = on(&fleet, "assets", &["P-1"]);
+    assert!(which.status == Some(3) && which.err.contains("400 V") && which.err.contains("450 kW"), "{}", which.err);
 }

@@ -117,5 +117,5 @@ fn folder() -> tempfile::TempDir {
 
 /// A log of one machine with one reading, MOhm.
 fn log_of(machine: &str, reading: u32) -> String {
-    format!("Motor,Date,IR MOhm\n{machine},2001-02-03,{reading}\n")
+    format!("Motor,Date,IR MOhm,Rated voltage V\n{machine},2001-02-03,{reading},480\n")
 }

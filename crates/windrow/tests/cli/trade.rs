@@ -97,6 +97,18 @@ fn a_resistance_that_voltage_and_current_do_not_give_is_a_finding_on_the_record(
     assert!(differs.contains("3900") && differs.contains("3448"), "{differs}");
 }
 
+/// TR-05: phases of 900, 880 and 95 MΩ; the finding says how many times the lowest is behind the middle of the other two.
+#[test]
+fn a_phase_that_falls_behind_the_other_two_is_found() {
+    let mut text = "Motor,Date,Winding temp C,Test voltage V,U-E MOhm,V-E MOhm,W-E MOhm\n".to_owned();
+    for (year, w) in [(2008, 890), (2009, 870), (2010, 905), (2011, 95)] {
+        let _ = writeln!(text, "T-5,{year}-05-03,20,5000,900,880,{w}");
+    }
+    let fleet = fleet_of("phases.csv", &text);
+    let behind = ask(fleet.path(), "SELECT 1 / value FROM findings WHERE rule = 'phase_divergence'").concat();
+    assert!((behind.parse::<f64>().unwrap() / 0.106_741_573 - 1.0).abs() < 1e-6, "{behind}");
+}
+
 #[test]
 fn a_rated_voltage_that_cannot_be_true_is_found_and_nothing_is_judged_by_it() {
     let fleet = fleet_of(
@@ -128,6 +140,47 @@ fn a_rated_voltage_that_cannot_be_true_is_found_and_nothing_is_judged_by_it() {
     let judged =
         ask(fleet, "SELECT round(max_voltage_pu, 3) FROM test_summary WHERE tag IN ('K-1', 'K-2') ORDER BY tag");
     assert_eq!(judged, ["0.147", "2.211"], "500 V over √(2/3) of 4160 V and of 277 V");
+}
+
+/// Found, explained and held for every machine whose limits, levels and coverage go by a voltage that nobody tells.
+#[test]
+fn machines_that_tell_no_rated_voltage_are_one_question_and_answered_for_those_that_share_one() {
+    let fleet = fleet_of(
+        "log.csv",
+        "Motor,Winding,Date,Winding temp C,Test voltage V,IR 1 min MOhm\n\
+         V-1,random,2011-05-03,40,500,3\nV-2,random,2011-05-03,40,500,3\nV-3,random,2011-05-03,40,500,3\n",
+    );
+    let fleet = fleet.path();
+    let id = question(fleet, "A2");
+    let listed = on(fleet, "holds", &[]);
+    assert!(listed.out.contains("log.csv A2 and 2 more"), "{}", listed.out);
+    let explained = on(fleet, "holds", &["--explain", &id]).out;
+    assert!(explained.contains("tell no rated voltage") && explained.contains("no level stands"), "{explained}");
+    let judged =
+        || ask(fleet, "SELECT tag, ir_minimum_ohm IS NULL, max_voltage_pu IS NULL FROM test_summary ORDER BY tag");
+    assert_eq!(judged(), ["V-1,true,true", "V-2,true,true", "V-3,true,true"]);
+    let stress = ask(
+        fleet,
+        "SELECT count(*) FROM coverage WHERE stress_v IS NOT NULL OR standing IN ('proven', 'below_stress')",
+    );
+    assert_eq!(stress, ["0"], "nothing is said to cover anything");
+    let refused = on(fleet, "decide", &[&id, "480 V"]);
+    assert!(refused.status == Some(3) && refused.err.contains("3 machines tell no rated voltage"), "{}", refused.err);
+    assert_eq!(on(fleet, "decide", &[&id, "480 V", "--cells", "A2:A3"]).status, Some(0));
+    again(fleet);
+    assert_eq!(ask(fleet, "SELECT source_cell FROM holds"), ["A4"]);
+    assert_eq!(ask(fleet, "SELECT tag FROM assets WHERE rated_voltage_v = 480 ORDER BY tag"), ["V-1", "V-2"]);
+    assert!(on(fleet, "levels", &["V-1"]).out.contains("500 V DC"));
+    let open = on(fleet, "levels", &["V-3"]);
+    assert!(
+        open.status == Some(1) && open.err.contains("the records tell no rated voltage"),
+        "{}{}",
+        open.out,
+        open.err
+    );
+    assert_eq!(on(fleet, "decide", &[&question(fleet, "A4"), "not known"]).status, Some(0));
+    again(fleet);
+    assert_eq!(ask(fleet, "SELECT count(*) FROM holds"), ["0"]);
 }
 
 /// The id of the question about a cell.
@@ -207,7 +260,7 @@ fn coverage_says_what_was_proven_at_which_voltage_and_what_was_never_tested() {
     let machines = ask(fleet, "SELECT count(DISTINCT asset_id) FROM tests");
     assert_eq!(parts[0].parse::<usize>().unwrap(), 3 * machines[0].parse::<usize>().unwrap());
     assert_eq!(ask(fleet, "SELECT count(*) FROM coverage WHERE cautions = '' OR statement = ''"), ["0"]);
-    // Turns are proven by surges alone.
+    // CP-06: turns are proven by surges alone, whatever a direct voltage proved.
     let kinds = ask(
         fleet,
         "SELECT DISTINCT proven_kind FROM coverage WHERE insulation = 'turn_to_turn' AND proven_kind IS NOT NULL",

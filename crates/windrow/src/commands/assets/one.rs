@@ -31,7 +31,7 @@ fn fields(asset: &Asset) -> Vec<(&'static str, &'static str, Option<String>)> {
     vec![
         ("also written", "aliases", joined(&asset.aliases)),
         ("site", "site", asset.site.clone()),
-        ("area", "area", asset.area.clone()),
+        ("area", "area", area(asset)),
         ("functional location", "functional_location", asset.functional_location.clone()),
         ("its levels", "location_levels", levels(asset)),
         ("belongs to", "parent", asset.parent.clone()),
@@ -54,6 +54,13 @@ fn fields(asset: &Asset) -> Vec<(&'static str, &'static str, Option<String>)> {
         ("made", "made_year", asset.made_year.map(|year| year.to_string())),
         ("rewound", "rewound_years", joined(&rewound)),
     ]
+}
+
+/// The area, and whether only the functional location tells it.
+fn area(asset: &Asset) -> Option<String> {
+    let area = asset.area.as_deref()?;
+    let is_of_location = asset.functional_location.as_deref().is_some_and(|location| location.starts_with(area));
+    Some(if is_of_location { format!("{area} (by its functional location)") } else { area.to_owned() })
 }
 
 /// The functional location from the widest level down.

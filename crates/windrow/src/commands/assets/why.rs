@@ -58,17 +58,20 @@ pub(super) fn why(
     Ok(out)
 }
 
-/// Where a list or a note says that what had the one name has the other: a line of a list of renumbered machines, or "P-7 (formerly P-3)".
+/// Where a list or a note says that what had the one name has the other: a line of a list of renumbered machines, a tag beside its functional
+/// location, or "P-7 (formerly P-3)".
 fn told_as_one(names: [&str; 2], assets: [&Asset; 2], cells: &[CellRow]) -> Vec<String> {
     let [a, b] = names.map(own_name);
     let is = |text: &str, name: &str| tag::fold(text) == *name;
     let both = |one: &str, other: &str| is(one, &a) && is(other, &b) || is(one, &b) && is(other, &a);
     let aliases = assets.map(|asset| format!("assets/{}/aliases", asset.asset_id));
+    let locations = assets.map(|asset| format!("assets/{}/functional_location", asset.asset_id));
     let tags = assets.map(|asset| format!("assets/{}/tag", asset.asset_id));
     let mut found = Vec::new();
-    for old in
-        cells.iter().filter(|cell| cell.target.as_ref().is_some_and(|target| aliases.contains(&target.to_string())))
-    {
+    let is_of = |cell: &CellRow, columns: &[String; 2]| {
+        cell.target.as_ref().is_some_and(|target| columns.contains(&target.to_string()))
+    };
+    for old in cells.iter().filter(|cell| is_of(cell, &aliases) || is_of(cell, &locations)) {
         let is_beside = |new: &&CellRow| {
             new.source_file == old.source_file
                 && new.source_sheet == old.source_sheet
@@ -78,13 +81,13 @@ fn told_as_one(names: [&str; 2], assets: [&Asset; 2], cells: &[CellRow]) -> Vec<
                 && both(&old.raw_text, &new.raw_text)
         };
         if let Some(new) = cells.iter().find(is_beside) {
-            found.push(format!(
-                "a list gives {} to what was {}   told at {} and {}",
-                new.raw_text,
-                old.raw_text,
-                at(old),
-                at(new)
-            ));
+            let (tag, other) = (&new.raw_text, &old.raw_text);
+            let told = if is_of(old, &locations) {
+                format!("the equipment list puts {tag} at {other}")
+            } else {
+                format!("a list gives {tag} to what was {other}")
+            };
+            found.push(format!("{told}   told at {} and {}", at(old), at(new)));
         }
     }
     let noted = cells.iter().filter(|cell| earlier(&cell.raw_text).is_some_and(|(now, old)| both(now, old)));

@@ -22,10 +22,11 @@ fn asked(name: &str, usual: u32) -> u32 {
 fn fleet_of(machines: u32, folder: &Path) -> PathBuf {
     let (records, fleet) = (folder.join("records"), folder.join("fleet"));
     fs::create_dir_all(&records).unwrap();
-    let mut log = "Motor,Date,IR 1 min MOhm\n".to_owned();
+    let mut log = "Motor,Date,IR 1 min MOhm,Rated voltage V\n".to_owned();
     for machine in 1..=machines {
         for year in 2000..2007 {
-            let _ = writeln!(log, "M-{machine},{year}-05-{:02},{}", 1 + machine % 28, 900 + machine % 90 + year % 7);
+            let _ =
+                writeln!(log, "M-{machine},{year}-05-{:02},{},480", 1 + machine % 28, 900 + machine % 90 + year % 7);
         }
     }
     fs::write(records.join("log.csv"), log).unwrap();

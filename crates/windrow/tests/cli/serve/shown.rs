@@ -43,7 +43,10 @@ fn a_sheet_is_found_by_its_name_blanks_included() {
     let mut book = rust_xlsxwriter::Workbook::new();
     for (name, tag) in [("Log ", "P-1"), ("Other", "P-2")] {
         let sheet = book.add_worksheet().set_name(name).unwrap();
-        for (row, texts) in [["Motor", "Date", "IR 1 min (MΩ)"], [tag, "2001-05-04", "100"]].into_iter().enumerate() {
+        for (row, texts) in [["Motor", "Date", "IR 1 min (MΩ)", "Rated voltage (V)"], [tag, "2001-05-04", "100", "480"]]
+            .into_iter()
+            .enumerate()
+        {
             for (column, text) in texts.into_iter().enumerate() {
                 sheet.write_string(row.try_into().unwrap(), column.try_into().unwrap(), text).unwrap();
             }
@@ -53,7 +56,7 @@ fn a_sheet_is_found_by_its_name_blanks_included() {
     let (_folder, fleet) = fleet_of(records.path());
     let application = Application::over(&fleet, &[]);
     let cells = application.read("/api/v1/cells?file=book.xlsx&sheet=Log%20");
-    assert_eq!(cells["total"], 6, "{cells}");
+    assert_eq!(cells["total"], 8, "{cells}");
     let page = application.get("/intake/source?file=book.xlsx&sheet=Log+&at=A2").body;
     assert!(page.contains("<q>P-1</q>") && !page.contains("P-2"), "{page}");
 }

@@ -114,27 +114,51 @@ fn nothing_is_replaced_unasked_and_nothing_of_anybody_else_ever() {
     assert_eq!(left, ["tables"], "nothing unfinished lies about");
 }
 
+/// All texts of what was handed out: of a file, of the parts of a workbook, of the files of a folder.
+fn texts(out: &Path) -> String {
+    if out.is_dir() {
+        return fs::read_dir(out).unwrap().map(|entry| texts(&entry.unwrap().path())).collect();
+    }
+    if out.extension().is_some_and(|ending| ending == "xlsx") {
+        let mut archive = zip::ZipArchive::new(fs::File::open(out).unwrap()).unwrap();
+        let mut text = String::new();
+        for at in 0..archive.len() {
+            std::io::Read::read_to_string(&mut archive.by_index(at).unwrap(), &mut text).unwrap();
+        }
+        return text;
+    }
+    String::from_utf8_lossy(&fs::read(out).unwrap()).into_owned()
+}
+
 #[test]
-fn names_of_testers_leave_as_the_site_wants() {
+fn names_of_people_leave_as_the_site_wants_in_every_form() {
     let folder = folder();
     let fleet = folder.path().join("fleet");
     on(&fleet, "run", &[SAMPLES]);
-    let names = ask(&fleet, "SELECT DISTINCT tester FROM tests WHERE tester IS NOT NULL ORDER BY tester");
+    let id = ask(&fleet, "SELECT finding_id FROM findings WHERE rule = 'ir_minimum'").remove(0);
+    on(&fleet, "acknowledge", &[&id, "--reason", "Q. Zander looked", "--by", "Q. Zander"]);
+    let mut names = ask(&fleet, "SELECT DISTINCT tester FROM tests WHERE tester IS NOT NULL ORDER BY tester");
     assert!(!names.is_empty());
+    names.push("Q. Zander".to_owned());
     let settings = fs::read_to_string(fleet.join("windrow.toml")).unwrap();
-    for (mode, stands) in [("keep", true), ("pseudonym", false), ("drop", false)] {
+    for (mode, stands) in [("drop", false), ("pseudonym", false), ("keep", true)] {
         fs::write(fleet.join("windrow.toml"), settings.replace("testers = \"keep\"", &format!("testers = \"{mode}\"")))
             .unwrap();
-        let out = folder.path().join(mode);
-        export(&fleet, "csv", &out);
-        for table in ["tests", "cells", "findings", "holds"] {
-            let text = fs::read_to_string(out.join(table).with_extension("csv")).unwrap();
-            let found = names.iter().any(|name| text.contains(name.as_str()));
-            assert!(!found || stands, "{mode}: {table} holds a name");
+        let place = |name: &str| folder.path().join(format!("{mode} {name}"));
+        let forms = [("csv", place("csv")), ("sqlite", place("x.db")), ("xlsx", place("x.xlsx"))];
+        for (form, out) in &forms {
+            export(&fleet, form, out);
         }
-        let tests = fs::read_to_string(out.join("tests.csv")).unwrap();
-        assert_eq!(names.iter().all(|name| tests.contains(name.as_str())), stands, "{mode}");
-        assert_eq!(tests.contains("person-"), mode == "pseudonym", "{mode}");
+        // Each mode as the first feed of a fleet: what was told once stays told.
+        let _ = fs::remove_dir_all(fleet.join("feed"));
+        let events = place("events");
+        on(&fleet, "feed", &["--into", events.to_str().unwrap()]);
+        for (form, out) in forms.iter().chain([&("feed", events)]) {
+            let text = texts(out);
+            let found = names.iter().filter(|name| text.contains(name.as_str())).count();
+            assert_eq!(found, if stands { names.len() } else { 0 }, "{mode}: {form}");
+            assert_eq!(text.contains("person-"), mode == "pseudonym", "{mode}: {form}");
+        }
     }
 }
 

@@ -13,7 +13,7 @@ fn readings(fleet: &Path) -> Vec<String> {
         "SELECT a.tag, a.site, t.kind, t.performed_on, t.performed_precision, t.winding_temperature_c, t.winding_temperature_basis, \
          t.ambient_temperature_c, t.relative_humidity_pct, t.dew_point_c, t.test_voltage_v, t.test_voltage_basis, t.stage, t.remarks, \
          a.rated_voltage_v, a.winding_kind, a.insulation_era, r.reported_reference_c, r.flags, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.unit, r.bound, r.outcome, \
-         r.as_reported, r.value_ref, r.reference_c FROM readings r JOIN tests t ON r.test_id = t.test_id \
+         r.as_reported, r.value_ref, r.reference_c, t.duplicate_of IS NULL FROM readings r JOIN tests t ON r.test_id = t.test_id \
          LEFT JOIN assets a ON t.asset_id = a.asset_id",
     );
     all.sort();
@@ -55,6 +55,27 @@ fn the_workbook_of_the_corpus_imports_as_the_same_readings() {
     assert_eq!(before.len(), after.len());
     let different: Vec<_> = before.iter().zip(&after).filter(|(a, b)| a != b).collect();
     assert_eq!(different.len(), 0, "{:?}", different.first());
+}
+
+#[test]
+fn the_workbook_beside_its_own_sources_counts_nothing_twice() {
+    let folder = folder();
+    let (fleet, book) = (folder.path().join("fleet"), folder.path().join("handed"));
+    fs::create_dir(&book).unwrap();
+    on(&fleet, "run", &[SAMPLES]);
+    // Before everything else in the order of names, and after it.
+    for name in ["a first.xlsx", "z last.xlsx"] {
+        export(&fleet, "xlsx", &book.join(name));
+    }
+    let once = "SELECT count(*) FROM tests WHERE duplicate_of IS NULL";
+    let found = "SELECT finding_id, level, state, statement FROM findings ORDER BY finding_id";
+    let (tests, findings) = (count(&fleet, once), ask(&fleet, found));
+    let kept = ask(&fleet, "SELECT test_id FROM tests WHERE duplicate_of IS NULL ORDER BY test_id");
+    on(&fleet, "run", &[book.to_str().unwrap()]);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM tests"), 3 * tests, "they are there");
+    assert_eq!(ask(&fleet, "SELECT test_id FROM tests WHERE duplicate_of IS NULL ORDER BY test_id"), kept);
+    assert_eq!(ask(&fleet, found), findings);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM holds WHERE question = 'same_test'"), 0);
 }
 
 #[test]

@@ -20,8 +20,21 @@ impl Tables {
     /// # Errors
     /// When settings or tables cannot be read.
     pub fn load(fleet: &Fleet, snapshot: &Snapshot) -> Result<Self> {
+        Self::of(fleet, snapshot, TABLES.iter())
+    }
+
+    /// Those of the tables of `snapshot` that `wanted` names, and `tests`, which holds the names of people.
+    ///
+    /// # Errors
+    /// When settings or tables cannot be read.
+    pub fn only(fleet: &Fleet, snapshot: &Snapshot, wanted: &[&str]) -> Result<Self> {
+        let is_wanted = |info: &&TableInfo| wanted.contains(&info.name) || info.name == TESTER.0;
+        Self::of(fleet, snapshot, TABLES.iter().filter(is_wanted))
+    }
+
+    fn of(fleet: &Fleet, snapshot: &Snapshot, wanted: impl Iterator<Item = &'static TableInfo>) -> Result<Self> {
         let mut tables = Vec::new();
-        for info in TABLES {
+        for info in wanted {
             tables.push((info, snapshot.columns(info)?));
         }
         let settings = fleet.settings()?;

@@ -61,8 +61,10 @@ impl std::fmt::Display for Wrong {
 pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> Result<Answers> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
-    let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
-    let mut reader = ReaderBuilder::new().flexible(true).delimiter(delimiter).from_reader(bytes);
+    if first.contains(&0) {
+        return Err(Error::Usage("it is UTF-16 or no text: save it as CSV in UTF-8".to_owned()));
+    }
+    let mut reader = ReaderBuilder::new().flexible(true).delimiter(delimiter(first)).from_reader(bytes);
     let headings =
         reader.byte_headers().map_err(|error| Error::Usage(format!("no line of headings can be read: {error}")))?;
     let columns = Columns::of(headings)?;
@@ -80,6 +82,11 @@ pub fn read(bytes: &[u8], findings: &[Finding], before: &[Acknowledgement]) -> R
             }
         }
     }
+}
+
+/// The delimiter of a line of headings: the first of comma, semicolon and tab that stands in it.
+fn delimiter(headings: &[u8]) -> u8 {
+    [b',', b';', b'\t'].into_iter().find(|delimiter| headings.contains(delimiter)).unwrap_or(b',')
 }
 
 /// Holds the answers of a request against the findings of the fleet and what was said before.
@@ -198,6 +205,16 @@ impl Line<'_> {
     }
 
     fn word(&self, findings: &[Finding]) -> std::result::Result<Acknowledgement, Wrong> {
+        let text = self.record.as_slice().trim_ascii_end();
+        let breaks = text.iter().map(|byte| u64::from(*byte == b'\n')).sum::<u64>();
+        if breaks > 0 {
+            // Taken as it stands, a quotation mark that is never closed would swallow the answers behind it.
+            let what = format!(
+                "a text in quotation marks takes in {breaks} of the lines below, and nothing of it is read: close every quotation mark, and \
+                 write each answer on one line"
+            );
+            return Err(Wrong { line: self.number, column: None, what });
+        }
         let (fields, headings) = (self.record.len(), self.columns.count);
         if fields > headings {
             let what = format!("it has {fields} fields under {headings} headings: quote texts that hold the delimiter");

@@ -23,6 +23,8 @@ pub struct Report {
     pub refused: usize,
     /// Why it did not get everything.
     pub problem: Option<String>,
+    /// What it must know because it began where events are missing.
+    pub notice: Option<String>,
 }
 
 impl Report {
@@ -35,6 +37,7 @@ impl Report {
             waiting: waiting.iter().filter(|(kind, _)| config.wants(kind)).map(|(_, count)| count).sum(),
             refused: outbox.reasons(&config.name)?.len(),
             problem,
+            notice: None,
         })
     }
 }

@@ -2,6 +2,8 @@
 
 mod findings;
 
+pub(crate) use findings::{FINDING, is_cleared};
+
 use crate::error::Result;
 use crate::event::{Draft, Kind};
 use crate::now::{Entity, Now};
@@ -27,9 +29,10 @@ pub(crate) fn derive(outbox: &mut Outbox, now: &Now, source: &str, mark: &str) -
 /// Name under which stands what the outbox was derived from last.
 pub(crate) const MARK: &str = "derived from";
 
-const ASSET: &str = "asset";
-const TEST: &str = "test";
-const DUE: &str = "due";
+/// Kinds of what is told.
+pub(crate) const ASSET: &str = "asset";
+pub(crate) const TEST: &str = "test";
+pub(crate) const DUE: &str = "due";
 
 struct Teller<'a, 'b> {
     ledger: &'a Ledger<'b>,
@@ -60,9 +63,9 @@ impl Teller<'_, '_> {
     fn moved(&self) -> rusqlite::Result<HashMap<String, String>> {
         let told = self.ledger.all_told(TEST)?;
         let mut votes: HashMap<&str, BTreeMap<&str, usize>> = HashMap::new();
-        for test in &self.now.tests {
-            if let Some(before) = told.get(&test.id).filter(|before| before.asset != test.asset) {
-                *votes.entry(&before.asset).or_default().entry(&test.asset).or_default() += 1;
+        for (test, asset) in self.now.tests.places() {
+            if let Some(before) = told.get(test).filter(|before| before.asset != asset) {
+                *votes.entry(&before.asset).or_default().entry(asset).or_default() += 1;
             }
         }
         let most = votes.into_iter().filter_map(|(old, votes)| {
@@ -121,14 +124,15 @@ impl Teller<'_, '_> {
 
     fn tests(&mut self) -> rusqlite::Result<()> {
         let mut told = self.ledger.all_told(TEST)?;
-        for test in &self.now.tests {
+        for mut test in self.now.tests.entities() {
             let before = told.remove(&test.id);
             if before.as_ref().is_some_and(|before| before.digest == test.digest) {
                 continue;
             }
             let kind = if before.is_some() { Kind::TestCorrected } else { Kind::TestRecorded };
-            self.add(kind, test, test.data.clone())?;
-            self.tell(TEST, test, String::new())?;
+            let data = std::mem::take(&mut test.data);
+            self.add(kind, &test, data)?;
+            self.tell(TEST, &test, String::new())?;
         }
         for (id, before) in sorted(told) {
             let data =
@@ -159,7 +163,7 @@ impl Teller<'_, '_> {
 }
 
 /// What an event of `kind` about the thing `id` is about.
-fn subject(kind: Kind, id: &str) -> String {
+pub(crate) fn subject(kind: Kind, id: &str) -> String {
     format!("{}s/{id}", if kind == Kind::TestDue { "due-test" } else { kind.schema() })
 }
 

@@ -4,6 +4,7 @@ use crate::config::{self, Config, FOLDER, SinkConfig};
 use crate::deliver::{self, Report};
 use crate::derive::{MARK, derive};
 use crate::error::{Error, Result};
+use crate::keep;
 use crate::now::now;
 use crate::outbox::Outbox;
 use crate::setup;
@@ -17,14 +18,19 @@ use windrow_export::Tables;
 use windrow_model::Asset;
 use windrow_store::{Fleet, durable};
 
-const OUTBOX: &str = "outbox.sqlite";
+/// The outbox, in the folder of the feed.
+pub(crate) const OUTBOX: &str = "outbox.sqlite";
 const LOCK: &str = "lock";
+/// Tables that are told.
+const TOLD: &[&str] = &["assets", "tests", "readings", "test_summary", "findings", "imports"];
 
 /// What is asked of a feed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Asked {
     /// The day by which tests come due.
     pub on: Date,
+    /// The day of this feed, from which `keep_days` counts.
+    pub today: Date,
     /// A folder to send everything to, besides the sinks of the fleet.
     pub into: Option<PathBuf>,
 }
@@ -38,6 +44,15 @@ pub struct Feed {
     prepared: Option<PathBuf>,
 }
 
+/// What a feed did.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fed {
+    /// What became of the events for each sink.
+    pub reports: Vec<Report>,
+    /// What was forgotten or dropped that somebody may miss.
+    pub notes: Vec<String>,
+}
+
 /// What would go to one sink.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Preview {
@@ -47,6 +62,8 @@ pub struct Preview {
     pub parts: Vec<(String, Vec<u8>)>,
     /// Why nothing, or no more, would go.
     pub problem: Option<String>,
+    /// What it must know because it begins where events are missing.
+    pub notice: Option<String>,
 }
 
 impl Feed {
@@ -103,43 +120,39 @@ impl Feed {
     ///
     /// # Errors
     /// When the outbox or the tables cannot be used.
-    pub fn send(&self) -> Result<Vec<Report>> {
-        let _lock = self.lock()?;
+    pub fn send(&self) -> Result<Fed> {
+        let _lock = lock(&self.fleet)?;
         let mut outbox = Outbox::open(&self.path(OUTBOX))?;
         let machines = self.derive(&mut outbox)?;
         let mut reports = Vec::new();
         for config in &self.config.sinks {
-            self.tell_dropped(&outbox, config)?;
-            reports.push(match sink::open(config, self.fleet.dir(), &machines) {
-                Ok(mut sink) => deliver::deliver(&mut outbox, config, sink.as_mut())?,
-                Err(problem) => Report::of(&outbox, config, 0, Some(problem))?,
-            });
+            reports.push(self.send_to(&mut outbox, config, &machines)?);
         }
-        self.prune(&mut outbox)?;
-        Ok(reports)
+        let notes = self.tidy(&mut outbox)?;
+        Ok(Fed { reports, notes })
     }
 
-    /// Says so where a new sink does not get everything.
-    fn tell_dropped(&self, outbox: &Outbox, config: &SinkConfig) -> Result<()> {
-        let first = outbox.first()?.unwrap_or(1);
-        if first > 1 && outbox.standing(&config.name)?.done == 0 {
-            tracing::warn!(
-                sink = config.name,
-                first,
-                "it gets no older events: others took them, and keep_days has passed"
-            );
+    fn send_to(&self, outbox: &mut Outbox, config: &SinkConfig, machines: &Machines) -> Result<Report> {
+        let notice = keep::notice(outbox, &config.name)?;
+        outbox.change(|ledger| ledger.feed(&config.name, self.asked.today))?;
+        let report = match sink::open(config, self.fleet.dir(), machines) {
+            Ok(mut sink) => deliver::deliver(outbox, config, sink.as_mut())?,
+            Err(problem) => Report::of(outbox, config, 0, Some(problem))?,
+        };
+        if outbox.standing(&config.name)?.done > 0 {
+            outbox.change(|ledger| ledger.know_again(&config.name))?;
         }
-        Ok(())
+        Ok(Report { notice, ..report })
     }
 
-    /// Drops what every sink took long ago, if the fleet wants that.
-    fn prune(&self, outbox: &mut Outbox) -> Result<()> {
-        let Some(days) = self.config.keep_days else { return Ok(()) };
-        let Ok(before) = self.asked.on.checked_sub(i32::from(days).days()) else { return Ok(()) };
+    /// Drops what nobody needs any more, if the fleet wants that.
+    fn tidy(&self, outbox: &mut Outbox) -> Result<Vec<String>> {
+        let today = self.asked.today;
+        let Some(before) = self.config.keep_days.and_then(|days| today.checked_sub(i32::from(days).days()).ok()) else {
+            return Ok(Vec::new());
+        };
         let sinks: Vec<&str> = self.config.sinks.iter().map(|sink| sink.name.as_str()).collect();
-        let count = outbox.change(|ledger| ledger.prune(&sinks, before))?;
-        tracing::info!(count, %before, "events that every sink took are dropped");
-        Ok(())
+        keep::tidy(outbox, &sinks, before, today)
     }
 
     /// Sends to the sink `name` what it refused.
@@ -151,7 +164,7 @@ impl Feed {
             let names: Vec<&str> = self.config.sinks.iter().map(|sink| sink.name.as_str()).collect();
             return Err(Error::Usage(format!("no sink is named {name:?}; there are {}", names.join(", "))));
         };
-        let _lock = self.lock()?;
+        let _lock = lock(&self.fleet)?;
         let mut outbox = Outbox::open(&self.path(OUTBOX))?;
         let machines = self.derive(&mut outbox)?;
         match sink::open(config, self.fleet.dir(), &machines) {
@@ -161,7 +174,8 @@ impl Feed {
     }
 
     fn preview_of(&self, outbox: &mut Outbox, config: &SinkConfig, machines: &Machines) -> Result<Preview> {
-        let mut preview = Preview { sink: config.name.clone(), parts: Vec::new(), problem: None };
+        let notice = keep::notice(outbox, &config.name)?;
+        let mut preview = Preview { sink: config.name.clone(), parts: Vec::new(), problem: None, notice };
         match sink::open(config, self.fleet.dir(), machines) {
             Ok(inner) => {
                 let mut rehearsal = sink::Rehearsal { inner, parts: Vec::new() };
@@ -184,13 +198,13 @@ impl Feed {
         if outbox.meta(MARK)?.as_deref() == Some(mark.as_str()) {
             return Ok(if self.has_templates() { machines(snapshot.rows()?) } else { Machines::new() });
         }
-        let tables = Tables::load(&self.fleet, &snapshot)?;
+        let tables = Tables::only(&self.fleet, &snapshot, TOLD)?;
         let due = (self.asked.on, self.config.due_within_days);
         let now = now(&tables, &self.fleet.settings()?, snapshot.judged_import_id(), due)?;
         let source = self.config.source.clone().unwrap_or_else(|| format!("urn:windrow:fleet:{}", urn(tables.name())));
         let count = derive(outbox, &now, &source, &mark)?;
         tracing::info!(count, "new events");
-        Ok(machines(tables.rows()?))
+        Ok(if self.has_templates() { machines(tables.rows()?) } else { Machines::new() })
     }
 
     fn has_templates(&self) -> bool {
@@ -211,20 +225,21 @@ impl Feed {
         ]);
         Ok(parts.to_string())
     }
+}
 
-    /// One program feeds a fleet at a time.
-    fn lock(&self) -> Result<File> {
-        let path = self.path(LOCK);
-        let opened = durable::create_folder(&self.fleet.dir().join(FOLDER))
-            .and_then(|()| File::options().create(true).truncate(false).write(true).open(&path));
-        let file = opened.map_err(|error| Error::disk("write", &path, error))?;
-        match file.try_lock() {
-            Ok(()) => Ok(file),
-            Err(std::fs::TryLockError::WouldBlock) => {
-                Err(Error::Usage(format!("another program feeds {} now; wait for its end", self.fleet.dir().display())))
-            }
-            Err(std::fs::TryLockError::Error(error)) => Err(Error::disk("lock", &path, error)),
+/// One program feeds a fleet at a time.
+pub(crate) fn lock(fleet: &Fleet) -> Result<File> {
+    let folder = fleet.dir().join(FOLDER);
+    let path = folder.join(LOCK);
+    let opened = durable::create_folder(&folder)
+        .and_then(|()| File::options().create(true).truncate(false).write(true).open(&path));
+    let file = opened.map_err(|error| Error::disk("write", &path, error))?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(std::fs::TryLockError::WouldBlock) => {
+            Err(Error::Usage(format!("another program feeds {} now; wait for its end", fleet.dir().display())))
         }
+        Err(std::fs::TryLockError::Error(error)) => Err(Error::disk("lock", &path, error)),
     }
 }
 

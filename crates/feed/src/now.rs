@@ -43,7 +43,7 @@ pub(crate) enum Shown {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Now {
     pub(crate) assets: Vec<Entity>,
-    pub(crate) tests: Vec<Entity>,
+    pub(crate) tests: Tests,
     pub(crate) findings: Vec<Known>,
     pub(crate) due: Vec<Entity>,
     /// The newest import.
@@ -52,6 +52,37 @@ pub(crate) struct Now {
     pub(crate) is_judged: bool,
     /// When it began.
     pub(crate) time: String,
+    /// Name of the fleet's folder.
+    pub(crate) fleet: String,
+}
+
+/// The tests, each made into what is told of it when its turn comes: as JSON they take many times the room.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct Tests {
+    tests: Vec<Test>,
+    readings: HashMap<String, Vec<Reading>>,
+}
+
+impl Tests {
+    /// Each test with its machine.
+    pub(crate) fn places(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.tests.iter().map(|test| (test.test_id.as_str(), machine(test)))
+    }
+
+    /// What is told of each.
+    pub(crate) fn entities(&self) -> impl Iterator<Item = Entity> {
+        self.tests.iter().map(|test| {
+            let mut data = object(test, &["import_id", "duplicate_of"]);
+            let told = self.readings.get(test.test_id.as_str()).into_iter().flatten();
+            let told = told.map(|reading| Value::Object(object(reading, &["test_id", "derivation"])));
+            data.insert("readings".to_owned(), Value::Array(told.collect()));
+            Entity { id: test.test_id.to_string(), asset: machine(test).to_owned(), digest: digest(&data), data }
+        })
+    }
+}
+
+fn machine(test: &Test) -> &str {
+    test.asset_id.as_deref().unwrap_or(NO_ASSET)
 }
 
 /// Reads `tables`, whose findings are those of the import `judged`; due tests are those within `window` days after `on`.
@@ -73,12 +104,13 @@ pub(crate) fn now(
     let plan = due(&assets, &summaries, settings, (on, window)).map_err(|error| Error::Usage(error.to_string()))?;
     Ok(Now {
         findings: findings(tables, &readings)?,
-        tests: tests(tables, &readings)?,
+        tests: Tests { tests: tests(tables)?, readings },
         due: plan.iter().map(due_test).collect(),
         assets: assets.iter().map(asset).collect(),
         is_judged: judged == Some(import_id.as_str()),
         import_id,
         time,
+        fleet: tables.name().to_owned(),
     })
 }
 
@@ -96,19 +128,11 @@ fn asset(asset: &Asset) -> Entity {
     Entity { id: asset.asset_id.clone(), asset: asset.asset_id.clone(), digest: digest(&data), data }
 }
 
-fn tests(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Result<Vec<Entity>> {
+fn tests(tables: &Tables) -> Result<Vec<Test>> {
     let mut tests: Vec<Test> = tables.rows()?;
     tests.retain(|test| test.duplicate_of.is_none());
     tests.sort_by(|a, b| (&a.asset_id, a.performed_on, &a.test_id).cmp(&(&b.asset_id, b.performed_on, &b.test_id)));
-    let entity = |test: Test| {
-        let mut data = object(&test, &["import_id", "duplicate_of"]);
-        let told = readings.get(test.test_id.as_str()).into_iter().flatten();
-        let told = told.map(|reading| Value::Object(object(reading, &["test_id", "derivation"])));
-        data.insert("readings".to_owned(), Value::Array(told.collect()));
-        let asset = test.asset_id.map_or_else(|| NO_ASSET.to_owned(), |id| id.to_string());
-        Entity { id: test.test_id.to_string(), asset, digest: digest(&data), data }
-    };
-    Ok(tests.into_iter().map(entity).collect())
+    Ok(tests)
 }
 
 fn findings(tables: &Tables, readings: &HashMap<String, Vec<Reading>>) -> Result<Vec<Known>> {

@@ -1,7 +1,7 @@
 //! The outbox: what was told of each thing, the events, how far each sink got, and what a sink refused.
 //!
 //! One SQLite database in the fleet folder. Events and what they tell are written in one transaction, before anything is sent; a sink's
-//! place moves after it took a batch. See the crate's documentation for why nothing is lost.
+//! place moves after it took a batch. See the crate's documentation for why nothing is lost, and [`crate::keep`] for what is dropped.
 
 mod ledger;
 
@@ -23,6 +23,8 @@ CREATE TABLE IF NOT EXISTS events (position INTEGER PRIMARY KEY, id TEXT NOT NUL
 CREATE TABLE IF NOT EXISTS sinks (name TEXT PRIMARY KEY, done INTEGER NOT NULL DEFAULT 0, in_flight INTEGER,
   gone TEXT, not_before INTEGER) WITHOUT ROWID;
 CREATE TABLE IF NOT EXISTS dead (sink TEXT, position INTEGER, reason TEXT NOT NULL, PRIMARY KEY (sink, position)) WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS feeds (sink TEXT PRIMARY KEY, day TEXT NOT NULL, forgotten INTEGER NOT NULL DEFAULT 0) WITHOUT ROWID;
+CREATE INDEX IF NOT EXISTS subjects ON events (body ->> '$.subject');
 ";
 
 /// How long another program's transaction is waited for.
@@ -71,6 +73,15 @@ impl Standing {
     pub(crate) fn taken_to(self, done: i64) -> Self {
         Self { done, in_flight: self.in_flight.filter(|last| *last > done), ..self }
     }
+}
+
+/// When a sink was fed last.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Fed {
+    /// The day, as ISO 8601 writes it.
+    pub(crate) day: String,
+    /// Whether it was forgotten since.
+    pub(crate) is_forgotten: bool,
 }
 
 /// The outbox of a fleet.
@@ -176,11 +187,19 @@ impl Outbox {
         found.optional().map(Option::unwrap_or_default).map_err(|error| self.told(error))
     }
 
-    /// Position of the oldest event that is kept.
-    pub(crate) fn first(&self) -> Result<Option<i64>> {
-        self.database
-            .query_row("SELECT min(position) FROM events", [], |row| row.get(0))
-            .map_err(|error| self.told(error))
+    /// When `sink` was fed last; `None` where that is not known.
+    pub(crate) fn fed(&self, sink: &str) -> Result<Option<Fed>> {
+        let sql = "SELECT day, forgotten FROM feeds WHERE sink = ?";
+        let found = self.database.query_row(sql, [sink], |row| Ok(Fed { day: row.get(0)?, is_forgotten: row.get(1)? }));
+        found.optional().map_err(|error| self.told(error))
+    }
+
+    /// Names of all sinks that were ever fed.
+    pub(crate) fn known(&self) -> Result<Vec<String>> {
+        let sql = "SELECT name FROM sinks UNION SELECT sink FROM feeds ORDER BY 1";
+        let mut statement = self.database.prepare_cached(sql).map_err(|error| self.told(error))?;
+        let rows = statement.query_map([], |row| row.get(0));
+        rows.and_then(Iterator::collect).map_err(|error| self.told(error))
     }
 
     /// Number of events after `position`, by kind.

@@ -3,11 +3,15 @@
 //! Two tests of one machine, day and kind from different sheets or files are one if the readings they share agree to the digits
 //! that both write, and nothing else told of them contradicts. If a single reading of three or more differs, it is the same test
 //! with a slip of the pen: both numbers stay, and a person is asked which holds. Anything else stays two tests: as found and
-//! after cleaning are measured on one day. A file with the same bytes under another name repeats every test, whatever its date.
+//! after cleaning are measured on one day. A file with the same bytes under another name repeats every test, whatever its date. A test
+//! that an export tells under the id of another repeats that, whatever its date; what was changed since is asked about.
 //! A ruling ("two tests", or which source is right) comes before what the numbers say.
+
+mod exported;
 
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
+use windrow_model::raw::Exported;
 use windrow_model::{Bound, Decision, Flag, Hold, Precision, Question, Reading, Test, Text};
 
 /// Fewest shared readings among which one may differ.
@@ -23,6 +27,8 @@ const FEWEST_DIGITS: usize = 3;
 pub struct Beside<'a> {
     /// Files with the bytes of another: the file, and the first of that content in the order of names.
     pub same_bytes: Option<&'a BTreeMap<&'a str, &'a str>>,
+    /// Tests of exports, by their ids here, with the ids under which they were exported.
+    pub exported: Option<&'a BTreeMap<Text, Exported>>,
     /// Rulings of people.
     pub decisions: &'a [Decision],
 }
@@ -35,8 +41,10 @@ pub fn mark(tests: &mut [Test], readings: &mut [Reading], beside: Beside<'_>) ->
     for (copy, of) in twins {
         tests[copy].duplicate_of = Some(tests[of].test_id.clone());
     }
-    let mut found: Vec<Copy> = Vec::new();
-    for group in groups(tests) {
+    let mut found = beside.exported.map(|ids| exported::copies(tests, readings, &readings_of, ids)).unwrap_or_default();
+    let known: BTreeSet<usize> = found.iter().map(|copy| copy.test).collect();
+    for mut group in groups(tests) {
+        group.retain(|test| !known.contains(test));
         found.extend(copies(&group, tests, readings, &readings_of));
     }
     let mut holds = Vec::new();
@@ -54,6 +62,7 @@ pub fn mark(tests: &mut [Test], readings: &mut [Reading], beside: Beside<'_>) ->
         }
         tests[copy.test].duplicate_of = Some(tests[copy.of].test_id.clone());
     }
+    exported::to_originals(tests);
     for index in differing {
         let flags = &mut readings[index].flags;
         flags.push(Flag::CopiesDiffer.code().to_owned());
@@ -195,19 +204,26 @@ fn contradict(a: &Test, b: &Test) -> bool {
 
 /// The readings that differ, if the two are one test.
 fn same(a: &[usize], b: &[usize], readings: &[Reading]) -> Option<Vec<(usize, usize)>> {
-    let mut shared = 0;
-    let mut differing = Vec::new();
-    for one in a {
-        if let Some(other) = b.iter().find(|other| same_key(&readings[*one], &readings[**other])) {
-            shared += 1;
-            if !same_value(&readings[*one], &readings[*other]) {
-                differing.push((*one, *other));
-            }
-        }
-    }
+    let (shared, differing) = shared(a, b, readings);
     let enough = shared > 0 && shared == a.len().min(b.len());
     let slip = differing.len() == 1 && shared >= FEWEST_FOR_A_SLIP;
     (enough && (differing.is_empty() || slip)).then_some(differing)
+}
+
+/// How many readings the two share, and those of them that differ.
+fn shared(a: &[usize], b: &[usize], readings: &[Reading]) -> (usize, Vec<(usize, usize)>) {
+    let mut shared = 0;
+    let mut differing = Vec::new();
+    for one in a {
+        // A test may read the same twice; then the one that agrees is meant.
+        let mut others = b.iter().filter(|other| same_key(&readings[*one], &readings[**other])).peekable();
+        let Some(first) = others.peek().copied() else { continue };
+        shared += 1;
+        if !others.any(|other| same_value(&readings[*one], &readings[*other])) {
+            differing.push((*one, *first));
+        }
+    }
+    (shared, differing)
 }
 
 fn same_key(a: &Reading, b: &Reading) -> bool {

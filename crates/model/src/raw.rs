@@ -239,6 +239,17 @@ pub struct RawTest {
     pub derived: Vec<RawReading>,
     /// Flags that hold for all readings of the test (date, temperature, voltage assumptions).
     pub flags: Vec<Flag>,
+    /// Under which ids an export of tables told the test.
+    pub exported: Option<Exported>,
+}
+
+/// The ids of a test in the fleet that it was exported from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Exported {
+    /// Its own.
+    pub test_id: Text,
+    /// That of the test which it repeats, where it was known as a copy.
+    pub copy_of: Option<Text>,
 }
 
 impl RawTest {
@@ -265,6 +276,7 @@ impl RawTest {
             readings: Vec::new(),
             derived: Vec::new(),
             flags: Vec::new(),
+            exported: None,
         }
     }
 }

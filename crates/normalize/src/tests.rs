@@ -55,6 +55,7 @@ fn source(reading: RawReading, temperature: Option<f64>) -> Understood {
         readings: vec![reading],
         derived: vec![],
         flags: vec![],
+        exported: None,
     };
     Understood {
         source_file: "log.xlsx".into(),

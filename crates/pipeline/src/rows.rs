@@ -42,12 +42,15 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
     let mut of_mentions = resolved.asset_of.iter().map(Option::as_deref);
     let of_tests: Vec<Option<&str>> =
         sources.iter().flat_map(|source| &source.understood.tests).map(|_| of_mentions.next().flatten()).collect();
+    let mut exported = BTreeMap::new();
     // One by one: what is understood and its rows are never all there together.
     for Source { origin, path, understood } in sources {
         let location = Location { origin: &origin, path: &path };
         let mut normalized = normalize(&understood, location, &rows.import_id);
         let machines: Vec<Option<&str>> = understood.machines.iter().map(|_| of_mentions.next().flatten()).collect();
         name_asset_cells(&mut normalized, |mention| machines.get(mention).copied().flatten());
+        let ids = understood.tests.iter().zip(&normalized.tests);
+        exported.extend(ids.filter_map(|(told, row)| Some((row.test_id.clone(), told.exported.clone()?))));
         rows.tests.extend(normalized.tests);
         rows.readings.extend(normalized.readings);
         rows.waveforms.extend(normalized.waveforms);
@@ -62,7 +65,7 @@ pub fn rows_of(sources: Vec<Source>, settings: &Settings, basis: &[&str]) -> Row
     rows.assets = resolved.assets;
     rows.holds.extend(resolved.holds.into_iter().map(|hold| Hold { import_id: rows.import_id.clone(), ..hold }));
     let files = files.iter().map(|(copy, first)| (copy.as_str(), first.as_str())).collect();
-    let beside = Beside { same_bytes: Some(&files), decisions: &settings.decisions };
+    let beside = Beside { same_bytes: Some(&files), exported: Some(&exported), decisions: &settings.decisions };
     rows.holds.extend(duplicates::mark(&mut rows.tests, &mut rows.readings, beside));
     corrected::apply(&mut rows.readings, &settings.decisions);
     correct_all(&mut rows, settings);

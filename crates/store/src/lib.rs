@@ -49,7 +49,7 @@
 //!
 //! # Reading the tables with other programs
 //! Every folder below `store/` but `cache` is a table of the open Delta format. Tried with deltalake 1.x, pandas, Polars for
-//! Python and DuckDB 1.5:
+//! Python, DuckDB 1.5 and Spark 4 (`tests/analysts`):
 //!
 //! ```python
 //! from deltalake import DeltaTable

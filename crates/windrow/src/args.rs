@@ -93,7 +93,7 @@ pub(crate) enum Command {
     Export(ExportArgs),
     /// Tell a maintenance system what changed, and take back what people found
     #[command(
-        after_help = "Examples:\n  windrow feed --fleet plant --dry-run --into events\n  windrow feed --fleet plant\n  windrow feed --receive answers.csv --fleet plant\n\nThe first feed tells everything, later ones what changed since: machines, tests, findings, due tests, as CloudEvents 1.0 (schemas in schema/events). feed/sinks.toml in the fleet folder says where they go: files, HTTP, or CSV and XML by a template. Each event arrives at least once, in order for each machine; what could not be sent goes with the next feed. Secrets stand in the environment or in a file of yours alone, never here.\n\nExit status: 0 all went; 1 something was refused or is wrong in an answer; 3 a sink could not be reached."
+        after_help = "Examples:\n  windrow feed --fleet plant --dry-run --into events\n  windrow feed --fleet plant\n  windrow feed --receive answers.csv --fleet plant\n  windrow feed --sinks --fleet plant\n\nThe first feed tells everything, later ones what changed since: machines, tests, findings, due tests, as CloudEvents 1.0 (schemas in schema/events). feed/sinks.toml in the fleet folder says where they go: files, HTTP, or CSV and XML by a template. Each event arrives at least once, in order for each machine; what could not be sent goes with the next feed. Secrets stand in the environment or in a file of yours alone, never here.\n\nExit status: 0 all went; 1 something was refused or is wrong in an answer; 3 a sink could not be reached."
     )]
     Feed(FeedArgs),
     /// List the questions that wait for a person

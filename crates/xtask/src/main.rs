@@ -42,8 +42,10 @@ const USAGE: &str = "usage: cargo xtask COMMAND
                      change samples and corpus in ways that do not change what they say, and compare
   bench              compare a full import with merely reading every cell
   analysts [--where-possible]
-                     install analysts' own tools (Python) and try them on the demo
-  bench feed         10,000 events, a receiver that fails, and a sender killed 100 times
+                     install analysts' own tools (Python), Spark too, and try them on the demo
+  bench feed         10,000 events, a receiver that fails, and a sender killed 100 times; then what they cost
+  bench feed --program PATH [MACHINES]…
+                     what feeds by that program cost, by sink and by size
   bench serve        how fast the fleet page answers 20 clients over 10,000 simulated machines
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
@@ -61,7 +63,7 @@ fn main() -> ExitCode {
     let result = match arguments.as_slice() {
         ["bench"] => bench::run(&root()),
         ["analysts", options @ ..] => analysts::run(&root(), options),
-        ["bench", "feed"] => bench::feed::run(&root()),
+        ["bench", "feed", options @ ..] => bench::feed::run(&root(), options),
         ["bench", "serve"] => served(),
         ["bench", "analysis", options @ ..] => simulated("bench", options),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),

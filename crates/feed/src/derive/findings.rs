@@ -2,13 +2,17 @@
 
 use super::{Teller, sorted, subject};
 use crate::damping::{History, Verdict, standing, weigh};
-use crate::event::Kind;
+use crate::event::{Kind, NO_ASSET, explain};
 use crate::now::{Entity, Known, Shown};
 use crate::outbox::Told;
-use serde_json::{Value, json};
-use windrow_model::Step;
+use serde_json::{Map, Value, json};
+use windrow_model::table::TableInfo;
+use windrow_model::{Finding, Step};
 
-const FINDING: &str = "finding";
+/// The kind of findings among what is told.
+pub(crate) const FINDING: &str = "finding";
+/// The standing of a finding that is no longer shown.
+const CLEARED: &str = "cleared";
 /// What became of a finding that is no longer told at all.
 const GONE: &str = "cleared: the records no longer tell it";
 
@@ -24,26 +28,54 @@ impl Teller<'_, '_> {
             self.finding(known, told.remove(&known.entity.id).as_ref())?;
         }
         for (id, before) in sorted(told) {
-            if let Some(known) = self.gone(&id, &before)? {
-                self.finding(&known, Some(&before))?;
-            }
+            let known = self.gone(&id, &before)?;
+            self.finding(&known, Some(&before))?;
         }
         Ok(())
     }
 
     /// A finding that was told and of which the records no longer know anything, as when they were imported anew beside the outbox that
     /// stood: cleared, with what was told of it last.
-    fn gone(&self, id: &str, before: &Told) -> rusqlite::Result<Option<Known>> {
+    fn gone(&self, id: &str, before: &Told) -> rusqlite::Result<Known> {
         let last = self.ledger.last_about(&before.asset, &subject(Kind::FindingCleared, id))?;
         let last = last.and_then(|body| serde_json::from_str::<Value>(&body).ok());
-        let Some(Value::Object(mut data)) = last.map(|mut event| event["data"].take()) else { return Ok(None) };
+        let mut data = match last.map(|mut event| event["data"].take()) {
+            Some(Value::Object(data)) => data,
+            _ => self.unknown(id, before),
+        };
         let level = data.get("level").and_then(Value::as_str).unwrap_or_default().to_owned();
-        data.insert("state".to_owned(), json!("cleared"));
+        data.insert("state".to_owned(), json!(CLEARED));
         if let Some(Value::Array(changes)) = data.get_mut("changes") {
             changes.push(json!(Step::new(day(&self.now.time), GONE)));
         }
         let entity = Entity { id: id.to_owned(), asset: before.asset.clone(), digest: before.digest.clone(), data };
-        Ok(Some(Known { entity, level, shown: Shown::Cleared }))
+        Ok(Known { entity, level, shown: Shown::Cleared })
+    }
+
+    /// The little that is known of a finding whose events are gone too, in the form of the others: closing it matters more than its words.
+    fn unknown(&self, id: &str, before: &Told) -> Map<String, Value> {
+        let names = TableInfo::of::<Finding>().columns.iter().map(|column| (column.name.to_owned(), Value::Null));
+        let mut data: Map<String, Value> = names.filter(|(name, _)| name != "working").collect();
+        let told = [
+            ("finding_id", json!(id)),
+            ("asset_id", json!(Some(&before.asset).filter(|asset| *asset != NO_ASSET))),
+            ("rule", json!("unknown")),
+            ("level", json!(history(before).standing)),
+            (
+                "statement",
+                json!(
+                    "What was found is no longer known: the records do not tell it, and the events that did are gone."
+                ),
+            ),
+            ("basis", json!("")),
+            ("cautions", json!("")),
+            ("evidence", json!([])),
+            ("changes", json!([])),
+            ("places", json!([])),
+            ("explain", explain(id, &self.now.fleet)),
+        ];
+        data.extend(told.map(|(name, value)| (name.to_owned(), value)));
+        data
     }
 
     fn finding(&mut self, known: &Known, before: Option<&Told>) -> rusqlite::Result<()> {
@@ -57,8 +89,8 @@ impl Teller<'_, '_> {
             }
             return Ok(());
         };
-        let history: History = serde_json::from_str(&before.note).unwrap_or_default();
-        let was_cleared = history.standing == "cleared";
+        let history = history(before);
+        let was_cleared = history.standing == CLEARED;
         match weigh(&history, &standing, &self.now.import_id) {
             Verdict::Tell(history) => {
                 let kind = match known.shown {
@@ -85,6 +117,15 @@ impl Teller<'_, '_> {
             }
         }
     }
+}
+
+fn history(told: &Told) -> History {
+    serde_json::from_str(&told.note).unwrap_or_default()
+}
+
+/// Whether a finding was told as cleared last.
+pub(crate) fn is_cleared(told: &Told) -> bool {
+    history(told).standing == CLEARED
 }
 
 /// The day of a time such as `2026-11-28T10:00:00Z`.

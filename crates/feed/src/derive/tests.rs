@@ -1,7 +1,7 @@
 //! What is told between two states that no import of a fleet brings about by itself.
 
 use super::derive;
-use crate::now::{Entity, Known, Now, Shown};
+use crate::now::{Entity, Known, Now, Shown, Tests};
 use crate::outbox::Outbox;
 use serde_json::{Map, Value, json};
 
@@ -20,12 +20,13 @@ fn now(findings: Vec<Known>, import: &str) -> Now {
     let time = "2026-11-28T10:00:00Z".to_owned();
     Now {
         assets: vec![asset],
-        tests: Vec::new(),
+        tests: Tests::default(),
         findings,
         due: Vec::new(),
         import_id: import.to_owned(),
         is_judged: true,
         time,
+        fleet: "mill".to_owned(),
     }
 }
 
@@ -52,6 +53,27 @@ fn a_finding_that_the_records_no_longer_know_is_told_as_cleared_once() {
     assert_eq!(derive(&mut outbox, &now(Vec::new(), "3"), "urn:x", "3").unwrap(), 0, "once");
     assert_eq!(derive(&mut outbox, &now(vec![finding(Shown::Open)], "4"), "urn:x", "4").unwrap(), 1);
     assert_eq!(events(&outbox, 3)[0]["type"], "windrow.finding.opened");
+}
+
+#[test]
+fn a_finding_is_told_as_cleared_even_where_no_event_tells_it_any_more() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("outbox.sqlite");
+    let mut outbox = Outbox::open(&path).unwrap();
+    derive(&mut outbox, &now(vec![finding(Shown::Open)], "1"), "urn:x", "1").unwrap();
+    let database = rusqlite::Connection::open(&path).unwrap();
+    database.execute("DELETE FROM events WHERE kind = 'finding.opened'", []).unwrap();
+    assert_eq!(derive(&mut outbox, &now(Vec::new(), "2"), "urn:x", "2").unwrap(), 1);
+    let told = events(&outbox, 1).remove(0);
+    assert_eq!((&told["type"], &told["subject"]), (&json!("windrow.finding.cleared"), &json!("findings/f")));
+    let data = &told["data"];
+    assert_eq!((&data["finding_id"], &data["level"], &data["state"]), (&json!("f"), &json!("plan"), &json!("cleared")));
+    let schema: Value = serde_json::from_str(include_str!("../../../../schema/events/finding.schema.json")).unwrap();
+    for field in schema["required"].as_array().unwrap() {
+        assert!(data.get(field.as_str().unwrap()).is_some(), "{field} is missing");
+    }
+    assert_eq!(data.as_object().unwrap().len(), schema["properties"].as_object().unwrap().len(), "{data}");
+    assert_eq!(derive(&mut outbox, &now(Vec::new(), "3"), "urn:x", "3").unwrap(), 0, "once");
 }
 
 #[test]

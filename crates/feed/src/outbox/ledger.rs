@@ -63,19 +63,77 @@ impl<'a> Ledger<'a> {
         self.transaction.prepare_cached(sql)?.query_row([asset, subject], |row| row.get(0)).optional()
     }
 
-    /// Drops events of imports before `day` that every sink took which was ever fed, and each of `sinks`; returns how many. What a
-    /// sink refused stays, the newest event of each finding by which it can still be told as cleared, and the newest of all, so that no
-    /// place is given twice.
-    pub(crate) fn prune(&self, sinks: &[&str], day: Date) -> rusqlite::Result<usize> {
-        let mut statement = self.transaction.prepare("SELECT name, done FROM sinks")?;
-        let done: HashMap<String, i64> =
-            statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<rusqlite::Result<_>>()?;
-        let configured = sinks.iter().map(|sink| done.get(*sink).copied().unwrap_or_default());
-        let Some(taken) = configured.chain(done.values().copied()).min() else { return Ok(0) };
-        let sql = "DELETE FROM events WHERE position <= ?1 AND body ->> '$.time' < ?2
+    /// Drops events of imports before `day` up to position `taken`; returns how many. What a sink refused stays, and so do, for each of
+    /// the subjects in `standing` and each machine in whose sequence one of theirs stays, the event that began it and the newest. The
+    /// newest of all stays too, so that no place is given twice.
+    pub(crate) fn prune(&self, taken: i64, day: Date, standing: &[String]) -> rusqlite::Result<usize> {
+        let of = |subjects: &str| {
+            let events = format!("SELECT max(position) FROM events WHERE body ->> '$.subject' IN {subjects}");
+            let began = "kind IN ('asset.added', 'test.recorded', 'finding.opened', 'test.due')";
+            let each = "GROUP BY body ->> '$.subject'";
+            format!("{events} {each} UNION {events} AND {began} {each}")
+        };
+        let sql = format!(
+            "WITH standing AS MATERIALIZED (SELECT value FROM json_each(?3)), kept (position) AS MATERIALIZED ({}),
+            machines AS MATERIALIZED (SELECT DISTINCT 'assets/' || asset FROM events WHERE position IN kept)
+            DELETE FROM events WHERE position <= ?1 AND body ->> '$.time' < ?2
             AND position < (SELECT max(position) FROM events) AND position NOT IN (SELECT position FROM dead)
-            AND position NOT IN (SELECT max(position) FROM events WHERE kind GLOB 'finding.*' GROUP BY body ->> '$.subject')";
-        self.transaction.execute(sql, params![taken, day.to_string()])
+            AND position NOT IN kept AND position NOT IN ({})",
+            of("standing"),
+            of("machines")
+        );
+        let standing = serde_json::json!(standing).to_string();
+        self.transaction.execute(&sql, params![taken, day.to_string(), standing])
+    }
+
+    /// Positions up to which each sink took everything.
+    pub(crate) fn places(&self) -> rusqlite::Result<HashMap<String, i64>> {
+        let mut statement = self.transaction.prepare("SELECT name, done FROM sinks")?;
+        let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        rows.collect()
+    }
+
+    /// Remembers that `sink` was fed on `day`.
+    pub(crate) fn feed(&self, sink: &str, day: Date) -> rusqlite::Result<()> {
+        let sql = "INSERT INTO feeds (sink, day) VALUES (?1, ?2) ON CONFLICT (sink) DO UPDATE SET day = ?2";
+        self.transaction.execute(sql, params![sink, day.to_string()])?;
+        Ok(())
+    }
+
+    /// Sinks that are known to have been fed last before `day`; one whose day is not known counts as fed on `today`.
+    pub(crate) fn fed_before(&self, day: Date, today: Date) -> rusqlite::Result<Vec<(String, String)>> {
+        let sql = "INSERT OR IGNORE INTO feeds (sink, day) SELECT name, ? FROM sinks";
+        self.transaction.execute(sql, params![today.to_string()])?;
+        let mut statement =
+            self.transaction.prepare("SELECT sink, day FROM feeds WHERE day < ? AND NOT forgotten ORDER BY sink")?;
+        let rows = statement.query_map([day.to_string()], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        rows.collect()
+    }
+
+    /// Forgets how far `sink` got and what it refused; that it was fed once is remembered, so that it can be told that it begins anew.
+    pub(crate) fn forget_sink(&self, sink: &str) -> rusqlite::Result<()> {
+        self.transaction.execute("DELETE FROM sinks WHERE name = ?", [sink])?;
+        self.transaction.execute("DELETE FROM dead WHERE sink = ?", [sink])?;
+        self.transaction.execute("UPDATE feeds SET forgotten = 1 WHERE sink = ?", [sink])?;
+        Ok(())
+    }
+
+    /// Forgets that `sink` was ever fed.
+    pub(crate) fn forget_fed(&self, sink: &str) -> rusqlite::Result<()> {
+        self.transaction.execute("DELETE FROM feeds WHERE sink = ?", [sink])?;
+        Ok(())
+    }
+
+    /// Remembers that `sink`, which was forgotten, took something again.
+    pub(crate) fn know_again(&self, sink: &str) -> rusqlite::Result<()> {
+        self.transaction.execute("UPDATE feeds SET forgotten = 0 WHERE sink = ?", [sink])?;
+        Ok(())
+    }
+
+    /// The value stored under `name`.
+    pub(crate) fn meta(&self, name: &str) -> rusqlite::Result<Option<String>> {
+        let sql = "SELECT value FROM meta WHERE name = ?";
+        self.transaction.query_row(sql, [name], |row| row.get(0)).optional()
     }
 
     /// Stores `value` under `name`.

@@ -1,79 +1,37 @@
-//! What is dropped from the outbox, and what never.
+//! A disk that is full.
 
-use super::{Outbox, Standing};
+use super::Outbox;
+use crate::error::Error;
 use crate::event::{Draft, Kind};
-use jiff::civil::date;
 use serde_json::json;
-use std::path::Path;
 
-/// An outbox with these events, each with the thing that it is about and its day, at 1, 2, ….
-fn outbox(folder: &Path, events: &[(Kind, &str, &str)]) -> Outbox {
-    let mut outbox = Outbox::open(&folder.join("outbox.sqlite")).unwrap();
-    let filled = outbox.change(|ledger| {
-        events.iter().try_for_each(|(kind, subject, day)| {
-            let (asset, subject, digest) = ("M".to_owned(), (*subject).to_owned(), String::new());
-            let draft = Draft { kind: *kind, asset, subject, digest, data: json!({}) };
-            ledger.add(draft, "urn:x", &format!("{day}T10:00:00Z"))
+#[test]
+fn what_does_not_fit_on_the_disk_is_an_error_and_nothing_of_it_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("outbox.sqlite");
+    let mut outbox = Outbox::open(&path).unwrap();
+    let pages: i64 = outbox.database.query_row("PRAGMA page_count", [], |row| row.get(0)).unwrap();
+    // SQLite says the same (SQLITE_FULL) when the disk has no room for another page.
+    outbox.database.pragma_update(None, "max_page_count", pages + 20).unwrap();
+    let mut fill = |count: usize| {
+        outbox.change(|ledger| {
+            (0..count).try_for_each(|number| {
+                let (asset, subject) = ("M".to_owned(), format!("tests/{number}"));
+                let data = json!({ "text": "x".repeat(1000) });
+                ledger.add(
+                    Draft { kind: Kind::TestRecorded, asset, subject, digest: String::new(), data },
+                    "urn:x",
+                    "2026-11-29",
+                )
+            })
         })
-    });
-    filled.unwrap();
-    outbox
-}
-
-fn positions(outbox: &Outbox) -> Vec<i64> {
-    outbox.after(0, None, 100).unwrap().iter().map(|event| event.position).collect()
-}
-
-fn stand(outbox: &mut Outbox, sink: &str, done: i64) {
-    outbox.change(|ledger| ledger.stand(sink, &Standing { done, ..Standing::default() })).unwrap();
-}
-
-fn prune(outbox: &mut Outbox, sinks: &[&str]) -> usize {
-    outbox.change(|ledger| ledger.prune(sinks, date(2026, 6, 1))).unwrap()
-}
-
-const OLD: &str = "2026-05-31";
-const NEW: &str = "2026-06-01";
-
-#[test]
-fn old_events_that_every_sink_took_are_dropped_and_no_others() {
-    let folder = tempfile::tempdir().unwrap();
-    let test = (Kind::TestRecorded, "tests/1");
-    let events = [
-        (test.0, test.1, OLD),
-        (test.0, test.1, OLD),
-        (test.0, test.1, NEW),
-        (test.0, test.1, OLD),
-        (test.0, test.1, NEW),
-    ];
-    let mut outbox = outbox(folder.path(), &events);
-    assert_eq!(prune(&mut outbox, &["a"]), 0, "it was never fed");
-    stand(&mut outbox, "a", 5);
-    assert_eq!(prune(&mut outbox, &["a", "new"]), 0, "the new one has nothing yet");
-    stand(&mut outbox, "taken out of the settings", 1);
-    assert_eq!(prune(&mut outbox, &["a"]), 1);
-    assert_eq!(positions(&outbox), [2, 3, 4, 5]);
-    stand(&mut outbox, "taken out of the settings", 4);
-    outbox.change(|ledger| ledger.bury("a", 2, "refused")).unwrap();
-    assert_eq!(prune(&mut outbox, &["a"]), 1);
-    assert_eq!(positions(&outbox), [2, 3, 5], "what was refused can be sent again");
-    assert_eq!(outbox.first().unwrap(), Some(2));
-}
-
-#[test]
-fn the_newest_event_of_a_finding_and_of_all_stay() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut outbox = outbox(
-        folder.path(),
-        &[
-            (Kind::FindingOpened, "findings/1", OLD),
-            (Kind::FindingOpened, "findings/2", OLD),
-            (Kind::FindingChanged, "findings/1", OLD),
-            (Kind::TestRecorded, "tests/1", OLD),
-            (Kind::TestRecorded, "tests/2", OLD),
-        ],
-    );
-    stand(&mut outbox, "a", 5);
-    assert_eq!(prune(&mut outbox, &["a"]), 2);
-    assert_eq!(positions(&outbox), [2, 3, 5]);
+    };
+    fill(5).unwrap();
+    let error = fill(200).unwrap_err();
+    assert!(matches!(&error, Error::Outbox { .. }), "{error:?}");
+    assert!(error.to_string().contains("outbox.sqlite") && error.to_string().contains("nothing is lost"), "{error}");
+    assert!(std::error::Error::source(&error).unwrap().to_string().contains("full"), "{error:?}");
+    drop(outbox);
+    let outbox = Outbox::open(&path).unwrap();
+    assert_eq!(outbox.after(0, None, 1000).unwrap().len(), 5, "whole or not at all");
 }

@@ -45,7 +45,9 @@ impl File {
         environment.set_lstrip_blocks(true);
         environment.set_auto_escape_callback(move |_| escape);
         environment.set_formatter(print);
-        environment.add_template_owned(template.clone(), text).map_err(|error| told(&error))?;
+        // An error is told by `told`; a dump of the template and its records has no place in a log.
+        environment.set_debug(false);
+        environment.add_template_owned(template.clone(), text.clone()).map_err(|error| told(&error, &text))?;
         let machines = Value::from_serialize(machines);
         Ok(Self { folder: Folder::of(config, fleet), environment, template, ending, machines })
     }
@@ -53,8 +55,9 @@ impl File {
     fn text(&self, batch: &[Stored]) -> Result<String, String> {
         let events: Result<Vec<Json>, _> = batch.iter().map(|event| serde_json::from_str(&event.body)).collect();
         let events = events.map_err(|error| format!("an event of the outbox is no JSON: {error}"))?;
-        let template = self.environment.get_template(&self.template).map_err(|error| told(&error))?;
-        template.render(context! { events, assets => &self.machines }).map_err(|error| told(&error))
+        let template = self.environment.get_template(&self.template).map_err(|error| told(&error, ""))?;
+        let rendered = template.render(context! { events, assets => &self.machines });
+        rendered.map_err(|error| told(&error, template.source()))
     }
 }
 
@@ -99,12 +102,14 @@ fn print(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<(
     }
 }
 
-/// An error of a template, with its name and line.
-fn told(error: &minijinja::Error) -> String {
+/// An error of the template `text`, with its name, its line and what stands there.
+fn told(error: &minijinja::Error, text: &str) -> String {
     let line = error.line().map_or_else(String::new, |line| format!(", line {line}"));
+    let place = error.range().and_then(|range| text.get(range)).filter(|place| !place.trim().is_empty());
+    let place = place.map_or_else(String::new, |place| format!(", at {}", place.trim()));
     let detail = error.detail().map_or_else(String::new, |detail| format!(" ({detail})"));
     format!(
-        "the template {}{line}: {}{detail}; schema/events/ lists the fields of every event",
+        "the template {}{line}{place}: {}{detail}; schema/events/ lists the fields of every event",
         error.name().unwrap_or_default(),
         error.kind()
     )

@@ -23,6 +23,8 @@ const MOST_READ: usize = 4096;
 /// A server.
 pub(super) struct Http {
     url: Url,
+    /// The address as it may be told: a query may hold a secret.
+    told: String,
     mode: Mode,
     most: usize,
     attempts: u32,
@@ -58,6 +60,7 @@ impl Http {
         }
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
         Ok(Self {
+            told: told(&url),
             url,
             mode: config.mode,
             most: if config.mode == Mode::Batched { config.batch.unwrap_or(BATCH).max(1) } else { 1 },
@@ -115,7 +118,7 @@ impl Sink for Http {
             Mode::Structured => bodies.concat(),
             Mode::Batched => format!("[{}]", bodies.join(",")),
         };
-        Ok(Rendered { name: format!("POST {}", self.url), body: body.into_bytes() })
+        Ok(Rendered { name: format!("POST {}", self.told), body: body.into_bytes() })
     }
 
     fn send(&mut self, batch: &[Stored]) -> Verdict {
@@ -128,7 +131,7 @@ impl Sink for Http {
         for attempt in 0..self.attempts {
             let wait = match self.ask(&id, &rendered.body) {
                 Ok((status, wait, said)) => {
-                    let told = format!("{} answered {status} {}", self.url, shown(&said)).trim_end().to_owned();
+                    let told = format!("{} answered {status} {}", self.told, shown(&said)).trim_end().to_owned();
                     match meaning(status) {
                         Meaning::Taken => return Verdict::Taken,
                         Meaning::Refused => return Verdict::Refused(told),
@@ -144,11 +147,11 @@ impl Sink for Http {
                     wait
                 }
                 Err(told) => {
-                    why = format!("{}: {told}", self.url);
+                    why = format!("{}: {told}", self.told);
                     None
                 }
             };
-            tracing::info!(sink = %self.url, attempt, why, "an attempt failed");
+            tracing::info!(sink = self.told, attempt, why, "an attempt failed");
             if wait.is_some_and(|seconds| seconds > PATIENCE_S) {
                 return Verdict::Later(why, wait);
             }
@@ -163,7 +166,8 @@ impl Sink for Http {
 
 /// The address, if events may go there: encrypted, or to this machine.
 fn address(text: &str) -> Result<Url, String> {
-    let url = Url::parse(text).map_err(|error| format!("url = {text:?} is no address: {error}"))?;
+    // The text is not told: it may hold a secret.
+    let url = Url::parse(text).map_err(|error| format!("the url is no address: {error}"))?;
     let is_here = match url.host() {
         Some(Host::Domain(name)) => name == "localhost",
         Some(Host::Ipv4(address)) => address.is_loopback(),
@@ -179,9 +183,18 @@ fn address(text: &str) -> Result<Url, String> {
     match url.scheme() {
         "https" => Ok(url),
         "http" if is_here => Ok(url),
-        "http" => Err(format!("{url} is not encrypted: https is needed for any other machine than this")),
+        "http" => Err(format!("{} is not encrypted: https is needed for any other machine than this", told(&url))),
         other => Err(format!("{other}: is no way to send events; https:// is")),
     }
+}
+
+/// An address without its query, which some receivers take a token in.
+fn told(url: &Url) -> String {
+    let mut shown = url.clone();
+    shown.set_fragment(None);
+    shown.set_query(url.query().map(|_| "…"));
+    // The mark stands as it is meant, not as an address writes it.
+    shown.to_string().replace("%E2%80%A6", "…")
 }
 
 fn certificates(path: &Path) -> Result<Vec<Certificate>, String> {

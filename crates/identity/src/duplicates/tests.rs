@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use std::collections::BTreeMap;
 use windrow_model::{Decision, Question, Reading, Test, Text};
 
-fn test(id: &str, file: &str) -> Test {
+pub(super) fn test(id: &str, file: &str) -> Test {
     Test {
         test_id: id.into(),
         asset_id: Some("machine".into()),
@@ -34,7 +34,7 @@ fn test(id: &str, file: &str) -> Test {
     }
 }
 
-fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
+pub(super) fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
     ["U-E", "V-E", "W-E"]
         .iter()
         .zip(values)
@@ -67,9 +67,9 @@ fn readings(test: &Test, values: [(f64, &str); 3]) -> Vec<Reading> {
         .collect()
 }
 
-const BOOK: [(f64, &str); 3] = [(6.82e8, "682"), (6.33e8, "633"), (6.45e8, "645")];
+pub(super) const BOOK: [(f64, &str); 3] = [(6.82e8, "682"), (6.33e8, "633"), (6.45e8, "645")];
 const OFFICE: [(f64, &str); 3] = [(6.82e8, "0.682"), (6.33e8, "0.633"), (6.45e8, "0.645")];
-const SLIP: [(f64, &str); 3] = [(6.82e8, "0.682"), (6.33e9, "6.33"), (6.45e8, "0.645")];
+pub(super) const SLIP: [(f64, &str); 3] = [(6.82e8, "0.682"), (6.33e9, "6.33"), (6.45e8, "0.645")];
 
 fn marked(copy: [(f64, &str); 3], change: impl Fn(&mut Test)) -> (Vec<Test>, Vec<Reading>, usize) {
     let mut tests = vec![test("a", "book.xlsx"), test("b", "office.xlsx")];
@@ -132,7 +132,7 @@ fn a_file_copied_under_another_name_repeats_its_tests_whatever_their_dates() {
         }
         tests[1].asset_id = Some(machine.into());
         let files = BTreeMap::from([("copy of book.xlsx", "book.xlsx")]);
-        let holds = mark(&mut tests, &mut [], Beside { same_bytes: Some(&files), decisions: &[] });
+        let holds = mark(&mut tests, &mut [], Beside { same_bytes: Some(&files), ..Beside::default() });
         assert!(holds.is_empty());
         tests.into_iter().map(|test| test.duplicate_of).collect::<Vec<_>>()
     };

@@ -55,6 +55,12 @@ pub(crate) struct FeedArgs {
     /// Show how often people found what each rule had found
     #[arg(long, conflicts_with_all = ["dry_run", "replay", "into"])]
     pub(crate) outcomes: bool,
+    /// Show how each sink stands: what waits for it, what it refused and why; send nothing
+    #[arg(long, conflicts_with_all = ["dry_run", "replay", "into", "receive", "outcomes"])]
+    pub(crate) sinks: bool,
+    /// Forget a sink that is not in feed/sinks.toml any more, such as a folder of --into: it holds nothing back, and fed again begins anew
+    #[arg(long, value_name = "SINK", conflicts_with_all = ["dry_run", "replay", "into", "receive", "outcomes", "sinks"])]
+    pub(crate) forget: Option<String>,
     /// Day by which tests come due, such as 2027-03-01 [default: today, UTC]
     #[arg(long, value_name = "DATE")]
     pub(crate) on: Option<jiff::civil::Date>,

@@ -4,7 +4,9 @@ use crate::args::FeedArgs;
 use crate::{Ending, output};
 use std::fmt::Write;
 use std::path::Path;
-use windrow_feed::{Answers, Asked, Feed, Preview, Report, RuleShare, read_answers, shares};
+use windrow_feed::{
+    Answers, Asked, Fed, Feed, Preview, Remembered, Report, RuleShare, forget, read_answers, remembered, shares,
+};
 use windrow_model::Finding;
 use windrow_store::Fleet;
 use windrow_tasks::judge::judge;
@@ -22,7 +24,20 @@ pub(crate) fn run(args: &FeedArgs) -> anyhow::Result<Ending> {
         output::data(shares_table(&known_shares(&fleet)?).as_bytes())?;
         return Ok(Ending::Clean);
     }
-    let asked = Asked { on: args.on.unwrap_or_else(clock::today), into: args.into.clone() };
+    if args.sinks {
+        output::data(sinks_table(&remembered(&fleet)?).as_bytes())?;
+        return Ok(Ending::Clean);
+    }
+    if let Some(sink) = &args.forget {
+        let stood = forget(&fleet, sink)?;
+        let (waiting, refused) = (stood.waiting, stood.refused.len());
+        output::line(&format!(
+            "{sink} is forgotten: {waiting} events waited for it, {refused} of those it was sent were refused"
+        ));
+        return Ok(Ending::Clean);
+    }
+    let today = clock::today();
+    let asked = Asked { on: args.on.unwrap_or(today), today, into: args.into.clone() };
     if args.dry_run {
         return preview(&Feed::preview(fleet, asked)?);
     }
@@ -30,11 +45,44 @@ pub(crate) fn run(args: &FeedArgs) -> anyhow::Result<Ending> {
     if let Some(path) = feed.prepared() {
         output::note(&format!("wrote {} with every setting explained, and two templates beside it", path.display()));
     }
-    let reports = match &args.replay {
-        Some(sink) => vec![feed.replay(sink)?],
+    let fed = match &args.replay {
+        Some(sink) => Fed { reports: vec![feed.replay(sink)?], notes: Vec::new() },
         None => feed.send()?,
     };
-    told(&reports)
+    for note in &fed.notes {
+        output::note(note);
+    }
+    told(&fed.reports)
+}
+
+/// Every sink with how it stands, then what each refused.
+fn sinks_table(sinks: &[Remembered]) -> String {
+    if sinks.is_empty() {
+        return "no sink is set up, and none was ever fed\n".to_owned();
+    }
+    let row = |sink: &Remembered| {
+        let standing = match (&sink.gone, sink.is_in_settings) {
+            (Some(why), _) => format!("wants nothing more: {why}"),
+            (None, true) => "in sinks.toml".to_owned(),
+            (None, false) => format!("not in sinks.toml; --forget {:?} forgets it", sink.name),
+        };
+        let fed = sink.last_fed.clone().unwrap_or_else(|| "never".to_owned());
+        vec![sink.name.clone(), fed, sink.waiting.to_string(), sink.refused.len().to_string(), standing]
+    };
+    let rows: Vec<Vec<String>> = sinks.iter().map(row).collect();
+    let mut out = output::table(&["sink", "last fed", "waiting", "refused", "standing"], &rows);
+    let refused = sinks.iter().flat_map(|sink| sink.refused.iter().map(|event| (&sink.name, event)));
+    let rows: Vec<Vec<String>> = refused
+        .map(|(sink, event)| {
+            let texts = [sink, &event.number.to_string(), &event.kind, &event.machine, &event.id, &event.reason];
+            texts.map(Clone::clone).to_vec()
+        })
+        .collect();
+    if !rows.is_empty() {
+        out.push_str("\nrefused, or waiting behind what was; --replay SINK sends it again\n");
+        out.push_str(&output::table(&["sink", "number", "kind", "machine", "event", "why"], &rows));
+    }
+    out
 }
 
 /// Prints what would go: its name on standard error, its content on standard output.
@@ -48,6 +96,9 @@ fn preview(previews: &[Preview]) -> anyhow::Result<Ending> {
             if body.last() != Some(&b'\n') {
                 output::data(b"\n")?;
             }
+        }
+        if let Some(notice) = &preview.notice {
+            output::note(&format!("{}: {notice}", preview.sink));
         }
         problems.extend(preview.problem.as_ref().map(|problem| format!("{}: {problem}", preview.sink)));
     }
@@ -66,11 +117,14 @@ fn told(reports: &[Report]) -> anyhow::Result<Ending> {
         if report.refused > 0 {
             let _ = write!(
                 line,
-                ", {} refused or waiting behind one (windrow feed --replay {:?})",
+                ", {} refused or waiting behind one (--sinks shows why, --replay {:?} sends them again)",
                 report.refused, report.name
             );
         }
         output::line(&line);
+        if let Some(notice) = &report.notice {
+            output::note(&format!("{}: {notice}", report.name));
+        }
         problems.extend(report.problem.as_ref().map(|problem| format!("{}: {problem}", report.name)));
     }
     failing(&problems)?;
@@ -94,7 +148,8 @@ fn receive(fleet: &Fleet, file: &Path) -> anyhow::Result<Ending> {
     }
     let bytes = std::fs::read(file).map_err(|error| cannot(format!("cannot be read ({error})")))?;
     let findings: Vec<Finding> = fleet.snapshot()?.rows()?;
-    let answers = read_answers(&bytes, &findings, &fleet.acknowledgements()?)?;
+    let answers = read_answers(&bytes, &findings, &fleet.acknowledgements()?)
+        .map_err(|error| WrongUsage(format!("{}: {error}", file.display())))?;
     let Answers { words, known, wrong, unused } = answers;
     let count = words.len();
     if count > 0 {

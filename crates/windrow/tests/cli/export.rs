@@ -13,7 +13,7 @@ fn readings(fleet: &Path) -> Vec<String> {
         "SELECT a.tag, a.site, t.kind, t.performed_on, t.performed_precision, t.winding_temperature_c, t.winding_temperature_basis, \
          t.ambient_temperature_c, t.relative_humidity_pct, t.dew_point_c, t.test_voltage_v, t.test_voltage_basis, t.stage, t.remarks, \
          a.rated_voltage_v, a.winding_kind, a.insulation_era, r.reported_reference_c, r.flags, r.quantity, r.circuit, r.elapsed_s, r.applied_voltage_v, r.value, r.unit, r.bound, r.outcome, \
-         r.as_reported, r.value_ref, r.reference_c FROM readings r JOIN tests t ON r.test_id = t.test_id \
+         r.as_reported, r.value_ref, r.reference_c, t.duplicate_of IS NULL FROM readings r JOIN tests t ON r.test_id = t.test_id \
          LEFT JOIN assets a ON t.asset_id = a.asset_id",
     );
     all.sort();
@@ -55,6 +55,27 @@ fn the_workbook_of_the_corpus_imports_as_the_same_readings() {
     assert_eq!(before.len(), after.len());
     let different: Vec<_> = before.iter().zip(&after).filter(|(a, b)| a != b).collect();
     assert_eq!(different.len(), 0, "{:?}", different.first());
+}
+
+#[test]
+fn the_workbook_beside_its_own_sources_counts_nothing_twice() {
+    let folder = folder();
+    let (fleet, book) = (folder.path().join("fleet"), folder.path().join("handed"));
+    fs::create_dir(&book).unwrap();
+    on(&fleet, "run", &[SAMPLES]);
+    // Before everything else in the order of names, and after it.
+    for name in ["a first.xlsx", "z last.xlsx"] {
+        export(&fleet, "xlsx", &book.join(name));
+    }
+    let once = "SELECT count(*) FROM tests WHERE duplicate_of IS NULL";
+    let found = "SELECT finding_id, level, state, statement FROM findings ORDER BY finding_id";
+    let (tests, findings) = (count(&fleet, once), ask(&fleet, found));
+    let kept = ask(&fleet, "SELECT test_id FROM tests WHERE duplicate_of IS NULL ORDER BY test_id");
+    on(&fleet, "run", &[book.to_str().unwrap()]);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM tests"), 3 * tests, "they are there");
+    assert_eq!(ask(&fleet, "SELECT test_id FROM tests WHERE duplicate_of IS NULL ORDER BY test_id"), kept);
+    assert_eq!(ask(&fleet, found), findings);
+    assert_eq!(count(&fleet, "SELECT count(*) FROM holds WHERE question = 'same_test'"), 0);
 }
 
 #[test]
@@ -114,27 +135,51 @@ fn nothing_is_replaced_unasked_and_nothing_of_anybody_else_ever() {
     assert_eq!(left, ["tables"], "nothing unfinished lies about");
 }
 
+/// All texts of what was handed out: of a file, of the parts of a workbook, of the files of a folder.
+fn texts(out: &Path) -> String {
+    if out.is_dir() {
+        return fs::read_dir(out).unwrap().map(|entry| texts(&entry.unwrap().path())).collect();
+    }
+    if out.extension().is_some_and(|ending| ending == "xlsx") {
+        let mut archive = zip::ZipArchive::new(fs::File::open(out).unwrap()).unwrap();
+        let mut text = String::new();
+        for at in 0..archive.len() {
+            std::io::Read::read_to_string(&mut archive.by_index(at).unwrap(), &mut text).unwrap();
+        }
+        return text;
+    }
+    String::from_utf8_lossy(&fs::read(out).unwrap()).into_owned()
+}
+
 #[test]
-fn names_of_testers_leave_as_the_site_wants() {
+fn names_of_people_leave_as_the_site_wants_in_every_form() {
     let folder = folder();
     let fleet = folder.path().join("fleet");
     on(&fleet, "run", &[SAMPLES]);
-    let names = ask(&fleet, "SELECT DISTINCT tester FROM tests WHERE tester IS NOT NULL ORDER BY tester");
+    let id = ask(&fleet, "SELECT finding_id FROM findings WHERE rule = 'ir_minimum'").remove(0);
+    on(&fleet, "acknowledge", &[&id, "--reason", "Q. Zander looked", "--by", "Q. Zander"]);
+    let mut names = ask(&fleet, "SELECT DISTINCT tester FROM tests WHERE tester IS NOT NULL ORDER BY tester");
     assert!(!names.is_empty());
+    names.push("Q. Zander".to_owned());
     let settings = fs::read_to_string(fleet.join("windrow.toml")).unwrap();
-    for (mode, stands) in [("keep", true), ("pseudonym", false), ("drop", false)] {
+    for (mode, stands) in [("drop", false), ("pseudonym", false), ("keep", true)] {
         fs::write(fleet.join("windrow.toml"), settings.replace("testers = \"keep\"", &format!("testers = \"{mode}\"")))
             .unwrap();
-        let out = folder.path().join(mode);
-        export(&fleet, "csv", &out);
-        for table in ["tests", "cells", "findings", "holds"] {
-            let text = fs::read_to_string(out.join(table).with_extension("csv")).unwrap();
-            let found = names.iter().any(|name| text.contains(name.as_str()));
-            assert!(!found || stands, "{mode}: {table} holds a name");
+        let place = |name: &str| folder.path().join(format!("{mode} {name}"));
+        let forms = [("csv", place("csv")), ("sqlite", place("x.db")), ("xlsx", place("x.xlsx"))];
+        for (form, out) in &forms {
+            export(&fleet, form, out);
         }
-        let tests = fs::read_to_string(out.join("tests.csv")).unwrap();
-        assert_eq!(names.iter().all(|name| tests.contains(name.as_str())), stands, "{mode}");
-        assert_eq!(tests.contains("person-"), mode == "pseudonym", "{mode}");
+        // Each mode as the first feed of a fleet: what was told once stays told.
+        let _ = fs::remove_dir_all(fleet.join("feed"));
+        let events = place("events");
+        on(&fleet, "feed", &["--into", events.to_str().unwrap()]);
+        for (form, out) in forms.iter().chain([&("feed", events)]) {
+            let text = texts(out);
+            let found = names.iter().filter(|name| text.contains(name.as_str())).count();
+            assert_eq!(found, if stands { names.len() } else { 0 }, "{mode}: {form}");
+            assert_eq!(text.contains("person-"), mode == "pseudonym", "{mode}: {form}");
+        }
     }
 }
 

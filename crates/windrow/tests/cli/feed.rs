@@ -1,5 +1,6 @@
 //! Events for maintenance systems: what is told when, what goes where, and what comes back. All records are invented.
 
+mod kept;
 mod killed;
 mod server;
 mod sinks;
@@ -194,4 +195,37 @@ fn what_people_found_closes_the_finding_and_counts_for_its_rule() {
     fs::write(&answers, "machine,outcome\nP-1,confirmed\n").unwrap();
     let said = on(&fleet, "feed", &["--receive", answers.to_str().unwrap()]);
     assert!(said.status == Some(2) && said.err.contains("finding_id"), "{}", said.err);
+}
+
+#[test]
+fn answers_that_cannot_be_read_say_where_and_the_others_count() {
+    let folder = folder();
+    let fleet = keep(folder.path(), &[GOOD, LOW]);
+    let id = finding(&fleet);
+    let receive = |name: &str, bytes: &[u8]| {
+        let file = folder.path().join(name);
+        fs::write(&file, bytes).unwrap();
+        let said = on(&fleet, "feed", &["--receive", file.to_str().unwrap()]);
+        assert!(said.err.contains(name), "the file is named: {}", said.err);
+        said
+    };
+    for (bytes, what) in [
+        (&b""[..], "no column is called finding_id"),
+        (b"\xff\xfef\0i\0n\0d\0i\0n\0g\0\n\0", "save it as CSV in UTF-8"),
+        (b"PK\x03\x04 a workbook\n", "no column is called finding_id"),
+        (b"finding_id,outcome,outcome\n", "column 3: \"outcome\" stands twice"),
+    ] {
+        let said = receive("wrong.csv", bytes);
+        assert!(said.status == Some(2) && said.err.contains(what), "{what} is not in {}", said.err);
+    }
+    let said = on(&fleet, "feed", &["--receive", folder.path().join("nonesuch.csv").to_str().unwrap()]);
+    assert!(said.status == Some(2) && said.err.contains("nonesuch.csv cannot be read"), "{}", said.err);
+    assert_eq!(ask(&fleet, "SELECT state FROM findings WHERE rule = 'ir_minimum'"), ["open"], "nothing half taken");
+
+    // A quotation mark that is never closed takes no answers with it unsaid.
+    let lines = format!("finding_id\toutcome\treason\n{id}\tconfirmed\tseen\n{id}\trepaired\t\"dry\nx\trepaired\t\n");
+    let said = receive("open.tsv", lines.as_bytes());
+    assert_eq!(said.status, Some(1), "{}", said.err);
+    assert!(said.out.contains("1 answers taken"), "{}", said.out);
+    assert!(said.err.contains("line 3: a text in quotation marks takes in 1 of the lines below"), "{}", said.err);
 }

@@ -15,6 +15,7 @@ mod log;
 mod machines;
 mod plan;
 mod pump;
+mod readme;
 mod records;
 mod report;
 mod serve;

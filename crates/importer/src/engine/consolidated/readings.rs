@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 use windrow_model::consolidated::ReadingColumn as Column;
 use windrow_model::kind::{Outcome, TemperatureBasis, VoltageBasis};
-use windrow_model::raw::{Mention, RawReading, RawTest, Target, Told, Understood, Via};
+use windrow_model::raw::{Exported, Mention, RawReading, RawTest, Target, Told, Understood, Via};
 use windrow_model::{
     Bound, Circuit, Disposition, PartialDate, Precision, Quantity, Question, Reported, Stage, Step, TestKind, Text,
 };
@@ -171,6 +171,9 @@ fn test(line: &Line<'_>, machine: Mention, first: &RawReading) -> RawTest {
         remarks: line.text(Column::Remarks.code()).into_iter().collect(),
         work_order: line.text(Column::WorkOrder.code()),
         reported_outcome: line.text(Column::ReportedOutcome.code()),
+        exported: line
+            .text(Column::Test.code())
+            .map(|id| Exported { test_id: id.value, copy_of: line.text(Column::CopyOf.code()).map(|id| id.value) }),
         ..RawTest::blank(machine, kind.unwrap_or(TestKind::InsulationResistance), first.place.clone())
     }
 }

@@ -5,8 +5,8 @@ use super::{FORMAT, codes, fits};
 use crate::import::work::Answer;
 use windrow_model::kind::{Outcome, TemperatureBasis};
 use windrow_model::raw::{
-    CellMark, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RawWaveform, RegionReport, Renumbered,
-    SourceStatus, Target, Told, Understood, Via,
+    CellMark, Exported, Mention, PlateField, PlateValue, RawHold, RawReading, RawTest, RawWaveform, RegionReport,
+    Renumbered, SourceStatus, Target, Told, Understood, Via,
 };
 use windrow_model::{
     Bound, Circuit, Disposition, Flag, PartialDate, Place, Quantity, Question, Reported, Stage, Step, TestKind, Text,
@@ -71,6 +71,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
         readings: vec![reading.clone()],
         derived: vec![reading],
         flags: vec![Flag::ALL[0]],
+        exported: Some(Exported { test_id: "e".into(), copy_of: Some("f".into()) }),
     };
     let mark = |target: Target| CellMark {
         place: Place::new(None, "C3".to_owned()),
@@ -138,7 +139,7 @@ fn the_form_of_what_is_remembered_has_its_number() {
     };
     let answers = (Answer::Understood(Box::new(understood)), Answer::Evidence(pools));
     let hash = blake3::hash(&postcard::to_stdvec(&answers).unwrap()).to_hex();
-    assert_eq!((FORMAT, &hash.as_str()[..16]), ("2", "457d876a7e6e6cc3"));
+    assert_eq!((FORMAT, &hash.as_str()[..16]), ("3", "6d568207658bf47e"));
 }
 
 #[test]

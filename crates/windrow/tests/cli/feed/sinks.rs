@@ -67,8 +67,8 @@ fn templates_write_what_another_system_imports() {
     };
     let (csv, xml) = (only("csv"), only("xml"));
     let lines: Vec<&str> = csv.lines().collect();
-    assert_eq!(lines[0], "request_id,action,machine,functional_location,priority,short_text,caution,evidence");
-    assert!(lines.iter().any(|line| line.starts_with(&format!("{},OPEN,", finding(&fleet)))), "{csv}");
+    assert_eq!(lines[0], "request_id,action,state,machine,functional_location,priority,short_text,caution,evidence");
+    assert!(lines.iter().any(|line| line.starts_with(&format!("{},OPEN,open,", finding(&fleet)))), "{csv}");
     assert!(csv.contains(",\"'=cmd, \"\"x\"\"\","), "guarded and quoted: {csv}");
     assert!(xml.contains("<notifications>") && xml.contains("<caution>"), "{xml}");
     assert!(xml.contains("=cmd, &quot;x&quot;<") && !xml.contains("\"x\"<"), "{xml}");
@@ -146,7 +146,7 @@ fn a_sink_that_is_wrong_says_so_and_the_others_go_on() {
     assert_eq!(said.status, Some(3), "{}{}", said.out, said.err);
     assert!(said.out.contains("rare: 0 events sent\n"), "nothing waits that it did not ask for: {}", said.out);
     for what in [
-        "wrong template: the template wrong.csv, line 3: undefined value",
+        "wrong template: the template wrong.csv, line 3, at .data.nonesuch: undefined value",
         "nobody: http://127.0.0.1",
         "plain: http://example.org/ is not encrypted",
         "holds 1 files already",

@@ -1,0 +1,87 @@
+//! Exports beside what they were exported from, and beside each other. All records are invented.
+
+use crate::duplicates::tests::{BOOK, SLIP, readings, test};
+use crate::duplicates::{Beside, mark};
+use std::collections::BTreeMap;
+use windrow_model::raw::Exported;
+use windrow_model::{Hold, Reading, Test, Text};
+
+/// A test of a year only, which no other rule takes for a copy.
+fn of_a_year(id: &str, file: &str) -> Test {
+    Test { performed_precision: "year".into(), ..test(id, file) }
+}
+
+fn marked(tests: &mut [Test], rows: &mut [Reading], ids: &[(&str, &str, Option<&str>)]) -> Vec<Hold> {
+    let ids = ids.iter().map(|(id, test_id, copy_of)| {
+        (Text::from(*id), Exported { test_id: (*test_id).into(), copy_of: copy_of.map(Text::from) })
+    });
+    let ids: BTreeMap<Text, Exported> = ids.collect();
+    mark(tests, rows, Beside { exported: Some(&ids), ..Beside::default() })
+}
+
+fn all(tests: &[Test], values: [[(f64, &str); 3]; 2]) -> Vec<Reading> {
+    tests.iter().zip(values.into_iter().cycle()).flat_map(|(test, values)| readings(test, values)).collect()
+}
+
+fn copies(tests: &[Test]) -> Vec<Option<&str>> {
+    tests.iter().map(|test| test.duplicate_of.as_deref()).collect()
+}
+
+#[test]
+fn an_export_beside_its_sources_repeats_them_and_the_source_is_kept() {
+    // The workbook comes first in the order of names, and is the copy all the same.
+    let mut tests = [of_a_year("w", "a workbook.xlsx"), of_a_year("s", "log.xlsx")];
+    let mut rows = all(&tests, [BOOK, BOOK]);
+    assert!(marked(&mut tests, &mut rows, &[("w", "s", None)]).is_empty());
+    assert_eq!(copies(&tests), [Some("s"), None]);
+}
+
+#[test]
+fn two_exports_of_one_fleet_repeat_each_other_and_keep_the_copies_that_were_known() {
+    let mut tests =
+        ["w1", "w2", "v1", "v2"].map(|id| of_a_year(id, if id.starts_with('v') { "may.xlsx" } else { "june.xlsx" }));
+    let mut rows = all(&tests, [BOOK, BOOK]);
+    let ids = [("w1", "s1", None), ("w2", "s2", Some("s1")), ("v1", "s1", None), ("v2", "s2", Some("s1"))];
+    assert!(marked(&mut tests, &mut rows, &ids).is_empty());
+    assert_eq!(copies(&tests), [None, Some("w1"), Some("w1"), Some("w1")]);
+}
+
+#[test]
+fn a_number_that_was_changed_in_an_export_is_asked_about() {
+    let mut tests = [of_a_year("w", "workbook.xlsx"), of_a_year("s", "log.xlsx")];
+    let mut rows = all(&tests, [SLIP, BOOK]);
+    let holds = marked(&mut tests, &mut rows, &[("w", "s", None)]);
+    assert_eq!((holds.len(), copies(&tests)), (1, vec![Some("s"), None]));
+    assert!(holds[0].context.contains("6.33") && holds[0].context.contains("633"), "{}", holds[0].context);
+    assert_eq!(rows.iter().filter(|row| !row.flags.is_empty()).count(), 2, "both say so");
+}
+
+#[test]
+fn another_machine_under_the_same_id_stays_a_test_of_its_own() {
+    let mut tests = [of_a_year("w", "workbook.xlsx"), of_a_year("s", "log.xlsx")];
+    tests[0].asset_id = Some("another".into());
+    let mut rows = all(&tests, [BOOK, BOOK]);
+    marked(&mut tests, &mut rows, &[("w", "s", None)]);
+    assert_eq!(copies(&tests), [None, None]);
+}
+
+#[test]
+fn a_copy_of_a_copy_is_one_of_the_original() {
+    let mut tests = [test("a", "book.xlsx"), test("b", "office.xlsx"), test("w", "workbook.xlsx")];
+    let mut rows = all(&tests, [BOOK, BOOK]);
+    marked(&mut tests, &mut rows, &[("w", "b", Some("a"))]);
+    assert_eq!(copies(&tests), [None, Some("a"), Some("a")]);
+}
+
+#[test]
+fn a_test_that_reads_the_same_twice_is_compared_reading_by_reading() {
+    let mut tests = [of_a_year("w", "workbook.xlsx"), of_a_year("s", "log.xlsx")];
+    let twice = |test: &Test| {
+        let mut rows = readings(test, BOOK);
+        rows.extend(readings(test, SLIP).into_iter().map(|row| Reading { reading_id: "again".into(), ..row }));
+        rows
+    };
+    let mut rows: Vec<Reading> = tests.iter().flat_map(twice).collect();
+    assert!(marked(&mut tests, &mut rows, &[("w", "s", None)]).is_empty());
+    assert_eq!(copies(&tests), [Some("s"), None]);
+}

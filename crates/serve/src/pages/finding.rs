@@ -12,13 +12,14 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::sync::PoisonError;
+use windrow_model::lookup::{self, Unfound};
 use windrow_model::{Finding, Reading, Test, Word};
 use windrow_report::findings::badge;
 use windrow_report::format::{self, Units};
 use windrow_report::trail::place;
 use windrow_tasks::acknowledge::{Said, acknowledge};
 use windrow_tasks::evidence::{self, Evidence};
-use windrow_tasks::findings::{self, HEADINGS, Unfound};
+use windrow_tasks::findings::HEADINGS;
 
 /// Most readings, and most tests, that are listed.
 const MOST: usize = 60;
@@ -50,7 +51,7 @@ fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
 
 /// The finding whose id is, or begins with, `id`.
 pub(crate) fn find<'f>(findings: &'f [Finding], id: &str) -> Result<&'f Finding, Trouble> {
-    findings::find(findings, id).map_err(|unfound| match unfound {
+    lookup::find(findings, id).map_err(|unfound| match unfound {
         Unfound::Several(..) => Trouble::Wrong(unfound.to_string()),
         _ => Trouble::no("finding", id),
     })

@@ -12,7 +12,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
-use windrow_model::Asset;
+use windrow_model::{Asset, Finding};
 use windrow_report::findings::{LEVELS, badge};
 use windrow_report::{format, machine};
 
@@ -125,8 +125,7 @@ fn found(view: &View, params: &Params) -> Vec<usize> {
 }
 
 fn compare(a: &Line, b: &Line, by: &str) -> Ordering {
-    let rank =
-        |line: &Line| LEVELS.iter().position(|(code, _)| line.level.as_deref() == Some(code)).unwrap_or(LEVELS.len());
+    let rank = |line: &Line| line.level.as_deref().map_or(usize::MAX, Finding::rank_of);
     let low = |a: &Option<(f64, String)>, b: &Option<(f64, String)>| {
         let value = |figure: &Option<(f64, String)>| figure.as_ref().map_or(f64::INFINITY, |(value, _)| *value);
         value(a).total_cmp(&value(b))

@@ -6,6 +6,7 @@ mod number;
 use crate::args::ExplainArgs;
 use crate::{Ending, output};
 use std::fmt::Write;
+use windrow_model::lookup::find;
 use windrow_model::{Asset, Finding, Step};
 use windrow_store::Fleet;
 use windrow_tasks::evidence::{self, Evidence};
@@ -14,7 +15,7 @@ use windrow_tasks::findings;
 pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
     let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
     let stored = snapshot.rows::<Finding>()?;
-    let finding = findings::find(&stored, &args.finding)?;
+    let finding = find(&stored, &args.finding)?;
     let assets = snapshot.rows::<Asset>()?;
     let machine = assets.iter().find(|asset| Some(&asset.asset_id) == finding.asset_id.as_ref());
     let evidence = evidence::of(&snapshot, finding)?;

@@ -1,7 +1,7 @@
 //! A section a machine: nameplate, findings, plotted histories, tests, and the trail of every number.
 
 use crate::format::Units;
-use crate::{Fleet, Machine, coverage, findings, format, plot, trail};
+use crate::{Fleet, Machine, coverage, findings, format, plot, positions, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
 use windrow_model::rows::RULED;
@@ -54,9 +54,9 @@ pub(crate) fn section(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
         section.machine id={ "m-" (asset.asset_id) } {
             h3 { (asset.tag) @if let Some(description) = &asset.description { " " small { (description) } } }
             (plate(asset, fleet.units))
+            (positions::block(&asset.asset_id, fleet))
             (findings::list(&machine.findings))
             (plot::histories(machine, fleet))
-            div.plots { (plot::absorption(machine, fleet)) (plot::steps(machine, fleet)) }
             (coverage::block(machine, fleet))
             (trail::tests(&machine.tests, fleet))
         }

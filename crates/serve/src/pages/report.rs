@@ -24,7 +24,8 @@ pub(crate) async fn of_machine(State(app): State<Shared>, headers: HeaderMap, Pa
     let made = blocking(move || {
         let view = shared.view()?;
         let asset = view.asset(&id).ok_or_else(|| Trouble::no("machine", &id))?;
-        Ok(windrow_report::render(&report::of_machine(&shared.fleet, &view.snapshot, asset)?))
+        let beside = view.names.beside(asset, &view.assets);
+        Ok(windrow_report::render(&report::of_machine(&shared.fleet, &view.snapshot, asset, &beside)?))
     });
     standing_alone(&app, &headers, made.await).await
 }

@@ -97,13 +97,7 @@ fn judged(finding: &Finding) -> String {
     if let Some(q) = finding.q_value {
         lines.push(format!("q      {q:.2e}: so large a share of findings like this one is expected to be false"));
     }
-    let forecast =
-        [("not before", finding.forecast_from), ("middle", finding.forecast_date), ("not after", finding.forecast_to)];
-    for (name, day) in forecast {
-        if let Some(day) = day {
-            lines.push(format!("limit met, {name}: {day}"));
-        }
-    }
+    lines.extend(windrow_report::outlook::words(finding));
     lines.join("\n")
 }
 

@@ -57,7 +57,14 @@ pub struct ReportData {
 /// Renders the report. Same rows, same bytes: nothing but the data goes in, not even the clock.
 #[must_use]
 pub fn render(data: &ReportData) -> String {
-    let fleet = Fleet::new(data);
+    render_in(data, Units::default())
+}
+
+/// As [`render`], in the units of the reader.
+#[must_use]
+pub fn render_in(data: &ReportData, units: Units) -> String {
+    let mut fleet = Fleet::new(data);
+    fleet.units = units;
     page(data, &fleet).into_string()
 }
 

@@ -15,7 +15,7 @@ pub(crate) fn index(fleet: &Fleet<'_>) -> Markup {
                 table {
                     thead { tr {
                         th scope="col" { "Tag" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Tests" }
-                        th scope="col" { "Last test" } th scope="col" { "Last one-minute value at 40 °C" } th scope="col" { "Highest level" }
+                        th scope="col" { "Last test" } th scope="col" { "Last one-minute value at " (format::temperature(40.0, fleet.units)) } th scope="col" { "Highest level" }
                     } }
                     tbody { @for machine in &fleet.machines { (index_row(machine, fleet)) } }
                 }

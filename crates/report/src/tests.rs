@@ -1,6 +1,7 @@
 //! The page as a reader sees it.
 
-use crate::{LevelLine, ReportData, render};
+use crate::format::Units;
+use crate::{LevelLine, ReportData, render, render_in};
 use jiff::civil::date;
 use windrow_model::{Asset, Coverage, Finding, Hold, Reading, Step, Test, TestSummary};
 
@@ -449,7 +450,7 @@ fn a_forecast_stands_in_the_history_with_the_ends_that_are_told() {
 fn where_nothing_is_foreseen_the_history_says_why() {
     let page = render(&data());
     assert!(
-        history(&page).contains("No forecast: it takes 3 dated values at 40 °C, and the records tell 1."),
+        history(&page).contains("No forecast: it takes 3 dated values at 40\u{a0}°C, and the records tell 1."),
         "{}",
         history(&page)
     );
@@ -494,4 +495,14 @@ fn the_polarization_index_has_a_history_with_its_minimum() {
     for needed in ["2001-05-01: 2.6", "minimum: PI-BFH", "href=\"#t-t1\""] {
         assert!(figure.contains(needed), "{needed}");
     }
+}
+
+/// 40 °C are 104 °F, and 110 kW are 147.5 hp (a horsepower is 745.699872 W).
+#[test]
+fn a_report_is_in_the_units_of_its_reader() {
+    let page = render_in(&data(), Units::Us);
+    for needed in ["one minute, at 104\u{a0}°F", "Last one-minute value at 104\u{a0}°F", "147.5\u{a0}hp"] {
+        assert!(page.contains(needed), "{needed}");
+    }
+    assert!(!page.contains("40\u{a0}°C") && !page.contains("kW<"));
 }

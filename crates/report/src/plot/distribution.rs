@@ -11,7 +11,7 @@ use windrow_statistics::survival::{Observation, kaplan_meier};
 const WIDTH: f64 = 640.0;
 const LEFT: f64 = 232.0;
 const RIGHT: f64 = 14.0;
-const TOP: f64 = 6.0;
+const TOP: f64 = 8.0;
 const BOTTOM: f64 = 26.0;
 /// Height of a row, and of its highest bar.
 const ROW: f64 = 46.0;
@@ -109,7 +109,7 @@ fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
                 @if *bounded > 0 { rect.bar.bounded x=(px(at)) y=(px(base - tall(exact + bounded))) width=(px(width - 1.0)) height=(px(tall(*bounded))) {} }
             }
             (spread(row, (x, base + 5.0)))
-            @if let Some(here) = row.here.filter(|value| is_drawn(*value, of.scale)) { path.here d=(format!("M{:.1} {:.1}l-5 -8h10z", x.at(here).clamp(LEFT, WIDTH - RIGHT), base)) {} }
+            @if let Some(here) = row.here.filter(|value| is_drawn(*value, of.scale)) { path.here d=(format!("M{:.1} {base:.1}v-{BAR}l-5 -7h10l-5 7", x.at(here).clamp(LEFT, WIDTH - RIGHT))) {} }
         }
     }
 }

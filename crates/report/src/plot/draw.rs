@@ -10,7 +10,7 @@ use windrow_model::Bound;
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 240.0;
 const LEFT: f64 = 64.0;
-const RIGHT: f64 = 12.0;
+const RIGHT: f64 = 18.0;
 const TOP: f64 = 14.0;
 const BOTTOM: f64 = 28.0;
 /// Distance from a line within which a mark disturbs its label.
@@ -23,6 +23,8 @@ pub(crate) struct Chart<'a> {
     pub(crate) scale: Scale,
     pub(crate) points: Vec<Point>,
     pub(crate) limits: Vec<Limit>,
+    /// A value that the axis reaches in any case, so that small differences look small.
+    pub(crate) least: Option<f64>,
     /// When a limit is expected to be met.
     pub(crate) outlooks: Vec<Outlook<'a>>,
     /// Why nothing is foreseen, where a reader would look for it.
@@ -53,7 +55,7 @@ pub(crate) struct Limit {
 /// The chart as a figure with a caption and a text alternative.
 pub(crate) fn figure(chart: &Chart<'_>) -> Markup {
     let limits = chart.limits.iter().map(|limit| limit.value).chain(chart.outlooks.iter().map(|outlook| outlook.limit));
-    let values = chart.points.iter().map(|point| point.value).chain(limits);
+    let values = chart.points.iter().map(|point| point.value).chain(limits).chain(chart.least);
     let years = chart.points.iter().map(|point| point.year);
     let newest = years.clone().fold(f64::NEG_INFINITY, f64::max);
     let (Some(x), Some(y)) = (

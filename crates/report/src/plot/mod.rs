@@ -71,8 +71,17 @@ fn chart<'a>(machine: &'a Machine<'_>, fleet: &Fleet<'_>, quantity: &str, scale:
     let foreseen = outlook::of_machine(machine, unit(quantity)).into_iter();
     let outlooks: Vec<Outlook<'_>> =
         foreseen.filter(|outlook| outlook.finding.evidence.iter().any(|id| shown.contains(id.as_str()))).collect();
-    let silence = (quantity == "insulation_resistance" && outlooks.is_empty()).then(|| silence::of_outlook(machine));
-    Some(Chart { title: title(quantity), scale, points, limits: limits(machine, quantity), outlooks, silence })
+    let silence =
+        (quantity == "insulation_resistance" && outlooks.is_empty()).then(|| silence::of_outlook(machine, fleet.units));
+    Some(Chart {
+        title: title(quantity, fleet.units),
+        scale,
+        points,
+        limits: limits(machine, quantity),
+        least: None,
+        outlooks,
+        silence,
+    })
 }
 
 /// The polarization index of each test that tells one, with the minimum of the newest.
@@ -103,6 +112,8 @@ fn index_chart<'a>(machine: &'a Machine<'_>) -> Option<Chart<'a>> {
         scale: Scale::Linear,
         points,
         limits,
+        // An index of one: the current did not fall at all.
+        least: Some(1.0),
         outlooks: Vec::new(),
         silence: None,
     })
@@ -141,12 +152,13 @@ fn has_reference(quantity: &str) -> bool {
     matches!(quantity, "insulation_resistance" | "winding_resistance")
 }
 
-fn title(quantity: &str) -> String {
+fn title(quantity: &str, units: Units) -> String {
+    let at = |celsius| format::temperature(celsius, units);
     match quantity {
         "insulation_resistance" => {
-            "Insulation resistance, one minute, at 40 °C where the record allows (MΩ)".to_owned()
+            format!("Insulation resistance, one minute, at {} where the record allows (MΩ)", at(40.0))
         }
-        "winding_resistance" => "Winding resistance at 25 °C where the record allows (Ω)".to_owned(),
+        "winding_resistance" => format!("Winding resistance at {} where the record allows (Ω)", at(25.0)),
         "leakage_current" => "Leakage current (µA)".to_owned(),
         "surge_difference" => "Difference of surge responses (%)".to_owned(),
         "surge_inception_voltage" => "Surge inception voltage (kV)".to_owned(),

@@ -1,9 +1,10 @@
 //! What stands where nothing can be drawn: what is missing, and what would bring it.
 
 use super::HISTORIES;
+use crate::format::Units;
 use crate::{Fleet, Machine, format};
 use std::collections::BTreeSet;
-use windrow_model::{Bound, Test};
+use windrow_model::{Bound, Test, TestSummary};
 use windrow_statistics::forecast::FEWEST;
 
 /// Why no history is drawn.
@@ -37,13 +38,20 @@ pub(super) fn of_histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> String {
 }
 
 /// Why no day is foretold at which insulation resistance meets its minimum.
-pub(super) fn of_outlook(machine: &Machine<'_>) -> String {
+pub(super) fn of_outlook(machine: &Machine<'_>, units: Units) -> String {
     let kept =
         machine.summaries.iter().filter(|summary| summary.duplicate_of.is_none() && summary.performed_on.is_some());
     let told: Vec<_> = kept.filter_map(|summary| Some((summary, summary.ir_1min_40c_ohm?))).collect();
     let why = match told.last() {
         _ if told.len() < FEWEST => {
-            format!("it takes {FEWEST} dated values at 40 °C, and the records tell {}", told.len())
+            let open = machine.summaries.iter().filter(|summary| is_open(summary)).count();
+            let open = if open == 0 {
+                String::new()
+            } else {
+                format!("; {open} more cannot be corrected for sure, for the insulation system is not told")
+            };
+            let at = format::temperature(40.0, units);
+            format!("it takes {FEWEST} dated values at {at}, and the records tell {}{open}", told.len())
         }
         Some((newest, value)) => match newest.ir_minimum_ohm {
             None => "without a rated voltage no minimum is known that could be met".to_owned(),
@@ -57,4 +65,10 @@ pub(super) fn of_outlook(machine: &Machine<'_>) -> String {
         None => return String::new(),
     };
     format!("No forecast: {why}.")
+}
+
+/// Whether a test has two corrected values, for the records leave open which law corrects it.
+fn is_open(summary: &TestSummary) -> bool {
+    let is_kept = summary.duplicate_of.is_none() && summary.performed_on.is_some();
+    is_kept && summary.ir_1min_40c_ohm.is_none() && summary.ir_1min_40c_low_ohm.is_some()
 }

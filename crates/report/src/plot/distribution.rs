@@ -95,13 +95,15 @@ fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
     let (base, width) = (top + BAR + 6.0, (WIDTH - RIGHT - LEFT) / count(BINS));
     let tall = |machines: usize| BAR * count(machines) / count(most);
     let told = words(row, of);
+    let name = html! { text.group-name x="0" y=(px(base - 12.0)) { (row.name) } };
     html! {
         g.group {
             (PreEscaped("<title>")) (told) (PreEscaped("</title>"))
             @match &row.href {
-                Some(href) => a href=(href) aria-label=(told) { (name(row, base)) },
-                None => (name(row, base)),
+                Some(href) => a href=(href) { (name) },
+                None => (name),
             }
+            text.group-count x="0" y=(px(base + 2.0)) { (row.values.len()) @if row.values.len() == 1 { " machine" } @else { " machines" } }
             line.base x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(base)) y2=(px(base)) {}
             @for (index, (exact, bounded)) in bins.iter().enumerate().filter(|(_, bin)| **bin != (0, 0)) {
                 @let at = LEFT + count(index) * width + 0.5;
@@ -111,13 +113,6 @@ fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
             (spread(row, (x, base + 5.0)))
             @if let Some(here) = row.here.filter(|value| is_drawn(*value, of.scale)) { path.here d=(format!("M{:.1} {base:.1}v-{BAR}l-5 -7h10l-5 7", x.at(here).clamp(LEFT, WIDTH - RIGHT))) {} }
         }
-    }
-}
-
-fn name(row: &Row<'_>, base: f64) -> Markup {
-    html! {
-        text.group-name x="0" y=(px(base - 12.0)) { (row.name) }
-        text.group-count x="0" y=(px(base + 2.0)) { (row.values.len()) @if row.values.len() == 1 { " machine" } @else { " machines" } }
     }
 }
 

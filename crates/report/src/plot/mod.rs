@@ -100,7 +100,7 @@ fn index_chart<'a>(machine: &'a Machine<'_>) -> Option<Chart<'a>> {
             target: format!("#t-{}", summary.test_id),
         })
     };
-    let points: Vec<Point> = kept().filter_map(|summary| point(summary)).collect();
+    let points: Vec<Point> = kept().filter_map(point).collect();
     let newest = kept().rev().find_map(|summary| {
         let basis = summary.polarization_index_basis.as_ref()?;
         Some(Limit { value: summary.polarization_index_minimum?, label: basis.to_string() })

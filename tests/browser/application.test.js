@@ -231,6 +231,7 @@ for (const colorScheme of ["light", "dark"]) {
     places.push(await first("/findings", "tbody a[href^='/findings/']"));
     places.push(await first("/intake", "#questions tbody a"));
     places.push((await first("/intake", "#sources tbody a")) + "&at=A1");
+    places.push("/report", places[7] + "/report");
     for (const place of places) {
       await page.goto(application.url + place);
       await page.evaluate(() => { for (const folded of document.querySelectorAll("details")) folded.open = true; });
@@ -245,10 +246,13 @@ for (const colorScheme of ["light", "dark"]) {
   });
 }
 
-for (const width of [1100, 420]) {
+for (const width of [1100, 820, 420]) {
   test(`no page is wider than a window of ${width} pixels`, async () => {
     const { page, close } = await open(browser, { viewport: { width, height: 800 } });
-    for (const place of ["/", "/findings", "/intake", "/query", "/intake/source?file=log_2020-2024.xlsx", "/intake/source?file=store_room/bridge_readings_2004.xml"]) {
+    const first = (where, selector) => page.goto(application.url + where).then(() => page.getAttribute(selector, "href"));
+    const machine = await first("/?q=LQ-VP-311", "table.fleet tbody a");
+    const finding = await first("/findings", "tbody a[href^='/findings/']");
+    for (const place of ["/", "/findings", "/intake", "/query", "/cohorts", "/decisions", "/report", machine, machine + "/report", finding, "/intake/source?file=log_2020-2024.xlsx", "/intake/source?file=store_room/bridge_readings_2004.xml"]) {
       await page.goto(application.url + place);
       const surplus = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       assert.equal(surplus, 0, place);
@@ -266,5 +270,38 @@ test("a page can be printed", async () => {
   await page.emulateMedia({ media: "print" });
   assert.ok(await page.isHidden("header nav"), "what only a screen needs is left out");
   assert.ok(await page.isVisible(".cautions li >> nth=0"), "the cautions are printed");
+  await close();
+});
+
+test("the report is one file that asks for nothing, and its first sheet is one page of paper", async () => {
+  // A4 less its margins, at 96 pixels an inch.
+  const paper = { width: 703, height: 1032 };
+  const { page, complaints, close } = await open(browser, { viewport: paper });
+  const asked = [];
+  page.on("request", (request) => asked.push(request.url()));
+  const file = "file://" + fleet.fleet + "/report.html";
+  await page.goto(file);
+  assert.deepEqual(asked, [file]);
+  assert.equal(await page.locator("script").count(), 0);
+  await page.emulateMedia({ media: "print" });
+  const sheet = await page.locator("#summary").boundingBox();
+  assert.ok(sheet.y + sheet.height <= paper.height, `the first sheet ends at ${sheet.y + sheet.height} of ${paper.height} pixels`);
+  const pdf = await page.pdf({ format: "A4" });
+  assert.equal(pdf.subarray(0, 5).toString(), "%PDF-");
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
+test("distributions by cohort lead to their machines, and a machine shows its place among them", async () => {
+  const { page, complaints, close } = await open(browser);
+  await page.goto(application.url + "/");
+  const group = page.locator("#distributions figure >> nth=0").locator("g.group >> nth=0");
+  const told = Number((await group.locator(".group-count").textContent()).split(" ")[0]);
+  await group.locator("a").click();
+  await page.waitForURL(/cohort=/);
+  assert.equal(await page.locator("table.fleet tbody tr").count(), told);
+  await page.click("table.fleet tbody a >> nth=0");
+  assert.equal(await page.locator("figure.distribution path.here").count(), 2, "resistance and polarization index");
+  assert.deepEqual(complaints, []);
   await close();
 });

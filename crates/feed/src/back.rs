@@ -39,7 +39,7 @@ pub struct Answers {
 pub struct Wrong {
     /// Number of the line or of the answer, from 1.
     pub line: u64,
-    /// Number of the column or field, from 1, and its name; none where the whole line is meant.
+    /// Number of the column or field, from 1 (0 for a field that is none), and its name; none where the whole line is meant.
     pub column: Option<(usize, String)>,
     /// What is wrong, and what is expected.
     pub what: String,
@@ -89,14 +89,14 @@ fn delimiter(headings: &[u8]) -> u8 {
     [b',', b';', b'\t'].into_iter().find(|delimiter| headings.contains(delimiter)).unwrap_or(b',')
 }
 
-/// Holds the answers of a request against the findings of the fleet and what was said before.
+/// Holds the answers of a request, each with its number there, against the findings of the fleet and what was said before.
 #[must_use]
-pub fn take(told: &[Answer], findings: &[Finding], before: &[Acknowledgement]) -> Answers {
+pub fn take(told: &[(u64, Answer)], findings: &[Finding], before: &[Acknowledgement]) -> Answers {
     let mut taken = Taken::after(before);
-    for (number, answer) in (1..).zip(told) {
+    for (number, answer) in told {
         taken.take(word(answer, findings).map_err(|Doubt { field, what }| {
             let at = COLUMNS.iter().position(|(name, _)| *name == field).unwrap_or_default() + 1;
-            Wrong { line: number, column: Some((at, field.to_owned())), what }
+            Wrong { line: *number, column: Some((at, field.to_owned())), what }
         }));
     }
     taken.answers

@@ -19,6 +19,7 @@ pub mod flag;
 pub mod id;
 pub mod kind;
 pub mod layout;
+pub mod lookup;
 pub mod place;
 pub mod quantity;
 pub mod question;

@@ -7,14 +7,17 @@ pub mod coverage;
 pub mod findings;
 pub mod format;
 pub mod machine;
+pub mod outlook;
 mod overview;
 pub mod plot;
+pub mod positions;
 mod sources;
 mod summary;
 pub mod trail;
 
 pub use coverage::LevelLine;
 use format::Units;
+use positions::Stay;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
@@ -41,6 +44,8 @@ pub struct ReportData {
     pub coverage: Vec<Coverage>,
     /// Levels of standards that stand beside the tests.
     pub levels: Vec<LevelLine>,
+    /// Where machines stood, and who else stood there.
+    pub stays: Vec<Stay>,
     /// Open questions: the cells that one answer settles, none of them empty.
     pub questions: Vec<Vec<Hold>>,
     /// Files met.
@@ -52,12 +57,22 @@ pub struct ReportData {
 /// Renders the report. Same rows, same bytes: nothing but the data goes in, not even the clock.
 #[must_use]
 pub fn render(data: &ReportData) -> String {
-    let fleet = Fleet::new(data);
+    render_in(data, Units::default())
+}
+
+/// As [`render`], in the units of the reader.
+#[must_use]
+pub fn render_in(data: &ReportData, units: Units) -> String {
+    let mut fleet = Fleet::new(data);
+    fleet.units = units;
     page(data, &fleet).into_string()
 }
 
 /// Where a page shows a cell of a source: its address for file, sheet and cell.
 pub type CellPage = fn(&str, Option<&str>, &str) -> String;
+
+/// Where a page shows a machine: its address for the machine's id.
+pub type MachinePage = fn(&str) -> String;
 
 /// The rows arranged by machine.
 #[derive(Debug)]
@@ -68,6 +83,9 @@ pub struct Fleet<'a> {
     pub units: Units,
     /// Where cells can be seen; a page that stands alone has no such place.
     pub cell_page: Option<CellPage>,
+    /// Where machines can be seen; a page that stands alone shows its own only.
+    pub machine_page: Option<MachinePage>,
+    pub(crate) stays: Vec<&'a Stay>,
     pub(crate) unassigned: Vec<&'a Test>,
     pub(crate) readings_of: BTreeMap<&'a str, Vec<&'a Reading>>,
     pub(crate) coverage: BTreeMap<&'a str, Vec<&'a Coverage>>,
@@ -122,7 +140,27 @@ impl<'a> Fleet<'a> {
         unassigned.sort_by_key(|test| (&test.source_file, &test.source_sheet, &test.test_id));
         let coverage = named(group(&data.coverage, |row| Some(row.asset_id.as_str())));
         let levels = named(group(&data.levels, |line| Some(line.asset_id.as_str())));
-        Self { machines, units: Units::default(), cell_page: None, unassigned, readings_of, coverage, levels }
+        Self {
+            machines,
+            units: Units::default(),
+            cell_page: None,
+            machine_page: None,
+            stays: data.stays.iter().collect(),
+            unassigned,
+            readings_of,
+            coverage,
+            levels,
+        }
+    }
+
+    /// Address of a machine; its own place where it stands on the page.
+    pub(crate) fn machine_at(&self, asset_id: &str) -> Option<String> {
+        match self.machine_page {
+            Some(page) => Some(page(asset_id)),
+            None => {
+                self.machines.iter().any(|machine| machine.asset.asset_id == asset_id).then(|| format!("#m-{asset_id}"))
+            }
+        }
     }
 
     /// What tests proved of a machine's insulation, part by part.

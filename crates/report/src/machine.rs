@@ -1,7 +1,7 @@
 //! A section a machine: nameplate, findings, plotted histories, tests, and the trail of every number.
 
 use crate::format::Units;
-use crate::{Fleet, Machine, coverage, findings, format, plot, trail};
+use crate::{Fleet, Machine, coverage, findings, format, plot, positions, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
 use windrow_model::rows::RULED;
@@ -15,7 +15,7 @@ pub(crate) fn index(fleet: &Fleet<'_>) -> Markup {
                 table {
                     thead { tr {
                         th scope="col" { "Tag" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Tests" }
-                        th scope="col" { "Last test" } th scope="col" { "Last one-minute value at 40 °C" } th scope="col" { "Highest level" }
+                        th scope="col" { "Last test" } th scope="col" { "Last one-minute value at " (format::temperature(40.0, fleet.units)) } th scope="col" { "Highest level" }
                     } }
                     tbody { @for machine in &fleet.machines { (index_row(machine, fleet)) } }
                 }
@@ -54,9 +54,9 @@ pub(crate) fn section(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
         section.machine id={ "m-" (asset.asset_id) } {
             h3 { (asset.tag) @if let Some(description) = &asset.description { " " small { (description) } } }
             (plate(asset, fleet.units))
+            (positions::block(&asset.asset_id, fleet))
             (findings::list(&machine.findings))
             (plot::histories(machine, fleet))
-            div.plots { (plot::absorption(machine, fleet)) (plot::steps(machine, fleet)) }
             (coverage::block(machine, fleet))
             (trail::tests(&machine.tests, fleet))
         }

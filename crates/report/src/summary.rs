@@ -1,34 +1,50 @@
 //! The first page, for whoever decides: what to act on, why, by when, and what that rests on. One sheet of paper when printed.
 
 use crate::findings::badge;
-use crate::{Fleet, ReportData, format};
+use crate::{Fleet, ReportData, format, outlook};
 use maud::{Markup, html};
 use std::collections::HashSet;
 use windrow_model::Finding;
 
 /// Most lines that one sheet takes.
-const MOST: usize = 12;
+const MOST: usize = 9;
 
 pub(crate) fn render(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
-    let mut pressing: Vec<&Finding> = data.findings.iter().filter(|finding| is_pressing(finding)).collect();
-    pressing.sort_by(|a, b| crate::findings::order(a, b));
-    let more = pressing.len().saturating_sub(MOST);
+    let lines = lines(data);
+    let more = lines.len().saturating_sub(MOST);
     html! {
         section.sheet #summary {
             h2 { "For whoever decides" }
-            @if pressing.is_empty() { p { "Nothing in these records asks to be acted on or planned. " (silence(data)) } }
+            @if lines.is_empty() { p { "Nothing in these records asks to be acted on or planned. " (silence(data)) } }
             @else {
                 div.wide tabindex="0" role="region" aria-label="What to act on" {
                     table {
                         thead { tr { th scope="col" { "Level" } th scope="col" { "Machine" } th scope="col" { "What and why" } th scope="col" { "By when" } th scope="col" { "Rests on" } } }
-                        tbody { @for finding in pressing.iter().take(MOST) { (line(finding, fleet)) } }
+                        tbody { @for findings in lines.iter().take(MOST) { (line(findings, fleet)) } }
                     }
                 }
-                @if more > 0 { p.hint { "and " (more) " more in " a href="#findings" { "Findings" } "." } }
+                @if more > 0 { p.hint { "and " (more) @if more == 1 { " more machine" } @else { " more machines" } " in " a href="#findings" { "Findings" } "." } }
                 p.hint { (silence(data)) }
             }
         }
     }
+}
+
+/// What is pressing, a line a machine: its findings, the most pressing first. A finding without a machine has a line of its own.
+fn lines(data: &ReportData) -> Vec<Vec<&Finding>> {
+    let mut pressing: Vec<&Finding> = data.findings.iter().filter(|finding| is_pressing(finding)).collect();
+    pressing.sort_by(|a, b| crate::findings::order(a, b));
+    let mut lines: Vec<Vec<&Finding>> = Vec::new();
+    for finding in pressing {
+        let is_its = |line: &&mut Vec<&Finding>| {
+            finding.asset_id.is_some() && line.first().is_some_and(|first| first.asset_id == finding.asset_id)
+        };
+        match lines.iter_mut().find(is_its) {
+            Some(line) => line.push(finding),
+            None => lines.push(vec![finding]),
+        }
+    }
+    lines
 }
 
 /// Open findings that ask for something to be done on a machine.
@@ -36,35 +52,37 @@ fn is_pressing(finding: &Finding) -> bool {
     finding.is_open() && matches!(finding.level.as_str(), "act" | "plan")
 }
 
-fn line(finding: &Finding, fleet: &Fleet<'_>) -> Markup {
-    let machine = fleet.machines.iter().find(|machine| Some(&machine.asset.asset_id) == finding.asset_id.as_ref());
+fn line(findings: &[&Finding], fleet: &Fleet<'_>) -> Markup {
+    let Some((first, others)) = findings.split_first() else { return html! {} };
+    let machine = fleet.machines.iter().find(|machine| Some(&machine.asset.asset_id) == first.asset_id.as_ref());
     html! {
         tr {
-            td { (badge(&finding.level)) }
+            td { (badge(&first.level)) }
             th scope="row" {
                 @match machine { Some(machine) => { a href={ "#m-" (machine.asset.asset_id) } { (machine.asset.tag) } @if let Some(site) = &machine.asset.site { " " small { (site) } } }, None => "no machine named" }
             }
-            td { (finding.statement) @if let Some(next) = &finding.next_test { p.hint { "Would settle it: " (next) } } }
-            td { (by_when(finding)) }
-            td { (rests_on(finding)) }
+            td {
+                (first.statement)
+                @if !others.is_empty() {
+                    p.hint { "Also " @for (index, other) in others.iter().enumerate() { @if index > 0 { "; " } (other.level) ": " (format::words(&other.rule)) } "." }
+                }
+                @if let Some(next) = &first.next_test { p.hint { "Would settle it: " (next) } }
+            }
+            td { (by_when(first, findings)) }
+            td { (rests_on(first)) }
         }
     }
 }
 
 /// When it is to be done: as the level asks, and when a limit is expected to be met.
-fn by_when(finding: &Finding) -> String {
-    let asked = if finding.level == "act" {
+fn by_when(first: &Finding, findings: &[&Finding]) -> String {
+    let asked = if first.level == "act" {
         "before the next start, at the latest at the next stop"
     } else {
         "in the next planned outage"
     };
-    match (finding.forecast_date, finding.forecast_from, finding.forecast_to) {
-        (Some(day), Some(from), Some(to)) => {
-            format!("{asked}; the limit is expected to be met about {day} ({from} to {to})")
-        }
-        (Some(day), ..) => format!("{asked}; the limit is expected to be met about {day}"),
-        _ => asked.to_owned(),
-    }
+    let foreseen: Vec<String> = findings.iter().filter_map(|finding| outlook::words(finding)).collect();
+    [&[asked.to_owned()], foreseen.as_slice()].concat().join(". ")
 }
 
 fn rests_on(finding: &Finding) -> String {

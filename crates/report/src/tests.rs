@@ -1,6 +1,7 @@
 //! The page as a reader sees it.
 
-use crate::{LevelLine, ReportData, render};
+use crate::format::Units;
+use crate::{LevelLine, ReportData, render, render_in};
 use jiff::civil::date;
 use windrow_model::{Asset, Coverage, Finding, Hold, Reading, Step, Test, TestSummary};
 
@@ -95,7 +96,7 @@ fn reading(test: &str, bound: &str, value: f64) -> Reading {
     }
 }
 
-fn data() -> ReportData {
+pub(crate) fn data() -> ReportData {
     let finding = Finding {
         finding_id: "f1".into(),
         asset_id: Some("a1".into()),
@@ -303,12 +304,18 @@ fn the_first_sheet_tells_what_to_act_on_why_by_when_and_on_what_it_rests() {
         "before the next start",
         "IEEE 43-2013",
         "1 record, the last of 2001-05-01",
-        "2026-09-01 to 2028-01-01",
+        "hardly before 2026-09-01; as likely as not by 2027-03-01, with nine chances in ten by 2028-01-01",
         "not a machine proven good",
     ] {
         assert!(sheet.contains(needed), "{needed}");
     }
     assert!(!sheet.contains("closed by a person"), "what a person closed is not asked again");
+    assert_eq!(
+        sheet.matches("<tbody><tr>").count() + sheet.matches("</tr><tr>").count(),
+        1,
+        "a line a machine: {sheet}"
+    );
+    assert!(sheet.contains("Also plan: ir minimum"), "{sheet}");
 }
 
 fn hold(id: &str, resolved_by: Option<&str>) -> Hold {
@@ -397,4 +404,105 @@ fn older_curves_that_are_left_out_are_told() {
     let readings = years.flat_map(|year| series(&id(year), "insulation_resistance", &rows)).collect();
     let page = render(&ReportData { tests, readings, ..data() });
     assert!(page.contains("2 older curves are left out"), "12 tests, 10 curves");
+}
+
+/// A machine whose resistance may meet its minimum, as the analysis tells it.
+fn foreseen(to: Option<jiff::civil::Date>) -> ReportData {
+    let outlook = Finding {
+        rule: "minimum_ahead".into(),
+        level: "watch".into(),
+        statement: "may meet its minimum".into(),
+        evidence: vec!["r-t1".into(), "r-t2".into()],
+        value: Some(5e8),
+        limit: Some(1e8),
+        unit: Some("Ohm".into()),
+        forecast_from: Some(date(2007, 3, 1)),
+        forecast_date: Some(date(2011, 6, 1)),
+        forecast_to: to,
+        ..data().findings.remove(0)
+    };
+    ReportData { findings: vec![outlook], ..data() }
+}
+
+/// The history of insulation resistance.
+fn history(page: &str) -> &str {
+    let figure = page.split("<figcaption>").find(|part| part.starts_with("Insulation resistance")).unwrap();
+    figure.split("</figure>").next().unwrap()
+}
+
+#[test]
+fn a_forecast_stands_in_the_history_with_the_ends_that_are_told() {
+    let page = render(&foreseen(Some(date(2019, 1, 1))));
+    let closed = history(&page);
+    assert_eq!(closed.matches("class=\"end\"").count(), 2, "{closed}");
+    for needed in
+        ["last test", "hardly before 2007-03-01", "as likely as not by 2011-06-01", "by 2019-01-01", ">2010</text>"]
+    {
+        assert!(closed.contains(needed), "{needed} is not in {closed}");
+    }
+    let page = render(&foreseen(None));
+    let open = history(&page);
+    assert!(open.contains("no later end that these tests can tell") && !open.contains("2019-01-01"), "{open}");
+    assert!(open.contains("an arrow: no later end is told"), "{open}");
+}
+
+#[test]
+fn where_nothing_is_foreseen_the_history_says_why() {
+    let page = render(&data());
+    assert!(
+        history(&page).contains("No forecast: it takes 3 dated values at 40\u{a0}°C, and the records tell 1."),
+        "{}",
+        history(&page)
+    );
+    let years = [2001, 2003, 2005];
+    let of = |value: f64| {
+        let summaries = years.map(|year| TestSummary {
+            test_id: format!("t{year}").into(),
+            performed_on: Some(date(year, 5, 1)),
+            ir_1min_40c_ohm: Some(value),
+            ir_bound: Some("exact".into()),
+            ..data().summaries.remove(0)
+        });
+        render(&ReportData { summaries: summaries.to_vec(), ..data() })
+    };
+    assert!(history(&of(5e7)).contains("the newest value is below its minimum already"));
+    assert!(history(&of(5e9)).contains("none is made unless a finding asks for one"));
+}
+
+#[test]
+fn a_machine_without_histories_says_what_would_bring_them() {
+    let page = |tests: Vec<Test>, readings: Vec<Reading>| render(&ReportData { tests, readings, ..data() });
+    assert!(page(Vec::new(), Vec::new()).contains("once records of its tests are imported"));
+    let undated = Test { performed_on: None, ..test_row("t1", 2001) };
+    let text = page(vec![undated], vec![reading("t1", "exact", 1e9)]);
+    assert!(text.contains("its one test tells no date"), "{text}");
+    let other = Reading { quantity: "capacitance".into(), ..reading("t1", "exact", 1e-9) };
+    let text = page(vec![test_row("t1", 2001), test_row("t2", 2003)], vec![other]);
+    assert!(text.contains("its 2 tests tell only capacitance"), "{text}");
+}
+
+#[test]
+fn the_polarization_index_has_a_history_with_its_minimum() {
+    let summary = TestSummary {
+        polarization_index: Some(2.6),
+        polarization_index_bound: Some("exact".into()),
+        polarization_index_minimum: Some(2.0),
+        polarization_index_basis: Some("PI-BFH (quoted)".into()),
+        ..data().summaries.remove(0)
+    };
+    let page = render(&ReportData { summaries: vec![summary], ..data() });
+    let figure = page.split("<figcaption>").find(|part| part.starts_with("Polarization index")).unwrap();
+    for needed in ["2001-05-01: 2.6", "minimum: PI-BFH", "href=\"#t-t1\""] {
+        assert!(figure.contains(needed), "{needed}");
+    }
+}
+
+/// 40 °C are 104 °F, and 110 kW are 147.5 hp (a horsepower is 745.699872 W).
+#[test]
+fn a_report_is_in_the_units_of_its_reader() {
+    let page = render_in(&data(), Units::Us);
+    for needed in ["one minute, at 104\u{a0}°F", "Last one-minute value at 104\u{a0}°F", "147.5\u{a0}hp"] {
+        assert!(page.contains(needed), "{needed}");
+    }
+    assert!(!page.contains("40\u{a0}°C") && !page.contains("kW<"));
 }

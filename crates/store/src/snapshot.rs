@@ -6,7 +6,7 @@ use crate::error::{Error, Result};
 use crate::frame;
 use crate::sql;
 use polars::io::RowIndex;
-use polars::prelude::{DataFrame, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
+use polars::prelude::{DataFrame, Expr, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
@@ -24,6 +24,17 @@ pub struct Snapshot {
 struct Stored {
     row: CommitRow,
     path: Option<PathBuf>,
+}
+
+/// Column of the sources of rows, by which tables of readings and cells are sorted.
+const SOURCE: &str = "source_file";
+
+/// Whether a text column holds one of `values`. Of one value the engine looks at the statistics of the file first.
+fn is_one_of(column: &str, values: &[&str]) -> Expr {
+    match values {
+        [value] => col(column).eq(lit(*value)),
+        _ => col(column).is_in(lit(Series::new("wanted".into(), values)).implode(false), false),
+    }
 }
 
 /// Column of the places of rows in a table.
@@ -159,12 +170,23 @@ impl Snapshot {
     /// # Errors
     /// When the table has no such column, or cannot be read.
     pub fn rows_where<T: Table>(&self, column: &str, values: &[&str]) -> Result<Vec<T>> {
+        self.looked_up(column, is_one_of(column, values))
+    }
+
+    /// As [`Snapshot::rows_where`], of the rows of some sources only: groups of rows that stand between others of the sources in the order of
+    /// the table are not read at all. The table must have the column `source_file`.
+    ///
+    /// # Errors
+    /// When the table has no such columns, or cannot be read.
+    pub fn rows_where_in<T: Table>(&self, column: &str, values: &[&str], sources: &[&str]) -> Result<Vec<T>> {
+        let (Some(first), Some(last)) = (sources.iter().min(), sources.iter().max()) else { return Ok(Vec::new()) };
+        // A range is what the engine holds against the statistics of a group of rows; what lies in it is asked for one by one.
+        let between = col(SOURCE).gt_eq(lit(*first)).and(col(SOURCE).lt_eq(lit(*last)));
+        self.looked_up(column, between.and(is_one_of(SOURCE, sources)).and(is_one_of(column, values)))
+    }
+
+    fn looked_up<T: Table>(&self, column: &str, is_wanted: Expr) -> Result<Vec<T>> {
         let info = TableInfo::of::<T>();
-        // Of one value the engine looks at the statistics of the file first.
-        let is_wanted = match values {
-            [value] => col(column).eq(lit(*value)),
-            _ => col(column).is_in(lit(Series::new("wanted".into(), values)).implode(false), false),
-        };
         let collected = |part: LazyFrame| {
             part.collect().map_err(|error| {
                 let text =

@@ -42,7 +42,7 @@ pub fn of(snapshot: &Snapshot, finding: &Finding) -> anyhow::Result<Evidence> {
     let readings: Vec<Reading> = match (ids.as_slice(), finding.test_id.as_deref()) {
         ([], None) => Vec::new(),
         ([], Some(test)) => snapshot.rows_where("test_id", &[test])?,
-        (ids, _) => snapshot.rows_where("reading_id", ids)?,
+        (ids, _) => named_readings(snapshot, finding, ids)?,
     };
     let of_readings = readings.iter().map(|reading| reading.test_id.as_str());
     let wanted: Vec<&str> = of_readings.chain(ids.iter().copied()).collect::<BTreeSet<&str>>().into_iter().collect();
@@ -64,4 +64,24 @@ pub fn of(snapshot: &Snapshot, finding: &Finding) -> anyhow::Result<Evidence> {
     tests.retain(|test| named.contains(test.test_id.as_str()));
     let there = if named.is_empty() { 0 } else { readings.len() + tests.len() + waveforms.len() };
     Ok(Evidence { gone: named.len().saturating_sub(there), readings, tests })
+}
+
+/// Readings that a finding names by `ids`, among which are ids of other rows: first in the sources of its machine, which are few, and what
+/// is not there in all.
+fn named_readings(snapshot: &Snapshot, finding: &Finding, ids: &[&str]) -> anyhow::Result<Vec<Reading>> {
+    let Some(asset) = finding.asset_id.as_deref() else { return Ok(snapshot.rows_where("reading_id", ids)?) };
+    let tests: Vec<Test> = snapshot.rows_where("asset_id", &[asset])?;
+    let files: BTreeSet<&str> = tests.iter().map(|test| test.source_file.as_str()).collect();
+    let files: Vec<&str> = files.into_iter().collect();
+    let mut readings: Vec<Reading> = snapshot.rows_where_in("reading_id", ids, &files)?;
+    let mut rest: BTreeSet<&str> = ids.iter().copied().collect();
+    for found in
+        readings.iter().map(|reading| reading.reading_id.as_str()).chain(tests.iter().map(|test| test.test_id.as_str()))
+    {
+        rest.remove(found);
+    }
+    if !rest.is_empty() {
+        readings.extend(snapshot.rows_where::<Reading>("reading_id", &rest.into_iter().collect::<Vec<_>>())?);
+    }
+    Ok(readings)
 }

@@ -13,6 +13,7 @@ pub mod import;
 pub mod judge;
 pub mod ladder;
 mod memory;
+pub mod positions;
 pub mod questions;
 pub mod report;
 mod totals;

@@ -1,6 +1,7 @@
 //! The rows that a report shows.
 
 use crate::ladder;
+use crate::positions;
 use crate::questions::groups;
 use std::collections::BTreeSet;
 use windrow_model::{Asset, Hold, ImportRow, Test};
@@ -11,12 +12,14 @@ use windrow_store::{Fleet, Snapshot};
 pub fn data(fleet: &Fleet, snapshot: &Snapshot) -> anyhow::Result<ReportData> {
     let assets: Vec<Asset> = snapshot.rows()?;
     let judging = fleet.settings()?.judging;
+    let tests: Vec<Test> = snapshot.rows()?;
     Ok(ReportData {
         title: title(fleet),
+        stays: positions::of_all(snapshot, &assets, &tests)?,
         cautions: cautions(),
         levels: assets.iter().flat_map(|asset| ladder::levels_beside(asset, &judging)).collect(),
         assets,
-        tests: snapshot.rows()?,
+        tests,
         readings: snapshot.rows()?,
         summaries: snapshot.rows()?,
         findings: snapshot.rows()?,
@@ -28,7 +31,12 @@ pub fn data(fleet: &Fleet, snapshot: &Snapshot) -> anyhow::Result<ReportData> {
 }
 
 /// The rows of one machine, with the sources that tell of it and the questions that they leave open.
-pub fn of_machine(fleet: &Fleet, snapshot: &Snapshot, asset: &Asset) -> anyhow::Result<ReportData> {
+///
+/// `beside` are the machines that share a name with it ([`positions::Names::beside`]).
+///
+/// # Errors
+/// When the tables or the settings cannot be read.
+pub fn of_machine(fleet: &Fleet, snapshot: &Snapshot, asset: &Asset, beside: &[&Asset]) -> anyhow::Result<ReportData> {
     let id = [asset.asset_id.as_str()];
     let tests: Vec<Test> = snapshot.rows_where("asset_id", &id)?;
     let ids: Vec<&str> = tests.iter().map(|test| test.test_id.as_str()).collect();
@@ -38,8 +46,9 @@ pub fn of_machine(fleet: &Fleet, snapshot: &Snapshot, asset: &Asset) -> anyhow::
         title: format!("{}, {}", asset.tag, title(fleet)),
         cautions: cautions(),
         levels: ladder::levels_beside(asset, &fleet.settings()?.judging),
+        stays: positions::of(snapshot, (asset, &tests), beside)?,
         assets: vec![asset.clone()],
-        readings: snapshot.rows_where("test_id", &ids)?,
+        readings: snapshot.rows_where_in("test_id", &ids, &files)?,
         summaries: snapshot.rows_where("asset_id", &id)?,
         findings: snapshot.rows_where("asset_id", &id)?,
         coverage: snapshot.rows_where("asset_id", &id)?,

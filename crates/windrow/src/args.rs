@@ -167,7 +167,7 @@ pub(crate) struct AnalyzeArgs {
 /// Which finding to explain.
 #[derive(Debug, Args)]
 pub(crate) struct ExplainArgs {
-    /// Id of the finding, or its beginning
+    /// Id of the finding, or its first eight characters
     pub(crate) finding: String,
     /// The fleet folder.
     #[command(flatten)]
@@ -177,7 +177,7 @@ pub(crate) struct ExplainArgs {
 /// Which finding to close.
 #[derive(Debug, Args)]
 pub(crate) struct AcknowledgeArgs {
-    /// Id of the finding, or its beginning
+    /// Id of the finding, or its first eight characters
     pub(crate) finding: String,
     /// The fleet folder.
     #[command(flatten)]

@@ -77,7 +77,7 @@ fn is_usage(error: &anyhow::Error) -> bool {
         || is_export
         || is_feed
         || error.is::<windrow_tasks::WrongUsage>()
-        || error.is::<windrow_tasks::findings::Unfound>()
+        || error.is::<windrow_model::lookup::Unfound>()
 }
 
 /// Opens files for another process of this program, which put it under limits.

@@ -3,10 +3,9 @@
 use crate::modes;
 use jiff::civil::Date;
 use serde::Deserialize;
+use windrow_model::lookup::find;
 use windrow_model::{Acknowledgement, Finding, Word, WorkOutcome};
 
-/// Fewest letters of an id that name a finding.
-const FEWEST: usize = 8;
 /// What is said where no outcome is told.
 const SEEN: &str = "acknowledged";
 
@@ -46,7 +45,7 @@ impl Doubt {
 
 /// The word on one of `findings` that `answer` is.
 pub(super) fn word(answer: &Answer, findings: &[Finding]) -> Result<Acknowledgement, Doubt> {
-    let finding = find(text("finding_id", answer.finding_id.as_ref())?, findings)?;
+    let finding = named(text("finding_id", answer.finding_id.as_ref())?, findings)?;
     let told = text("outcome", answer.outcome.as_ref())?.map(|text| text.to_lowercase().replace([' ', '-'], "_"));
     let outcome = told.filter(|text| text != SEEN).map(|text| {
         let what = || format!("{text:?} is none; acknowledged, confirmed, nothing_found or repaired is");
@@ -80,14 +79,8 @@ fn text<'a>(field: &'static str, told: Option<&'a String>) -> Result<Option<&'a 
     Ok(text)
 }
 
-fn find<'a>(id: Option<&str>, findings: &'a [Finding]) -> Result<&'a Finding, Doubt> {
+fn named<'a>(id: Option<&str>, findings: &'a [Finding]) -> Result<&'a Finding, Doubt> {
     let doubt = |what: String| Doubt::of("finding_id", what);
     let id = id.ok_or_else(|| doubt("it is empty; the id of a finding is expected".to_owned()))?;
-    let asked = id.to_lowercase();
-    let mut found = findings.iter().filter(|finding| asked.len() >= FEWEST && finding.finding_id.starts_with(&asked));
-    match (found.next(), found.next()) {
-        (Some(one), None) => Ok(one),
-        (None, _) => Err(doubt(format!("{id:?} is no finding of this fleet"))),
-        (Some(_), Some(_)) => Err(doubt(format!("{id:?} begins the ids of several findings; give more of it"))),
-    }
+    find(findings, id).map_err(|unfound| doubt(unfound.to_string()))
 }

@@ -1,13 +1,13 @@
 //! A simple picture of the rows of any answer: numbers over dates or numbers as marks, numbers of names as bars.
 
 use super::Scale;
-use super::axis::Axis;
+use super::axis::{Axis, decimal_year};
 use crate::format;
 use maud::{Markup, PreEscaped, html};
 
 const WIDTH: f64 = 720.0;
 const HEIGHT: f64 = 260.0;
-const LEFT: f64 = 76.0;
+const LEFT: f64 = 104.0;
 const RIGHT: f64 = 14.0;
 const TOP: f64 = 14.0;
 const BOTTOM: f64 = 34.0;
@@ -51,8 +51,7 @@ fn value(row: &[String], column: usize) -> Option<f64> {
 
 /// A date as a decimal year.
 fn year(row: &[String], column: usize) -> Option<f64> {
-    let date: jiff::civil::Date = text(row, column).parse().ok()?;
-    Some(f64::from(date.year()) + (f64::from(date.day_of_year()) - 1.0) / 365.25)
+    text(row, column).parse().ok().map(decimal_year)
 }
 
 /// What stands along the axis below.

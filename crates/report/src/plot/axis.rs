@@ -1,6 +1,12 @@
 //! Axes: from values to pixels, and the marks between.
 
 use super::Scale;
+use jiff::civil::Date;
+
+/// A day as a decimal year.
+pub(crate) fn decimal_year(day: Date) -> f64 {
+    f64::from(day.year()) + (f64::from(day.day_of_year()) - 1.0) / 365.25
+}
 
 /// A mapping from values to positions.
 #[derive(Debug, Clone, Copy)]
@@ -57,9 +63,15 @@ impl Axis {
         self.steps(8.0).into_iter().filter(|year| year.fract() == 0.0).collect()
     }
 
+    /// Powers of ten; over fewer than two decades twice and five times them as well, so that more than one number stands there.
     fn decades(&self) -> Vec<f64> {
         #[expect(clippy::cast_possible_truncation, reason = "exponents of finite doubles fit")]
         let (first, last) = (self.low.ceil() as i32, self.high.floor() as i32);
+        if self.high - self.low < 2.0 {
+            let finer =
+                (first - 1..=last).flat_map(|exponent| [1.0, 2.0, 5.0].map(|factor| factor * 10_f64.powi(exponent)));
+            return finer.filter(|value| (self.low..=self.high).contains(&value.log10())).collect();
+        }
         let every = usize::try_from((last - first) / 6 + 1).unwrap_or(1);
         (first..=last).step_by(every).map(|exponent| 10_f64.powi(exponent)).collect()
     }
@@ -91,6 +103,12 @@ mod tests {
         let lengths: Vec<f64> = [1e6, 1e7, 1e8].iter().map(|value| axis.at(value * 10.0) - axis.at(*value)).collect();
         assert!(lengths.iter().all(|length| (length - lengths[0]).abs() < 1e-9));
         assert_eq!(axis.marks().len(), 4);
+    }
+
+    #[test]
+    fn less_than_two_decades_have_marks_between_the_powers_of_ten() {
+        let axis = Axis::over([3e8, 9e8].into_iter(), Scale::Logarithmic, 0.0, 100.0).expect("two values");
+        assert_eq!(axis.marks(), [2e8, 5e8, 1e9]);
     }
 
     #[test]

@@ -49,7 +49,7 @@ struct Picture {
 /// Insulation resistance as it was read over the time since voltage was applied, a curve a test; nothing without a test of two times or
 /// more. What the record had corrected is on another basis and stands in no curve.
 #[must_use]
-pub fn absorption(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
+pub(super) fn absorption(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let along = |_: &Test, reading: &Reading| {
         let is_as_read = reading.as_reported == Reported::AsRead.code();
         let seconds = reading.elapsed_s.filter(|_| is_as_read && reading.quantity == "insulation_resistance")?;
@@ -68,7 +68,7 @@ pub fn absorption(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
 /// Leakage current over direct voltage, a curve a test; nothing without a test of two voltages or more. Of several readings at one
 /// voltage the one after the longest time stands: what current settles to is compared.
 #[must_use]
-pub fn steps(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
+pub(super) fn steps(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let along = |test: &Test, reading: &Reading| {
         let is_direct = TestKind::from_code(&test.kind).and_then(Form::of) == Some(Form::Direct);
         let volts = reading.applied_voltage_v.filter(|_| is_direct && reading.quantity == "leakage_current")?;

@@ -3,23 +3,32 @@
 use super::Scale;
 use super::axis::Axis;
 use crate::format;
+use crate::outlook::{self, Outlook};
 use maud::{Markup, PreEscaped, html};
 use windrow_model::Bound;
 
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 240.0;
 const LEFT: f64 = 64.0;
-const RIGHT: f64 = 12.0;
+const RIGHT: f64 = 18.0;
 const TOP: f64 = 14.0;
 const BOTTOM: f64 = 28.0;
+/// Distance from a line within which a mark disturbs its label.
+const CLEAR: f64 = 18.0;
 
 /// A chart ready to draw.
 #[derive(Debug)]
-pub(crate) struct Chart {
+pub(crate) struct Chart<'a> {
     pub(crate) title: String,
     pub(crate) scale: Scale,
     pub(crate) points: Vec<Point>,
     pub(crate) limits: Vec<Limit>,
+    /// A value that the axis reaches in any case, so that small differences look small.
+    pub(crate) least: Option<f64>,
+    /// When a limit is expected to be met.
+    pub(crate) outlooks: Vec<Outlook<'a>>,
+    /// Why nothing is foreseen, where a reader would look for it.
+    pub(crate) silence: Option<String>,
 }
 
 /// One reading on a chart.
@@ -44,10 +53,13 @@ pub(crate) struct Limit {
 }
 
 /// The chart as a figure with a caption and a text alternative.
-pub(crate) fn figure(chart: &Chart) -> Markup {
-    let values = chart.points.iter().map(|point| point.value).chain(chart.limits.iter().map(|limit| limit.value));
+pub(crate) fn figure(chart: &Chart<'_>) -> Markup {
+    let limits = chart.limits.iter().map(|limit| limit.value).chain(chart.outlooks.iter().map(|outlook| outlook.limit));
+    let values = chart.points.iter().map(|point| point.value).chain(limits).chain(chart.least);
+    let years = chart.points.iter().map(|point| point.year);
+    let newest = years.clone().fold(f64::NEG_INFINITY, f64::max);
     let (Some(x), Some(y)) = (
-        Axis::years(chart.points.iter().map(|point| point.year), LEFT, WIDTH - RIGHT),
+        Axis::years(years.chain(chart.outlooks.iter().flat_map(Outlook::years)), LEFT, WIDTH - RIGHT),
         Axis::over(values, chart.scale, HEIGHT - BOTTOM, TOP),
     ) else {
         return html! {};
@@ -57,15 +69,30 @@ pub(crate) fn figure(chart: &Chart) -> Markup {
             figcaption { (chart.title) }
             svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ (chart.title) ", " (chart.points.len()) " points" } {
                 (grid(&x, &y, chart))
-                @for limit in &chart.limits { (limit_line(limit, &y)) }
+                @for limit in &chart.limits { (limit_line(limit, chart, (&x, &y))) }
+                @if !chart.outlooks.is_empty() { (last_test(newest, &x)) }
+                @for outlook in &chart.outlooks { (outlook.drawn((&x, &y), WIDTH - RIGHT)) }
                 @for point in &chart.points { (mark(point, &x, &y)) }
             }
             (legend(chart))
+            @for outlook in &chart.outlooks { p.legend { (outlook::words(outlook.finding).unwrap_or_default()) ". " (outlook.finding.statement) } }
+            @if let Some(why) = &chart.silence { p.legend { (why) } }
         }
     }
 }
 
-fn grid(x: &Axis, y: &Axis, chart: &Chart) -> Markup {
+/// What lies right of it is no record.
+fn last_test(year: f64, x: &Axis) -> Markup {
+    let across = px(x.at(year));
+    html! {
+        g.last-test {
+            line x1=(across) x2=(across) y1=(TOP) y2=(HEIGHT - BOTTOM) {}
+            text x=(px(x.at(year) + 4.0)) y=(TOP + 8.0) { "last test" }
+        }
+    }
+}
+
+fn grid(x: &Axis, y: &Axis, chart: &Chart<'_>) -> Markup {
     html! {
         g.grid {
             @for value in y.marks() {
@@ -96,15 +123,22 @@ fn axis_number(value: f64, title: &str) -> String {
     format::number(value * factor)
 }
 
-/// The line carries its standard and rule; how it is known is told where the pointer rests and in the findings.
-fn limit_line(limit: &Limit, y: &Axis) -> Markup {
+/// The line carries its standard and rule, at the end where fewer marks stand; how it is known is told where the pointer rests and in the
+/// findings.
+fn limit_line(limit: &Limit, chart: &Chart<'_>, (x, y): (&Axis, &Axis)) -> Markup {
     let height = y.at(limit.value);
     let short = limit.label.split(" (").next().unwrap_or(&limit.label);
+    let middle = f64::midpoint(LEFT, WIDTH - RIGHT);
+    let near = |point: &&Point| (y.at(point.value) - height).abs() < CLEAR;
+    let right = chart.points.iter().filter(near).filter(|point| x.at(point.year) > middle).count();
+    let left = chart.points.iter().filter(near).count() - right;
+    let is_left = left < right || !chart.outlooks.is_empty();
+    let (at, anchor) = if is_left { (LEFT + 4.0, "start") } else { (WIDTH - RIGHT, "end") };
     html! {
         g.limit {
             (PreEscaped("<title>")) (limit.label) (PreEscaped("</title>"))
             line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(height)) y2=(px(height)) {}
-            text x=(WIDTH - RIGHT) y=(px(height - 4.0)) text-anchor="end" { "minimum: " (short) }
+            text x=(at) y=(px(height - 4.0)) text-anchor=(anchor) { "minimum: " (short) }
         }
     }
 }
@@ -120,7 +154,7 @@ fn mark(point: &Point, x: &Axis, y: &Axis) -> Markup {
     html! { a href=(point.target) aria-label=(point.label) { path class=(class) d=(path) { (PreEscaped("<title>")) (point.label) (PreEscaped("</title>")) } } }
 }
 
-fn legend(chart: &Chart) -> Markup {
+fn legend(chart: &Chart<'_>) -> Markup {
     let has = |wanted: Bound| chart.points.iter().any(|point| point.bound == wanted);
     html! {
         p.legend {
@@ -128,6 +162,7 @@ fn legend(chart: &Chart) -> Markup {
             @if has(Bound::AtLeast) { " · ▲ with stem: at least this, the instrument's ceiling" }
             @if has(Bound::AtMost) { " · ▼ with stem: at most this" }
             @if chart.points.iter().any(|point| !point.on_basis) { " · hollow: as read, no temperature to correct by" }
+            @if !chart.outlooks.is_empty() { " · ◇ between ends: when the limit is expected to be met; an arrow: no later end is told" }
             " · select a mark to see its cell"
         }
     }

@@ -4,8 +4,9 @@
 //! voltages share one axis.
 
 use super::Scale;
-use super::axis::Axis;
+use super::axis::{Axis, decimal_year};
 use crate::coverage::LevelLine;
+use crate::outlook::{self, Outlook};
 use crate::{Machine, format};
 use maud::{Markup, PreEscaped, html};
 use windrow_model::{Coverage, TestSummary};
@@ -49,9 +50,19 @@ struct Line {
 pub(crate) fn figure(machine: &Machine<'_>, coverage: &[&Coverage], levels: &[&LevelLine]) -> Markup {
     let rungs: Vec<Rung<'_>> = machine.summaries.iter().filter_map(|summary| rung(summary)).collect();
     let lines = lines(coverage, levels);
-    let volts = rungs.iter().map(|rung| rung.crest_v).chain(lines.iter().map(|line| line.crest_v)).chain([0.0]);
+    let outlooks = outlook::of_machine(machine, "V");
+    let volts = rungs
+        .iter()
+        .map(|rung| rung.crest_v)
+        .chain(lines.iter().map(|line| line.crest_v))
+        .chain(outlooks.iter().map(|outlook| outlook.limit))
+        .chain([0.0]);
     let (Some(x), Some(y)) = (
-        Axis::years(rungs.iter().map(|rung| rung.year), LEFT, WIDTH - RIGHT),
+        Axis::years(
+            rungs.iter().map(|rung| rung.year).chain(outlooks.iter().flat_map(Outlook::years)),
+            LEFT,
+            WIDTH - RIGHT,
+        ),
         Axis::over(volts, Scale::Linear, HEIGHT - BOTTOM, TOP),
     ) else {
         return html! {};
@@ -63,12 +74,16 @@ pub(crate) fn figure(machine: &Machine<'_>, coverage: &[&Coverage], levels: &[&L
             svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ "Voltage ladder, " (rungs.len()) " tests, " (failed) " failed; the same in words below" } {
                 (grid(&x, &y))
                 (across(&lines, &y))
+                @for outlook in &outlooks { (outlook.drawn((&x, &y), WIDTH - RIGHT)) }
                 @for rung in &rungs { (mark(rung, &x, &y)) }
             }
             p.legend {
                 "● direct or alternating voltage, carried · ◆ surge, carried · ✕ failed · hollow: outcome not told · "
-                "solid line: what service puts on it · dashed line: level of a standard for a winding in service; no order to test · select a mark to see its test"
+                "solid line: what service puts on it · dashed line: level of a standard for a winding in service; no order to test · "
+                @if !outlooks.is_empty() { "◇ between ends: when what service puts on it is expected to be met; an arrow: no later end is told · " }
+                "select a mark to see its test"
             }
+            @for outlook in &outlooks { p.legend { (outlook::words(outlook.finding).unwrap_or_default()) ". " (outlook.finding.statement) } }
         }
     }
 }
@@ -87,7 +102,7 @@ fn rung(summary: &TestSummary) -> Option<Rung<'_>> {
     let on = format::partial_date(summary.performed_on, &summary.performed_precision);
     let pu = summary.max_voltage_pu.map(|pu| format!(", {pu:.2} pu")).unwrap_or_default();
     Some(Rung {
-        year: f64::from(date.year()) + (f64::from(date.day_of_year()) - 1.0) / 365.25,
+        year: decimal_year(date),
         crest_v,
         is_surge: summary.kind == "surge",
         fate,

@@ -5,6 +5,21 @@ use crate::params::Params;
 use crate::trouble::Trouble;
 use serde_json::Value;
 
+/// What is wrong with a parameter or a field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Fault {
+    /// Its name, as it was told.
+    pub(super) field: String,
+    /// What is wrong, and what is expected.
+    pub(super) what: String,
+}
+
+impl From<Fault> for Trouble {
+    fn from(fault: Fault) -> Self {
+        Self::Wrong(fault.what)
+    }
+}
+
 /// Checks a query string.
 ///
 /// # Errors
@@ -14,7 +29,7 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
     for takes in takes {
         let told: Vec<&str> = params.all(takes.name).collect();
         if takes.is_needed && params.get(takes.name).is_none() {
-            return Err(missing(takes));
+            return Err(missing(takes).into());
         }
         if told.len() > 1 {
             return Err(Trouble::Wrong(format!("{} stands {} times; tell it once.", takes.name, told.len())));
@@ -26,32 +41,23 @@ pub(super) fn query(takes: &[Takes], params: &Params) -> Result<(), Trouble> {
                 Kind::Text | Kind::Texts | Kind::Rows(_) => true,
             };
             if !fits {
-                return Err(other(takes));
+                return Err(other(takes).into());
             }
         }
     }
     Ok(())
 }
 
-/// Checks the fields of a JSON object, and those of the objects in it.
+/// Checks the fields of a JSON object. Objects in a list of its are checked one by one by whoever takes them, so that one of them that is
+/// wrong does not keep out the rest.
 ///
 /// # Errors
 /// What is missing, unknown or of another type.
-pub(super) fn body(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
-    fields(takes, body)?;
-    for (takes, rows) in takes.iter().filter_map(|takes| Some((takes, body.get(takes.name)?.as_array()?))) {
-        let Kind::Rows(own) = takes.kind else { continue };
-        for (number, row) in (1..).zip(rows) {
-            fields(own, row).map_err(|trouble| match trouble {
-                Trouble::Wrong(what) => Trouble::Wrong(format!("{} number {number}: {what}", takes.name)),
-                other => other,
-            })?;
-        }
+pub(super) fn fields(takes: &[Takes], body: &Value) -> Result<(), Fault> {
+    if !body.is_object() {
+        let names: Vec<&str> = takes.iter().map(|takes| takes.name).collect();
+        return Err(Fault { field: String::new(), what: format!("an object with {} is expected", names.join(", ")) });
     }
-    Ok(())
-}
-
-fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
     let names = body.as_object().into_iter().flat_map(|fields| fields.keys().map(String::as_str));
     known(takes, names, "field of the body")?;
     for takes in takes {
@@ -66,7 +72,7 @@ fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
             Kind::Text => value.as_str().is_some_and(|text| !takes.is_needed || !text.trim().is_empty()),
             Kind::Texts => value.as_array().is_some_and(|texts| texts.iter().all(Value::is_string)),
             Kind::OneOf(values) => value.as_str().is_some_and(|text| values.contains(&text)),
-            Kind::Rows(_) => value.as_array().is_some_and(|rows| !rows.is_empty() && rows.iter().all(Value::is_object)),
+            Kind::Rows(_) => value.as_array().is_some_and(|rows| !rows.is_empty()),
         };
         if !fits {
             return Err(other(takes));
@@ -76,19 +82,20 @@ fn fields(takes: &[Takes], body: &Value) -> Result<(), Trouble> {
 }
 
 /// Refuses a name that the operation does not know: what is misspelt would be left out without a word.
-fn known<'n>(takes: &[Takes], mut names: impl Iterator<Item = &'n str>, what: &str) -> Result<(), Trouble> {
+fn known<'n>(takes: &[Takes], mut names: impl Iterator<Item = &'n str>, what: &str) -> Result<(), Fault> {
     let Some(strange) = names.find(|name| takes.iter().all(|takes| takes.name != *name)) else { return Ok(()) };
     let strange: String = strange.chars().take(80).collect();
     let known: Vec<&str> = takes.iter().map(|takes| takes.name).collect();
     let known = if known.is_empty() { "it takes none".to_owned() } else { format!("it takes {}", known.join(", ")) };
-    Err(Trouble::Wrong(format!("{strange:?} is no {what} of this operation; {known}.")))
+    let what = format!("{strange:?} is no {what} of this operation; {known}.");
+    Err(Fault { field: strange, what })
 }
 
-fn missing(takes: &Takes) -> Trouble {
-    Trouble::Wrong(format!("{} is missing. {}", takes.name, takes.doc))
+fn missing(takes: &Takes) -> Fault {
+    Fault { field: takes.name.to_owned(), what: format!("{} is missing. {}", takes.name, takes.doc) }
 }
 
-fn other(takes: &Takes) -> Trouble {
+fn other(takes: &Takes) -> Fault {
     let kind = match takes.kind {
         Kind::Number => "one whole number from 0 to 4294967295".to_owned(),
         Kind::Text => "a text that is not blank".to_owned(),
@@ -96,5 +103,5 @@ fn other(takes: &Takes) -> Trouble {
         Kind::OneOf(values) => format!("one of {}", values.join(", ")),
         Kind::Rows(_) => "a list of one object or more".to_owned(),
     };
-    Trouble::Wrong(format!("{} must be {kind}. {}", takes.name, takes.doc))
+    Fault { field: takes.name.to_owned(), what: format!("{} must be {kind}. {}", takes.name, takes.doc) }
 }

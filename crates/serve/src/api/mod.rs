@@ -118,7 +118,7 @@ fn asked(
         Method::Get => check::query(operation.takes, &params)?,
         Method::Post => {
             check::query(&[], &params)?;
-            check::body(operation.takes, &body)?;
+            check::fields(operation.takes, &body)?;
         }
     }
     Ok(Asked { id: path.remove("id").unwrap_or_default(), params, body })

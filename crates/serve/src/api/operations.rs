@@ -117,11 +117,11 @@ const LEVEL: Kind = Kind::OneOf(&Finding::LEVELS);
 const BY: Takes = may("by", Kind::Text, "Who says so.");
 
 /// What is told of one finding; `windrow feed --receive` takes the same as columns.
-const OUTCOME: &[Takes] = &[
+pub(super) const OUTCOME: &[Takes] = &[
     must(
         "finding_id",
         Kind::Text,
-        "Id of the finding, as the event or the template told it; eight letters of it are enough.",
+        "Id of the finding, as the event or the template told it; its first eight characters are enough.",
     ),
     may(
         "outcome",
@@ -197,8 +197,9 @@ pub(crate) const OPERATIONS: &[Operation] = &[
     changes(
         "/outcomes",
         "take_outcomes",
-        "Takes acknowledgements, work orders and what people found from a maintenance system, and judges the fleet again. What cannot be \
-         used is told in `wrong` and the rest is taken; 400 where nothing can be. The same again changes nothing.",
+        "Takes acknowledgements, work orders and what people found from a maintenance system, and judges the fleet again. An outcome that \
+         cannot be used, be it for one misspelt field, is told in `wrong` by its number, the field and what is expected, and the rest is taken; \
+         400 where none can be. The same again changes nothing.",
         &[must("outcomes", Kind::Rows(OUTCOME), "What is told, one for each finding.")],
         Gives::Taken,
         outcomes::take,

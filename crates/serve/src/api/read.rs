@@ -9,6 +9,7 @@ use crate::params::Params;
 use crate::trouble::Trouble;
 use serde::Serialize;
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 use windrow_model::{Asset, CellRow, Coverage, Finding, Reading, Test, TestSummary};
 use windrow_tasks::questions::Group;
 
@@ -47,7 +48,9 @@ pub(super) fn machine(app: &Shared, asked: &Asked) -> Result<Value, Trouble> {
     let id = [asset.asset_id.as_str()];
     let tests: Vec<Test> = view.snapshot.rows_where("asset_id", &id)?;
     let ids: Vec<&str> = tests.iter().map(|test| test.test_id.as_str()).collect();
-    let readings: Vec<Reading> = view.snapshot.rows_where("test_id", &ids)?;
+    let files: BTreeSet<&str> = tests.iter().map(|test| test.source_file.as_str()).collect();
+    let files: Vec<&str> = files.into_iter().collect();
+    let readings: Vec<Reading> = view.snapshot.rows_where_in("test_id", &ids, &files)?;
     let summaries: Vec<TestSummary> = view.snapshot.rows_where("asset_id", &id)?;
     let coverage: Vec<Coverage> = view.snapshot.rows_where("asset_id", &id)?;
     let findings: Vec<&Finding> =

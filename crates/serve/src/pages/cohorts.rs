@@ -1,36 +1,35 @@
 //! What windings of one rating, kind and insulation usually read.
 
 use super::frame::{Section, cautions, frame, wide};
-use super::{Context, page};
+use super::{Context, distributions, page};
 use crate::app::Shared;
-use crate::trouble::Trouble;
+use crate::view::Kin;
 use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
-use windrow_analyze::cohorts::{Cohort, cohorts};
-use windrow_model::TestSummary;
+use windrow_analyze::cohorts::Cohort;
 use windrow_report::format;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap) -> Response {
-    page(app, &headers, render).await
+    page(app, &headers, |context| Ok(render(context))).await
 }
 
-fn render(context: &Context) -> Result<Markup, Trouble> {
-    let summaries: Vec<TestSummary> = context.view.snapshot.rows()?;
-    let all = cohorts(&context.view.assets, &summaries);
+fn render(context: &Context) -> Markup {
+    let all = &context.view.cohorts;
     let at = format::temperature(40.0, context.display.units);
     let body = html! {
         p.path { a href="/" { "Fleet" } }
         h1 { "Figures by cohort" }
         (cautions())
         p { "Each machine counts once, by its newest test that tells the figure. A reading at the end of the instrument's range counts as at least that (Kaplan and Meier 1958), so a quantile can lie above the ceilings." }
-        (wide("Table of cohorts", &table(&all, &at)))
+        div.plots { (distributions::resistance(all, context.display.units, None)) (distributions::index(all, None)) }
+        (wide("Table of cohorts", &table(all, &at)))
     };
-    Ok(frame(context, "Figures by cohort", Section::Fleet, &body))
+    frame(context, "Figures by cohort", Section::Fleet, &body)
 }
 
-fn table(all: &[Cohort], at: &str) -> Markup {
+fn table(all: &[Kin], at: &str) -> Markup {
     html! {
         table {
             thead {
@@ -39,7 +38,7 @@ fn table(all: &[Cohort], at: &str) -> Markup {
                     @for name in ["Rating", "Winding", "Insulation", "Machines", "Tests", "Of", "One in ten", "Half", "Nine in ten", "Below minimum", "Of", "Half", "Below minimum", "Half", "Nine in ten"] { th scope="col" { (name) } }
                 }
             }
-            tbody { @for cohort in all { (row(cohort)) } }
+            tbody { @for kin in all { (row(&kin.figures)) } }
         }
     }
 }

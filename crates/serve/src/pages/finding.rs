@@ -12,13 +12,15 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::sync::PoisonError;
+use windrow_model::lookup::{self, Unfound};
 use windrow_model::{Finding, Reading, Test, Word};
 use windrow_report::findings::badge;
 use windrow_report::format::{self, Units};
+use windrow_report::outlook;
 use windrow_report::trail::place;
 use windrow_tasks::acknowledge::{Said, acknowledge};
 use windrow_tasks::evidence::{self, Evidence};
-use windrow_tasks::findings::{self, HEADINGS, Unfound};
+use windrow_tasks::findings::HEADINGS;
 
 /// Most readings, and most tests, that are listed.
 const MOST: usize = 60;
@@ -50,7 +52,7 @@ fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
 
 /// The finding whose id is, or begins with, `id`.
 pub(crate) fn find<'f>(findings: &'f [Finding], id: &str) -> Result<&'f Finding, Trouble> {
-    findings::find(findings, id).map_err(|unfound| match unfound {
+    lookup::find(findings, id).map_err(|unfound| match unfound {
         Unfound::Several(..) => Trouble::Wrong(unfound.to_string()),
         _ => Trouble::no("finding", id),
     })
@@ -59,8 +61,6 @@ pub(crate) fn find<'f>(findings: &'f [Finding], id: &str) -> Result<&'f Finding,
 fn judged(finding: &Finding) -> Markup {
     let unit = finding.unit.as_deref().unwrap_or_default();
     let figure = |value: f64| format::with_unit(value, unit, &finding.rule);
-    let days =
-        [("not before", finding.forecast_from), ("middle", finding.forecast_date), ("not after", finding.forecast_to)];
     html! {
         dl.plate.tall {
             div { dt { "state" } dd { (finding.state) } }
@@ -70,7 +70,7 @@ fn judged(finding: &Finding) -> Markup {
             @if let Some(q) = finding.q_value { div { dt { "q" } dd { (format::number(q)) ": so large a share of findings like this one is expected to be false" } } }
             @if let Some(day) = finding.first_seen { div { dt { "first seen" } dd { (day) } } }
             @if let Some(day) = finding.last_seen { div { dt { "last seen" } dd { (day) } } }
-            @for (name, day) in days { @if let Some(day) = day { div { dt { "limit met, " (name) } dd { (day) } } } }
+            @if let Some(words) = outlook::words(finding) { div { dt { "forecast" } dd { (words) } } }
             div { dt { "basis" } dd { (finding.basis) } }
             @if let Some(next) = &finding.next_test { div { dt { "would settle it" } dd { (next) } } }
             @if !finding.cautions.is_empty() { div { dt { "cautions" } dd { (finding.cautions) } } }

@@ -2,17 +2,17 @@
 
 use super::frame::{Section, cautions, frame, wide};
 use super::paging::paged;
-use super::{Context, page};
+use super::{Context, distributions, page};
 use crate::app::Shared;
 use crate::params::{Params, segment};
-use crate::view::{Line, View};
+use crate::view::{Kin, Line, View};
 use axum::extract::{RawQuery, State};
 use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
-use windrow_model::Asset;
+use windrow_model::{Asset, Finding};
 use windrow_report::findings::{LEVELS, badge};
 use windrow_report::{format, machine};
 
@@ -44,6 +44,7 @@ fn render(context: &Context, params: &Params) -> Markup {
         @if view.assets.is_empty() { p { "No machine yet. Import records: " code { "windrow run PATH --fleet DIR" } "; this page follows." } }
         @else if found.is_empty() { p { "No machine answers to that. " a href="/" { "Show all" } } }
         @else { (wide("Table of machines", &table(context, &paged.shown))) (paged.turn(params)) }
+        (spread(context))
         @if view.unassigned > 0 { p.hint { (view.unassigned) " tests name no machine; see the open questions in " a href="/intake" { "Intake" } "." } }
     };
     frame(context, "Fleet", Section::Fleet, &body)
@@ -60,7 +61,8 @@ fn overview(view: &View) -> Markup {
         }
         p.hint {
             (view.assets.len()) " machines, " (view.lines.iter().map(|line| line.tests).sum::<usize>()) " tests. "
-            a href="/cohorts" { "Figures by cohort" } " · " a href="/report" { "The whole fleet as one page" }
+            @if !view.cohorts.is_empty() { a href="#distributions" { "Distributions by cohort" } " · " }
+            a href="/report" { "The whole fleet as one page" }
             ". A machine without a finding is a machine whose records show nothing, not a machine proven good."
         }
     }
@@ -84,6 +86,33 @@ fn news(view: &View) -> Markup {
     }
 }
 
+/// Most cohorts that are drawn here, those of most machines.
+const DRAWN: usize = 12;
+
+/// How the newest figures are spread over machines of one kind.
+fn spread(context: &Context) -> Markup {
+    let mut kin: Vec<&Kin> = context.view.cohorts.iter().collect();
+    kin.sort_by_key(|kin| std::cmp::Reverse(kin.figures.machines));
+    let more = kin.len().saturating_sub(DRAWN);
+    kin.truncate(DRAWN);
+    html! {
+        @if !kin.is_empty() {
+            section #distributions {
+                h2 { "Distributions by cohort" }
+                div.plots {
+                    (distributions::resistance(kin.iter().copied(), context.display.units, None))
+                    (distributions::index(kin.iter().copied(), None))
+                }
+                p.hint {
+                    "Machines of one rating class, kind of winding and insulation; a name leads to its machines. "
+                    @if more > 0 { (more) @if more == 1 { " smaller cohort is" } @else { " smaller cohorts are" } " left out here. " }
+                    a href="/cohorts" { "All figures by cohort" }
+                }
+            }
+        }
+    }
+}
+
 fn filter(view: &View, params: &Params, count: usize) -> Markup {
     let sites: BTreeSet<&str> = view.assets.iter().filter_map(|asset| asset.site.as_deref()).collect();
     let chosen = |name: &str, value: &str| params.get(name) == Some(value);
@@ -99,6 +128,10 @@ fn filter(view: &View, params: &Params, count: usize) -> Markup {
                 option value="" { "any" }
                 @for site in sites { option value=(site) selected[chosen("site", site)] { (site) } }
             } }
+            label { "Cohort" select name="cohort" {
+                option value="" { "any" }
+                @for name in view.cohorts.iter().map(Kin::name) { option value=(name) selected[chosen("cohort", &name)] { (name) } }
+            } }
             label { "Order" select name="sort" { @for (code, words) in SORTS { option value=(code) selected[chosen("sort", code)] { (words) } } } }
             button { "Find" }
             span.found role="status" { (count) " of " (view.assets.len()) " machines" }
@@ -110,10 +143,13 @@ fn filter(view: &View, params: &Params, count: usize) -> Markup {
 fn found(view: &View, params: &Params) -> Vec<usize> {
     let words: Vec<String> = params.raw("q").split_whitespace().map(str::to_lowercase).collect();
     let (level, site) = (params.get("level"), params.get("site"));
+    // One that is not there has no machines.
+    let cohort = params.get("cohort").map(|name| view.cohorts.iter().position(|kin| kin.name() == name));
     let answers = |(asset, line): &(&Asset, &Line)| {
         words.iter().all(|word| line.words.contains(word.as_str()))
             && level.is_none_or(|level| line.level.as_deref().unwrap_or("none") == level)
             && site.is_none_or(|site| asset.site.as_deref() == Some(site))
+            && cohort.is_none_or(|cohort| cohort == Some(line.cohort))
     };
     let pairs = view.assets.iter().zip(&view.lines).enumerate();
     let mut found: Vec<(usize, &Line)> =
@@ -125,8 +161,7 @@ fn found(view: &View, params: &Params) -> Vec<usize> {
 }
 
 fn compare(a: &Line, b: &Line, by: &str) -> Ordering {
-    let rank =
-        |line: &Line| LEVELS.iter().position(|(code, _)| line.level.as_deref() == Some(code)).unwrap_or(LEVELS.len());
+    let rank = |line: &Line| line.level.as_deref().map_or(usize::MAX, Finding::rank_of);
     let low = |a: &Option<(f64, String)>, b: &Option<(f64, String)>| {
         let value = |figure: &Option<(f64, String)>| figure.as_ref().map_or(f64::INFINITY, |(value, _)| *value);
         value(a).total_cmp(&value(b))

@@ -140,16 +140,18 @@ fn sources(view: &View) -> Markup {
         "Table of sources",
         &html! {
             table {
-                thead { tr { th scope="col" { "Source" } th scope="col" { "Status" } th scope="col" { "Read by" } th scope="col" { "Cells" } th scope="col" { "Read" } th scope="col" { "Held" } th scope="col" { "Unread" } th scope="col" { "To know" } } }
+                thead { tr { th scope="col" { "Source" } th scope="col" { "Status" } th scope="col" { "Read by" } th scope="col" { "Cells" } th scope="col" { "Read" } th scope="col" { "Held" } th scope="col" { "Unread" } } }
                 tbody { @for source in sources { tr {
-                    th scope="row" { a href=(source_page(&source.source_file, None)) { (source.source_file) } }
+                    th scope="row" {
+                        a href=(source_page(&source.source_file, None)) { (source.source_file) }
+                        @if let Some(reason) = &source.reason { p.hint { (reason) } }
+                    }
                     td { (source.status) }
                     td { (source.importer.as_deref().or(source.reader.as_deref()).unwrap_or("nobody")) }
                     td.n { (source.cells_total) }
                     td.n { (source.cells_total - source.cells_held - source.cells_unread) }
                     td.n { (source.cells_held) }
                     td.n { (source.cells_unread) }
-                    td { (source.reason.as_deref().unwrap_or("")) }
                 } } }
             }
         },

@@ -2,7 +2,7 @@
 
 use super::frame::{Section, cautions, frame};
 use super::next_tests::next_tests;
-use super::{Context, gone_to, page};
+use super::{Context, distributions, gone_to, page};
 use crate::app::Shared;
 use crate::params::{link, segment};
 use crate::routes::blocking;
@@ -11,10 +11,9 @@ use axum::extract::{Path, State};
 use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
-use std::collections::BTreeMap;
-use windrow_model::{Asset, CellRow, Finding, Reading, Test};
+use windrow_model::{Asset, Finding, Reading, Test};
 use windrow_report::findings::badge;
-use windrow_report::{Fleet, Machine, coverage, format, machine, plot, trail};
+use windrow_report::{Fleet, Machine, coverage, format, machine, plot, positions, trail};
 use windrow_store::Snapshot;
 use windrow_tasks::report::of_machine;
 
@@ -24,18 +23,19 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id):
 
 fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
     let asset = context.view.asset(id).ok_or_else(|| Trouble::no("machine", id))?;
-    let data = of_machine(&context.app.fleet, &context.view.snapshot, asset)?;
+    let beside = context.view.names.beside(asset, &context.view.assets);
+    let data = of_machine(&context.app.fleet, &context.view.snapshot, asset, &beside)?;
     let mut fleet = Fleet::new(&data);
     fleet.units = context.display.units;
     fleet.cell_page = Some(cell_page);
+    fleet.machine_page = Some(machine_page);
     let Some(machine) = fleet.machines.first() else { return Err(Trouble::no("machine", id)) };
-    let names = names(&context.view.snapshot, asset, &data.tests)?;
     let next = next_tests(context, asset, &data.summaries)?;
-    let body = body(machine, &fleet, &names, &next);
+    let body = body(machine, &fleet, (&kin(context, asset), &next));
     Ok(frame(context, &asset.tag, Section::Fleet, &body))
 }
 
-fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, names: &[Name], next: &Markup) -> Markup {
+fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, (kin, next): (&Markup, &Markup)) -> Markup {
     let asset = machine.asset;
     html! {
         p.path { a href="/" { "Fleet" } " › " (asset.site.as_deref().unwrap_or("no site told")) }
@@ -46,12 +46,12 @@ fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, names: &[Name], next: &Markup)
             a href={ "/machines/" (segment(&asset.asset_id)) "/report" } { "As a page to keep or print" }
         }
         (cautions())
-        section.panel aria-label="Nameplate" { (machine::plate(asset, fleet.units)) (called(names)) }
+        section.panel aria-label="Nameplate" { (machine::plate(asset, fleet.units)) (positions::block(&asset.asset_id, fleet)) }
         section #findings { h2 { "Findings" } (findings(&machine.findings)) }
         section #histories {
             h2 { "Histories" }
             (plot::histories(machine, fleet))
-            div.plots { (plot::absorption(machine, fleet)) (plot::steps(machine, fleet)) }
+            (kin)
         }
         section #coverage {
             h2 { "Voltage tests" }
@@ -63,6 +63,28 @@ fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, names: &[Name], next: &Markup)
     }
 }
 
+/// Where the newest figures of the machine lie among those of its cohort.
+fn kin(context: &Context, asset: &Asset) -> Markup {
+    let index = context.view.assets.iter().position(|other| other.asset_id == asset.asset_id);
+    let Some(line) = index.and_then(|index| context.view.lines.get(index)) else { return html! {} };
+    let Some(kin) = context.view.cohorts.get(line.cohort).filter(|kin| kin.figures.machines > 1) else {
+        return html! {};
+    };
+    let here = |told: &Option<(f64, String)>| told.as_ref().map(|(value, _)| *value);
+    html! {
+        h3 { "Beside machines of its kind" }
+        div.plots {
+            (distributions::resistance([kin], context.display.units, here(&line.resistance)))
+            (distributions::index([kin], here(&line.index)))
+        }
+    }
+}
+
+/// Address of a machine's page.
+pub(crate) fn machine_page(id: &str) -> String {
+    format!("/machines/{}", segment(id))
+}
+
 /// Address of a cell's page.
 pub(crate) fn cell_page(file: &str, sheet: Option<&str>, cell: &str) -> String {
     link("/intake/source", &[("file", file), ("sheet", sheet.unwrap_or_default()), ("at", cell)]) + "#cell"
@@ -71,7 +93,7 @@ pub(crate) fn cell_page(file: &str, sheet: Option<&str>, cell: &str) -> String {
 fn findings(findings: &[&Finding]) -> Markup {
     html! {
         @if findings.is_empty() { p { "None. That says what the records show, not that the winding is good." } }
-        ul.findings {
+        @else { ul.findings {
             @for finding in findings {
                 li {
                     (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } " "
@@ -81,57 +103,7 @@ fn findings(findings: &[&Finding]) -> Markup {
                     @if !finding.cautions.is_empty() { p.hint { "Cautions: " (finding.cautions) } }
                 }
             }
-        }
-    }
-}
-
-/// A name of the machine as records write it, with the days of the tests that its cells lead to.
-struct Name {
-    text: String,
-    first: Option<jiff::civil::Date>,
-    last: Option<jiff::civil::Date>,
-    cells: usize,
-}
-
-/// Names of the machine in the cells that name it: its history of positions, as far as records tell it. A cell that tells more than a
-/// name, such as a caption with the site, is none.
-fn names(snapshot: &Snapshot, asset: &Asset, tests: &[Test]) -> Result<Vec<Name>, Trouble> {
-    let of_target: BTreeMap<String, &Test> =
-        tests.iter().map(|test| (format!("tests/{}/asset_id", test.test_id), test)).collect();
-    let targets: Vec<&str> = of_target.keys().map(String::as_str).collect();
-    let mut cells: Vec<CellRow> = snapshot.rows_where("target", &targets)?;
-    let is_name = |text: &str| text == asset.tag || asset.aliases.iter().any(|alias| alias == text);
-    cells.retain(|cell| is_name(cell.raw_text.trim()));
-    let mut names: BTreeMap<String, Name> = BTreeMap::new();
-    for cell in &cells {
-        let test = cell.target.as_ref().and_then(|target| of_target.get(target.as_str()));
-        let day = test.and_then(|test| test.performed_on);
-        let text = cell.raw_text.trim().to_owned();
-        let name = names.entry(text.clone()).or_insert(Name { text, first: day, last: day, cells: 0 });
-        name.cells += 1;
-        name.first = [name.first, day].into_iter().flatten().min();
-        name.last = name.last.max(day);
-    }
-    let mut names: Vec<Name> = names.into_values().collect();
-    names.sort_by(|a, b| (a.first, &a.text).cmp(&(b.first, &b.text)));
-    Ok(names)
-}
-
-fn called(names: &[Name]) -> Markup {
-    html! {
-        @if names.len() > 1 {
-            details {
-                summary { "Names in the records over the years: " (names.len()) }
-                table { thead { tr { th scope="col" { "As written" } th scope="col" { "From" } th scope="col" { "To" } th scope="col" { "Cells" } } }
-                    tbody { @for name in names { tr {
-                        th scope="row" { (name.text) }
-                        td { (name.first.map(|day| day.to_string()).unwrap_or_default()) }
-                        td { (name.last.map(|day| day.to_string()).unwrap_or_default()) }
-                        td.n { (name.cells) }
-                    } } } }
-                p.hint { "A cell that names the machine of several tests counts once, with the day of the first of them." }
-            }
-        }
+        } }
     }
 }
 

@@ -2,6 +2,7 @@
 
 pub(crate) mod cohorts;
 pub(crate) mod decisions;
+mod distributions;
 pub(crate) mod finding;
 pub(crate) mod findings;
 pub(crate) mod fleet;

@@ -11,20 +11,21 @@ use axum::response::{Html, IntoResponse, Response};
 use windrow_tasks::report;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap) -> Response {
-    let shared = app.clone();
+    let (shared, units) = (app.clone(), Display::of(&headers).units);
     let made = blocking(move || {
         let view = shared.view()?;
-        Ok(windrow_report::render(&report::data(&shared.fleet, &view.snapshot)?))
+        Ok(windrow_report::render_in(&report::data(&shared.fleet, &view.snapshot)?, units))
     });
     standing_alone(&app, &headers, made.await).await
 }
 
 pub(crate) async fn of_machine(State(app): State<Shared>, headers: HeaderMap, Path(id): Path<String>) -> Response {
-    let shared = app.clone();
+    let (shared, units) = (app.clone(), Display::of(&headers).units);
     let made = blocking(move || {
         let view = shared.view()?;
         let asset = view.asset(&id).ok_or_else(|| Trouble::no("machine", &id))?;
-        Ok(windrow_report::render(&report::of_machine(&shared.fleet, &view.snapshot, asset)?))
+        let beside = view.names.beside(asset, &view.assets);
+        Ok(windrow_report::render_in(&report::of_machine(&shared.fleet, &view.snapshot, asset, &beside)?, units))
     });
     standing_alone(&app, &headers, made.await).await
 }

@@ -195,13 +195,23 @@ fn pane(context: &Context, params: &Params, cell: Option<&CellRow>) -> Result<Ma
 
 /// The row that a cell became a part of.
 fn became(context: &Context, cell: &CellRow) -> Result<Markup, Trouble> {
-    let Some(target) = cell.target.as_deref() else { return Ok(html! {}) };
+    let Some(target) = cell.target.as_deref() else {
+        // A name, a date or a unit that many readings take from here.
+        let is_shared = cell.disposition == Disposition::Value.code() && cell.reason.is_none();
+        return Ok(
+            html! { @if is_shared { p.hint { "Readings of this sheet take something from it: choose one of them to see the whole way from the cells to the value." } } },
+        );
+    };
     let mut parts = target.split('/');
     let (table, id, column) = (parts.next(), parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
     Ok(match table {
         Some("readings") => {
-            let readings: Vec<Reading> = context.view.snapshot.rows_where("reading_id", &[id])?;
+            let readings: Vec<Reading> =
+                context.view.snapshot.rows_where_in("reading_id", &[id], &[cell.source_file.as_str()])?;
             html! { @for reading in &readings { (derived(reading)) } }
+        }
+        Some("tests") if column == "asset_id" => {
+            html! { p { "It tells of which machine a " a href={ "/tests/" (segment(id)) } { "test" } " is." } }
         }
         Some("tests") => {
             html! { p { "It became the " (format::words(column)) " of a " a href={ "/tests/" (segment(id)) } { "test" } "." } }

@@ -233,6 +233,13 @@ fn rows_that_are_looked_up_are_those_of_the_table_in_its_order() {
     assert_eq!(of_tests.iter().collect::<Vec<_>>(), expected);
     assert_eq!(snapshot.rows_where::<Reading>("test_id", &["test-1"]).unwrap(), all[2..4]);
     assert_eq!(snapshot.rows_where::<Reading>("test_id", &[]).unwrap(), []);
+    let file = all[0].source_file.as_str();
+    let own: Vec<Reading> = snapshot.rows_where_in("test_id", &["test-2", "test-0"], &["a", file, "z"]).unwrap();
+    let of_file: Vec<&Reading> = expected.into_iter().filter(|reading| reading.source_file == file).collect();
+    assert!(!of_file.is_empty());
+    assert_eq!(own.iter().collect::<Vec<_>>(), of_file);
+    assert_eq!(snapshot.rows_where_in::<Reading>("test_id", &["test-0"], &["none"]).unwrap(), []);
+    assert_eq!(snapshot.rows_where_in::<Reading>("test_id", &["test-0"], &[]).unwrap(), []);
     let error = snapshot.rows_where::<Reading>("winding", &["x"]).unwrap_err();
     assert!(error.to_string().contains("winding"), "{error}");
 }

@@ -2,6 +2,7 @@
 
 use crate::args::AcknowledgeArgs;
 use crate::{Ending, output};
+use windrow_model::lookup::find;
 use windrow_model::{Finding, Word};
 use windrow_store::Fleet;
 use windrow_tasks::acknowledge::{Said, acknowledge};
@@ -10,7 +11,7 @@ use windrow_tasks::findings;
 pub(crate) fn run(args: &AcknowledgeArgs) -> anyhow::Result<Ending> {
     let fleet = Fleet::open(&args.fleet.fleet)?;
     let stored = fleet.snapshot()?.rows::<Finding>()?;
-    let finding = findings::find(&stored, &args.finding)?;
+    let finding = find(&stored, &args.finding)?;
     let word = if args.undo { Word::TakenBack } else { Word::Acknowledged };
     acknowledge(&fleet, finding, &Said { word, reason: &args.reason, by: args.by.as_deref() })?;
     let what = match word {

@@ -6,6 +6,7 @@ mod number;
 use crate::args::ExplainArgs;
 use crate::{Ending, output};
 use std::fmt::Write;
+use windrow_model::lookup::find;
 use windrow_model::{Asset, Finding, Step};
 use windrow_store::Fleet;
 use windrow_tasks::evidence::{self, Evidence};
@@ -14,7 +15,7 @@ use windrow_tasks::findings;
 pub(crate) fn run(args: &ExplainArgs) -> anyhow::Result<Ending> {
     let snapshot = Fleet::open(&args.fleet.fleet)?.snapshot()?;
     let stored = snapshot.rows::<Finding>()?;
-    let finding = findings::find(&stored, &args.finding)?;
+    let finding = find(&stored, &args.finding)?;
     let assets = snapshot.rows::<Asset>()?;
     let machine = assets.iter().find(|asset| Some(&asset.asset_id) == finding.asset_id.as_ref());
     let evidence = evidence::of(&snapshot, finding)?;
@@ -96,13 +97,7 @@ fn judged(finding: &Finding) -> String {
     if let Some(q) = finding.q_value {
         lines.push(format!("q      {q:.2e}: so large a share of findings like this one is expected to be false"));
     }
-    let forecast =
-        [("not before", finding.forecast_from), ("middle", finding.forecast_date), ("not after", finding.forecast_to)];
-    for (name, day) in forecast {
-        if let Some(day) = day {
-            lines.push(format!("limit met, {name}: {day}"));
-        }
-    }
+    lines.extend(windrow_report::outlook::words(finding));
     lines.join("\n")
 }
 

@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 use windrow_model::Asset;
 use windrow_report::{ReportData, render};
 use windrow_store::Fleet;
+use windrow_tasks::positions::Names;
+use windrow_tasks::report::of_machine;
 
 pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Ending> {
     let path = match (&args.machine, &args.out) {
@@ -32,7 +34,8 @@ fn one(fleet_dir: &Path, name: &str, out: &Path) -> anyhow::Result<PathBuf> {
     let snapshot = fleet.snapshot()?;
     let assets: Vec<Asset> = snapshot.rows()?;
     let asset = assets::find(&assets, name)?;
-    put(&windrow_tasks::report::of_machine(&fleet, &snapshot, asset)?, out.to_path_buf())
+    let beside = Names::of(&assets).beside(asset, &assets);
+    put(&of_machine(&fleet, &snapshot, asset, &beside)?, out.to_path_buf())
 }
 
 fn put(data: &ReportData, path: PathBuf) -> anyhow::Result<PathBuf> {

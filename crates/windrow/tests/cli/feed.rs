@@ -166,7 +166,7 @@ fn what_people_found_closes_the_finding_and_counts_for_its_rule() {
     let said = on(&fleet, "feed", &["--receive", answers.to_str().unwrap()]);
     assert_eq!(said.status, Some(1), "{}", said.err);
     for wrong in [
-        "line 3, column 1 (finding_id): \"0000000000\" is no finding",
+        "line 3, column 1 (finding_id): no finding has an id that begins with \"0000000000\"",
         "line 4, column 2 (outcome)",
         "line 5, column 4 (failure_mode)",
         "line 6, column 6 (on)",

@@ -35,7 +35,7 @@ fn a_finding_is_opened_changed_and_cleared_by_tests_and_keeps_its_id() {
     keep(folder.path(), &[GOOD, LOW, LOWER, DRIED]);
     assert!(low(&fleet)[0].starts_with("cleared,act"), "{:?}", low(&fleet));
     assert_eq!(id(&fleet), first);
-    let told = on(&fleet, "explain", &[&first[..6]]).out;
+    let told = on(&fleet, "explain", &[&first[..8]]).out;
     for change in ["opened at plan", "plan became act", "cleared: newer tests (insulation resistance of 2006-02-03)"] {
         assert!(told.contains(change), "{change} is not in\n{told}");
     }

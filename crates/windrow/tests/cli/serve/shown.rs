@@ -84,30 +84,88 @@ fn a_page_that_refuses_a_form_can_be_reloaded_and_shown_otherwise() {
     }
 }
 
-/// A caption names the site beside the machine; "K 7" and "K-7" are two ways to write one name.
+/// The rows of a machine's position history: position, machine, first and last test, tests.
+fn positions(page: &str) -> Vec<String> {
+    let table = page
+        .split("<caption>Position history")
+        .nth(1)
+        .and_then(|rest| rest.split("</table>").next())
+        .unwrap_or_default();
+    let words = |row: &str| {
+        let text =
+            row.split('<').filter_map(|part| part.split_once('>')).map(|(_, text)| text.trim()).collect::<Vec<_>>();
+        text.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
+    };
+    table.split("<tbody>").nth(1).unwrap_or_default().split("</tr>").map(words).filter(|row| !row.is_empty()).collect()
+}
+
+/// The motor with serial number S-4411 stood at P-101, then at P-102; two others stood there when it did not. A caption tells P-102 once for
+/// all its tests, and the site beside it.
 #[test]
-fn names_of_a_machine_are_its_names_and_their_cells_are_counted() {
+fn a_motor_that_moved_shows_where_it_stood_and_who_else_stood_there() {
     let records = folder();
-    fs::write(
-        records.path().join("a.csv"),
-        "Motor,Date,IR 1 min (MΩ)\nK-7,2001-05-04,100\nK-7,2002-05-04,110\nK 7,2003-05-04,120\n",
-    )
-    .unwrap();
-    fs::write(
-        records.path().join("b.csv"),
-        "Motor: K-7, kiln fan drive at the north station\nDate,IR 1 min (MΩ)\n2004-05-04,100\n2005-05-04,90\n",
-    )
-    .unwrap();
+    let log = "Site,Motor,Serial No,Date,IR 1 min (MΩ)\nOak Mill,P-101,S-4411,2001-05-04,100\nOak Mill,P 101,S-4411,2002-05-04,110\n\
+               Oak Mill,P-101,S-7702,2006-05-04,900\nOak Mill,P-102,S-9003,1999-05-04,800\n";
+    fs::write(records.path().join("a.csv"), log).unwrap();
+    let card = "Site: Oak Mill\nMotor: P-102\nSerial No: S-4411\nDate,IR 1 min (MΩ)\n2007-05-04,100\n2008-05-04,90\n";
+    fs::write(records.path().join("b.csv"), card).unwrap();
+    let (_folder, fleet) = fleet_of(records.path());
+    let application = Application::over(&fleet, &[]);
+    let id = crate::ask(&fleet, "SELECT asset_id FROM assets WHERE serial_number = 'S-4411'").remove(0);
+    let expected = [
+        "P-101 this machine , serial number S-4411 2001-05-04 2002-05-04 2",
+        "P-101 P-101 , serial number S-7702 2006-05-04 2006-05-04 1",
+        "P-102 P-102 , serial number S-9003 1999-05-04 1999-05-04 1",
+        "P-102 this machine , serial number S-4411 2007-05-04 2008-05-04 2",
+    ];
+    for page in [format!("/machines/{id}"), format!("/machines/{id}/report")] {
+        assert_eq!(positions(&application.get(&page).body), expected, "{page}");
+    }
+    let other = crate::ask(&fleet, "SELECT asset_id FROM assets WHERE serial_number = 'S-7702'").remove(0);
+    let page = application.get(&format!("/machines/{other}")).body;
+    assert_eq!(positions(&page).len(), 2, "who stood at P-101");
+    assert!(page.contains(&format!("href=\"/machines/{id}\"")), "a way to the other");
+    let whole = application.get("/report").body;
+    assert!(whole.contains("href=\"#m-") && positions(&whole).len() > 1);
+}
+
+/// "K 7" and "K-7" are two ways to write one name.
+#[test]
+fn a_machine_that_stood_at_one_place_alone_says_so_in_a_line() {
+    let records = folder();
+    let log = "Motor,Date,IR 1 min (MΩ)\nK-7,2001-05-04,100\nK-7,2002-05-04,110\nK 7,2003-05-04,120\n";
+    fs::write(records.path().join("a.csv"), log).unwrap();
     let (_folder, fleet) = fleet_of(records.path());
     let application = Application::over(&fleet, &[]);
     let machines = application.read("/api/v1/machines");
     let id = machines["machines"][0]["asset_id"].as_str().unwrap();
     let page = application.get(&format!("/machines/{id}")).body;
-    let table = page.split("Names in the records").nth(1).and_then(|rest| rest.split("</table>").next()).unwrap();
-    assert!(table.contains(">Cells<") && !table.contains(">Records<"), "{table}");
-    let names: Vec<&str> =
-        table.split("<th scope=\"row\">").skip(1).map(|row| row.split('<').next().unwrap()).collect();
-    assert_eq!(names, ["K-7", "K 7"], "{machines}");
+    assert!(page.contains("Position in all records: K-7, 2001-05-04 to 2003-05-04"), "{page}");
+}
+
+/// The classes are those of `windrow fleet`; the first cohort has two machines, the second one.
+#[test]
+fn distributions_by_cohort_stand_on_the_fleet_page_and_lead_to_their_machines() {
+    let records = folder();
+    let log = "Motor,Volts,Winding type,Date,Winding temp °C,IR 1 min MOhm\nP-1,400,random,2001-05-04,40,910\n\
+               P-2,400,random,2001-05-04,40,>2000\nP-3,6600,form,2001-05-04,40,5000\n";
+    fs::write(records.path().join("a.csv"), log).unwrap();
+    let (_folder, fleet) = fleet_of(records.path());
+    let application = Application::over(&fleet, &[]);
+    let page = application.get("/").body;
+    let drawn = page.split("id=\"distributions\"").nth(1).unwrap();
+    assert!(
+        drawn.contains("to 1 kV, random, insulation unknown: 2 machines") && drawn.contains("class=\"bar bounded\""),
+        "{drawn}"
+    );
+    let name = "to+9+kV%2C+form%2C+insulation+unknown";
+    assert!(drawn.contains(&format!("href=\"/?cohort={name}\"")), "{drawn}");
+    let list = application.get(&format!("/?cohort={name}")).body;
+    assert!(list.contains("1 of 3 machines") && list.contains(">P-3</a>"), "{list}");
+    assert!(application.get("/?cohort=none").body.contains("0 of 3 machines"));
+    let id = crate::ask(&fleet, "SELECT asset_id FROM assets WHERE tag = 'P-1'").remove(0);
+    let page = application.get(&format!("/machines/{id}")).body;
+    assert!(page.contains("this machine: 910"), "its place among them: {page}");
 }
 
 /// The log loses the low reading after it was judged, and is imported without being judged again.

@@ -107,7 +107,7 @@ pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
                 Bound::Exact => judged.off,
                 Bound::AtLeast | Bound::AtMost => f64::NAN,
             };
-            slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>());
+            slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>(), variance.sqrt());
         }
     }
     scored(readings, &shared, (&judged, &then))

@@ -96,8 +96,24 @@ impl Grid {
         })
     }
 
+    /// Chance that the level falls at all, a fall and a steady level being as likely before any reading; `None` if neither has any weight.
+    /// `crossings` are those of this grid.
+    pub(super) fn falls(&self, readings: &[Reading], crossings: &Crossings) -> Option<f64> {
+        let steady = self.levels.iter().flat_map(|level| {
+            let one = |(scatter, weight): &Weighted| {
+                weight.ln() + likelihood(readings, readings.iter().map(|_| *level), *scatter)
+            };
+            self.scatters.iter().map(one)
+        });
+        let steady: f64 = steady.map(|ln| (ln - crossings.largest).exp()).sum();
+        let speeds: f64 = self.speeds.iter().map(|(_, weight)| weight).sum();
+        let falling = crossings.cells.iter().map(|(_, weight)| weight).sum::<f64>() / speeds;
+        let falls = falling / (falling + steady);
+        falls.is_finite().then_some(falls)
+    }
+
     /// Years to the limit with their posterior weight, one a level, speed and bend. `None` if no cell has any.
-    pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Vec<(f64, f64)>> {
+    pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Crossings> {
         let mut found =
             Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len() * self.scatters.len());
         for (bend, bend_weight) in &self.bends {
@@ -121,8 +137,14 @@ impl Grid {
         for (_, weight) in &mut found {
             *weight = (*weight - largest).exp();
         }
-        Some(merged(&found, self.scatters.len()))
+        Some(Crossings { cells: merged(&found, self.scatters.len()), largest })
     }
+}
+
+/// Years to the limit and the weight of each cell, in units of the largest one, whose ln is `largest`.
+pub(super) struct Crossings {
+    pub(super) cells: Vec<(f64, f64)>,
+    largest: f64,
 }
 
 /// First and last place with weight, and one more on each side.

@@ -22,7 +22,7 @@ const USUAL: f64 = 0.001;
 const USUAL_BEYOND: f64 = 0.0001;
 const WEIGHT: f64 = 1000.0;
 /// From this chance on a reading is called a slip: what is called so is looked at in the source, and counts for nothing until then.
-pub const LIKELY: f64 = 0.4;
+pub const LIKELY: f64 = 0.55;
 
 /// Scatter of a reading where a fleet has told none, decades.
 const USUAL_SCATTER: f64 = crate::covariates::USUAL_SCATTER;

@@ -4,7 +4,7 @@ use crate::columns::Fleet;
 use crate::covariates::Covariates;
 use crate::evidence;
 use crate::null::Nulls;
-use crate::surprise::{self, Kind, Readings, Surprises};
+use crate::surprise::{self, Campaigns, Kind, Readings, Surprises};
 use crate::turns::{self, Turns};
 use rayon::prelude::*;
 use windrow_model::Bound;
@@ -75,8 +75,9 @@ pub const FEWEST_MACHINES: usize = 5;
 #[must_use]
 pub fn score(fleet: &Fleet) -> Scores {
     let covariates = Covariates::fit(fleet);
-    let resistance = surprise::of(fleet, &adjusted(fleet, &covariates), RESISTANCE);
-    let of = |channel, kind: Kind| surprise::of(fleet, &Readings::of(channel, kind.good), kind);
+    let campaigns = Campaigns::of(fleet);
+    let resistance = surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE);
+    let of = |channel, kind: Kind| surprise::of(fleet, &campaigns, &Readings::of(channel, kind.good), kind);
     let polarization = of(&fleet.reviews.polarization, POLARIZATION);
     let knee = of(&fleet.reviews.knee, KNEE);
     let unbalance = of(&fleet.reviews.unbalance, UNBALANCE);

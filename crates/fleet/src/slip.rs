@@ -160,7 +160,15 @@ mod tests {
     #[test]
     fn where_many_readings_are_far_off_a_slip_must_be_nearer_to_a_thousand() {
         let (few, many) = (fleet(0, 5), fleet(40, 5));
-        assert!(few.is_slip(off(-2.6, 0.3)) && !many.is_slip(off(-2.6, 0.3)));
+        assert!(few.is_slip(off(-2.75, 0.3)) && !many.is_slip(off(-2.75, 0.3)));
         assert!(many.is_slip(off(2.6, 0.3)), "the other side has its own count");
+    }
+
+    /// Readings that scatter much are far off more often, so that less of what lies about a thousand off is a slip.
+    #[test]
+    fn a_winding_that_scatters_more_is_believed_to_be_far_off() {
+        let fleet = fleet(20, 3);
+        let with = |scatter: f64| fleet.is_slip(Off { error: -2.9, scale: 0.3, scatter });
+        assert!(with(0.1) && !with(0.4));
     }
 }

@@ -22,9 +22,6 @@ impl Product {
     }
 
     pub(super) fn ln(self) -> f64 {
-        if self.factor == 1.0 {
-            return self.logarithm;
-        }
         self.logarithm + self.factor.max(f64::MIN_POSITIVE).ln()
     }
 }

@@ -175,7 +175,7 @@ fn told(
             if let Some((before, bound)) = turns.fallen_from.and_then(|review| model.columns.reviews.surge.get(review))
             {
                 let showed = if bound == Bound::Exact { "it began only at" } else { "it withstood" };
-                text.push_str(&format!("; {showed} {before:.1} times before"));
+                text = format!("{text}; {showed} {before:.1} times before");
             }
             Some((text, Some(level), "1"))
         }

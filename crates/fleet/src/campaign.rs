@@ -16,27 +16,51 @@ const CLEAR: f64 = 3.0;
 /// One group's shift counts at most so much when the spread of shifts is estimated, in scatters.
 const LARGEST: f64 = 5.0;
 
+/// Which group each review is of, numbered without gaps.
+pub(crate) struct Groups {
+    /// [`UNTOLD`] where a review is of none.
+    of: Vec<u32>,
+    count: usize,
+}
+
+impl Groups {
+    /// Numbers the groups of codes of any kind.
+    pub(crate) fn of(codes: &[u32]) -> Self {
+        let mut known: Vec<u32> = codes.iter().copied().filter(|code| *code != UNTOLD).collect();
+        known.par_sort_unstable();
+        known.dedup();
+        let number = |code: &u32| known.binary_search(code).ok().and_then(|place| u32::try_from(place).ok());
+        Self { of: codes.par_iter().map(|code| number(code).unwrap_or(UNTOLD)).collect(), count: known.len() }
+    }
+}
+
 /// What the reviews of each group read above or below what their machines led to expect; `errors` is `NaN` where nothing was judged.
 /// The reading of a machine never takes part in its own.
-pub(crate) fn shared(errors: &[f64], bounds: &[Bound], groups: &[u32]) -> Vec<f64> {
-    let known = |review: usize| groups[review] != UNTOLD && errors[review].is_finite();
-    let key_of = |review: usize| key(groups[review], errors[review], bounds[review]);
+pub(crate) fn shared(errors: &[f64], bounds: &[Bound], groups: &Groups) -> Vec<f64> {
+    let number = |review: usize| groups.of[review];
+    let known = |review: usize| number(review) != UNTOLD && errors[review].is_finite();
+    let key_of = |review: usize| key(number(review), errors[review], bounds[review]);
     let keys: Vec<u64> = (0..errors.len()).into_par_iter().filter(|review| known(*review)).map(key_of).collect();
     let Some(scatter) = scatter(&keys) else { return vec![0.0; errors.len()] };
     let tally = Tally::of(keys);
     let noise = MEDIAN_PRICE * scatter * scatter;
     let rule = Shrinkage { noise, between: between(&tally, noise, LARGEST * scatter) };
     let cells: Vec<(u32, Cell<'_>)> = tally.cells().collect();
-    let whole: Vec<(u32, f64)> = cells.par_iter().map(|(code, cell)| (*code, rule.whole(*cell))).collect();
+    let shifts: Vec<f64> = cells.par_iter().map(|(_, cell)| rule.whole(*cell)).collect();
     let without: Vec<f64> =
-        cells.par_iter().zip(&whole).flat_map_iter(|((_, cell), (_, whole))| rule.without(*cell, *whole)).collect();
+        cells.par_iter().zip(&shifts).flat_map_iter(|((_, cell), whole)| rule.without(*cell, *whole)).collect();
+    let mut whole = vec![0.0; groups.count];
+    for ((number, _), shift) in cells.iter().zip(&shifts) {
+        whole[*number as usize] = *shift;
+    }
+    let starts = tally.starts(groups.count);
     (0..errors.len())
         .into_par_iter()
         .map(|review| {
-            let own = known(review).then(|| tally.place(key_of(review))).flatten();
-            let of_group =
-                || whole.binary_search_by_key(&groups[review], |(code, _)| *code).ok().map(|place| whole[place].1);
-            own.map(|place| without[place]).or_else(of_group).unwrap_or(0.0)
+            let group = number(review) as usize;
+            let Some(of_group) = whole.get(group) else { return 0.0 };
+            let own = || tally.place_between(starts[group]..starts[group + 1], key_of(review));
+            known(review).then(own).flatten().map_or(*of_group, |place| without[place])
         })
         .collect()
 }
@@ -98,7 +122,7 @@ impl Shrinkage {
 
 #[cfg(test)]
 mod tests {
-    use super::shared;
+    use super::{Groups, shared};
     use windrow_model::Bound;
 
     /// Twenty sites of ten machines; one site reads 0.6 decade low in this year, and one machine elsewhere is low alone.
@@ -108,7 +132,7 @@ mod tests {
         let groups: Vec<u32> = (0..200).map(|n| n / 10).collect();
         errors[..10].iter_mut().for_each(|error| *error -= 0.6);
         errors[55] = -0.8;
-        let shifts = shared(&errors, &[Bound::Exact; 200], &groups);
+        let shifts = shared(&errors, &[Bound::Exact; 200], &Groups::of(&groups));
         assert!(shifts[..10].iter().all(|shift| (shift + 0.6).abs() < 0.12), "{:?}", &shifts[..10]);
         assert!(shifts[55].abs() < 0.05, "{}", shifts[55]);
     }

@@ -129,12 +129,11 @@ fn descend(level: &mut [f64], middles: &[Middle], codes: &[u32]) {
         median.filter(|_| count > 0).map_or(0.0, |median| median * between / (between + noise / float(count)))
     };
     let cells: Vec<(u32, Cell<'_>)> = tally.cells().collect();
-    let whole: Vec<(u32, f64)> =
-        cells.par_iter().map(|(code, cell)| (*code, shrunk(cell.quantile(0.5, None), cell.count()))).collect();
+    let shifts: Vec<f64> = cells.par_iter().map(|(_, cell)| shrunk(cell.quantile(0.5, None), cell.count())).collect();
     let without: Vec<f64> = cells
         .par_iter()
-        .zip(&whole)
-        .flat_map_iter(|((_, cell), (_, whole))| {
+        .zip(&shifts)
+        .flat_map_iter(|((_, cell), whole)| {
             let count = cell.count();
             if count > LEAVE_OUT_BELOW {
                 return vec![*whole; cell.distinct()];
@@ -142,11 +141,20 @@ fn descend(level: &mut [f64], middles: &[Middle], codes: &[u32]) {
             cell.medians_without().into_iter().map(|median| shrunk(median, count - 1)).collect()
         })
         .collect();
+    // Of each cohort its shift, and whether a machine's own part in it is told apart.
+    let mut whole = vec![(0.0, false); medians.len()];
+    for ((code, cell), shift) in cells.iter().zip(&shifts) {
+        whole[*code as usize] = (*shift, cell.count() <= LEAVE_OUT_BELOW);
+    }
+    let starts = tally.starts(whole.len());
     level.par_iter_mut().enumerate().for_each(|(machine, level)| {
         let code = codes[machine];
-        let own = rest[machine].and_then(|(value, bound)| tally.place(key(code, value, bound)));
-        let of_cohort = || whole.binary_search_by_key(&code, |(code, _)| *code).ok().map(|place| whole[place].1);
-        *level += own.map(|place| without[place]).or_else(of_cohort).unwrap_or(0.0);
+        let Some((of_cohort, is_small)) = whole.get(code as usize) else { return };
+        let places = starts[code as usize]..starts[code as usize + 1];
+        let own = rest[machine]
+            .filter(|_| *is_small)
+            .and_then(|(value, bound)| tally.place_between(places, key(code, value, bound)));
+        *level += own.map_or(*of_cohort, |place| without[place]);
     });
 }
 

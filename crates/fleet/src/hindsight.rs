@@ -8,7 +8,7 @@
 use crate::beside::Beside;
 use crate::filter::{Filter, Forecast, Start};
 use crate::pass::{Judged, Look, Slip};
-use crate::slip::Slips;
+use crate::slip::{Off, Slips};
 use crate::surprise::age;
 use windrow_model::Bound;
 
@@ -41,7 +41,7 @@ pub(crate) fn add((look, slips): (&Look<'_>, Slips), start: Start, machine: usiz
         if let Some(later) = after.filter(|_| bound == Bound::Exact) {
             let (mean, scale) = together(judged, back, (usual, start.between));
             judged.off = value - mean;
-            let is_slip = slips.is_slip(judged.off, scale)
+            let is_slip = slips.is_slip(Off { error: judged.off, scale, scatter: judged.scatter() })
                 && judged.before.contradicts(value, judged.off) != Some(false)
                 && later.beside.contradicts(value, judged.off) == Some(true);
             judged.slip = seen_from_both_sides(judged.slip, is_slip);
@@ -71,8 +71,7 @@ fn together(before: &Judged, after: Forecast, (usual, between): (f64, f64)) -> (
     // A level that was loosened knows less than the start: what comes after takes nothing away.
     let sum = (first + second - 1.0 / between).max(first);
     let mean = usual + (first * (before.mean - usual) + second * (after.mean - usual)) / sum;
-    let own = before.scale * before.scale - before.level;
-    (mean, (own + 1.0 / sum).sqrt())
+    (mean, before.scatter().hypot(sum.sqrt().recip()))
 }
 
 fn seen_from_both_sides(then: Slip, now: bool) -> Slip {

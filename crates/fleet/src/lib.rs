@@ -33,4 +33,5 @@ pub use groups::{Odd, odd_groups};
 pub use score::{FEWEST_MACHINES, Group, Scores, Standing, score};
 pub use surprise::Surprises;
 pub use tally::{Cell, Tally, key};
+pub use turns::Turns;
 pub use windrow_model::Bound;

@@ -4,7 +4,7 @@ use crate::beside::Beside;
 use crate::columns::Fleet;
 use crate::filter::{Filter, Start};
 use crate::hindsight;
-use crate::slip::Slips;
+use crate::slip::{Off, Slips};
 use crate::surprise::{Readings, age};
 use rayon::prelude::*;
 use windrow_model::Bound;
@@ -36,6 +36,13 @@ pub(crate) struct Judged {
     pub(crate) before: Beside,
     pub(crate) history: u16,
     pub(crate) slip: Slip,
+}
+
+impl Judged {
+    /// Scatter of the reading alone.
+    pub(crate) fn scatter(&self) -> f64 {
+        (self.scale * self.scale - self.level).max(0.0).sqrt()
+    }
 }
 
 /// Whether a reading looks wrong by a factor of a thousand.
@@ -141,9 +148,6 @@ fn one_machine(look: &Look<'_>, start: Start, machine: usize) -> Vec<Judged> {
         if let Some(before) = confirmed.and_then(|(place, ..)| all.get_mut(place)) {
             before.slip = Slip::TakenBack;
         }
-        let looks_wrong = bound == Bound::Exact
-            && slips.is_some_and(|slips| slips.is_slip(error, forecast.scale))
-            && before.contradicts(value, error) != Some(false);
         let judged = Judged {
             mean: forecast.mean,
             scale: forecast.scale,
@@ -153,6 +157,10 @@ fn one_machine(look: &Look<'_>, start: Start, machine: usize) -> Vec<Judged> {
             history,
             slip: Slip::No,
         };
+        let off = Off { error, scale: judged.scale, scatter: judged.scatter() };
+        let looks_wrong = bound == Bound::Exact
+            && slips.is_some_and(|slips| slips.is_slip(off))
+            && before.contradicts(value, error) != Some(false);
         let slip = if looks_wrong && confirmed.is_none() {
             // Nothing is learnt of a reading that is probably wrong, until the next one says the same.
             open = Some((all.len(), value, error));

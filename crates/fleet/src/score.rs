@@ -4,8 +4,8 @@ use crate::columns::Fleet;
 use crate::covariates::Covariates;
 use crate::evidence;
 use crate::null::Nulls;
-use crate::surprise::{self, Kind, Readings, Surprises};
-use crate::turns;
+use crate::surprise::{self, Campaigns, Kind, Readings, Surprises};
+use crate::turns::{self, Turns};
 use rayon::prelude::*;
 use windrow_model::Bound;
 
@@ -57,8 +57,8 @@ pub struct Scores {
     pub unbalance: Surprises,
     /// Calibrated score of the ground wall a review; `NaN` where it was not measured.
     pub ground_wall: Vec<f64>,
-    /// Share of windings whose turn insulation gives way at as low a level, a review; `NaN` where none was tried.
-    pub turns: Vec<f64>,
+    /// Levels of the turn insulation, a review.
+    pub turns: Vec<Turns>,
     /// Chance of what a review brought, over the groups it measured, before later readings showed slips; `NaN` where it could not be judged.
     pub by_review: Vec<f64>,
     /// Newest evidence of each group (in the order of [`Group`]), one entry a machine.
@@ -75,8 +75,9 @@ pub const FEWEST_MACHINES: usize = 5;
 #[must_use]
 pub fn score(fleet: &Fleet) -> Scores {
     let covariates = Covariates::fit(fleet);
-    let resistance = surprise::of(fleet, &adjusted(fleet, &covariates), RESISTANCE);
-    let of = |channel, kind: Kind| surprise::of(fleet, &Readings::of(channel, kind.good), kind);
+    let campaigns = Campaigns::of(fleet);
+    let resistance = surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE);
+    let of = |channel, kind: Kind| surprise::of(fleet, &campaigns, &Readings::of(channel, kind.good), kind);
     let polarization = of(&fleet.reviews.polarization, POLARIZATION);
     let knee = of(&fleet.reviews.knee, KNEE);
     let unbalance = of(&fleet.reviews.unbalance, UNBALANCE);
@@ -111,7 +112,7 @@ pub fn score(fleet: &Fleet) -> Scores {
         knee,
         unbalance,
         ground_wall,
-        turns: turns.iter().map(|chance| chance.share).collect(),
+        turns,
         by_review,
         standing,
         by_machine,

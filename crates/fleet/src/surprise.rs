@@ -1,7 +1,7 @@
 //! One quantity over the whole fleet: every reading against what the past of its machine and its sister machines led to expect, with
 //! the fleet's own scatter as the yardstick.
 
-use crate::campaign;
+use crate::campaign::{self, Groups};
 use crate::cohort::{self, Cohorts};
 use crate::columns::{Channel, Fleet};
 use crate::filter::{DEGREES, Start};
@@ -85,7 +85,19 @@ pub struct Surprises {
     pub slip: Vec<bool>,
 }
 
-pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
+/// Reviews that share what their site had then.
+pub(crate) struct Campaigns {
+    yearly: Groups,
+    monthly: Groups,
+}
+
+impl Campaigns {
+    pub(crate) fn of(fleet: &Fleet) -> Self {
+        Self { yearly: Groups::of(&fleet.reviews.campaign), monthly: Groups::of(&fleet.reviews.visit) }
+    }
+}
+
+pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: Kind) -> Surprises {
     let count = readings.value.len();
     let variance = scatter(fleet, readings, kind.scatter).powi(2);
     let mut shared = vec![0.0; count];
@@ -102,27 +114,27 @@ pub(crate) fn of(fleet: &Fleet, readings: &Readings, kind: Kind) -> Surprises {
         if round == ROUNDS {
             then = again(&look, start, &mut judged);
         } else {
-            shared = campaigns(fleet, readings, &judged);
+            shared = campaigns(groups, readings, &judged);
             let off = |(review, judged): (usize, &Judged)| match readings.bound[review] {
                 Bound::Exact => judged.off,
                 Bound::AtLeast | Bound::AtMost => f64::NAN,
             };
-            slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>());
+            slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>(), variance.sqrt());
         }
     }
     scored(readings, &shared, (&judged, &then))
 }
 
 /// What campaigns share: first by site and year, then, of the rest, by month.
-fn campaigns(fleet: &Fleet, readings: &Readings, judged: &[Judged]) -> Vec<f64> {
+fn campaigns(groups: &Campaigns, readings: &Readings, judged: &[Judged]) -> Vec<f64> {
     let error = |(review, judged): (usize, &Judged)| {
         // A first reading tells more of the machine than of the campaign.
         if judged.history < 2 || judged.slip != Slip::No { f64::NAN } else { readings.value[review] - judged.mean }
     };
     let errors: Vec<f64> = judged.par_iter().enumerate().map(error).collect();
-    let yearly = campaign::shared(&errors, &readings.bound, &fleet.reviews.campaign);
+    let yearly = campaign::shared(&errors, &readings.bound, &groups.yearly);
     let rest: Vec<f64> = errors.iter().zip(&yearly).map(|(error, shift)| error - shift).collect();
-    let monthly = campaign::shared(&rest, &readings.bound, &fleet.reviews.visit);
+    let monthly = campaign::shared(&rest, &readings.bound, &groups.monthly);
     yearly.iter().zip(&monthly).map(|(year, month)| year + month).collect()
 }
 

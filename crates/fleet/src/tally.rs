@@ -81,7 +81,29 @@ impl Tally {
     /// Where a number made by [`key`] stands among all that are told apart.
     #[must_use]
     pub fn place(&self, key: u64) -> Option<usize> {
-        self.counts.binary_search_by_key(&key, |(known, _)| *known).ok()
+        self.place_between(0..self.counts.len(), key)
+    }
+
+    /// Where the numbers of each cell begin, for cells 0 to `cells` − 1, and where the last ends: with it a number is looked for in its own
+    /// cell only.
+    pub(crate) fn starts(&self, cells: usize) -> Vec<usize> {
+        let mut starts = vec![self.counts.len(); cells + 1];
+        for (place, (key, _)) in self.counts.iter().enumerate().rev() {
+            if let Some(start) = usize::try_from(key >> 32).ok().and_then(|cell| starts.get_mut(cell)) {
+                *start = place;
+            }
+        }
+        for cell in (0..cells).rev() {
+            starts[cell] = starts[cell].min(starts[cell + 1]);
+        }
+        starts
+    }
+
+    /// [`Tally::place`] of a number that stands in `places` if anywhere.
+    pub(crate) fn place_between(&self, places: std::ops::Range<usize>, key: u64) -> Option<usize> {
+        let begin = places.start;
+        let found = self.counts.get(places)?.binary_search_by_key(&key, |(known, _)| *known).ok()?;
+        Some(begin + found)
     }
 
     /// All cells with their codes.

@@ -53,7 +53,7 @@ fn machine(common: &Common, number: u32, count: u32) -> Machine {
             + common.makers[((rating * 3 + era) * MAKERS + maker) as usize]
             + 0.35 * normal(dice),
         ageing: -0.012 + 0.008 * normal(dice),
-        scatter: habits.scatter * (0.25 * normal(dice)).exp(),
+        scatter: habits.scatter * (habits.uneven * normal(dice)).exp(),
         index: 1.1 + 0.2 * normal(dice),
         knee: 0.15 + 0.1 * normal(dice),
         unbalance: 0.005_f64.ln() + 0.6 * normal(dice),
@@ -210,7 +210,8 @@ impl Here<'_> {
         } else {
             -3.0
         };
-        let shown = 10_f64.powf(as_read.min(ceiling) + slip);
+        let digit = if habits.typing > 0.0 && dice.chance(habits.typing) { dice.pick(&[-1.0, 1.0]) } else { 0.0 };
+        let shown = 10_f64.powf(as_read.min(ceiling) + slip + digit);
         let fahrenheit = winding.fahrenheit.then(|| (celsius * 1.8 + 32.0).round());
         let untold = dice.chance(habits.untold);
         let [index, surge, resistance, curve] = winding.habits.map(|share| dice.chance(share));

@@ -117,7 +117,7 @@ fn steady(tests: u32, cases: u32, seed: u64) -> Tally {
     tally
 }
 
-fn readings(dice: &mut Dice, tests: u32, level: impl Fn(f64) -> f64) -> Vec<Reading> {
+pub(crate) fn readings(dice: &mut Dice, tests: u32, level: impl Fn(f64) -> f64) -> Vec<Reading> {
     let mut t = 0.0;
     let mut readings = Vec::new();
     for _ in 0..tests {

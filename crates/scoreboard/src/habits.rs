@@ -29,6 +29,10 @@ pub(crate) struct Habits {
     pub(crate) untold: f64,
     /// Skew: share of readings that are low by weather of the day, and by up to how much, decades.
     pub(crate) damp: (f64, f64),
+    /// Share of readings with a digit too many or too few: off by ten, either way.
+    pub(crate) typing: f64,
+    /// How unevenly machines scatter: standard deviation of the ln of their scatter.
+    pub(crate) uneven: f64,
 }
 
 /// World A of the design: plain.
@@ -48,6 +52,8 @@ pub(crate) const A: Habits = Habits {
     again: 0.0,
     untold: 0.0,
     damp: (0.0, 0.0),
+    typing: 0.0,
+    uneven: 0.25,
 };
 
 /// World B: more scatter, errors that campaigns share, wrong makers, two digits.
@@ -74,3 +80,19 @@ pub(crate) const C: Habits = Habits {
 /// sites, nearly every bad result tested again within months.
 pub(crate) const D: Habits =
     Habits { name: "D", scatter: 0.169, tail: 3, site: 15, wet: (0.2, 1.0), instruments: (0.7, 0.4), again: 0.9, ..C };
+
+/// World E: careless hands on few machines a site. One digit is written, a digit too many or too few slips in, machines differ widely in how they
+/// scatter, most conditions are not written down, makers are guessed, bad results are tested again.
+pub(crate) const E: Habits = Habits {
+    name: "E",
+    wrong_maker: 0.5,
+    wrong_rating: 0.2,
+    digits: 1,
+    site: 6,
+    season: 0.25,
+    again: 0.7,
+    untold: 0.7,
+    typing: 0.01,
+    uneven: 0.5,
+    ..A
+};

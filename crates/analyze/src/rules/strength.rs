@@ -21,7 +21,7 @@ use jiff::civil::Date;
 use windrow_criteria::stress::in_service;
 use windrow_criteria::{Insulation, cautions};
 use windrow_model::{Bound, Finding, Step};
-use windrow_statistics::forecast::{Forecast, Reading, forecast};
+use windrow_statistics::forecast::{FALLS, Forecast, Reading, forecast};
 use windrow_statistics::robust::median;
 use windrow_statistics::trend::{Point, score};
 
@@ -134,8 +134,7 @@ fn told(level: &Level<'_>) -> Step {
 
 /// The model behind an outlook, and what it says.
 pub(crate) fn foreseen(found: &Forecast, (limit, chance): (&str, f64)) -> Vec<Step> {
-    let years =
-        |years: Option<f64>| years.map_or("not within the horizon".to_owned(), |years| format!("{years:.1} years"));
+    let years = |years: Option<f64>| years.map_or("no date".to_owned(), |years| format!("{years:.1} years"));
     vec![
         Step::new(
             "model",
@@ -144,8 +143,9 @@ pub(crate) fn foreseen(found: &Forecast, (limit, chance): (&str, f64)) -> Vec<St
         Step::new(
             "arithmetic",
             format!(
-                "{limit} is met not before {} (chance that it is earlier {}), as likely as not after {}; chance before the next planned test \
-                 {chance:.2}",
+                "chance that it falls at all {:.2} (a date is told from {FALLS} on); if so, {limit} is met not before {} (chance that it is earlier \
+                 {}), as likely as not after {}; chance before the next planned test {chance:.2}",
+                found.falls,
                 years(Some(found.not_before())),
                 found.early,
                 years(found.middle())
@@ -229,6 +229,7 @@ fn statement(levels: &[Level<'_>], stress: f64, part: Insulation, is_below: bool
 pub(crate) fn outlook(found: &Forecast, chance: f64, next: Date) -> String {
     let middle = match found.middle() {
         Some(years) => format!("as likely as not it is met within {years:.1} years"),
+        None if !found.is_fall() => "the tests cannot tell a fall from scatter, so that there is no date".to_owned(),
         None => format!("the tests tell no date within {:.0} years", found.horizon),
     };
     let early = match found.not_before() {

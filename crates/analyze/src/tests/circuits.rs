@@ -97,7 +97,7 @@ fn a_slip_is_told_of_the_test_that_read_it() {
     assert_eq!(finding.test_id.as_deref(), Some("P-1 09"));
     assert_eq!(finding.evidence, ["P-1 09 r0"]);
     assert!(
-        finding.basis.contains("within 1.25 of 3 decades") && finding.basis.contains("chance of 0.3 or more"),
+        finding.basis.contains("within 1.25 of 3 decades") && finding.basis.contains("chance of 0.55 or more"),
         "{}",
         finding.basis
     );

@@ -96,20 +96,37 @@ impl Grid {
         })
     }
 
+    /// Chance that the level falls at all, a fall and a steady level being as likely before any reading; `None` if neither has any weight.
+    /// `crossings` are those of this grid.
+    pub(super) fn falls(&self, readings: &[Reading], crossings: &Crossings) -> Option<f64> {
+        let scatters = self.scatters_of(readings);
+        let steady = self.levels.iter().flat_map(|level| {
+            let one = |(per_scatter, ln): &(f64, f64)| {
+                ln + likelihood(readings, readings.iter().map(|_| *level), *per_scatter)
+            };
+            scatters.iter().map(one)
+        });
+        let steady: f64 = steady.map(|ln| (ln - crossings.largest).exp()).sum();
+        let speeds: f64 = self.speeds.iter().map(|(_, weight)| weight).sum();
+        let falling = crossings.cells.iter().map(|(_, weight)| weight).sum::<f64>() / speeds;
+        let falls = falling / (falling + steady);
+        falls.is_finite().then_some(falls)
+    }
+
     /// Years to the limit with their posterior weight, one a level, speed and bend. `None` if no cell has any.
-    pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Vec<(f64, f64)>> {
+    pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Crossings> {
         let mut found =
             Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len() * self.scatters.len());
+        let scatters = self.scatters_of(readings);
         for (bend, bend_weight) in &self.bends {
             let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
             for (speed, speed_weight) in &self.speeds {
+                let prior = (bend_weight * speed_weight).ln();
                 for level in &self.levels {
                     let years = crossing(level - limit, *speed, *bend);
-                    let prior = (bend_weight * speed_weight).ln();
-                    for (scatter, scatter_weight) in &self.scatters {
+                    for (per_scatter, ln) in &scatters {
                         let fitted = fallen.iter().map(|fallen| level - speed * fallen);
-                        let likelihood = likelihood(readings, fitted, *scatter);
-                        found.push((years, prior + scatter_weight.ln() + likelihood));
+                        found.push((years, prior + ln + likelihood(readings, fitted, *per_scatter)));
                     }
                 }
             }
@@ -121,8 +138,22 @@ impl Grid {
         for (_, weight) in &mut found {
             *weight = (*weight - largest).exp();
         }
-        Some(merged(&found, self.scatters.len()))
+        Some(Crossings { cells: merged(&found, self.scatters.len()), largest })
     }
+}
+
+impl Grid {
+    /// One over each scatter, and the ln of its weight and of what it does to the densities of exact readings.
+    fn scatters_of(&self, readings: &[Reading]) -> Vec<(f64, f64)> {
+        let exact = readings.iter().filter(|reading| reading.bound == Bound::Exact).map(|_| 1.0).sum::<f64>();
+        self.scatters.iter().map(|(scatter, weight)| (1.0 / scatter, weight.ln() - exact * scatter.ln())).collect()
+    }
+}
+
+/// Years to the limit and the weight of each cell, in units of the largest one, whose ln is `largest`.
+pub(super) struct Crossings {
+    pub(super) cells: Vec<(f64, f64)>,
+    largest: f64,
 }
 
 /// First and last place with weight, and one more on each side.
@@ -162,21 +193,18 @@ fn merged(cells: &[(f64, f64)], scatters: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// ln of the likelihood, but for a constant.
-fn likelihood(readings: &[Reading], fitted: impl Iterator<Item = f64>, scatter: f64) -> f64 {
-    let (mut bases, mut chances, per_scatter, mut exact) = (Product::ONE, Product::ONE, 1.0 / scatter, 0.0);
+/// ln of the likelihood, but for a constant and for what the scatter does to the densities.
+fn likelihood(readings: &[Reading], fitted: impl Iterator<Item = f64>, per_scatter: f64) -> f64 {
+    let (mut bases, mut chances) = (Product::ONE, Product::ONE);
     for (reading, fitted) in readings.iter().zip(fitted) {
         let surprise = (reading.y - fitted) * per_scatter;
         match reading.bound {
-            Bound::Exact => {
-                bases.times(base(surprise));
-                exact += 1.0;
-            }
+            Bound::Exact => bases.times(base(surprise)),
             Bound::AtLeast => chances.times(above(surprise)),
             Bound::AtMost => chances.times(above(-surprise)),
         }
     }
-    chances.ln() - 3.0 * bases.ln() + exact * per_scatter.ln()
+    chances.ln() - 3.0 * bases.ln()
 }
 
 /// (e^{kx} − 1)/k, x for k = 0.

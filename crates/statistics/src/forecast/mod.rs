@@ -31,6 +31,10 @@ pub const FEWEST: usize = 3;
 /// Shortest horizon, years.
 const LEAST_HORIZON: f64 = 10.0;
 
+/// Chance of a fall from which a forecast has a middle and an end (set on simulated windings that do not fall, seeds 1 to 3 of `cargo xtask
+/// scoreboard`, so that fewer than one in fifty gets a date).
+pub const FALLS: f64 = 0.7;
+
 /// What may be said of the day on which the level meets the limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Forecast {
@@ -38,6 +42,9 @@ pub struct Forecast {
     pub horizon: f64,
     /// Chance that the limit is met before [`Forecast::not_before`].
     pub early: f64,
+    /// Chance that the level falls at all, a steady one being as likely before any reading. Below [`FALLS`] no date is told: the readings
+    /// cannot tell a fall from scatter.
+    pub falls: f64,
     /// Years after the newest reading with the chance of having met the limit by then, rising.
     chances: Vec<(f64, f64)>,
 }
@@ -76,9 +83,10 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
     let since: Vec<Reading> = readings.iter().map(|reading| Reading { t: reading.t - last, ..*reading }).collect();
     let coarse = Grid::of(&since, limit, scatter);
     let rough = coarse.crossings(&since, limit)?;
-    let mut crossings = match coarse.refined(&rough) {
-        Some(fine) => fine.crossings(&since, limit)?,
-        None => rough,
+    let falls = coarse.falls(&since, &rough)?;
+    let mut crossings = match coarse.refined(&rough.cells) {
+        Some(fine) => fine.crossings(&since, limit)?.cells,
+        None => rough.cells,
     };
     crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut sum = 0.0;
@@ -92,7 +100,7 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
     for (_, share) in &mut crossings {
         *share /= sum;
     }
-    Some(Forecast { horizon: LEAST_HORIZON.max(last - first), early: early(readings.len()), chances: crossings })
+    Some(Forecast { horizon: LEAST_HORIZON.max(last - first), early: early(readings.len()), falls, chances: crossings })
 }
 
 impl Forecast {
@@ -103,16 +111,22 @@ impl Forecast {
         self.quantile(self.early).unwrap_or(self.horizon)
     }
 
-    /// Years after which it is as likely met as not; `None` if that lies beyond the horizon.
+    /// Whether the readings tell a fall from scatter.
     #[must_use]
-    pub fn middle(&self) -> Option<f64> {
-        self.quantile(0.5)
+    pub fn is_fall(&self) -> bool {
+        self.falls >= FALLS
     }
 
-    /// Years after which it is met with a chance of nine in ten; `None`, open, beyond the horizon.
+    /// Years after which it is as likely met as not; `None` if that lies beyond the horizon, or if the readings tell no fall.
+    #[must_use]
+    pub fn middle(&self) -> Option<f64> {
+        self.quantile(0.5).filter(|_| self.is_fall())
+    }
+
+    /// Years after which it is met with a chance of nine in ten; `None`, open, beyond the horizon, or if the readings tell no fall.
     #[must_use]
     pub fn not_after(&self) -> Option<f64> {
-        self.quantile(0.9)
+        self.quantile(0.9).filter(|_| self.is_fall())
     }
 
     /// Chance that it is met within so many years after the newest reading.

@@ -56,10 +56,10 @@ pub(super) fn find(
         Group::Turns => of_kind(|judged| judged.test.kind == "surge"),
     };
     let judged = speaks.or(review.tests.first().copied())?;
-    let again = if standing.window == 1 {
-        "one reading: repeat the test".to_owned()
-    } else {
-        format!("the last {} tests together", standing.window)
+    let again = match (group, standing.window) {
+        (_, 1) => "one reading: repeat the test".to_owned(),
+        (Group::Turns, _) => "both tests together".to_owned(),
+        (_, window) => format!("the last {window} tests together"),
     };
     let (told, value, unit) = told(model, group, standing, review)?;
     let found = Found {
@@ -111,8 +111,12 @@ fn evidence<'a, 'b: 'a>(
     of: impl Fn(usize) -> Option<&'a Review<'b>>,
 ) -> Vec<String> {
     let parts = parts(model, group);
+    let turns = model.scores.turns.get(standing.review).filter(|_| group == Group::Turns);
+    let fallen_from = turns.and_then(|turns| turns.fallen_from);
     let is_part = |review: &usize| {
-        parts.iter().any(|(surprises, _)| surprises.score[*review].is_finite()) || *review == standing.review
+        parts.iter().any(|(surprises, _)| surprises.score[*review].is_finite())
+            || *review == standing.review
+            || Some(*review) == fallen_from
     };
     let reviews =
         model.columns.reviews_of(machine).rev().skip_while(|review| *review > standing.review).filter(is_part);
@@ -163,11 +167,16 @@ fn told(
             } else {
                 "the turn insulation did not withstand"
             };
-            let share = model.scores.turns.get(place).copied().filter(|share| *share > 0.0)?;
-            let text = format!(
+            let turns = model.scores.turns.get(place).filter(|turns| turns.share > 0.0)?;
+            let mut text = format!(
                 "{what} {level:.1} times the rated phase voltage's crest; about one in {:.0} windings of this fleet is as low",
-                (1.0 / share).max(1.0)
+                (1.0 / turns.share).max(1.0)
             );
+            if let Some((before, bound)) = turns.fallen_from.and_then(|review| model.columns.reviews.surge.get(review))
+            {
+                let showed = if bound == Bound::Exact { "it began only at" } else { "it withstood" };
+                text = format!("{text}; {showed} {before:.1} times before");
+            }
             Some((text, Some(level), "1"))
         }
     }
@@ -254,6 +263,14 @@ fn working(model: &Model<'_>, group: Group, standing: Standing, q: f64) -> Vec<S
             "model",
             "score of the ground wall = (resistance + 0.6 polarization index + 0.6 knee)/root of the sum of squared weights, on the scale of \
              the fleet; evidence = least of the sums of the last 1 to 4 scores over the root of their number",
+        ));
+    }
+    if group == Group::Turns {
+        steps.push(Step::new(
+            "model",
+            "chance of a level = 1.25 × share of windings that give way at as low a one; of a fall = 5 × a b (1 − ln a b), with a the share at or \
+             below the highest level that the winding showed before and b the chance of so large a fall by the scatter of two levels; the \
+             smaller counts",
         ));
     }
     steps.push(Step::new(

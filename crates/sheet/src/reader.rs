@@ -14,9 +14,11 @@ mod elapsed;
 mod fellows;
 mod half_converted;
 mod heed;
+mod labelled;
 mod line;
 mod loose;
 mod plausible;
+mod prose;
 mod quantity;
 mod reading;
 mod register;
@@ -133,6 +135,11 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             match &scene.blocks[block].body {
                 Body::Table(table) => reader.read_table(*table),
                 Body::Pairs(pairs) => reader.read_pairs(pairs),
+                Body::Prose(passage) => {
+                    if let Some(passage) = scene.passages.get(*passage) {
+                        reader.read_passage(passage);
+                    }
+                }
             }
         }
         reader.doubt_twins();

@@ -82,7 +82,7 @@ impl Passage {
 }
 
 /// Most lines of a sheet that are read as running text.
-const MOST_LINES: usize = 5_000;
+const MOST_LINES: usize = 2_000;
 
 /// Takes the lines that tell readings in sentences out of a cut: out of what is loose, and out of tables of which every line is one
 /// (then the supposed header is a sentence, too).

@@ -5,6 +5,7 @@ use crate::cut::Cut;
 use crate::inline;
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use std::collections::BTreeSet;
 use std::ops::Range;
 use windrow_source::Content;
 
@@ -49,8 +50,11 @@ const LONGEST: usize = 4_000;
 /// The running text of a view: its lines where the source is a text or the paragraphs of a document, else each loose text by itself.
 /// `None` where no text tells a resistance.
 pub(super) fn text(view: &View<'_>, cut: &Cut) -> Option<Running> {
-    let tells = |item: &Item| view.cell(item).content == Content::Text && tells_resistance(&view.cell(item).text);
-    if !view.items().iter().any(tells) {
+    let free: BTreeSet<u32> = cut.loose.iter().map(|item| item.cell).collect();
+    // A value with its unit in a table is the table's.
+    let is_open = |item: &Item| view.sense(item).kind == Kind::Text || free.contains(&item.cell);
+    let tells = |item: &&Item| view.cell(item).content == Content::Text && tells_resistance(&view.cell(item).text);
+    if !view.items().iter().filter(tells).any(is_open) {
         return None;
     }
     let mut running = Running::default();
@@ -67,9 +71,7 @@ pub(super) fn text(view: &View<'_>, cut: &Cut) -> Option<Running> {
         }
         last = None;
         running.text.push(APART);
-        let loose = items
-            .iter()
-            .filter(|item| view.sense(item).kind == Kind::Text && cut.loose.iter().any(|free| free.cell == item.cell));
+        let loose = items.iter().filter(|item| view.sense(item).kind == Kind::Text && free.contains(&item.cell));
         for item in loose.filter(|item| tells_resistance(&view.cell(item).text)) {
             running.text.push(APART);
             let text = view.cell(item).text.clone();
@@ -148,9 +150,8 @@ fn set_line(view: &View<'_>, items: &[Item], running: &mut Running) {
     }
 }
 
-/// Whether a text may tell a number with a unit of resistance: cheap, and true too often.
+/// Whether a text may tell a unit of resistance: cheap, and true too often.
 fn tells_resistance(text: &str) -> bool {
-    let mut lower = text.to_lowercase();
-    lower.make_ascii_lowercase();
-    lower.contains(['ω', '\u{2126}']) || lower.contains("ohm") || lower.contains("meg")
+    let is_unit = |three: &[u8]| three.eq_ignore_ascii_case(b"ohm") || three.eq_ignore_ascii_case(b"meg");
+    text.contains(['Ω', '\u{2126}', 'Î']) || text.as_bytes().windows(3).any(is_unit)
 }

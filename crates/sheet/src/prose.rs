@@ -1,8 +1,8 @@
 //! Readings that stand in sentences: letters, shift books, telexes, remarks.
 //!
-//! A grid's texts are put together to running text ([`lines`]), cut into pieces ([`piece`]) and sentences ([`sentence`]). A reading is
+//! A grid's texts are put together to running text (`lines`), cut into pieces (`piece`) and sentences (`sentence`). A reading is
 //! taken only when its value and unit stand together in a clause of which every word is understood, the unit is one of insulation, one
-//! machine ([`name`]) and one date are in force, and the sentence speaks of no limit, plan, comparison, or other thing. What is left is
+//! machine (`name`) and one date are in force, and the sentence speaks of no limit, plan, comparison, or other thing. What is left is
 //! read as any other text, and so stays unread where nobody else understands it.
 
 mod cut;

@@ -14,6 +14,7 @@ use crate::cut::{Cut, Table};
 use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
 use crate::loose::{self, Caption, Loose, Pair, UnitMark};
+use crate::prose::{self, Passage};
 use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
 use std::collections::BTreeMap;
@@ -52,6 +53,8 @@ pub enum Body {
     Table(usize),
     /// Readings told as pairs: numbers of the pairs.
     Pairs(Vec<usize>),
+    /// Readings told in sentences: number of the passage.
+    Prose(usize),
 }
 
 /// A part of the view whose numbers share their circumstances.
@@ -72,6 +75,8 @@ pub struct Scene<'v, 'a> {
     pub view: &'v View<'a>,
     /// Tables.
     pub tables: Vec<ReadTable>,
+    /// Readings told in sentences.
+    pub passages: Vec<Passage>,
     /// Pairs and captions.
     pub loose: Loose,
     /// Blocks in order.
@@ -101,6 +106,7 @@ pub fn scene<'v, 'a>(view: &'v View<'a>, cut: Cut) -> Scene<'v, 'a> {
 /// Finds structure in a cut view, with what a layout file tells of it.
 #[must_use]
 pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> Scene<'v, 'a> {
+    let (cut, passages) = prose::take(view, cut);
     let mut loose = loose::read(view, &cut.loose);
     laid.fields(view, &mut loose);
     let mut absorbed = Vec::new();
@@ -122,7 +128,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     }
     loose.pairs.sort_by_key(|pair| (pair.value.row, pair.value.column));
     loose.captions.sort_by_key(|caption| (caption.item.row, caption.item.column));
-    let blocks = blocks(view, &tables, &loose);
+    let blocks = blocks(view, &tables, &loose, &passages);
     let homes = homes(&tables, &loose, &blocks);
     let reaches = reach::reaches(&blocks, &loose, &forms::form_starts(view, &loose));
     let unit_turns = unit_turns(view, &tables, &loose);
@@ -130,6 +136,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     Scene {
         view,
         tables,
+        passages,
         loose,
         blocks,
         homes,
@@ -207,7 +214,7 @@ fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut V
     }
 }
 
-fn blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Block> {
+fn blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose, passages: &[Passage]) -> Vec<Block> {
     let mut blocks: Vec<Block> = tables
         .iter()
         .enumerate()
@@ -218,6 +225,11 @@ fn blocks(view: &View<'_>, tables: &[ReadTable], loose: &Loose) -> Vec<Block> {
         })
         .collect();
     blocks.extend(forms::pair_blocks(view, tables, loose));
+    blocks.extend(passages.iter().enumerate().map(|(number, passage)| Block {
+        rows: passage.rows(),
+        columns: passage.columns(),
+        body: Body::Prose(number),
+    }));
     blocks.sort_by_key(|block| (block.rows.0, block.columns.0));
     blocks
 }

@@ -40,6 +40,9 @@ fn region(reader: &Reader<'_, '_, '_>, block: &Block, groups: &[&Group]) -> Regi
         machines: 0,
         plate_fields: 0,
     };
+    if let Body::Prose(_) = block.body {
+        region.shape = Shape::Prose;
+    }
     if let Body::Table(number) = block.body
         && let Some(read) = reader.scene.tables.get(number)
     {
@@ -141,6 +144,7 @@ fn layout(region: &Region) -> String {
     let shape = match region.shape {
         Shape::Table => format!("table of {} lines under {} header lines", region.rows, region.header_lines),
         Shape::Pairs => "labels with their values".to_owned(),
+        Shape::Prose => "sentences".to_owned(),
     };
     let turned = if region.turned { ", read column by column" } else { "" };
     format!("{shape}{turned}")

@@ -29,6 +29,7 @@ pub mod loose;
 mod pair_unit;
 mod parallel;
 pub mod pool;
+pub mod prose;
 pub mod reader;
 pub mod ruling;
 pub mod sense;
@@ -203,7 +204,10 @@ fn read_sheet(
     let scene = context::scene_with(&view, cut_of(&view, layout), &mut laid);
     let upright = Reader::read(&scene, around);
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
-    if cut::lowest_names(grid).is_some() || rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
+    // A text that tells its readings in sentences is no table turned over.
+    let is_told = !scene.passages.is_empty() && !scene.tables.iter().any(context::ReadTable::has_readings);
+    let is_upright = is_told || cut::lowest_names(grid).is_some();
+    if is_upright || rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
         done(vec![(upright, None)], &[&laid]);
         return;
     }

@@ -14,10 +14,12 @@ mod elapsed;
 mod fellows;
 mod half_converted;
 mod heed;
+mod labelled;
 mod legend;
 mod line;
 mod loose;
 mod plausible;
+mod prose;
 mod quantity;
 mod reading;
 mod register;
@@ -137,6 +139,11 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             match &scene.blocks[block].body {
                 Body::Table(table) => reader.read_table(*table),
                 Body::Pairs(pairs) => reader.read_pairs(pairs),
+                Body::Prose(passage) => {
+                    if let Some(passage) = scene.passages.get(*passage) {
+                        reader.read_passage(passage);
+                    }
+                }
             }
         }
         reader.doubt_twins();

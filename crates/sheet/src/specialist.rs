@@ -41,6 +41,8 @@ pub enum Shape {
     Table,
     /// Label–value pairs only.
     Pairs,
+    /// Sentences.
+    Prose,
 }
 
 /// One interpretation of a part of a sheet, seen from outside: which place told which attribute.

@@ -16,6 +16,7 @@ pub mod naming;
 pub mod number;
 pub mod prose;
 pub mod remark;
+pub mod said;
 pub mod tag;
 pub mod ticks;
 pub mod unit;

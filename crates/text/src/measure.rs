@@ -97,6 +97,18 @@ pub(crate) fn number_with_unit(text: &str) -> Option<Part> {
     scan::number_and_unit(text)
 }
 
+/// The value that a text begins with ("over 500 megohm, 1 kV"), with its bound and unit, and the bytes up to where it ends; without the
+/// blanks behind it. `None` where the text does not begin with a number, or with words for a bound and a number.
+///
+/// ```
+/// let (part, length) = windrow_text::measure::begin("340 MEG AT 1 MIN").expect("a value");
+/// assert_eq!((part.numbers[0].value, part.unit_text.as_str(), length), (340.0, "MEG", 7));
+/// ```
+#[must_use]
+pub fn begin(text: &str) -> Option<(Part, usize)> {
+    scan::begin(text)
+}
+
 /// Two or more values in one cell, or the ends of a range.
 fn several(text: &str) -> Option<Measure> {
     for separator in ["/", ";", "|", " and ", " und ", " et ", " y "] {

@@ -9,6 +9,7 @@ use windrow_plugin_fixed_width as _;
 use windrow_plugin_form as _;
 use windrow_plugin_html_table as _;
 use windrow_plugin_machine_register as _;
+use windrow_plugin_narrative as _;
 use windrow_plugin_row_log as _;
 use windrow_plugin_spreadsheet_xml as _;
 use windrow_plugin_step_series as _;

@@ -19,6 +19,9 @@ pub(crate) fn claim(region: &Region) -> Claim {
     if region.readings() == 0 {
         return Claim::refuse("no readings");
     }
+    if region.shape == Shape::Prose {
+        return Claim::refuse("readings stand in sentences");
+    }
     if region.shape == Shape::Pairs {
         return Claim::new(0.9, "readings stand behind their labels");
     }

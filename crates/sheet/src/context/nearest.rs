@@ -264,7 +264,7 @@ impl Scene<'_, '_> {
                 let cells = self.tables[table].table.header.iter().flatten();
                 Some(cells.map(|item| (item.column, self.view.cell(item).text.as_str())).collect::<Vec<_>>())
             }
-            Body::Pairs(_) => None,
+            Body::Pairs(_) | Body::Prose(_) => None,
         };
         let above = self.block_above(number)?;
         let same = header(number).is_some_and(|own| header(above).is_some_and(|other| own == other));

@@ -1,8 +1,8 @@
 //! What a value cell holds: one value, several, a mark, a limit of the instrument, or nothing readable.
 
-use super::Reader;
 use super::line::{Above, Line};
 use super::reading::Extra;
+use super::{Reader, labelled};
 use crate::column::{Column, Role};
 use crate::context::Body;
 use crate::heading;
@@ -179,7 +179,7 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let told_apart = amounts.parts.iter().all(|part| !part.label.is_empty() || !part.conditions.is_empty());
-        let phases = self.phases_of(&amounts, column);
+        let phases = self.phases_of(&amounts, column).or_else(|| labelled::phases(&amounts));
         if amounts.parts.len() > 1 && !told_apart && phases.is_none() {
             self.hold_value(item, "several values in one cell, and nothing tells them apart", Vec::new());
             return;

@@ -37,7 +37,7 @@ impl Reader<'_, '_, '_> {
         };
         let by_own = match self.scene.blocks[self.block].body {
             Body::Table(table) => self.scene.tables[table].columns.iter().any(tells),
-            Body::Pairs(_) => false,
+            Body::Pairs(_) | Body::Prose(_) => false,
         };
         if by_own {
             return (Reported::AsRead, None);

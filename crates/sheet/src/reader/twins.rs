@@ -59,7 +59,7 @@ impl Reader<'_, '_, '_> {
     fn twins_in_columns(&self) -> BTreeSet<u32> {
         let is_labelled = |block: usize| match self.scene.blocks[block].body {
             Body::Table(table) => self.scene.tables[table].columns.iter().any(|column| column.role == Role::LineLabel),
-            Body::Pairs(_) => false,
+            Body::Pairs(_) | Body::Prose(_) => false,
         };
         let columns: BTreeMap<u32, u32> = self.view.items().iter().map(|item| (item.cell, item.column)).collect();
         let mut twins: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();

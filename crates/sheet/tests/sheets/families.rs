@@ -214,7 +214,7 @@ fn lines_of_labels_that_tell_all_are_read_section_by_section() {
 fn a_resistance_told_in_a_sentence_stays_visible_as_unread() {
     for text in [
         "a) Motor n.º 4423 (soplante), 55 kW: mayor que 10.000 MΩ.",
-        "BEFORE CLEANING 09 APR 78 FAN B GAVE 38 MEG AT 1 MIN",
+        "BEFORE CLEANING LAST YEAR FAN B GAVE 38 MEG AT 1 MIN",
         "U-V 0,1482, V-W 0,1484, W-U 0,1483. Desequilibrio inferior al 0,5 %.",
     ] {
         let read = Read::of(text_grid(&["Acta de ensayo de motores, 14 de octubre de 2003", text]));

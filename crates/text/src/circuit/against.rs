@@ -9,11 +9,18 @@ const LINKS: [&str; 9] = [" gegen ", " to ", " vs ", " against ", " contre ", " 
 
 /// The phase that a text sets against the other phases and earth together.
 pub(super) fn read(text: &str) -> Vec<CircuitMeaning> {
-    if !text.contains(['+', '&']) {
+    if !text.contains(['+', '&', ',']) {
         return Vec::new();
     }
-    let Some((phase, rest)) = LINKS.iter().find_map(|link| text.split_once(link)) else { return Vec::new() };
-    let parts: Vec<String> = rest.split(['+', '&']).map(|part| fold(part).trim().to_owned()).collect();
+    let Some((link, (phase, rest))) = LINKS.iter().find_map(|link| Some((link, text.split_once(link)?))) else {
+        return Vec::new();
+    };
+    // "U gegen V, W, Masse" names one connection, "U-V, W-E" two.
+    let marks: &[char] = if link.starts_with(' ') { &['+', '&', ','] } else { &['+', '&'] };
+    if !rest.contains(marks) {
+        return Vec::new();
+    }
+    let parts: Vec<String> = rest.split(marks).map(|part| fold(part).trim().to_owned()).collect();
     let is_earth = |part: &String| EARTH.contains(&part.as_str());
     if !parts.iter().any(is_earth) {
         return Vec::new();
@@ -41,6 +48,8 @@ mod tests {
             ("C to A+B+GND", 2),
             ("T contra R+S+tierra", 2),
             ("L2 - L1+L3+PE", 1),
+            ("U gegen V, W, Masse", 0),
+            ("W contre U, V, masse", 2),
         ] {
             assert_eq!(read(text).first().map(|meaning| meaning.named), Some(Named::PhaseToEarth(index)), "{text}");
         }

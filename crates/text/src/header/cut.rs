@@ -18,7 +18,7 @@ fn pattern(text: &'static str) -> Option<Regex> {
 
 static RATIO: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?i)\b(?:r|ir)?\s?(600|10|60|1)\s*(s|sec|min|m)?\s*[/:]\s*(?:r|ir)?\s?(60|1|30)\s*(s|sec|min|m)?\b(?:\s*ratio)?",
+        r"(?i)\b(?:r|ir)?\s?(600|10|60|1)\s*(s|sec|min|m)?\s*[/:]\s*(?:r|ir)?\s?(60|15|1|30)\s*(s|sec|min|m)?\b(?:\s*ratio)?",
     )
 });
 static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
@@ -55,6 +55,8 @@ pub(super) fn ratio(text: &str, label: &mut Label) -> String {
     let concept = match (late, early) {
         (600.0, 60.0) => Concept::PolarizationIndex,
         (60.0, 30.0) => Concept::AbsorptionRatio,
+        // "60/15" alone may be anything.
+        (60.0, 15.0) if whole.as_str().contains(char::is_alphabetic) => Concept::AbsorptionRatio,
         _ => return text.to_owned(),
     };
     label.concepts.push((concept, 1.0));

@@ -58,6 +58,7 @@ fn labels_in_four_languages() {
         ("R10/R1", Concept::PolarizationIndex),
         ("10 min / 1 min", Concept::PolarizationIndex),
         ("60/30", Concept::AbsorptionRatio),
+        ("R60/R15", Concept::AbsorptionRatio),
         ("Résistance d'isolement (GΩ)", Concept::InsulationResistance),
         ("Riso", Concept::InsulationResistance),
         ("Serial No.", Concept::Serial),

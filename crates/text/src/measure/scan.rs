@@ -103,6 +103,37 @@ pub(super) fn number_and_unit(text: &str) -> Option<Part> {
     after.trim().is_empty().then_some(part)
 }
 
+/// The value at the beginning of a text and the bytes that it takes.
+pub(super) fn begin(text: &str) -> Option<(Part, usize)> {
+    let text = text.trim_end();
+    let (lead, rest) = lead(text);
+    let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '½' | '¼' | '¾');
+    if !rest.starts_with(is_number) {
+        return None;
+    }
+    let (mut part, behind, glued) = number_and_unit_after(rest, lead)?;
+    let (units, unit_text, after) = unit_at(behind);
+    // "2B" is no number.
+    if units.is_empty() && glued {
+        return None;
+    }
+    let mut left = if units.is_empty() { behind } else { after };
+    part.units = units;
+    part.unit_text = unit_text;
+    // "2000+ MΩ", "2000 MΩ+"
+    if let Some(more) = left.strip_prefix('+') {
+        (part.bound, left) = (Bound::AtLeast, more);
+        if part.units.is_empty() {
+            let (units, unit_text, after) = unit_at(left);
+            (part.units, part.unit_text) = (units, unit_text);
+            left = after;
+        }
+    }
+    let length = text.len() - left.len();
+    let taken = text.get(..length)?.trim_end().len();
+    Some((part, taken))
+}
+
 /// A short label and a value: `"U 850"`, `"1 min: 620"`.
 pub(super) fn labelled(text: &str) -> Option<Measure> {
     let at = text.find(|c: char| c.is_whitespace() || matches!(c, ':' | '='))?;
@@ -115,9 +146,35 @@ pub(super) fn labelled(text: &str) -> Option<Measure> {
     Some(measure)
 }
 
+/// Labels and values set apart: "U=12,5 V=13" and "U>500, V>500" as words in turn. A comma between digits parts nothing.
+fn apart(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    let mut before: Option<char> = None;
+    let mut signs = text.chars().peekable();
+    while let Some(c) = signs.next() {
+        let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        match c {
+            '=' | ':' => out.push(' '),
+            ',' if !(is_digit(before) && is_digit(signs.peek().copied())) => out.push(' '),
+            '>' | '<' | '≥' | '≤' => {
+                if before.is_some_and(char::is_alphanumeric) {
+                    out.push(' ');
+                }
+                out.push(c);
+                // "> 500" is one word.
+                while signs.next_if(|next| *next == ' ').is_some() {}
+            }
+            _ => out.push(c),
+        }
+        before = Some(c);
+    }
+    out
+}
+
 /// Labels and values in turn without separators: `"A 850 B 900 C 870"`.
 pub(super) fn labelled_run(text: &str) -> Option<Measure> {
-    let words: Vec<&str> = text.split([' ', ',', '=', ':']).filter(|word| !word.is_empty()).collect();
+    let apart = apart(text);
+    let words: Vec<&str> = apart.split_whitespace().collect();
     let trailing = words.len() % 2;
     let pairs = words.chunks_exact(2);
     if !(2..=3).contains(&pairs.len()) || trailing == 1 && unit::read(words.last()?, None).is_empty() {

@@ -53,6 +53,26 @@ fn several_values_in_a_cell() {
     assert!(read("1000-1500").unwrap().range);
 }
 
+/// Common practice in cells, no source.
+#[test]
+fn phases_with_their_values_stand_in_one_cell_with_any_marks_between() {
+    for (text, values) in [
+        ("U=320  V=310  W=330", [320.0, 310.0, 330.0]),
+        ("U=12,5 V=13 W=0,8", [12.5, 13.0, 0.8]),
+        ("U>500 V>500 W>500", [500.0, 500.0, 500.0]),
+        ("U > 500, V > 500, W 85", [500.0, 500.0, 85.0]),
+        ("U: 120, V: 115, W: 118", [120.0, 115.0, 118.0]),
+    ] {
+        let measure = read(text).expect(text);
+        let found: Vec<f64> = measure.parts.iter().map(|part| part.numbers[0].value).collect();
+        assert_eq!(found, values, "{text}");
+        assert_eq!(measure.parts.iter().map(|part| part.label.as_str()).collect::<Vec<_>>(), ["U", "V", "W"], "{text}");
+        let is_over = |at: usize| measure.parts[at].bound == Bound::AtLeast;
+        assert_eq!((is_over(0), is_over(1)), (text.contains('>'), text.contains('>')), "{text}");
+    }
+    assert!(read("Pump 2 Fan 3 Mill 4").is_none());
+}
+
 #[test]
 fn what_surrounds_a_value() {
     assert_eq!(read("850*").unwrap().footnote.as_deref(), Some("*"));

@@ -5,7 +5,7 @@ use windrow_model::place::column_letters;
 /// A place within one sheet.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum At {
-    /// `C14`.
+    /// `C14`, `table2:C14` in a document.
     Cell(String),
     /// A line of a print-out.
     Line(u32),
@@ -27,7 +27,24 @@ pub(super) fn read(text: &str) -> Option<(At, Option<u32>)> {
     {
         return Some((At::Line(line), Some(column)));
     }
-    Some((At::Cell(text.split(':').next().unwrap_or(text).to_owned()), None))
+    Some((At::Cell(first_cell(text).to_owned()), None))
+}
+
+/// The cell that an address names, or the first one of its range: the table of a document belongs to the cell ("table2:B3:B5").
+fn first_cell(text: &str) -> &str {
+    let is_cell = |part: &str| {
+        let digits = part.trim_start_matches(|c: char| c.is_ascii_uppercase());
+        !digits.is_empty() && digits.len() < part.len() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let mut from = 0;
+    for part in text.split(':') {
+        let end = from + part.len();
+        if is_cell(part) {
+            return text.get(..end).unwrap_or(text);
+        }
+        from = end + 1;
+    }
+    text.split(':').next().unwrap_or(text)
 }
 
 /// An XPath without prefixes, `text()` and `[1]`.
@@ -54,4 +71,25 @@ pub(super) fn span(text: &str) -> Vec<String> {
     columns
         .flat_map(|column| (top..=bottom.min(top + 2000)).map(move |row| format!("{}{row}", column_letters(column))))
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{At, read};
+
+    /// The addresses that readers give (README of `plugins/word-document`).
+    #[test]
+    fn a_cell_of_a_document_keeps_its_table_and_a_range_gives_its_first_cell() {
+        for (text, cell) in [
+            ("C14", "C14"),
+            ("B4:B20", "B4"),
+            ("table2:B3", "table2:B3"),
+            ("table2:B3:B5", "table2:B3"),
+            ("paragraph7", "paragraph7"),
+            ("header1:paragraph1", "header1"),
+        ] {
+            assert_eq!(read(text), Some((At::Cell(cell.to_owned()), None)), "{text}");
+        }
+        assert_eq!(read("12:35"), Some((At::Line(12), Some(35))));
+    }
 }

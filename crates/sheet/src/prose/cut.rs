@@ -1,0 +1,105 @@
+//! Pieces to sentences and entries.
+
+use super::name;
+use super::piece::{Piece, Says, Stop};
+use super::sentence::{self, Sentence};
+use windrow_text::said::Said;
+
+/// Cuts pieces into sentences.
+pub(super) fn sentences(text: &str, pieces: &[Piece]) -> Vec<Sentence> {
+    let mut out: Vec<Sentence> = Vec::new();
+    let (mut from, mut entry, mut text_of, mut last_text) = (0, 0, 0, 0);
+    let mut close = |from: usize, to: usize, leads: bool, text_of: usize| {
+        let is_stop = |at: &usize| pieces.get(*at).is_some_and(|piece| matches!(piece.says, Says::Stop(_)));
+        let Some(first) = (from..to).find(|at| !is_stop(at)) else { return };
+        let last = (from..to).rfind(|at| !is_stop(at)).unwrap_or(first);
+        let is_clocked = pieces.get(first).is_some_and(|piece| piece.says == Says::Clock);
+        let mut sentence =
+            Sentence { range: first..last + 1, leads, entry, text: text_of, is_clocked, names: Vec::new() };
+        entry += usize::from(is_clocked || is_date_heading(pieces, &sentence) || text_of != last_text);
+        (sentence.entry, last_text) = (entry, text_of);
+        out.push(sentence);
+    };
+    for at in 0..pieces.len() {
+        let Some(Says::Stop(stop)) = pieces.get(at).map(|piece| &piece.says) else { continue };
+        let is_colon = |at: usize| pieces.get(at).is_some_and(|piece| piece.says == Says::Stop(Stop::Colon));
+        let leads = at.checked_sub(1).is_some_and(is_colon);
+        let ends = match stop {
+            Stop::Full | Stop::Paragraph | Stop::Text => true,
+            Stop::Line => leads || begins_anew(text, pieces, from, at),
+            _ => false,
+        };
+        if ends {
+            close(from, at, leads, text_of);
+            from = at + 1;
+        }
+        text_of += usize::from(*stop == Stop::Text);
+    }
+    close(from, pieces.len(), false, text_of);
+    out
+}
+
+/// Whether the line behind the piece `at` begins a sentence of its own: with a time of day, or, after a value, with a machine or phase.
+fn begins_anew(text: &str, pieces: &[Piece], from: usize, at: usize) -> bool {
+    let next = at + 1;
+    let Some(piece) = pieces.get(next) else { return true };
+    match piece.says {
+        Says::Clock => return true,
+        Says::Date(_) => {
+            return (from..at).any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Resistance(_))))
+                || is_alone(pieces, next);
+        }
+        _ => {}
+    }
+    let only_date = (from..at).all(|at| {
+        pieces.get(at).is_some_and(|piece| {
+            matches!(piece.says, Says::Date(_) | Says::Stop(_))
+                || sentence::is_known(piece) && piece.word().is_some() && !piece.is(Said::Measured)
+        })
+    }) && (from..at).any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Date(_))));
+    let has_value = (from..at).any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Resistance(_))));
+    let end = (next..pieces.len())
+        .find(|at| {
+            pieces
+                .get(*at)
+                .is_some_and(|piece| matches!(piece.says, Says::Stop(Stop::Line | Stop::Paragraph | Stop::Full)))
+        })
+        .unwrap_or(pieces.len());
+    let is_named = || name::names(text, pieces, next..end).first().is_some_and(|name| name.pieces.start == next);
+    let is_phase = matches!(piece.says, Says::Phase(_) | Says::Circuit(_));
+    only_date || (has_value || has_name(text, pieces, from..at)) && (is_phase && has_value || is_named())
+}
+
+fn has_name(text: &str, pieces: &[Piece], range: std::ops::Range<usize>) -> bool {
+    name::names(text, pieces, range.clone()).first().is_some_and(|name| name.pieces.start == range.start)
+}
+
+/// Whether a date and words of the list make a whole line.
+fn is_alone(pieces: &[Piece], at: usize) -> bool {
+    let line = pieces
+        .get(at..)
+        .unwrap_or_default()
+        .iter()
+        .take_while(|piece| !matches!(piece.says, Says::Stop(Stop::Line | Stop::Paragraph)));
+    line.into_iter().all(|piece| {
+        matches!(piece.says, Says::Date(_) | Says::Stop(_)) || piece.word().is_some() && sentence::is_known(piece)
+    })
+}
+
+/// Whether a text is a log: entries with times of day, or under dates.
+pub(super) fn is_log(pieces: &[Piece], sentences: &[Sentence]) -> bool {
+    let clocks = pieces.iter().filter(|piece| piece.says == Says::Clock).count();
+    let headings = sentences.iter().filter(|sentence| is_date_heading(pieces, sentence)).count();
+    clocks >= 2 || headings >= 2
+}
+
+/// Whether a sentence is a date with words of the list only.
+pub(super) fn is_date_heading(pieces: &[Piece], sentence: &Sentence) -> bool {
+    let own = pieces.get(sentence.range.clone()).unwrap_or_default();
+    let dates = own.iter().filter(|piece| matches!(piece.says, Says::Date(_))).count();
+    dates == 1
+        && own.iter().all(|piece| {
+            matches!(piece.says, Says::Date(_) | Says::Stop(_))
+                || piece.word().is_some() && sentence::is_known(piece) && !piece.is(Said::Measured)
+        })
+}

@@ -1,0 +1,283 @@
+//! Invented sentences of records in four languages (common practice, no source), and sentences that tell no reading.
+
+use super::{Spoken, take};
+use crate::cut::cut;
+use crate::sense::Senses;
+use crate::view::{Orientation, View};
+use proptest::prelude::*;
+use std::fmt::Write as _;
+use windrow_source::{Cell, Grid};
+
+/// A text as a reader of print-outs sets it: a cell for each stretch between wide blanks, addressed by line and column.
+fn set(text: &str) -> Grid {
+    let mut grid = Grid::default();
+    for (row, line) in (0_u32..).zip(text.lines()) {
+        let (mut column, mut from) = (0_u32, 0);
+        for piece in line.split("  ") {
+            let said = piece.trim();
+            if !said.is_empty() {
+                let at = from + piece.len() - piece.trim_start().len();
+                grid.cells.push(Cell::text(row, column, said.to_owned()).at(format!(
+                    "{}:{}",
+                    row + 1,
+                    line[..at].chars().count() + 1
+                )));
+                column += 1;
+            }
+            from += piece.len() + 2;
+        }
+    }
+    grid.finish();
+    grid
+}
+
+fn spoken(text: &str) -> Vec<Spoken> {
+    let grid = set(text);
+    let mut senses = Senses::default();
+    let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
+    let view = View::new(&grid, &senses, &ids, Orientation::Upright);
+    let (_, passages) = take(&view, cut(&view));
+    passages.into_iter().flat_map(|passage| passage.readings).collect()
+}
+
+/// Machine, day, value with its unit, terminals, seconds, volts, degrees of the winding.
+fn told(text: &str) -> Vec<String> {
+    let one = |spoken: &Spoken| {
+        let bound = match spoken.part.bound {
+            windrow_model::Bound::Exact => "",
+            windrow_model::Bound::AtLeast => ">",
+            windrow_model::Bound::AtMost => "<",
+        };
+        let number = spoken.part.numbers.iter().map(|number| number.value.to_string()).collect::<Vec<_>>().join("|");
+        let unit = spoken.part.units.first().map_or("", |unit| unit.unit.symbol);
+        let day = spoken.dates.0.first().map(|meaning| meaning.date.to_string()).unwrap_or_default();
+        let mut out = format!("{} {day} {bound}{number} {unit}", spoken.machine.0);
+        if let Some((circuit, _)) = &spoken.circuit {
+            let _ = write!(out, " {}", circuit.code());
+        }
+        for (sign, value) in
+            [("s", &spoken.elapsed), ("V", &spoken.volts), ("°C", &spoken.winding), ("°C?", &spoken.some_celsius)]
+        {
+            if let Some((value, _)) = value {
+                let _ = write!(out, " {value} {sign}");
+            }
+        }
+        if spoken.is_doubtful { format!("{} {day} ?", spoken.machine.0) } else { out }
+    };
+    spoken(text).iter().map(one).collect()
+}
+
+#[test]
+fn a_shift_book_tells_machine_day_and_how_it_was_measured() {
+    let book = "Tue 4 Mar 1986  nights\n\
+        0150  No. 3 ID fan motor tripped on earth fault.\n\
+        0230  3 ID fan: cable off, motor alone 0.6 megohm at 1000 V.\n\
+        \x20     Cable alone 750 megohm.\n\
+        Wed 5 Mar 1986  mornings\n\
+        0915  3 ID fan again: red 41, yellow 44, blue 39 megohm to earth, 1 kV,\n\
+        \x20     winding 52 C by RTD.\n\
+        1400  Routine on CW pump 2, all phases to earth at 2.5 kV, winding 21 C: 1 min\n\
+        \x20     540 megohm, 10 min 1.6 gigohm. P.I. 3.0\n\
+        1610  Sump pump A: 14 megohm.  Sump pump B: >100 megohm.";
+    assert_eq!(
+        told(book),
+        [
+            "3 ID fan 1986-03-04 0.6 MΩ 1000 V",
+            "3 ID fan 1986-03-05 41 MΩ U-E 1000 V 52 °C",
+            "3 ID fan 1986-03-05 44 MΩ V-E 1000 V 52 °C",
+            "3 ID fan 1986-03-05 39 MΩ W-E 1000 V 52 °C",
+            "CW pump 2 1986-03-05 540 MΩ UVW-E 60 s 2500 V 21 °C",
+            "CW pump 2 1986-03-05 1.6 GΩ UVW-E 600 s 2500 V 21 °C",
+            "Sump pump A 1986-03-05 14 MΩ",
+            "Sump pump B 1986-03-05 >100 MΩ",
+        ]
+    );
+}
+
+#[test]
+fn a_letter_tells_day_and_voltage_before_a_list_of_machines() {
+    let letter = "An die Werkleitung                     12. Mai 1994\n\n\
+        Gemessen wurde am 10. Mai 1994 mit 1000 V, jeweils 1 Minute, alle drei\n\
+        Phasen gemeinsam gegen Masse. Die Wicklungen hatten 23 °C.\n\n\
+        \x20  Kondensatpumpe K3-KP1 ........ 410 MOhm\n\
+        \x20  Ölpumpe K3-OEP ............... 1,2 GOhm\n\
+        \x20  Drehwerk K3-DW ............... 640 kOhm  (Klemmenkasten feucht)\n\n\
+        K3-DW wurde getrocknet und am 13. Mai nochmals gemessen:\n\
+        \x20  Drehwerk K3-DW ............... 150 MOhm\n\n\
+        Nächste Prüfung in 12 Monaten, Grenzwert 5 MOhm.";
+    assert_eq!(
+        told(letter),
+        [
+            "K3-KP1 1994-05-10 410 MΩ UVW-E 60 s 1000 V 23 °C",
+            "K3-OEP 1994-05-10 1.2 GΩ UVW-E 60 s 1000 V 23 °C",
+            "K3-DW 1994-05-10 640 kΩ UVW-E 60 s 1000 V 23 °C",
+            "K3-DW 1994-05-13 150 MΩ",
+        ]
+    );
+}
+
+#[test]
+fn the_one_machine_of_a_letter_is_that_of_its_readings() {
+    let letter = "Objet : alternateur n° 2 (8 MVA, 6,3 kV, 1964), sinistre du 3 mars\n\n\
+        Nous avons procédé le 18 mars 1996 aux mesures suivantes sous 5 kV continus,\n\
+        le bobinage étant à 24 °C :\n\n\
+        \x20 phase U contre masse : 510 MΩ à 1 minute, 1 620 MΩ à 10 minutes ;\n\
+        \x20 phase V contre masse : 3,1 MΩ à 1 minute, 3,2 MΩ à 10 minutes.\n\n\
+        La règle usuelle demanderait 11,5 MΩ au moins. L'expertise précédente, du 9 mai 1990, donnait\n\
+        640 MΩ à 1 minute pour l'ensemble des phases contre masse.\n\n\
+        La résistance du câble de liaison (4 000 MΩ pour 85 m) est hors de cause.";
+    assert_eq!(
+        told(letter),
+        [
+            "alternateur n° 2 1996-03-18 510 MΩ U-E 60 s 5000 V 24 °C",
+            "alternateur n° 2 1996-03-18 1620 MΩ U-E 600 s 5000 V 24 °C",
+            "alternateur n° 2 1996-03-18 3.1 MΩ V-E 60 s 5000 V 24 °C",
+            "alternateur n° 2 1996-03-18 3.2 MΩ V-E 600 s 5000 V 24 °C",
+            "alternateur n° 2 1990-05-09 640 MΩ UVW-E 60 s",
+        ]
+    );
+}
+
+#[test]
+fn a_telex_of_today_has_the_day_of_its_head() {
+    let telex = "ZCZC 0221  9 OCT 78  1105\nFM  DALE COLLIERY\n\n\
+        MAIN MOTORS TESTED TODAY ALL PHASES TO FRAME 2500V DC STOP\n\
+        MAIN FAN A  310 MEG AT 1 MIN  905 MEG AT 10 MIN  WINDING 21C STOP\n\
+        WINDER GEN  98 MEG AT 1 MIN  10 MIN NOT DONE  WINDING 28C STOP\n\
+        COMPRESSOR 2  6/60 MEG AT 1 MIN GARBLED PLEASE REPEAT STOP\n\n\
+        ORDER NO 7714 CABLE 220 MEG REFERS STOP";
+    assert_eq!(
+        told(telex),
+        [
+            "MAIN FAN A 1978-10-09 310 MΩ UVW-E 60 s 2500 V 21 °C",
+            "MAIN FAN A 1978-10-09 905 MΩ UVW-E 600 s 2500 V 21 °C",
+            "WINDER GEN 1978-10-09 98 MΩ UVW-E 60 s 2500 V 28 °C",
+            "COMPRESSOR 2 1978-10-09 ?",
+        ]
+    );
+}
+
+#[test]
+fn a_short_name_is_the_one_longer_name_that_ends_so() {
+    let log = "Lunes 4 de mayo de 1981\n\
+        09:10  Motor bomba de condensado 3A a tierra: 8 megohm con 1000 V (1 min).\n\
+        Martes 5 de mayo de 1981\n\
+        08:20  3A después de 30 h de secado: fase R 150 fase S 155 fase T más de 500 megohm, 1000 V,\n\
+        \x20      devanado todavía a 58 grados C. Se deja enfriar.\n\
+        10:00  Ventilador tiro inducido 2, las tres fases juntas a masa: 230 megohm a 1 min\n\
+        \x20      y 690 megohm a 10 min, con 2500 V. El cable solo da 1500 megohm. Mínimo aceptable 5 megohm.";
+    assert_eq!(
+        told(log),
+        [
+            "bomba de condensado 3A 1981-05-04 8 MΩ 60 s 1000 V",
+            "bomba de condensado 3A 1981-05-05 150 MΩ U-E 1000 V 58 °C",
+            "bomba de condensado 3A 1981-05-05 155 MΩ V-E 1000 V 58 °C",
+            "bomba de condensado 3A 1981-05-05 >500 MΩ W-E 1000 V 58 °C",
+            "Ventilador tiro inducido 2 1981-05-05 230 MΩ UVW-E 60 s 2500 V",
+            "Ventilador tiro inducido 2 1981-05-05 690 MΩ UVW-E 600 s 2500 V",
+        ]
+    );
+}
+
+#[test]
+fn a_line_of_a_ledger_tells_all() {
+    let ledger = "12 Jan 71  Theatre fan 1: 120 megohms to earth at 500 V, winding 24 °C\n\
+        15 Jan 71  Theatre fan 2: 95 megohms to earth at 500 V, winding 22 °C";
+    assert_eq!(
+        told(ledger),
+        ["Theatre fan 1 1971-01-12 120 MΩ 500 V 24 °C", "Theatre fan 2 1971-01-15 95 MΩ 500 V 22 °C"]
+    );
+}
+
+/// Each stands behind "12 Jan 1971" and "Theatre fan 1" in the same sentence; none tells what was measured on it that day.
+#[test]
+fn limits_plans_comparisons_and_other_things_tell_no_reading() {
+    for said in [
+        "minimum 5 megohm",
+        "must have 5 megohm at least",
+        "will be tested for 100 megohm next week",
+        "if below 5 megohm to be dried",
+        "last year 450 megohm",
+        "better than the 450 megohm before",
+        "not 120 megohm",
+        "cable 300 megohm",
+        "cable to it alone 300 megohm",
+        "heater 2 megohm",
+        "element dirty, 2 megohm",
+        "corrected to 40 °C 60 megohm",
+        "and theatre fan 2 together 40 megohm",
+        "as fan 2 120 megohm",
+        "fell from 400 to 120 megohm",
+        "120-150 megohm",
+        "120 or 150 megohm",
+        "120, 150 megohm",
+        "1 min 120 megohm, 150 megohm",
+        "12 ohm",
+        "rotor 30 megohm",
+        "Grenzwert 5 MOhm",
+        "im Vorjahr 450 MOhm",
+        "Kabel 300 MOhm",
+        "soll 100 MOhm haben",
+        "seuil 5 MΩ",
+        "l'an dernier 450 MΩ",
+        "câble 300 MΩ",
+        "sera essayé à 500 V, 100 MΩ attendus",
+        "mínimo 5 megohm",
+        "el año pasado 450 megohm",
+        "el cable 300 megohm",
+    ] {
+        let line = format!("12 Jan 1971  Theatre fan 1: {said}\n13 Jan 1971  Theatre fan 1 out");
+        let found: Vec<String> = told(&line).into_iter().filter(|told| !told.ends_with('?')).collect();
+        assert_eq!(found, [""; 0], "{said}");
+    }
+}
+
+#[test]
+fn without_one_machine_and_one_day_nothing_is_read() {
+    for text in [
+        "Theatre fan 1: 120 megohms to earth at 500 V",
+        "12 Jan 1971 120 megohms to earth at 500 V",
+        "12 Jan 1971 and 14 Jan 1971 Theatre fan 1: 120 megohms to earth at 500 V",
+        "12 Jan 1971  Fan 1 and fan 2: 120 megohms to earth at 500 V",
+        // A letter is not written on the day of the test.
+        "14 Jan 1971\n\nTheatre fan 1: 120 megohms to earth at 500 V",
+        // Fan 2 with 400, or a fan with 2400.
+        "12 Jan 1971  Theatre fan 2 400 MΩ to earth",
+        // Pump A, or phase A.
+        "12 Jan 1971  Theatre fan A to earth 120 MΩ, B to earth 130 MΩ",
+    ] {
+        assert_eq!(told(text), [""; 0], "{text}");
+    }
+}
+
+#[test]
+fn lines_under_headings_are_a_table() {
+    let table = "12 Jan 1971 readings at 500 V:\nMOTOR  MIN IR  REMARKS\nK-12  5 MΩ  fan\nK-13  10 MΩ  pump";
+    assert_eq!(told(table), [""; 0]);
+}
+
+#[test]
+fn a_number_with_a_letter_behind_a_machine_is_its_name() {
+    let line = "12 Jan 1971  CW pump 2C: 90 megohms to earth at 500 V\n13 Jan 1971  CW pump 3A: 80 megohms to earth";
+    assert_eq!(told(line), ["CW pump 2C 1971-01-12 90 MΩ 500 V", "CW pump 3A 1971-01-13 80 MΩ"]);
+}
+
+#[test]
+fn a_short_name_in_a_list_may_be_another_machine() {
+    let list = "Tested on 12 Jan 1971 at 500 V:\nTheatre fan 1  120 megohm\nFan 1  95 megohm\nTheatre fan 2  80 megohm";
+    assert_eq!(told(list), ["Theatre fan 1 1971-01-12 120 MΩ 500 V", "Theatre fan 2 1971-01-12 80 MΩ 500 V"]);
+}
+
+#[test]
+fn values_of_another_time_or_occasion_wait_for_its_date() {
+    let list = "Tested on 12 Jan 1971 at 500 V:\nTheatre fan 1  120 megohm\n\nPrevious values:\nTheatre fan 1  400 megohm\n\n\
+        Limits:\nTheatre fan 1  5 megohm\n\nTested on 20 Jan 1971:\nTheatre fan 1  150 megohm";
+    assert_eq!(told(list), ["Theatre fan 1 1971-01-12 120 MΩ 500 V", "Theatre fan 1 1971-01-20 150 MΩ"]);
+}
+
+proptest! {
+    #[test]
+    fn no_text_panics(text in "([A-Za-z0-9.,:;()/°ΩV -]{0,12}( 340 MΩ| 12/3/87| 5 kV| 1 min|\\n|  )){0,8}", noise in "\\PC{0,40}") {
+        let _ = (told(&text), told(&format!("12 Jan 1971 Fan 1 {noise} 340 MΩ")));
+    }
+}

@@ -1,0 +1,28 @@
+//! Values of one cell, each behind its phase: "U=320 V=310 W=330".
+
+use crate::value::Amounts;
+use windrow_text::circuit::{self, CircuitMeaning, Naming};
+
+/// How sure letters are that stand together as phases do.
+const TOGETHER: f32 = 0.9;
+
+/// The phases that label the values of a cell, where there are two or more, all different and of one way of naming.
+pub(super) fn phases(amounts: &Amounts) -> Option<Vec<Vec<CircuitMeaning>>> {
+    let told: Vec<Vec<CircuitMeaning>> = amounts.parts.iter().map(|part| circuit::read(&part.label)).collect();
+    let names =
+        |meanings: &[CircuitMeaning], naming: Naming| meanings.iter().any(|meaning| meaning.naming == Some(naming));
+    let naming = told
+        .first()?
+        .iter()
+        .filter_map(|meaning| meaning.naming)
+        .find(|naming| told.iter().all(|meanings| names(meanings, *naming)))?;
+    let of_naming = |meanings: &Vec<CircuitMeaning>| -> Vec<CircuitMeaning> {
+        let kept = meanings.iter().filter(|meaning| meaning.naming == Some(naming));
+        kept.map(|meaning| CircuitMeaning { weight: meaning.weight.max(TOGETHER), ..meaning.clone() }).collect()
+    };
+    let all: Vec<Vec<CircuitMeaning>> = told.iter().map(of_naming).collect();
+    let are_apart = all.iter().enumerate().all(|(at, one)| {
+        all.iter().skip(at + 1).all(|other| one.first().map(|a| a.named) != other.first().map(|b| b.named))
+    });
+    (all.len() >= 2 && are_apart).then_some(all)
+}

@@ -17,7 +17,7 @@ use crate::loose::{self, Caption, Loose, Pair, UnitMark};
 use crate::prose::{self, Passage};
 use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -93,8 +93,35 @@ pub struct Scene<'v, 'a> {
     pub unit_turns: Vec<Caption>,
     /// Units that comments name, each with the row, column and index of its cell in the grid.
     pub noted_units: Vec<((u32, u32, u32), Vec<UnitMeaning>)>,
+    /// A text that says that columns, lines, phases or leads are swapped: which readings it means a person knows.
+    pub swap: Option<Item>,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
+}
+
+impl Scene<'_, '_> {
+    /// Whether names of terminals stand over the second part of a table right below its first ("| U | V | W |" below "U-V | V-W | W-U"):
+    /// turned over, each line would have two.
+    #[must_use]
+    pub fn is_headed_again(&self) -> bool {
+        let terminals = |read: &ReadTable| {
+            let named = read.columns.iter().filter(|column| !column.heading.circuits.is_empty());
+            let texts = named.map(|column| column.heading.text(self.view));
+            texts.filter(|text| text.split_whitespace().count() <= 2).collect::<BTreeSet<_>>().len()
+        };
+        let is_again = |read: &ReadTable| {
+            let table = &read.table;
+            let follows = |other: &ReadTable| {
+                let columns = other.table.columns;
+                other.table.bottom() + 1 == table.top()
+                    && columns.0 <= table.columns.1
+                    && table.columns.0 <= columns.1
+                    && terminals(other) >= 2
+            };
+            table.header.len() == 1 && terminals(read) >= 2 && self.tables.iter().any(follows)
+        };
+        self.tables.iter().any(is_again)
+    }
 }
 
 /// Finds structure in a cut view.
@@ -145,6 +172,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         footnotes,
         unit_turns,
         noted_units: notes::noted_units(view),
+        swap: notes::swap(view),
         absorbed,
     }
 }

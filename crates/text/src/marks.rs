@@ -224,6 +224,20 @@ pub fn standing(text: &str) -> Option<Standing> {
     }
 }
 
+/// Whether a text says that columns, headings, lines, phases or leads are swapped. "Swapped the bearing" is no such text.
+#[must_use]
+pub fn says_swapped(text: &str) -> bool {
+    let folded = fold(text);
+    let mut words = folded.split(' ');
+    words.clone().any(|word| is_kind(word, "swapped")) && words.any(|word| is_kind(word, "swappable"))
+}
+
+/// Whether a heading names the range of an instrument.
+#[must_use]
+pub fn names_range(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "range"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict, yes_or_no};

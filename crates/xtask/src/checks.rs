@@ -24,7 +24,15 @@ pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     for (name, arguments) in CHECKS {
         println!("== {name}: cargo {}", arguments.join(" "));
         let begun = Instant::now();
-        let status = Command::new("cargo")
+        let mut cargo = Command::new("cargo");
+        // What Cargo tells this program of its own package is no fact of the workspace: build scripts that watch it would build again.
+        for (name, _) in std::env::vars_os() {
+            let is_own = ["CARGO_PKG_", "CARGO_MANIFEST_"].iter().any(|own| name.to_string_lossy().starts_with(own));
+            if is_own {
+                cargo.env_remove(name);
+            }
+        }
+        let status = cargo
             .args(*arguments)
             .envs((*name == "documentation").then_some(("RUSTDOCFLAGS", "--deny warnings")))
             .current_dir(root)

@@ -30,14 +30,20 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         // "x100": a factor that says so itself.
         let is_signed = |item: &Item| view.cell(item).text.trim().starts_with(['x', 'X', '×']);
         let is_named = column.heading.has(Concept::Multiplier) || own.iter().any(is_signed);
-        let is_multiplier = powers.is_some_and(|powers| {
-            // Counts of one and ten are numbers as others are; a tenth, a hundred and a thousand beside each other are a range.
-            match column.role {
-                _ if is_named => true,
-                Role::Field(_) => powers.iter().any(|power| *power != 0),
-                _ => powers.len() >= 3,
-            }
-        });
+        // "Range" over 1, 10, 100 and one that cannot be read.
+        let some: BTreeSet<i32> = own.iter().filter_map(|item| power(view, item)).collect();
+        let read = own.iter().filter(|item| power(view, item).is_some()).count();
+        let is_range = || windrow_text::marks::names_range(&column.heading.text(view));
+        let is_range = some.len() >= 2 && read * 5 >= own.len() * 4 && is_range();
+        let is_multiplier = is_range
+            || powers.is_some_and(|powers| {
+                // Counts of one and ten are numbers as others are; a tenth, a hundred and a thousand beside each other are a range.
+                match column.role {
+                    _ if is_named => true,
+                    Role::Field(_) => powers.iter().any(|power| *power != 0),
+                    _ => powers.len() >= 3,
+                }
+            });
         match (is_multiplier, column.role) {
             (true, _) => {
                 let fit = if is_named { 0.9 } else { UNNAMED };

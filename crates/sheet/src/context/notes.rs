@@ -2,7 +2,7 @@
 
 use crate::loose::{self, Caption, UnitMark};
 use crate::sense::Kind;
-use crate::view::View;
+use crate::view::{Item, View};
 use windrow_source::Cell;
 use windrow_text::unit::UnitMeaning;
 
@@ -50,4 +50,10 @@ pub(super) fn unit_marks(view: &View<'_>, footnotes: &[Caption]) -> Vec<UnitMark
         }
     }
     marks
+}
+
+/// The first text that says that columns, lines, phases or leads of the sheet are swapped.
+pub(super) fn swap(view: &View<'_>) -> Option<Item> {
+    let texts = view.items().iter().filter(|item| view.sense(item).kind == Kind::Text && view.sense(item).words >= 3);
+    texts.copied().find(|item| windrow_text::marks::says_swapped(&view.cell(item).text))
 }

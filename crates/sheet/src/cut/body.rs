@@ -168,6 +168,21 @@ impl Cutter<'_, '_> {
                 .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
     }
 
+    /// "| U | V | W |" below readings headed "U-V | V-W | W-U": names of terminals over what comes next, where the body has numbers.
+    fn are_other_terminals(&self, items: &[Item], profile: &Profile) -> bool {
+        self.name_terminals(items)
+            && items.iter().all(|item| profile.agreement(self.view, std::slice::from_ref(item)) < 0.5)
+    }
+
+    /// Whether all of two cells or more are names of phases or terminals.
+    pub(super) fn name_terminals(&self, items: &[Item]) -> bool {
+        let is_name = |item: &Item| {
+            let sense = self.view.sense(item);
+            sense.kind == Kind::Text && sense.words <= 2 && !sense.circuits.is_empty()
+        };
+        items.len() >= 2 && items.iter().all(is_name)
+    }
+
     /// Whether the body ends before this line.
     fn ends_body(&self, items: &[Item], profile: &Profile, gap: u32, is_statistic: bool) -> bool {
         let view = self.view;
@@ -180,6 +195,9 @@ impl Cutter<'_, '_> {
         }
         if is_statistic {
             return gap > 2;
+        }
+        if self.are_other_terminals(items, profile) {
+            return true;
         }
         // "Machine: P-12" begins what comes next.
         if items.iter().all(|item| view.sense(item).is_pair) {

@@ -289,7 +289,9 @@ impl Cutter<'_, '_> {
         let Some(table) = fitting else { return false };
         let profile = Profile::of(self.view, &table.header, &table.body);
         let valued = segment.iter().filter(|item| is_value(self.view, item)).count();
+        let before = at.checked_sub(1).map(|before| self.free(before, first, last)).unwrap_or_default();
         if segment.len() < 2
+            || self.name_terminals(&before)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
             || profile.agreement(self.view, segment) < 0.7

@@ -165,6 +165,15 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("no number"));
             return;
         };
+        if let Some(note) = self.scene.swap {
+            let (place, text) = (self.place(&note), self.view.cell(&note).text.trim());
+            self.hold_value(
+                item,
+                &format!("{place} says that something is swapped: {text}"),
+                vec![self.view.cell(item).text.to_string()],
+            );
+            return;
+        }
         if let Some(meaning) = self.view.sign(item) {
             let context = format!("the file explains this number as a sign of its own: {meaning}");
             self.hold_value(item, &context, Vec::new());

@@ -14,5 +14,6 @@ mod names;
 mod places;
 mod rulings;
 mod scales;
+mod swaps;
 mod telling;
 mod words;

@@ -1,0 +1,66 @@
+//! Notes that say that something is swapped, ranges that multiply, headings within a table. Common practice, no source.
+
+use crate::grid::{Read, text_grid};
+
+fn read(rows: &[&str]) -> Read {
+    Read::of(text_grid(rows))
+}
+
+#[test]
+fn where_a_note_says_that_something_is_swapped_a_person_is_asked() {
+    for note in [
+        "Note: the headings of the columns are swapped",
+        "Die Spalten sind vertauscht",
+        "ATTENTION : lignes 3 et 4 inversées par erreur",
+        "Nota: los cables R y T están cruzados",
+    ] {
+        let read = read(&[
+            "Motor|Date|IR 1 min MΩ|IR 10 min MΩ",
+            "P-101|12.03.2014|450|130",
+            "P-102|13.03.2014|600|170",
+            "",
+            note,
+        ]);
+        assert!(read.is_held("C2") && read.is_held("D3"), "{note}");
+    }
+    let bearing = read(&[
+        "Motor|Date|IR 1 min MΩ",
+        "P-101|12.03.2014|450",
+        "P-102|13.03.2014|600",
+        "",
+        "Bearing swapped in March",
+    ]);
+    assert!(bearing.reading("C2").is_some());
+}
+
+#[test]
+fn a_range_beside_a_dial_multiplies_it_or_is_asked_about() {
+    let read = read(&[
+        "Riso in MΩ = Ablesung × Bereich",
+        "Motor|Datum|Klemme|Ablesung|Bereich",
+        "Presse|22.10.1974|U|6.5|10",
+        "Presse|22.10.1974|V|7|10",
+        "Becher|22.10.1974|U|3.2|100",
+        "Becher|22.10.1974|V|3.4|100",
+        "Mischer|22.10.1974|U|5|?",
+    ]);
+    for cell in ["D3", "D5", "D7"] {
+        let ohms = read.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number));
+        assert!(matches!((cell, ohms), (_, None) | ("D3", Some(6.5e7)) | ("D5", Some(3.2e8))), "{cell}: {ohms:?}");
+    }
+}
+
+#[test]
+fn terminals_named_within_a_table_head_what_stands_below() {
+    let read = read(&[
+        "Machine: P-101|Date: 29 June 2003",
+        "",
+        "Test|U-V|V-W|W-U|Unit",
+        "Winding resistance|1.216|1.219|1.221|ohm",
+        "Surge peak voltage|2020|2025|2020|V",
+        "|U|V|W|",
+        "Insulation to earth 1 min|6.4|6.1|6.6|GΩ",
+    ]);
+    assert_eq!(read.circuit("B4"), Some("U-V"));
+    assert!(matches!(read.circuit("B7"), None | Some("U-E")), "{:?}", read.circuit("B7"));
+}

@@ -149,6 +149,12 @@ impl Reader<'_, '_, '_> {
                 if concept == Concept::Elapsed && sense.label.reference_c.is_some() && sense.is_label() {
                     return true;
                 }
+                // "10 min / 1 min" among times: the ratio of two of them, and no time.
+                let is_ratio =
+                    |concept: Concept| matches!(concept, Concept::PolarizationIndex | Concept::AbsorptionRatio);
+                if concept == Concept::Elapsed && sense.concept().is_some_and(is_ratio) {
+                    return true;
+                }
                 let fit = crate::fit::fits(wants(concept), self.view.cell(item), sense);
                 // "ID Fan A" is a machine, though ID is short for one and A for ampere.
                 let concepts = &sense.label.concepts;

@@ -64,3 +64,19 @@ fn terminals_named_within_a_table_head_what_stands_below() {
     assert_eq!(read.circuit("B4"), Some("U-V"));
     assert!(matches!(read.circuit("B7"), None | Some("U-E")), "{:?}", read.circuit("B7"));
 }
+
+#[test]
+fn a_ratio_of_two_times_in_a_column_of_times_is_no_resistance() {
+    let read = read(&[
+        "Motor: LQ-201|Date: 23.02.2013|5000 V DC",
+        "",
+        "Time|U - E, MΩ|V - E, MΩ",
+        "15 s|310|290",
+        "1 min|420|400",
+        "10 min|1300|1490",
+        "10 min / 1 min|3.09|3.73",
+    ]);
+    assert_eq!(read.seconds("B6"), Some(600.0));
+    assert_ne!(read.quantity("B7"), Some("insulation_resistance"));
+    assert_ne!(read.quantity("C7"), Some("insulation_resistance"));
+}

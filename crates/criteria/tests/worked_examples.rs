@@ -36,7 +36,8 @@ const OUTSIDE: [(&str, &str); 11] = [
     ("DC-10", "rise over one step: the whole curve is looked at (knee, F test), for one step alone rises by chance"),
     (
         "DF-01 DF-02",
-        "power factor for dissipation factor: a figure is stored as it was read; below 10 % both differ by less than half a percent of the value",
+        "dissipation factor to power factor: records need the other way round, which is tried where they are read, with these two examples \
+         backwards",
     ),
     (
         "DF-03 DF-04 DF-05",

@@ -9,6 +9,7 @@ mod groups;
 mod labels;
 mod letters;
 mod lists;
+mod loss;
 mod name_parts;
 mod names;
 mod onset;
@@ -118,6 +119,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     symbols::settle(view, &mut columns);
     onset::settle(view, &mut columns);
     earth::settle(view, &mut columns);
+    loss::settle(view, &mut columns);
     visits::settle(view, &mut columns, &cells);
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use windrow_source::{Cell, Content, Grid, Workbook};
+use windrow_text::vocabulary::Concept;
 use windrow_text::{header, marks, unit};
 
 /// Longest code, in characters.
@@ -13,6 +14,13 @@ const FEWEST: usize = 2;
 #[derive(Debug, Clone, Default)]
 pub struct Legend {
     meanings: BTreeMap<String, Option<String>>,
+}
+
+/// The cells of a column of codes, with their meanings.
+struct Coded<'l> {
+    cells: Vec<(usize, &'l str)>,
+    are_numbers: bool,
+    is_headed: bool,
 }
 
 impl Legend {
@@ -33,8 +41,8 @@ impl Legend {
     }
 
     fn add(&mut self, code: &str, meaning: &str) {
-        let (code, meaning) = (code.trim(), meaning.trim());
-        let known = self.meanings.entry(code.to_owned()).or_insert_with(|| Some(meaning.to_owned()));
+        let meaning = meaning.trim();
+        let known = self.meanings.entry(key(code)).or_insert_with(|| Some(meaning.to_owned()));
         if known.as_deref() != Some(meaning) {
             *known = None;
         }
@@ -43,7 +51,7 @@ impl Legend {
     /// The meaning of a code.
     #[must_use]
     pub fn meaning(&self, code: &str) -> Option<&str> {
-        self.meanings.get(code.trim())?.as_deref()
+        self.meanings.get(&key(code))?.as_deref()
     }
 
     /// For each cell that is a code in a column of codes its meaning, where the meanings say anything of readings: a unit, terminals,
@@ -51,31 +59,63 @@ impl Legend {
     #[must_use]
     pub fn expanded(&self, grid: &Grid) -> BTreeMap<usize, &str> {
         let mut columns: BTreeMap<u32, Vec<(usize, &Cell)>> = BTreeMap::new();
+        let is_told = |cell: &Cell| matches!(cell.content, Content::Text | Content::Number(_));
         for line in numbered_lines(grid).filter(|line| line.len() >= 3) {
-            for (index, cell) in line.iter().filter(|(_, cell)| cell.content == Content::Text) {
+            for (index, cell) in line.iter().filter(|(_, cell)| is_told(cell)) {
                 columns.entry(cell.column).or_default().push((*index, cell));
             }
         }
-        let mut expanded = BTreeMap::new();
-        for cells in columns.values() {
-            let coded: Vec<(usize, &str)> =
-                cells.iter().filter_map(|(index, cell)| Some((*index, self.meaning(&cell.text)?))).collect();
-            let begin = coded.first().map_or(usize::MAX, |(index, _)| *index);
-            let among = cells.iter().filter(|(index, _)| *index >= begin).count();
-            let is_used = coded.len() >= FEWEST && coded.len() * 5 >= among * 4;
-            if is_used && coded.iter().any(|(_, meaning)| tells(meaning)) {
-                expanded.extend(coded);
-            }
-        }
-        expanded
+        let columns: Vec<Coded<'_>> = columns.values().filter_map(|cells| self.coded(cells)).collect();
+        // States by number in two columns that their headings do not call states: of which of them the legend speaks is not told.
+        let open = columns.iter().filter(|column| column.are_numbers && !column.is_headed).count();
+        let is_meant = |column: &&Coded<'_>| !column.are_numbers || column.is_headed || open == 1;
+        columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()).collect()
+    }
+
+    /// The codes of a column, where it is one of codes and the meanings say what it is there for.
+    fn coded(&self, cells: &[(usize, &Cell)]) -> Option<Coded<'_>> {
+        let coded: Vec<(usize, &str)> =
+            cells.iter().filter_map(|(index, cell)| Some((*index, self.meaning(&cell.text)?))).collect();
+        let (begin, _) = *coded.first()?;
+        let among = cells.iter().filter(|(index, _)| *index >= begin).count();
+        let is_used = coded.len() >= FEWEST && coded.len() * 5 >= among * 4;
+        let are = |test: fn(&str) -> bool| {
+            cells.iter().any(|(_, cell)| self.meaning(&cell.text).is_some() && test(cell.text.trim()))
+        };
+        // "K1 | Cooling pump 6 kV" explains a machine.
+        let is_name = are(|code| windrow_text::tag::likeness(code) >= 0.5);
+        let above = cells.iter().rev().find(|(index, cell)| *index < begin && cell.content == Content::Text);
+        let heading = above.and_then(|(_, cell)| header::read(&cell.text).concept());
+        let are_numbers = are(is_number);
+        // States by number ("0 = valid, 1 = over range") tell bounds and nothing else.
+        let tells_own = |meaning: &str| {
+            tells(heading, meaning) && (!are_numbers || heading.is_some() || marks::standing(meaning).is_some())
+        };
+        let is_headed = heading == Some(Concept::OverRange);
+        let is_coded = is_used && !is_name && coded.iter().any(|(_, meaning)| tells_own(meaning));
+        is_coded.then_some(Coded { cells: coded, are_numbers, is_headed })
     }
 
     /// What a number stands for where it is explained as a sign of its own ("9999 = over range", "-1: not measured").
     #[must_use]
     pub fn sign(&self, number: &str) -> Option<&str> {
-        let is_number = number.trim().parse::<f64>().is_ok();
-        self.meaning(number).filter(|meaning| is_number && marks::standing(meaning).is_some())
+        self.meaning(number).filter(|meaning| is_reserved(number.trim()) && marks::standing(meaning).is_some())
     }
+}
+
+/// A code as it is looked up: "9999.0" is 9999.
+fn key(code: &str) -> String {
+    let code = code.trim();
+    code.parse::<f64>().map_or_else(|_| code.to_owned(), |number| number.to_string())
+}
+
+fn is_number(text: &str) -> bool {
+    text.parse::<f64>().is_ok()
+}
+
+/// Whether a number is none that anybody reads by chance: below zero, or of three digits and more. "1 = over range" is a state.
+fn is_reserved(text: &str) -> bool {
+    is_number(text) && (text.starts_with('-') || text.chars().filter(char::is_ascii_digit).count() >= 3)
 }
 
 /// Whether a text explains codes.
@@ -105,8 +145,22 @@ fn entries(text: &str) -> Vec<(&str, &str)> {
         }
         rest = behind;
     }
-    if found.len() >= 2 { found } else { Vec::new() }
+    found.retain(|(code, meaning)| !is_quantity(code, meaning));
+    let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && marks::standing(meaning).is_some();
+    if found.len() >= 2 || found.iter().all(is_state) { found } else { Vec::new() }
 }
+
+/// Whether "U = 1000 V" gives a quantity its value, by the letter symbols of ISO 80000 and their usual indices.
+fn is_quantity(code: &str, meaning: &str) -> bool {
+    let is_number = meaning.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '<' | '>' | '~'));
+    is_number && SYMBOLS.contains(&windrow_text::fold::fold(code).as_str())
+}
+
+/// Letter symbols of quantities, folded: voltage, temperature, resistance, current, time, power, frequency, speed, humidity.
+const SYMBOLS: [&str; 34] = [
+    "u", "up", "un", "ut", "us", "e", "v", "t", "ta", "tw", "tu", "tm", "r", "ri", "ris", "riso", "rw", "i", "in",
+    "il", "p", "pn", "s", "sn", "f", "fn", "n", "nn", "rh", "rf", "hr", "ir", "ip", "pi",
+];
 
 /// A text without the entries of a legend: what it says of the sheet itself.
 #[must_use]
@@ -136,8 +190,8 @@ fn is_entry(code: &Cell, meaning: &Cell) -> bool {
 }
 
 fn is_code(text: &str) -> bool {
-    let is_sign = |c: char| c.is_alphanumeric() || matches!(c, '-' | '+' | '*' | '#' | '<' | '>');
-    (1..=LONGEST_CODE).contains(&text.chars().count()) && text.chars().all(is_sign)
+    let is_of_code = |c: char| c.is_alphanumeric() || matches!(c, '-' | '+' | '*' | '#' | '<' | '>' | '.');
+    (1..=LONGEST_CODE).contains(&text.chars().count()) && text.chars().all(is_of_code)
 }
 
 fn numbered_lines(grid: &Grid) -> impl Iterator<Item = Vec<(usize, &Cell)>> {
@@ -149,12 +203,24 @@ fn numbered_lines(grid: &Grid) -> impl Iterator<Item = Vec<(usize, &Cell)>> {
     })
 }
 
-/// Whether a meaning says anything of a reading.
-fn tells(meaning: &str) -> bool {
+/// Whether a meaning says what the column is there for: terminals under "circuit", a unit under "unit". Under a heading that names machines,
+/// days or temperatures it says nothing of readings.
+fn tells(heading: Option<Concept>, meaning: &str) -> bool {
     let label = header::read(meaning);
-    marks::standing(meaning).is_some()
-        || !unit::read(meaning, None).is_empty()
-        || !label.circuits.is_empty()
-        || label.elapsed_s.is_some()
-        || label.voltage_v.is_some()
+    let is_standing = marks::standing(meaning).is_some();
+    match heading {
+        None => {
+            is_standing
+                || !unit::read(meaning, None).is_empty()
+                || !label.circuits.is_empty()
+                || label.elapsed_s.is_some()
+                || label.voltage_v.is_some()
+        }
+        Some(Concept::Circuit) => !label.circuits.is_empty(),
+        Some(Concept::UnitColumn) => !unit::read(meaning, None).is_empty(),
+        Some(Concept::Elapsed) => label.elapsed_s.is_some(),
+        Some(Concept::TestVoltage) => label.voltage_v.is_some(),
+        Some(Concept::OverRange | Concept::Result | Concept::Remarks) => is_standing,
+        Some(concept) => crate::fit::quantity(concept).is_some() && is_standing,
+    }
 }

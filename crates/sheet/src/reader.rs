@@ -15,10 +15,11 @@ mod fellows;
 mod half_converted;
 mod heed;
 mod labelled;
-mod legend;
 mod line;
 mod loose;
+mod named_dates;
 mod plausible;
+mod power_factor;
 mod prose;
 mod quantity;
 mod reading;
@@ -105,7 +106,7 @@ pub struct Reader<'s, 'v, 'a> {
     /// Facts of temperature tables and the like, waiting to be joined by machine and date.
     pub(crate) joins: Vec<temperature::Join>,
     /// Dates that a title tells for columns of the present table.
-    pub(crate) legend: BTreeMap<u32, Told<windrow_model::PartialDate>>,
+    pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     pub(crate) block: usize,
 }
 
@@ -131,7 +132,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             owners: vec![None; cells],
             holds: Holds::default(),
             joins: Vec::new(),
-            legend: BTreeMap::new(),
+            named_dates: BTreeMap::new(),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

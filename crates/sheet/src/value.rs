@@ -27,6 +27,8 @@ pub struct Amount {
     pub label: String,
     /// Conditions told inside the cell.
     pub conditions: Vec<Condition>,
+    /// Whether the cell marks it as approximate ("~450", "ca. 450").
+    pub is_approximate: bool,
 }
 
 /// All values of a cell.
@@ -71,6 +73,7 @@ pub fn measured(measure: &Measure) -> Amounts {
             divisor: 1.0,
             label: part.label.clone(),
             conditions: part.conditions.clone(),
+            is_approximate: part.approximate,
         })
         .collect();
     Amounts {
@@ -93,6 +96,7 @@ fn typed(cell: &Cell, value: f64) -> Amounts {
         divisor: 1.0,
         label: String::new(),
         conditions: Vec::new(),
+        is_approximate: false,
     };
     if let Some(code) = &cell.format {
         let shown = format_unit::read(code, value);

@@ -166,6 +166,19 @@ pub fn read(text: &str) -> Label {
     if text.is_empty() || text.len() > LONGEST {
         return Label::default();
     }
+    let mut label = told(text);
+    // "IR, not corrected to 40 °C" is as read.
+    if marks::denies_correction(text) {
+        label.reference_c = None;
+        for (concept, _) in label.concepts.iter_mut().filter(|(concept, _)| *concept == Concept::CorrectedResistance) {
+            *concept = Concept::InsulationResistance;
+        }
+    }
+    label
+}
+
+/// What a label tells, with its factor.
+fn told(text: &str) -> Label {
     // The letters of "r.m.s." are no phases.
     let mended = mend(&field::words(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
     if let Some(statistic) = marks::statistic_phrase(&mended) {

@@ -212,10 +212,7 @@ const LONGEST_PHRASE: usize = 4;
 #[must_use]
 pub fn standing(text: &str) -> Option<Standing> {
     let folded = fold(text);
-    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
-    let says = |kind: &str| {
-        (1..=LONGEST_PHRASE).any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), kind)))
-    };
+    let says = |kind: &str| holds_phrase(&folded, kind);
     match (says("beyond"), says("short_of"), says("doubt")) {
         (true, false, false) => Some(Standing::AtLeast),
         (false, true, false) => Some(Standing::AtMost),
@@ -230,6 +227,65 @@ pub fn says_swapped(text: &str) -> bool {
     let folded = fold(text);
     let mut words = folded.split(' ');
     words.clone().any(|word| is_kind(word, "swapped")) && words.any(|word| is_kind(word, "swappable"))
+}
+
+/// Whether a folded text holds a phrase of the kind.
+fn holds_phrase(folded: &str, kind: &str) -> bool {
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    (1..=LONGEST_PHRASE).any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), kind)))
+}
+
+/// Farthest that a denial stands before what it denies, in words.
+const DENIAL_REACH: usize = 6;
+
+/// Whether a text says that values are corrected to a reference temperature. "Not corrected" and "must be corrected" say the opposite.
+///
+/// ```
+/// use windrow_text::marks::says_corrected;
+/// assert!(says_corrected("all values corrected to 40 °C"));
+/// assert!(!says_corrected("Werte nicht umgerechnet"));
+/// ```
+#[must_use]
+pub fn says_corrected(text: &str) -> bool {
+    corrections(text).contains(&true)
+}
+
+/// Whether a text speaks of a correction that was not made.
+#[must_use]
+pub fn denies_correction(text: &str) -> bool {
+    let said = corrections(text);
+    !said.is_empty() && !said.contains(&true)
+}
+
+/// For each word of a text that speaks of a correction, whether it was made.
+fn corrections(text: &str) -> Vec<bool> {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    let is_number = |word: Option<&&str>| word.is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    // "No. 3, corrected" denies nothing.
+    let denies = |at: usize, word: &str| is_kind(word, "denial") && !is_number(words.get(at + 1));
+    let is_made = |at: usize| {
+        let before = words.iter().enumerate().take(at).skip(at.saturating_sub(DENIAL_REACH));
+        !before.into_iter().any(|(index, word)| denies(index, word))
+    };
+    let speaks = |(at, word): (usize, &&str)| match () {
+        () if is_kind(word, "uncorrected") => Some(false),
+        () if is_kind(word, "corrected") => Some(is_made(at)),
+        () => None,
+    };
+    words.iter().enumerate().filter_map(speaks).collect()
+}
+
+/// Whether a label names a power factor, which is the motor's or the insulation's.
+#[must_use]
+pub fn names_power_factor(label: &str) -> bool {
+    holds_phrase(&fold(label), "power_factor")
+}
+
+/// Whether a label names the tangent of the loss angle.
+#[must_use]
+pub fn names_tangent(label: &str) -> bool {
+    holds_phrase(&fold(label), "tangent")
 }
 
 /// Whether a heading names the range of an instrument.

@@ -50,13 +50,23 @@ pub enum Said {
     Drive,
     /// Whoever wrote it was not sure: "garbled".
     Doubt,
+    /// Something that was done to the machine, or that it did, beside which a day, a time or a temperature is that of the event.
+    Event,
+    /// Right before a value it says how far, from where or against what: "up to", "from", "about".
+    Turn,
+    /// Tells one machine from another only for who stood beside it: "old", "spare", "this".
+    Which,
+    /// What a value is counted for: "per", "je".
+    Per,
+    /// An instrument, whose range or setting a value beside it may be.
+    Instrument,
     /// Ends a sentence as a full stop does, in telexes.
     End,
     /// Cut short, so that the point behind it ends no sentence.
     Abbreviation,
 }
 
-const KINDS: [(&str, Said); 20] = [
+const KINDS: [(&str, Said); 25] = [
     ("told", Said::Told),
     ("measured", Said::Measured),
     ("link", Said::Link),
@@ -75,6 +85,11 @@ const KINDS: [(&str, Said); 20] = [
     ("counted", Said::Counted),
     ("drive", Said::Drive),
     ("doubt", Said::Doubt),
+    ("event", Said::Event),
+    ("turn", Said::Turn),
+    ("per", Said::Per),
+    ("which", Said::Which),
+    ("instrument", Said::Instrument),
     ("end", Said::End),
     ("abbreviation", Said::Abbreviation),
 ];

@@ -90,6 +90,17 @@ pub(crate) fn exponent(view: &View<'_>, item: &Item) -> Option<i32> {
     is_power.then_some(number as i32)
 }
 
+/// Whether "Exp" may be of something else ("expected", "exposure"): beside a mantissa or bare ohms it is the exponent.
+fn may_be_another(column: &Column, columns: &[Column]) -> bool {
+    let weight =
+        column.heading.concepts.iter().find(|(known, ..)| *known == Concept::Exponent).map_or(0.0, |known| known.1);
+    let is_bare = |other: &Column| {
+        let unit = other.heading.units.as_ref().and_then(|by| by.value.0.first());
+        matches!(other.role, Role::Reading(_)) && unit.is_none_or(|best| best.unit.to_stored(1.0) <= 1.0)
+    };
+    weight < 0.9 && !columns.iter().any(is_bare)
+}
+
 /// For each column of readings the column of `concept` that speaks of it, and whether that is sure: of the insulation readings in unbroken
 /// turn right before it, else of those right behind it. One that stands beside none may speak of any.
 #[must_use]
@@ -114,7 +125,9 @@ pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, (u32, b
         let behind: Vec<u32> = behind.take_while(is_own).map(|other| other.column).collect();
         let beside = if before.is_empty() { behind } else { before };
         // One flag behind three phases does not say which of them it is.
-        let is_sure = !beside.is_empty() && (concept != Concept::OverRange || beside.len() == 1);
+        let is_one = concept != Concept::OverRange || beside.len() == 1;
+        let is_sure =
+            !beside.is_empty() && is_one && !(concept == Concept::Exponent && may_be_another(column, columns));
         let all = || columns.iter().filter(is_reading).map(|other| other.column).collect();
         for reading in if beside.is_empty() { all() } else { beside } {
             found.entry(reading).or_insert((column.column, is_sure));

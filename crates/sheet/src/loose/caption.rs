@@ -14,7 +14,7 @@ use windrow_text::fold::fold;
 use windrow_text::prose::{self, Place};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
-use windrow_text::{circuit, header, measure};
+use windrow_text::{circuit, header, marks, measure};
 
 /// A text that speaks of what stands below it.
 #[derive(Debug, Clone)]
@@ -64,7 +64,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     let mut whole = header::read(told_of_readings(text));
     whole.circuits.retain(|meaning| meaning.weight >= 0.5);
     // "Windings at 25 °C" and "all at 20 °C" tell how warm they were.
-    let is_warmth = !says_corrected(text)
+    let is_warmth = !marks::says_corrected(text)
         && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding || speaks_of_all(text));
     if is_warmth {
         whole.reference_c = None;
@@ -77,7 +77,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     }
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
-        || says_corrected(text);
+        || marks::says_corrected(text);
     let clauses = clauses(told_of_readings(text));
     for (index, clause) in clauses.iter().enumerate() {
         // "OL = off scale (2000 MΩ)": the end of the range in brackets.
@@ -446,16 +446,7 @@ fn names_scale(clause: &str) -> bool {
 
 /// Whether a sentence says that all values are corrected.
 pub(crate) fn corrects_all(sentence: &str) -> bool {
-    says_corrected(sentence) && speaks_of_all(sentence)
-}
-
-fn says_corrected(text: &str) -> bool {
-    let folded = windrow_text::fold::fold(text);
-    ["corrected", "korrigiert", "umgerechnet", "corrige", "ramene", "corregido", "referido"]
-        .iter()
-        .any(|word| folded.split(' ').any(|other| other.starts_with(word)))
-        && !folded.contains("not corrected")
-        && !folded.contains("uncorrected")
+    marks::says_corrected(sentence) && speaks_of_all(sentence)
 }
 
 /// The sign that a footnote explains: `* = …`, `(1) …`.

@@ -34,7 +34,7 @@ pub(super) fn all(text: &str) -> Vec<(Range<usize>, Says)> {
 }
 
 /// Whether a unit of resistance stands at the beginning of a text.
-fn is_before_unit(behind: &str) -> bool {
+pub(super) fn is_before_unit(behind: &str) -> bool {
     let word = behind.split_whitespace().next().unwrap_or_default().trim_end_matches(['.', ',', ';', ':']);
     let units = windrow_text::unit::read(word, Some(windrow_model::Dimension::Resistance));
     units.first().is_some_and(|best| best.weight >= 0.6) && word.chars().count() >= 2
@@ -62,7 +62,9 @@ pub(super) fn year_less(line: &str) -> Option<(Range<usize>, String)> {
             let is_day = said.contains(|c: char| c.is_ascii_digit()) && said.contains(char::is_alphabetic);
             let begins = said.starts_with(|c: char| c.is_alphanumeric()) && !said.contains([':', ';', '(', ')', '/', ',']);
             let read = if is_day && begins { date::read(&format!("{said} 1996")) } else { Vec::new() };
-            let is_one = matches!(read.as_slice(), [one] if one.date.precision == windrow_model::Precision::Day && one.date.first.year() == 1996);
+            // "de 300" is no day.
+            let names_month = |said: &str| said.split([' ', '.']).any(|word| word.chars().count() >= 3 && !date::read(&format!("1 {word} 1996")).is_empty());
+            let is_one = names_month(said) && matches!(read.as_slice(), [one] if one.date.precision == windrow_model::Precision::Day && one.date.first.year() == 1996);
             is_one.then(|| (count, first.start..first.start + said.len(), said.to_owned()))
         });
         match taken {

@@ -9,6 +9,7 @@ use super::sentence::{self, Circumstances, Sentence, circuit_of, says};
 use super::values::{self, Value};
 use super::{By, Passage, Spoken};
 use crate::view::Item;
+use std::collections::BTreeSet;
 use windrow_model::{Dimension, Precision};
 use windrow_text::date::{self, DateMeaning};
 use windrow_text::said::Said;
@@ -47,19 +48,30 @@ impl Speaker<'_> {
         let mut force = Force::default();
         let mut written: Vec<(Vec<DateMeaning>, usize)> = Vec::new();
         let mut passages: Vec<(usize, Passage)> = Vec::new();
+        let mut lost: BTreeSet<u32> = BTreeSet::new();
         let (mut section, mut entry, mut text) = (0, 0, 0);
+        // Whether something was spoken of in this entry that is not understood, which "it" and "the same" may mean.
+        let mut is_broken = false;
         for sentence in self.sentences {
             if sentence.text != text {
                 (text, force) = (sentence.text, Force::default());
                 written.clear();
             }
             if sentence.entry != entry {
-                entry = sentence.entry;
+                (entry, is_broken) = (sentence.entry, false);
                 section += 1;
                 force = Force { date: force.date, ..Force::default() };
             }
+            if self.corrects_all(sentence) {
+                lost.extend(self.cells_of_text(sentence.text));
+            }
             if self.has_value(sentence) {
-                let found = self.spoken(sentence, &force);
+                let is_open = is_broken && sentence.names.is_empty();
+                let found = if is_open { Vec::new() } else { self.spoken(sentence, &force) };
+                is_broken |= found.is_empty();
+                if found.is_empty() && !self.is_of_other(sentence) && !force.is_of_other {
+                    lost.extend(self.cells(sentence).iter().map(|item| item.cell));
+                }
                 match passages.last_mut() {
                     Some((of, passage)) if *of == section => passage.readings.extend(found),
                     _ if found.is_empty() => {}
@@ -77,9 +89,37 @@ impl Speaker<'_> {
                     written.push(date);
                 }
             }
+            is_broken |= self.names_another(sentence);
             self.lead(sentence, &mut force, &written, &mut section);
         }
-        passages.into_iter().map(|(_, passage)| passage).collect()
+        // A cell of which one value is not understood is left whole to a person: read in part, the rest would be lost.
+        for (_, passage) in &mut passages {
+            passage.readings.retain(|spoken| !lost.contains(&spoken.item.cell));
+        }
+        passages.into_iter().map(|(_, passage)| passage).filter(|passage| !passage.readings.is_empty()).collect()
+    }
+
+    /// The cells of a text: what is said at its end of all values ("all corrected to 40 °C") is said of those before it.
+    fn cells_of_text(&self, text: usize) -> Vec<u32> {
+        let own = self.sentences.iter().filter(|sentence| sentence.text == text);
+        own.flat_map(|sentence| self.cells(sentence)).map(|item| item.cell).collect()
+    }
+
+    /// Whether a sentence says that the values of the text are corrected.
+    fn corrects_all(&self, sentence: &Sentence) -> bool {
+        let span = |at: usize| self.pieces.get(at).map(|piece| piece.span.clone());
+        let ends = (span(sentence.range.start), span(sentence.range.end.saturating_sub(1)));
+        let text =
+            if let (Some(first), Some(last)) = ends { self.running.text.get(first.start..last.end) } else { None };
+        let is_general = sentence.names.is_empty() || text.is_some_and(crate::loose::corrects_all);
+        self.says(sentence, Said::Corrected) && is_general
+    }
+
+    /// Whether a sentence speaks of a machine that it does not name: "Spare motor cleaned."
+    fn names_another(&self, sentence: &Sentence) -> bool {
+        let in_name = |at: usize| sentence.names.iter().any(|name| name.pieces.contains(&at));
+        let mut outside = sentence.range.clone().filter(|at| !in_name(*at));
+        outside.any(|at| self.pieces.get(at).is_some_and(|piece| piece.is(Said::Which)))
     }
 
     fn says(&self, sentence: &Sentence, said: Said) -> bool {
@@ -102,7 +142,26 @@ impl Speaker<'_> {
     /// Whether a sentence without values may tell how the following ones were measured.
     fn speaks_of_test(&self, sentence: &Sentence) -> bool {
         let is_measured = self.says(sentence, Said::Measured);
-        (is_measured || sentence.leads) && !self.says(sentence, Said::Plan)
+        let is_denied = [Said::Plan, Said::Negation, Said::Event].into_iter().any(|said| self.says(sentence, said));
+        (is_measured || sentence.leads) && !is_denied
+    }
+
+    /// Whether a sentence says that its values are limits, plans, those of other things or of other times.
+    fn is_of_other(&self, sentence: &Sentence) -> bool {
+        [Said::Bound, Said::Plan, Said::Than, Said::Corrected, Said::Foreign, Said::Earlier]
+            .into_iter()
+            .any(|said| self.says(sentence, said))
+    }
+
+    /// Whether every word that is not known stands for a place or a person: it has a capital, in a sentence that says "tested".
+    fn has_names_only(&self, sentence: &Sentence) -> bool {
+        let in_name = |at: usize| sentence.names.iter().any(|name| name.pieces.contains(&at));
+        let is_capital = |piece: &Piece| {
+            self.running.text.get(piece.span.clone()).is_some_and(|word| word.starts_with(char::is_uppercase))
+        };
+        let mut unknown = sentence.range.clone().filter(|at| !in_name(*at)).filter_map(|at| self.pieces.get(at));
+        self.says(sentence, Said::Measured)
+            && unknown.by_ref().filter(|piece| !sentence::is_known(piece)).all(is_capital)
     }
 
     /// The one date that a sentence tells.
@@ -111,7 +170,9 @@ impl Speaker<'_> {
         for at in sentence.range.clone() {
             match self.pieces.get(at).map(|piece| &piece.says) {
                 Some(Says::Date(meanings)) => found.push((meanings.clone(), at)),
-                Some(Says::DayOfYear(said)) => found.push((year_of(said, force)?, at)),
+                // A letter tells days before and after its own.
+                Some(Says::DayOfYear(said)) if self.is_log => found.push((year_of(said, force)?, at)),
+                Some(Says::DayOfYear(_)) => return None,
                 _ => {}
             }
         }
@@ -132,10 +193,16 @@ impl Speaker<'_> {
         let is_of_other = is_foreign
             || is_earlier
             || [Said::Bound, Said::Plan, Said::Corrected].into_iter().any(|said| self.says(sentence, said));
-        let is_heading = is_of_other && sentence.range.len() <= SHORT;
+        let is_event = self.says(sentence, Said::Event);
+        // "All values in this list are corrected to 40 °C."
+        let is_heading = is_of_other
+            && (sentence.range.len() <= SHORT
+                || self.says(sentence, Said::Corrected)
+                || self.says(sentence, Said::Bound));
+        let tells_event = is_event && (sentence.leads || self.says(sentence, Said::Measured));
         let in_name = |at: usize| sentence.names.iter().any(|name| name.pieces.contains(&at));
         let is_unknown = sentence.leads
-            && !has_date
+            && !(has_date && self.has_names_only(sentence) && !is_event)
             && !sentence.is_clocked
             && !sentence.range.clone().all(|at| in_name(at) || self.pieces.get(at).is_some_and(sentence::is_known));
         let is_test = self.speaks_of_test(sentence);
@@ -147,7 +214,7 @@ impl Speaker<'_> {
             *force = Force { date: self.date_of(sentence, force), ..Force::default() };
             *section += 1;
         }
-        if is_of_other && (sentence.leads || is_test || is_heading) || is_unknown {
+        if is_of_other && (sentence.leads || is_test || is_heading) || is_unknown || tells_event {
             force.is_of_other = true;
             return;
         }
@@ -167,7 +234,10 @@ impl Speaker<'_> {
             let is_one = own.all(|other| other.key == first.key);
             return is_one.then(|| (first.text.clone(), first.pieces.start));
         }
-        let is_same = |other: &&Sentence| other.entry == sentence.entry && other.text == sentence.text;
+        // What is named later is not what was spoken of.
+        let is_same = |other: &&Sentence| {
+            other.entry == sentence.entry && other.text == sentence.text && other.range.start < sentence.range.start
+        };
         let mut same = self.sentences.iter().filter(is_same).flat_map(|other| &other.names);
         if let Some(first) = same.next() {
             return same.all(|other| other.key == first.key).then(|| (first.text.clone(), first.pieces.start));
@@ -197,8 +267,19 @@ impl Speaker<'_> {
         let has_own_date = sentence.range.clone().any(|at| {
             self.pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Date(_) | Says::DayOfYear(_)))
         });
+        // "Rewound 2 May 1990, 340 megohm", "120 megohm after 30 minutes' drying": the day, the time and the warmth are the event's.
+        let is_of_event = |piece: &Piece| match piece.says {
+            Says::Date(_) | Says::DayOfYear(_) | Says::Celsius(_) => true,
+            // Nobody holds the voltage for hours.
+            Says::Elapsed(seconds) => seconds < 3600.0,
+            _ => false,
+        };
+        let own = self.pieces.get(sentence.range.clone()).unwrap_or_default();
+        if self.says(sentence, Said::Event) && own.iter().any(is_of_event) || self.is_quoted(sentence) {
+            return None;
+        }
         let date = if has_own_date { self.date_of(sentence, force)? } else { force.date.clone()? };
-        if sentence.names.iter().any(|name| name.is_open) {
+        if sentence.names.iter().any(|name| name.is_open) || self.names_another(sentence) {
             return None;
         }
         let (machine, machine_at) = self.machine(sentence)?;
@@ -218,6 +299,16 @@ impl Speaker<'_> {
         let spoken = values.iter().map(|value| self.reading(value, &told, (&machine, machine_at), &date, &cells));
         let spoken: Option<Vec<Spoken>> = spoken.collect();
         spoken.filter(|all| all.iter().all(|one| !(self.running.is_headed(one.item.row) && cells.len() > 1)))
+    }
+
+    /// Whether a value begins a line with ">": a line of a letter that is answered, as often as "at least".
+    fn is_quoted(&self, sentence: &Sentence) -> bool {
+        sentence.range.clone().filter_map(|at| self.pieces.get(at)).any(|piece| {
+            let before = self.running.text.get(..piece.span.start).unwrap_or_default();
+            let begins = before.rsplit('\n').next().is_some_and(|line| line.trim().is_empty());
+            let text = self.running.text.get(piece.span.clone()).unwrap_or_default();
+            matches!(piece.says, Says::Resistance(_)) && begins && text.starts_with('>')
+        })
     }
 
     fn cells(&self, sentence: &Sentence) -> Vec<Item> {

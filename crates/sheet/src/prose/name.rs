@@ -4,7 +4,7 @@ use super::piece::{Piece, Says, Stop};
 use crate::loose::only_tag;
 use std::ops::Range;
 use windrow_text::fold::fold;
-use windrow_text::said::{Said, names_machine};
+use windrow_text::said::{Said, names_machine, said};
 
 /// How a name was known for one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -264,7 +264,7 @@ fn named(text: &str, pieces: &[Piece], range: Range<usize>, basis: Basis) -> Opt
     let first = range.clone().find(|at| !is_sign(pieces, *at) || !is_noun_behind(pieces, *at, &range))?;
     let (from, to) = (pieces.get(first)?.span.start, pieces.get(range.end - 1)?.span.end);
     let whole: Vec<&str> = text.get(from..to)?.split_whitespace().collect();
-    let is_generic = |word: &str| windrow_text::said::said(&fold(word)).contains(&Said::Generic);
+    let is_generic = |word: &str| said(&fold(word)).contains(&Said::Generic);
     let is_number_sign = |word: &str| NUMBER_SIGNS.contains(&fold(word).as_str());
     let mut kept = whole.clone();
     let others = kept.iter().filter(|word| !is_generic(word) && !is_number_sign(word)).count();
@@ -288,6 +288,14 @@ fn named(text: &str, pieces: &[Piece], range: Range<usize>, basis: Basis) -> Opt
     if let Some(code) = kept.last().filter(|code| kept.len() > 1 && code.contains('-')) {
         // "Hebepumpe T2-HP" is known by its code.
         kept = vec![*code];
+    }
+    // "Old motor", "the spare motor": which one it is, is not told.
+    let tells_which = kept.iter().any(|word| {
+        let is_plain = said(&fold(word)).iter().any(|said| matches!(said, Said::Generic | Said::Which | Said::Same));
+        !is_plain && !is_number_sign(word)
+    });
+    if !tells_which {
+        return None;
     }
     let key: Vec<String> = kept.iter().filter(|word| !is_number_sign(word)).map(|word| fold(word)).collect();
     let is_name = !key.is_empty() && key.iter().any(|word| !word.is_empty());

@@ -31,6 +31,10 @@ pub(super) fn at(rest: &str, before: Option<char>, is_labelled: bool) -> Option<
         return Some((Says::Doubtful, length));
     }
     if let Some((celsius, length)) = celsius(rest) {
+        // "3C" is the name of a pump.
+        if length == 2 {
+            return Some((Says::Other, length));
+        }
         return Some((Says::Celsius(celsius), length));
     }
     let (part, length) = begin(rest, is_labelled)?;

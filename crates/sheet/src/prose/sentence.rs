@@ -49,6 +49,10 @@ impl Circumstances {
 
     /// What is told here, and what `others` tell of the rest.
     pub(super) fn or(self, others: &Self) -> Self {
+        // A temperature of its own is the only one.
+        let is_warm = self.winding.is_some() || self.some_celsius.is_some() || self.ambient.is_some();
+        let others =
+            if is_warm { &Self { winding: None, some_celsius: None, ambient: None, ..others.clone() } } else { others };
         Self {
             volts: self.volts.or(others.volts),
             elapsed: self.elapsed.or(others.elapsed),
@@ -183,8 +187,15 @@ fn is_test_voltage(pieces: &[Piece], at: usize, clause: &Range<usize>, volts: f6
     let is_led = beside(at.checked_sub(1), Said::Link)
         || beside(Some(at + 1), Said::Direct)
         || beside(at.checked_sub(1), Said::Direct);
-    let is_alone = clause.len() == 1;
-    is_usual(volts) && (is_led || is_alone)
+    // "Fan 1 (5000 V)" tells the machine's, "a 500 V motor" too.
+    let is_in_brackets = clause
+        .start
+        .checked_sub(1)
+        .and_then(|open| pieces.get(open))
+        .is_some_and(|piece| piece.says == Says::Stop(Stop::Open));
+    let is_alone = clause.len() == 1 && !is_in_brackets;
+    let is_a_machines = beside(Some(at + 1), Said::Generic) || beside(Some(at + 1), Said::Drive);
+    is_usual(volts) && (is_led || is_alone) && !is_a_machines
 }
 
 /// The circuits that meanings leave; one where they agree.

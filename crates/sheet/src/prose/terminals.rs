@@ -1,5 +1,6 @@
 //! Terminals told in words within a sentence.
 
+use super::days::is_before_unit;
 use super::piece::{Says, Stop, blanks, gap};
 use windrow_text::circuit::{self, CircuitMeaning, Named};
 use windrow_text::fold::fold;
@@ -9,6 +10,10 @@ const MOST_TERMINAL_WORDS: usize = 9;
 
 /// The longest run of words that surely names terminals, or one letter that may be a phase.
 pub(super) fn at(rest: &str) -> Option<(Says, usize)> {
+    // "Pump 3 to earth": the machine's number, as often as a terminal's.
+    if rest.starts_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
     let mut ends = Vec::new();
     let mut from = 0;
     for _ in 0..MOST_TERMINAL_WORDS {
@@ -21,7 +26,8 @@ pub(super) fn at(rest: &str) -> Option<(Says, usize)> {
         let stop = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '=');
         let end = rest.get(start..)?.find(stop).map_or(rest.len(), |length| start + length);
         let word = rest.get(start..end)?;
-        let is_number = word.starts_with(|c: char| c.is_ascii_digit()) && word.len() > 1;
+        let is_digit = word.starts_with(|c: char| c.is_ascii_digit());
+        let is_number = is_digit && (word.len() > 1 || is_before_unit(rest.get(end..).unwrap_or_default()));
         if word.is_empty() || is_number {
             break;
         }
@@ -72,7 +78,11 @@ pub(super) fn at(rest: &str) -> Option<(Says, usize)> {
             // "Pump A" has a letter and no phase.
             !matches!(meaning.named, Named::Phase(_)) || flat.split(' ').count() == 2
         };
-        if !meanings.is_empty() && !ends_open && meanings.iter().all(is_kept) {
+        // "Phase U and phase V": the two against each other, or each to earth.
+        let is_joined =
+            flat.split(' ').any(|word| matches!(word, "and" | "und" | "et" | "y" | "or" | "oder" | "ou" | "o"));
+        let is_both = is_joined && meanings.iter().any(|meaning| matches!(meaning.named, Named::Pair(..)));
+        if !meanings.is_empty() && !is_both && !ends_open && meanings.iter().all(is_kept) {
             return Some((Says::Circuit(meanings), said.len()));
         }
     }

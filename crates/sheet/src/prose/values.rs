@@ -1,12 +1,12 @@
 //! The readings of one sentence: each value with its own terminals and time, or none where what belongs to which is not certain.
 
 use super::piece::{Piece, Says, Stop};
-use super::sentence::{At, Sentence, circuit_of, clauses, is_known, is_only_to_earth, says, speaks_only_of_other};
+use super::sentence::{At, Sentence, circuit_of, clauses, is_known, is_only_to_earth};
 use std::ops::Range;
 use windrow_model::{Circuit, Dimension};
 use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::measure::Part;
-use windrow_text::said::{Said, names_winding};
+use windrow_text::said::Said;
 
 /// A value as its clause tells it.
 #[derive(Debug, Clone)]
@@ -48,12 +48,8 @@ fn labelled(pieces: &[Piece], sentence: &Sentence, clauses: &[Range<usize>]) -> 
         let Some(piece) = pieces.get(at) else { continue };
         match &piece.says {
             Says::Number(part) if label_before(pieces, at).is_some() => series.push((at, part.clone())),
-            Says::Number(_) if !found.is_empty() && series.is_empty() && !is_in_value_clause(pieces, clause_of(at)) => {
-            }
             // A number without a label or a unit: nobody knows what it says.
-            Says::Number(_) | Says::Doubtful if is_in_value_clause(pieces, clause_of(at)) || found.is_empty() => {
-                return None;
-            }
+            Says::Number(_) | Says::Doubtful => return None,
             Says::Resistance(part) => {
                 if !series.is_empty() && label_before(pieces, at).is_none() {
                     return None;
@@ -69,12 +65,9 @@ fn labelled(pieces: &[Piece], sentence: &Sentence, clauses: &[Range<usize>]) -> 
             _ => {}
         }
     }
-    found.retain(|value| is_of_machine(pieces, sentence, value));
-    series.is_empty().then_some(found)
-}
-
-fn is_in_value_clause(pieces: &[Piece], clause: Option<Range<usize>>) -> bool {
-    clause.into_iter().flatten().any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Resistance(_))))
+    // One value that is not certain leaves the others of its sentence in doubt.
+    let is_certain = found.iter().all(|value| is_of_machine(pieces, sentence, value));
+    (series.is_empty() && is_certain).then_some(found)
 }
 
 /// The phase right before a number.
@@ -85,31 +78,38 @@ fn label_before(pieces: &[Piece], at: usize) -> Option<usize> {
     matches!(pieces.get(before)?.says, Says::Phase(_) | Says::Circuit(_)).then_some(before)
 }
 
-/// Whether a value is surely one of the machine's winding: it has a unit of such size, all words before it and around it are known, and
-/// no other thing stands nearer than the machine.
+/// Whether a value is surely one of the machine's winding: it has a unit of such size, all words of the sentence are known, nothing in it is
+/// denied or of another thing, and no word beside the value turns what it says.
 fn is_of_machine(pieces: &[Piece], sentence: &Sentence, value: &Value) -> bool {
     let in_name = |at: usize| sentence.names.iter().any(|name| name.pieces.contains(&at));
-    let before = sentence.range.start..value.at;
-    let around = value.clause.clone();
-    let is_told = before.clone().chain(around.clone()).all(|at| in_name(at) || pieces.get(at).is_some_and(is_known));
-    let anchor = before.clone().rev().find(|at| {
-        in_name(*at)
-            || pieces.get(*at).is_some_and(|piece| piece.is(Said::Generic) || piece.word().is_some_and(names_winding))
-    });
-    let since = anchor.unwrap_or(sentence.range.start)..value.clause.end;
-    let is_other = speaks_only_of_other(pieces, &around) || says(pieces, &since, Said::Foreign);
-    let denies = [Said::Negation, Said::Without]
-        .into_iter()
-        .any(|said| says(pieces, &before, said) || says(pieces, &around, said));
-    is_told && !is_other && !denies && has_size(&value.part) && !is_run_into_name(pieces, sentence, value)
+    let is_told = sentence.range.clone().all(|at| in_name(at) || pieces.get(at).is_some_and(is_known));
+    // "Ventilador de tiro inducido 2" is named by a word that is a rotor's elsewhere.
+    let outside = || sentence.range.clone().filter(|at| !in_name(*at)).filter_map(|at| pieces.get(at));
+    let denies =
+        [Said::Negation, Said::Without, Said::Foreign].into_iter().any(|said| outside().any(|piece| piece.is(said)));
+    let is = |at: Option<usize>, said: Said| at.and_then(|at| pieces.get(at)).is_some_and(|piece| piece.is(said));
+    let before = value.at.checked_sub(1);
+    // "from 50 MΩ", "a 5 MΩ tester", "replaced with a 5 MΩ motor".
+    let is_turned = is(before, Said::Turn) || is(before, Said::Instrument);
+    let behind = Some(value.at + 1);
+    // "1 megohm per kilovolt" is a rule.
+    let is_rate = is(behind, Said::Per)
+        && !pieces
+            .get(value.at + 2)
+            .is_some_and(|piece| matches!(piece.says, Says::Circuit(_) | Says::Phase(_) | Says::Word(..)));
+    let is_a_things = is_rate || is(behind, Said::Instrument) || is(behind, Said::Generic) || is(behind, Said::Drive);
+    is_told
+        && !denies
+        && !is_turned
+        && !is_a_things
+        && has_size(&value.part)
+        && !is_run_into_name(pieces, sentence, value)
 }
 
-/// Whether the unit is one of insulation: from kilohms up.
+/// Whether the unit is one of insulation: from kilohms up. "mOhm" is as often meant for megohms as it is not.
 fn has_size(part: &Part) -> bool {
     let best = part.units.iter().find(|meaning| meaning.unit.dimension == Dimension::Resistance);
-    best.is_some_and(|meaning| {
-        meaning.unit.to_stored(1.0) >= 999.0 || windrow_text::fold::fold(&part.unit_text).starts_with("mohm")
-    })
+    best.is_some_and(|meaning| meaning.unit.to_stored(1.0) >= 999.0)
 }
 
 /// "Fan 2 400 MΩ": fan 2 with 400, or a fan with 2400.
@@ -118,10 +118,7 @@ fn is_run_into_name(pieces: &[Piece], sentence: &Sentence, value: &Value) -> boo
     let is_grouped =
         value.part.numbers.iter().any(|number| number.thousands == Some(windrow_text::number::Mark::Blank));
     let before = value.at.checked_sub(1).and_then(|before| pieces.get(before));
-    is_grouped
-        && (follows
-            || before.is_some_and(|piece| matches!(piece.says, Says::Word(..) | Says::Phase(_)))
-                && !before.is_some_and(|piece| piece.is(Said::Told)))
+    is_grouped && (follows || before.is_some_and(|piece| matches!(piece.says, Says::Word(..) | Says::Phase(_))))
 }
 
 /// Gives each value its terminals; false where it is open which are whose.
@@ -160,6 +157,8 @@ fn add_circuits(pieces: &[Piece], sentence: &Sentence, found: &mut [Value]) -> b
             }
             true
         }
+        // "Phase A 450 megohm to phase B": more terminals than values.
+        _ if told.len() > found.len() => false,
         _ => found.iter_mut().all(|value| {
             let own = told.iter().rev().find(|(at, _)| *at < value.at);
             value.circuit = own.and_then(|(at, meanings)| Some((circuit_of(meanings)?, *at)));

@@ -133,6 +133,7 @@ impl Reader<'_, '_, '_> {
                 divisor: 1.0,
                 label: String::new(),
                 conditions: Vec::new(),
+                is_approximate: false,
             };
             let step = Step::new("bound", format!("over range; the range ends where {} says", self.place(&at)));
             self.read_amount(
@@ -179,6 +180,20 @@ impl Reader<'_, '_, '_> {
             self.hold_value(item, &context, Vec::new());
             return;
         }
+        let is_first = self.view.cell(item).column == 0;
+        if is_first && self.view.cell(item).text.trim_start().starts_with("> ") {
+            self.hold_value(item, "the sign before it may be that of a quoted letter, or \"at least\"", Vec::new());
+            return;
+        }
+        if is_full_display(&self.view.cell(item).text) {
+            let choices = vec![self.view.cell(item).text.to_string()];
+            self.hold_value(
+                item,
+                "nothing but nines: a reading, or what was written where none could be taken?",
+                choices,
+            );
+            return;
+        }
         if amounts.doubtful {
             self.hold_value(item, "some digits cannot be read for certain", Vec::new());
             return;
@@ -191,6 +206,11 @@ impl Reader<'_, '_, '_> {
         let phases = self.phases_of(&amounts, column).or_else(|| labelled::phases(&amounts));
         if amounts.parts.len() > 1 && !told_apart && phases.is_none() {
             self.hold_value(item, "several values in one cell, and nothing tells them apart", Vec::new());
+            return;
+        }
+        if labelled::may_be_conditions(&amounts) {
+            let why = "two letters with values: two phases, or a voltage or temperature beside one reading";
+            self.hold_value(item, why, Vec::new());
             return;
         }
         let corrected = self.footnote_corrected(amounts.footnote.as_deref());
@@ -223,7 +243,8 @@ impl Reader<'_, '_, '_> {
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
             let sign = amounts.footnote.clone();
-            let extra = Extra { circuits, corrected, sign, remark, steps, ..Extra::default() };
+            let flags = if amount.is_approximate { vec![Flag::Approximate] } else { Vec::new() };
+            let extra = Extra { circuits, corrected, sign, remark, steps, flags, ..Extra::default() };
             self.read_amount(item, &amount, column, line, extra);
         }
     }
@@ -279,6 +300,12 @@ fn is_sign(text: &str) -> bool {
     !text.is_empty()
         && text.chars().count() <= 3
         && text.chars().all(|c| matches!(c, '=' | '?' | '~' | '≈' | '^' | '<' | '>'))
+}
+
+/// "9999": what displays and databases show where there is no reading as often as one. Common practice, no source.
+fn is_full_display(text: &str) -> bool {
+    let text = text.trim();
+    text.len() >= 4 && text.bytes().all(|byte| byte == b'9')
 }
 
 /// Digits and marks without words: a figure that was spoilt, not a remark.

@@ -43,8 +43,8 @@ impl Reader<'_, '_, '_> {
         let at = heading.and_then(|heading| heading.items.last().copied());
         let text = heading.map(|heading| fold(&heading.text(self.view))).unwrap_or_default();
         let when = match (&line.when, at) {
-            _ if self.legend.contains_key(&column.column) => {
-                self.legend.get(&column.column).cloned().map_or(When::Untold, When::Known)
+            _ if self.named_dates.contains_key(&column.column) => {
+                self.named_dates.get(&column.column).cloned().map_or(When::Untold, When::Known)
             }
             (When::Known(told), Some(at)) if YEAR_BEFORE.iter().any(|words| text.contains(words)) => {
                 let year = told.value.first.year() - 1;

@@ -26,3 +26,10 @@ pub(super) fn phases(amounts: &Amounts) -> Option<Vec<Vec<CircuitMeaning>>> {
     });
     (all.len() >= 2 && are_apart).then_some(all)
 }
+
+/// Whether the values of a cell stand behind single letters that are not the three phases: "U=500 W=120" may be 500 V beside one resistance,
+/// "R=120 T=25" 25 °C.
+pub(super) fn may_be_conditions(amounts: &Amounts) -> bool {
+    let is_letter = |label: &str| label.chars().filter(|c| c.is_alphabetic()).count() == 1;
+    amounts.parts.len() == 2 && amounts.parts.iter().all(|part| is_letter(&part.label) && part.unit_text.is_empty())
+}

@@ -9,7 +9,7 @@ use crate::prose::{By, Passage, Spoken};
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{RawReading, Told, Via};
-use windrow_model::{Disposition, Quantity, Reported, Text};
+use windrow_model::{Disposition, Flag, Quantity, Reported, Text};
 use windrow_text::number::{Mark, NumberMeaning};
 use windrow_text::vocabulary::Concept;
 
@@ -80,7 +80,10 @@ impl Reader<'_, '_, '_> {
             raw_text: self.view.cell(item).text.clone(),
             place: self.place(item),
             steps: Vec::new(),
-            flags: if self.is_hidden(item) { vec![windrow_model::Flag::Hidden] } else { Vec::new() },
+            flags: [(Flag::Hidden, self.is_hidden(item)), (Flag::Approximate, spoken.part.approximate)]
+                .into_iter()
+                .filter_map(|(flag, holds)| holds.then_some(flag))
+                .collect(),
         };
         self.add(reading, item, &line);
     }

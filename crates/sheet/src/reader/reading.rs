@@ -6,6 +6,7 @@ use super::date::When;
 use super::elapsed::Time;
 use super::line::Line;
 use super::plausible::is_plausible;
+use super::power_factor::{self, Loss};
 use super::quantity::What;
 use super::temperature::Join;
 use super::test::{self, Group, Pending};
@@ -292,6 +293,17 @@ impl Reader<'_, '_, '_> {
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();
+        let number = match power_factor::loss(&quantity, number, unit.value) {
+            Loss::AsRead => number,
+            Loss::Converted(tangent, step) => {
+                steps.push(step);
+                tangent
+            }
+            Loss::Open(why) => {
+                self.hold_value(item, why, Vec::new());
+                return;
+            }
+        };
         if amount.divisor > 1.0 {
             steps.push(Step::new("scale", format!("the number format shows it divided by {}", amount.divisor)));
         }

@@ -35,7 +35,7 @@ impl Reader<'_, '_, '_> {
         let marks: Vec<(u32, Marks)> =
             read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
         let half_converted = self.half_converted(read, &counts);
-        self.legend = if has_readings { self.legend(read) } else { BTreeMap::new() };
+        self.named_dates = if has_readings { self.named_dates(read) } else { BTreeMap::new() };
         let mut above = Above::new();
         let mut dittos = Above::new();
         for body_line in &read.table.body {
@@ -131,14 +131,14 @@ impl Reader<'_, '_, '_> {
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
                     let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
                     let beside = self.beside(read, body, item.column);
-                    let legend = self.legend.get(&item.column).cloned();
-                    let has_own = has_own || beside.power.is_some() || beside.bound.is_some() || legend.is_some();
+                    let named_date = self.named_dates.get(&item.column).cloned();
+                    let has_own = has_own || beside.power.is_some() || beside.bound.is_some() || named_date.is_some();
                     if unit.is_none() && line.unit.is_none() && !has_own {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
                     }
                     let mut line = Line { unit, beside, ..line.clone() };
-                    if let Some(date) = legend {
+                    if let Some(date) = named_date {
                         line.when = When::Known(date);
                     }
                     self.apply_across(read, column, &mut line);

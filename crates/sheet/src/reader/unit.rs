@@ -167,7 +167,17 @@ impl Reader<'_, '_, '_> {
         if let Some(((units, text), item)) = places.line
             && let Some(unit) = unit_for(units, text, quantity)
         {
-            return UnitTold::Known(self.told(unit, Via::Row, &item));
+            // "M" in a column of units that is a plant's or a mark's, beside a heading that says "GΩ".
+            let headed = [places.label, Some(places.column)].into_iter().flatten().filter_map(|heading| {
+                let by = heading.units.as_ref()?;
+                unit_for(&by.value.0, &by.value.1, quantity)
+            });
+            let is_letter = text.trim().chars().count() == 1;
+            let titled = is_letter.then(|| self.block_unit(quantity)).flatten().map(|told| told.value);
+            return match headed.chain(titled).find(|other| *other != unit) {
+                Some(other) => UnitTold::Conflict(other, unit),
+                None => UnitTold::Known(self.told(unit, Via::Row, &item)),
+            };
         }
         // A word in the unit's own column that is not understood may be any unit; another place's would be a guess.
         if let Some(((units, text), item)) = places.line

@@ -218,3 +218,117 @@ fn what_a_line_with_a_colon_tells_holds_below_it() {
     assert!(matches!(read.volts("B3"), None | Some(1000.0)), "{:?}", read.volts("B3"));
     assert!(matches!(read.volts("B7"), None | Some(500.0)), "{:?}", read.volts("B7"));
 }
+
+#[test]
+fn a_legend_says_nothing_of_a_column_that_is_there_for_something_else() {
+    let machines = with_key(
+        &["Motor|Date|IR MΩ", "K1|12.03.2014|45", "K2|13.03.2014|60"],
+        &["K1|Cooling pump 6 kV", "K2|Cooling fan 400 V"],
+    );
+    assert_eq!((stored(&machines, "C2"), machines.volts("C2")), (Some(4.5e7), None));
+    let shifts = with_key(
+        &[
+            "Motor|Date|IR MΩ|Poles|Status",
+            "P-101|12.03.2014|45|2|0",
+            "P-102|13.03.2014|60|2|0",
+            "P-103|13.03.2014|70|4|2",
+        ],
+        &["0|valid", "2|over range"],
+    );
+    assert_ne!(bound(&shifts, "C2"), Some(Bound::AtLeast), "the number of poles is no state");
+}
+
+#[test]
+fn a_text_that_gives_quantities_their_values_is_no_legend() {
+    let read = read(&[
+        "Isolationswerte in MΩ, U = 1000 V, T = 20 °C",
+        "",
+        "Motor|Datum|U-PE|V-PE",
+        "K 1|12.03.2014|45|46",
+        "K 2|13.03.2014|60|61",
+    ]);
+    assert_eq!((stored(&read, "C4"), read.volts("C4")), (Some(4.5e7), Some(1000.0)));
+}
+
+#[test]
+fn a_number_of_nines_and_a_single_explained_sign_are_no_readings() {
+    let plain = read(&[
+        "Motor|Date|IR MΩ",
+        "P-101|12.03.2014|9999",
+        "P-102|13.03.2014|60",
+        "P-103|13.03.2014|-1",
+        "-1 = not measured",
+    ]);
+    assert!(plain.is_held("C2") && plain.reading("C4").is_none());
+    assert_eq!(stored(&plain, "C3"), Some(6e7));
+}
+
+#[test]
+fn a_unit_beside_a_number_that_is_not_its_headings_is_asked_about() {
+    let differs = read(&["Motor|Date|IR (GΩ)|Unit", "P-101|12.03.2014|45|M", "P-102|13.03.2014|60|M"]);
+    assert!(differs.is_held("C2") && differs.is_held("C3"));
+    let agrees = read(&["Motor|Date|IR (MΩ)|Unit", "P-101|12.03.2014|45|MΩ", "P-102|13.03.2014|60|MΩ"]);
+    assert_eq!(stored(&agrees, "C2"), Some(4.5e7));
+}
+
+#[test]
+fn a_correction_that_was_not_made_is_none() {
+    for note in [
+        "Values not corrected to 40 °C",
+        "Werte müssen noch auf 40 °C umgerechnet werden",
+        "valores sin corregir a 40 °C",
+    ] {
+        let read = read(&[note, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+        assert_eq!(read.reading("C4").map(|reading| reading.as_reported), Some(Reported::AsRead), "{note}");
+    }
+    let made =
+        read(&["Values corrected to 40 °C", "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    assert_eq!(made.reading("C4").map(|reading| reading.as_reported), Some(Reported::Corrected));
+}
+
+#[test]
+fn exp_may_be_an_exponent_only_beside_bare_ohms() {
+    let open = read(&["Motor|Date|IR MΩ|Exp", "FM-3|2021-03-02|3.41|2", "FM-4|2021-03-02|7.7|3"]);
+    assert!(stored(&open, "C2").is_none(), "{:?}", stored(&open, "C2"));
+    let bare = read(&["Motor|Date|IR Ω|Exp", "FM-3|2021-03-02|3.41|9", "FM-4|2021-03-02|7.7|8"]);
+    assert_eq!(stored(&bare, "C2"), Some(3.41e9));
+}
+
+#[test]
+fn two_letters_in_a_cell_may_be_a_voltage_and_a_reading() {
+    let read = read(&[
+        "Motor|Date|IR MΩ",
+        "P-1|12.03.2014|U=500 W=120",
+        "P-2|12.03.2014|R=120 T=25",
+        "P-3|12.03.2014|U=120 V=130 W=110",
+    ]);
+    assert!(read.is_held("C2") && read.is_held("C3"));
+    assert_eq!(read.circuit("C4"), Some("U-E"));
+}
+
+#[test]
+fn an_approximate_value_says_so() {
+    let read = read(&["Motor|Date|IR MΩ", "P-1|12.03.2014|~450", "P-2|12.03.2014|460"]);
+    let flags =
+        |cell: &str| read.reading(cell).map(|reading| reading.flags.contains(&windrow_model::Flag::Approximate));
+    assert_eq!((flags("C2"), flags("C3")), (Some(true), Some(false)));
+}
+
+/// tan δ = pf / √(1 − pf²), by the definitions of both.
+#[test]
+fn a_power_factor_of_the_insulation_is_stored_as_tan_delta() {
+    let beside = read(&[
+        "Generator|Date|Test kV|Capacitance nF|Power factor %",
+        "G1|12.03.2014|2|410|9.95037",
+        "G1|12.03.2014|4|411|9.95037",
+    ]);
+    assert!(stored(&beside, "E2").is_some_and(|tangent| (tangent - 0.1).abs() < 1e-6), "{:?}", stored(&beside, "E2"));
+    let both = read(&[
+        "Generator|Date|Test kV|Tan delta / power factor of insulation %",
+        "G1|12.03.2014|2|9.95",
+        "G1|12.03.2014|4|9.96",
+    ]);
+    assert!(stored(&both, "D2").is_none(), "{:?}", stored(&both, "D2"));
+    let motor = read(&["Motor|Date|Power factor|IR MΩ", "P-1|12.03.2014|0.86|450", "P-2|12.03.2014|0.84|460"]);
+    assert_eq!((stored(&motor, "C2"), stored(&motor, "D2")), (None, Some(4.5e8)));
+}

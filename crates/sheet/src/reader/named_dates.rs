@@ -21,7 +21,7 @@ const DATE_WORDS: usize = 3;
 
 impl Reader<'_, '_, '_> {
     /// The date that a title tells for each column of readings, by the name over it.
-    pub(super) fn legend(&self, read: &ReadTable) -> BTreeMap<u32, Told<PartialDate>> {
+    pub(super) fn named_dates(&self, read: &ReadTable) -> BTreeMap<u32, Told<PartialDate>> {
         if self.view.orientation != Orientation::Upright {
             return BTreeMap::new();
         }
@@ -31,7 +31,7 @@ impl Reader<'_, '_, '_> {
             matches!(column.role, Role::Reading(_)) && heading.circuits.is_empty() && column.group().is_none()
         };
         let columns = read.columns.iter().filter(is_open);
-        columns.filter_map(|column| Some((column.column, self.legend_of(column, &lines)?))).collect()
+        columns.filter_map(|column| Some((column.column, self.named_date_of(column, &lines)?))).collect()
     }
 
     /// Lines above a table that stand in no table and hold what may end a label.
@@ -45,7 +45,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The one date that the lines tell behind the name over a column.
-    fn legend_of(&self, column: &Column, lines: &[Vec<Item>]) -> Option<Told<PartialDate>> {
+    fn named_date_of(&self, column: &Column, lines: &[Vec<Item>]) -> Option<Told<PartialDate>> {
         let name = fold(self.view.cell(column.heading.items.last()?).text.trim());
         if name.chars().filter(|c| c.is_alphabetic()).count() < FEWEST_LETTERS {
             return None;

@@ -135,25 +135,14 @@ fn asks(asset: &Asset, facts: &TestFacts, settings: &Settings, on: Date) -> Vec<
     match asked::of(&machine, State::InService, Preference::of(&settings.judging)) {
         Err(missing) => vec![format!("no level: {missing}")],
         Ok(table) => {
-            let (kind, before) = level_of(facts);
-            let decided = table.asks.iter().filter(|asks| asks.test.kind() == kind);
-            let open = table.undecided.iter().filter(|open| open.test.kind() == kind);
+            let decided = table.asks.iter().filter(|asks| asks.test.kind() == facts.kind());
+            let open = table.undecided.iter().filter(|open| open.test.kind() == facts.kind());
             let open =
                 open.map(|open| format!("not decided: the records do not tell the {}", open.field.replace('_', " ")));
-            let told = decided.map(|asks| format!("{before}{} ({})", asks.figure(), asks.basis)).chain(open);
-            let told: Vec<String> = told.collect();
+            let told = decided.map(|asks| format!("{} ({})", asks.figure(), asks.basis)).chain(open);
+            let told: Vec<String> = told.chain(facts.no_limit.clone()).collect();
             if told.is_empty() { vec!["no rule that is known here asks a level".to_owned()] } else { told }
         }
-    }
-}
-
-/// Kind of test whose level a test keeps to, and what is said before it: a direct voltage raised in steps or steadily ends where a
-/// withstand test with direct voltage does (IEEE 95-2002, from memory).
-fn level_of(facts: &TestFacts) -> (&'static str, &'static str) {
-    match TestKind::from_code(facts.kind()) {
-        Some(TestKind::DcStep | TestKind::DcRamp) => (TestKind::DcWithstand.code(), "at the end at most "),
-        Some(kind) => (kind.code(), ""),
-        None => ("", ""),
     }
 }
 

@@ -1,6 +1,7 @@
 //! The wide row that analysts read.
 
 use crate::judge::Judged;
+use crate::rules::dissipation::{Tip, tips};
 use windrow_model::{TestSummary, Text};
 
 /// One row per test.
@@ -11,6 +12,7 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         Ok(limit) => (Some(limit.value), limit.basis.as_str()),
         Err(reason) => (None, reason.as_str()),
     };
+    let dissipation = Dissipation::of(judged);
     let bracket = test.lowest.as_ref().and_then(|lowest| lowest.bracket_ohm);
     TestSummary {
         test_id: test.test_id.clone(),
@@ -44,6 +46,11 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         withstood: test.withstood,
         unbalance: judged.unbalance,
         dew_point_margin_k: judged.dew_point_margin_k,
+        dissipation_factor: dissipation.factor,
+        dissipation_tip_up: dissipation.tip.as_ref().map(Tip::growth),
+        dissipation_from_v: dissipation.tip.as_ref().map(|tip| tip.volts[0]),
+        dissipation_to_v: dissipation.tip.as_ref().map(|tip| tip.volts[1]),
+        pd_magnitude_c: largest(judged, "pd_magnitude"),
         reported_polarization_index: reported(judged, "polarization_index"),
         reported_absorption_ratio: reported(judged, "absorption_ratio"),
         reported_unbalance: reported(judged, "unbalance"),
@@ -57,6 +64,36 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
 
 fn ohms_law((amperes, volts): (f64, f64)) -> f64 {
     volts / amperes
+}
+
+/// What a test tells of the dissipation factor.
+#[derive(Default)]
+struct Dissipation {
+    /// At the lowest voltage of its circuit, the largest; where no voltage is told the largest of all.
+    factor: Option<f64>,
+    /// The largest growth with voltage.
+    tip: Option<Tip>,
+}
+
+impl Dissipation {
+    fn of(judged: &Judged<'_>) -> Self {
+        let tips: Vec<Tip> = tips(judged).collect();
+        let factor = tips.iter().map(|tip| tip.factors[0]).reduce(f64::max);
+        let raised = tips.into_iter().filter(|tip| tip.volts[1] > tip.volts[0]);
+        Self {
+            factor: factor.or_else(|| largest(judged, "dissipation_factor")),
+            tip: raised.max_by(|a, b| a.growth().total_cmp(&b.growth())),
+        }
+    }
+}
+
+/// The largest reading of a quantity that is no ceiling or floor.
+fn largest(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
+    judged
+        .figures()
+        .filter(|figure| figure.is(quantity) && figure.is_exact())
+        .map(|figure| figure.value())
+        .reduce(f64::max)
 }
 
 /// The lowest figure of a kind that the source computed, the largest for an unbalance.

@@ -29,7 +29,13 @@ const EARTHING_FACTOR: f64 = 4.0;
 #[must_use]
 pub const fn of(subject: Subject) -> &'static str {
     match subject {
-        Subject::AcWithstand | Subject::DcWithstand | Subject::RateOfRise | Subject::Surge => HIGH_VOLTAGE,
+        Subject::AcWithstand
+        | Subject::DcWithstand
+        | Subject::RateOfRise
+        | Subject::StepOfVoltage
+        | Subject::Surge
+        | Subject::DissipationVoltage
+        | Subject::DischargeVoltage => HIGH_VOLTAGE,
         Subject::LargestUnbalance | Subject::LargestResistanceChange => CONDUCTOR,
         _ => GROUND_WALL,
     }

@@ -65,6 +65,9 @@ pub struct TestFacts {
     pub before: String,
     /// Where this is from, and how it is known.
     pub basis: String,
+    /// Why no limit of its figures is claimed, where none is, and what they are compared with instead.
+    #[serde(default)]
+    pub no_limit: Option<String>,
 }
 
 impl TestFacts {
@@ -121,6 +124,7 @@ static UNKNOWN: TestFacts = TestFacts {
     cannot_see: String::new(),
     before: String::new(),
     basis: String::new(),
+    no_limit: None,
 };
 
 /// All kinds, in the order in which the tests are made.

@@ -30,6 +30,18 @@ pub enum Subject {
     DcWithstand,
     /// How fast a direct voltage is raised, V/s.
     RateOfRise,
+    /// By how much a direct voltage is raised from step to step, V.
+    StepOfVoltage,
+    /// Alternating voltage at which dissipation factors are measured, V rms.
+    DissipationVoltage,
+    /// Largest dissipation factor, a pure number.
+    LargestDissipationFactor,
+    /// Largest growth of the dissipation factor from one step of the voltage to the next, a pure number.
+    LargestDissipationGrowth,
+    /// Alternating voltage at which partial discharges are measured, V rms.
+    DischargeVoltage,
+    /// Growth of partial discharges between two tests that tells of rapid decline, a pure number.
+    DischargeGrowth,
     /// Surge level, V peak.
     Surge,
     /// Crest of what service puts on the ground wall, V.
@@ -61,6 +73,12 @@ impl Subject {
             Self::AcWithstand => "alternating withstand voltage",
             Self::DcWithstand => "direct withstand voltage",
             Self::RateOfRise => "rate of rise of a direct voltage",
+            Self::StepOfVoltage => "steps of a direct voltage",
+            Self::DissipationVoltage => "voltages to measure the dissipation factor at",
+            Self::LargestDissipationFactor => "largest dissipation factor",
+            Self::LargestDissipationGrowth => "largest growth of the dissipation factor with voltage",
+            Self::DischargeVoltage => "voltage to measure partial discharges at",
+            Self::DischargeGrowth => "growth of partial discharges",
             Self::Surge => "surge voltage",
             Self::ServiceStressToEarth => "stress of service on the ground wall",
             Self::ServiceStressBetweenPhases => "stress of service between phases",
@@ -209,12 +227,16 @@ impl Rule {
     pub fn unit(&self) -> &str {
         match (&self.unit, self.subject) {
             (Some(unit), _) => unit,
-            (None, Subject::AcWithstand | Subject::DcWithstand | Subject::Surge | Subject::InsulationTestVoltage) => {
-                "V"
-            }
             (
                 None,
-                Subject::ServiceStressToEarth
+                Subject::AcWithstand
+                | Subject::DcWithstand
+                | Subject::Surge
+                | Subject::InsulationTestVoltage
+                | Subject::StepOfVoltage
+                | Subject::DissipationVoltage
+                | Subject::DischargeVoltage
+                | Subject::ServiceStressToEarth
                 | Subject::ServiceStressBetweenPhases
                 | Subject::ServiceStressBetweenTurns,
             ) => "V",
@@ -231,11 +253,12 @@ struct RuleFile {
     rule: Vec<Rule>,
 }
 
-const FILES: [&str; 5] = [
+const FILES: [&str; 6] = [
     include_str!("../data/insulation_resistance.toml"),
     include_str!("../data/ratios_and_balance.toml"),
     include_str!("../data/withstand.toml"),
     include_str!("../data/surge.toml"),
+    include_str!("../data/dielectric.toml"),
     include_str!("../data/service.toml"),
 ];
 

@@ -3,7 +3,7 @@
 //!
 //! IEEE 43-2013 Tables 1 and 3 and IEC 60034-27-4:2018 (from memory), a start-up manual (verified), IEC 60034-1:2004 Table 16 and
 //! ANSI/EASA AR100-2020 Tables 4-4 and 4-5 (verified), NEMA MG 1 (from memory: ½ hp is 372.85 W by UCUM), IEC 60034-15 (second-hand), shop
-//! practice (no source).
+//! practice (no source), IEC 60034-27-3:2015 (scope second-hand), IEEE 95-2002 (from memory).
 #![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests fail by panicking")]
 
 use std::collections::BTreeSet;
@@ -24,7 +24,7 @@ const FROM: [bool; 3] = [false, true, true];
 const ABOVE: [bool; 3] = [false, false, true];
 
 /// Rules, the field of the nameplate, the border, and whether the rule holds just below, at and above it.
-const BORDERS: [(&str, &str, f64, [bool; 3]); 27] = [
+const BORDERS: [(&str, &str, f64, [bool; 3]); 28] = [
     ("IR-V-1 IR-V-IEC-1 PI-RANDOM IR-5", VOLTS, 1000.0, BELOW),
     ("IR-100 IR-V-2 IR-V-IEC-2", VOLTS, 1000.0, FROM),
     ("IR-V-2 IR-V-IEC-2", VOLTS, 2500.0, UP_TO),
@@ -51,7 +51,8 @@ const BORDERS: [(&str, &str, f64, [bool; 3]); 27] = [
     ("AC-IEC-5A-HIGH", VOLTS, 500.0, ABOVE),
     ("AC-AR100-BRUSHLESS", VOLTS, 350.0, UP_TO),
     ("AC-AR100-BRUSHLESS-HIGH", VOLTS, 350.0, ABOVE),
-    ("DC-RAMP-RATE", VOLTS, 2300.0, FROM),
+    ("DC-RAMP-RATE DC-STEP-SIZE", VOLTS, 2300.0, FROM),
+    ("TAN-STEPS TAN-NEW TAN-NEW-STEP", VOLTS, 6000.0, FROM),
 ];
 
 /// Rules for motors above and up to ½ hp and 250 V, which have both borders.
@@ -72,7 +73,7 @@ fn borders() -> Vec<(&'static str, &'static str, f64, [bool; 3])> {
 
 /// A condition of a rule as the data file writes it, and the rule's own.
 fn conditions() -> Vec<(String, usize, toml::Table)> {
-    let texts = ["insulation_resistance", "ratios_and_balance", "withstand", "surge", "service"];
+    let texts = ["insulation_resistance", "ratios_and_balance", "withstand", "surge", "dielectric", "service"];
     let mut all = Vec::new();
     for name in texts {
         let path = format!("{}/data/{name}.toml", env!("CARGO_MANIFEST_DIR"));

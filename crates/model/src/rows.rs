@@ -426,10 +426,20 @@ table! {
         max_voltage_pu: Option<f64>,
         /// Whether every circuit withstood; null when the source does not tell.
         withstood: Option<bool>,
-        /// Largest deviation from the mean over the mean of winding resistances or per-phase insulation resistances, 1.
+        /// Largest deviation from the mean over the mean of three winding resistances, 1.
         unbalance: Option<f64>,
         /// How much warmer than the dew point the winding was, K.
         dew_point_margin_k: Option<f64>,
+        /// Dissipation factor at the lowest voltage that it was measured at, the largest over the circuits, 1.
+        dissipation_factor: Option<f64>,
+        /// Growth of the dissipation factor from `dissipation_from_v` to `dissipation_to_v`, the largest over the circuits, 1.
+        dissipation_tip_up: Option<f64>,
+        /// Lowest voltage at which that circuit was measured, V rms.
+        dissipation_from_v: Option<f64>,
+        /// Highest voltage at which it was measured, V rms.
+        dissipation_to_v: Option<f64>,
+        /// Apparent charge of partial discharges, the largest over circuits and voltages, C.
+        pd_magnitude_c: Option<f64>,
         /// Polarization index as the source computed it, 1.
         reported_polarization_index: Option<f64>,
         /// Absorption ratio as the source computed it, 1.

@@ -40,6 +40,10 @@ pub(crate) enum Form {
     Alternating,
     /// Surges on each pair of terminals.
     Surge,
+    /// Dissipation factor and capacitance of each phase at rising alternating voltages.
+    Dissipation,
+    /// Partial discharges of each phase at alternating voltage.
+    Discharge,
 }
 
 /// Most earlier results that are told.
@@ -69,7 +73,9 @@ fn form(test: &DueTest) -> Option<Form> {
         TestKind::DcRamp => Some(Form::Ramp),
         TestKind::AcWithstand => Some(Form::Alternating),
         TestKind::Surge => Some(Form::Surge),
-        _ => None,
+        TestKind::DissipationFactor => Some(Form::Dissipation),
+        TestKind::PartialDischarge => Some(Form::Discharge),
+        TestKind::Inductance | TestKind::Waveform => None,
     }
 }
 
@@ -97,6 +103,12 @@ fn result(summary: &TestSummary) -> String {
     parts.extend(summary.ir_1min_40c_ohm.map(|ohm| format!("{sign}{} at 40 °C", megohms(ohm))));
     parts.extend(summary.polarization_index.map(|index| format!("polarization index {index:.2}")));
     parts.extend(summary.unbalance.map(|unbalance| format!("unbalance {:.2} %", unbalance * 100.0)));
+    parts.extend(summary.dissipation_factor.map(|factor| format!("dissipation factor {:.2} %", factor * 100.0)));
+    let voltages = summary.dissipation_from_v.zip(summary.dissipation_to_v);
+    parts.extend(summary.dissipation_tip_up.zip(voltages).map(|(growth, (from, to))| {
+        format!("growing by {:.2} percentage points from {:.2} to {:.2} kV", growth * 100.0, from / 1e3, to / 1e3)
+    }));
+    parts.extend(summary.pd_magnitude_c.map(|charge| format!("partial discharges {:.0} pC", charge * 1e12)));
     parts.extend(summary.max_voltage_v.map(|volts| format!("at {volts:.0} V")));
     parts.extend(summary.leakage_at_max_v_a.map(|amperes| format!("leakage current {:.2} µA", amperes * 1e6)));
     parts.extend(summary.withstood.map(|held| if held { "withstood" } else { "broke down or was stopped" }.to_owned()));
@@ -137,6 +149,10 @@ impl Sheet<'_> {
     }
 }
 
+/// Phases with as many lines as the measurement has steps.
+const DISSIPATION_ROWS: [&str; 15] =
+    ["U-E", "U-E", "U-E", "U-E", "U-E", "V-E", "V-E", "V-E", "V-E", "V-E", "W-E", "W-E", "W-E", "W-E", "W-E"];
+
 /// Circumstances that every test of the insulation is read in the light of.
 const CIRCUMSTANCES: [&str; 6] = [
     "Date",
@@ -158,6 +174,8 @@ impl Form {
             Self::Ramp => "DC ramp test",
             Self::Alternating => "AC withstand test",
             Self::Surge => "Surge test",
+            Self::Dissipation => "Dissipation factor test",
+            Self::Discharge => "Partial discharge test",
         }
     }
 
@@ -168,7 +186,9 @@ impl Form {
             Self::Insulation => 600.0,
             Self::Withstand => 60.0,
             Self::Steps => 60.0 * f64::from(u8::try_from(self.rows().len()).unwrap_or(u8::MAX)),
-            Self::Winding | Self::Ramp | Self::Alternating | Self::Surge => return None,
+            Self::Winding | Self::Ramp | Self::Alternating | Self::Surge | Self::Dissipation | Self::Discharge => {
+                return None;
+            }
         };
         let (charged, earthed) = (charged_s / 60.0, cautions::least_earthing_s(charged_s) / 60.0);
         Some(format!(
@@ -190,7 +210,13 @@ impl Form {
                 "Instrument",
             ],
             Self::Winding => &["Date", "Winding temperature (°C)", "Tested by", "Instrument"],
-            Self::Withstand | Self::Steps | Self::Ramp | Self::Alternating | Self::Surge => &CIRCUMSTANCES,
+            Self::Withstand
+            | Self::Steps
+            | Self::Ramp
+            | Self::Alternating
+            | Self::Surge
+            | Self::Dissipation
+            | Self::Discharge => &CIRCUMSTANCES,
         }
     }
 
@@ -204,6 +230,14 @@ impl Form {
             Self::Ramp => &["No.", "DC test voltage (kV)", "Leakage current UVW-E (µA)", "Result"],
             Self::Alternating => &["Circuit", "AC test voltage (kV)", "Current (mA)", "Result"],
             Self::Surge => &["Terminals", "Surge peak voltage (kV)", "Difference (%)", "Result"],
+            Self::Dissipation => &["Circuit", "AC test voltage (kV)", "Dissipation factor (%)", "Capacitance (nF)"],
+            Self::Discharge => &[
+                "Circuit",
+                "AC test voltage (kV)",
+                "Partial discharge (pC)",
+                "Inception voltage (kV)",
+                "Extinction voltage (kV)",
+            ],
         }
     }
 
@@ -212,7 +246,9 @@ impl Form {
         match self {
             Self::Insulation => &["0.5", "1", "10"],
             Self::Winding | Self::Surge => &["U-V", "V-W", "W-U"],
-            Self::Withstand | Self::Alternating => &["U-E", "V-E", "W-E"],
+            Self::Withstand | Self::Alternating | Self::Discharge => &["U-E", "V-E", "W-E"],
+            // Five steps a phase: from 0.2 to 1.0 of the rated voltage in IEC 60034-27-3 (from memory).
+            Self::Dissipation => &DISSIPATION_ROWS,
             Self::Steps | Self::Ramp => &["1", "2", "3", "4", "5", "6", "7", "8", "9", "10"],
         }
     }

@@ -38,7 +38,7 @@ fn write(into: &mut Worksheet, machine: &Machine<'_>, sheet: &Sheet<'_>) -> Resu
     into.set_name(sheet.form.name())?
         .set_column_width(0, 30)?
         .set_column_width(1, 28)?
-        .set_column_range_width(2, 3, 24)?
+        .set_column_range_width(2, 4, 24)?
         .set_portrait()
         .set_paper_size(9);
     into.set_print_fit_to_pages(1, 1);

@@ -35,8 +35,9 @@ pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
         .collect()
 }
 
-fn beyond_chance(curve: &Curve<'_>) -> Option<Knee> {
-    let found = knee(&curve.volts, &curve.amperes)?;
+/// The knee of a curve, where it is beyond chance and worth a word.
+pub(super) fn beyond_chance(curve: &Curve<'_>) -> Option<Knee> {
+    let found = knee(&curve.volts, &curve.values)?;
     let surprising = found.f > critical(curve.volts.len())?.one;
     let worth = found.slope_ratio.is_none_or(|ratio| ratio >= LEAST_RATIO);
     (surprising && worth).then_some(found)

@@ -2,10 +2,14 @@
 
 mod curves;
 mod dew;
+mod discharge;
+pub(crate) mod dissipation;
+mod dissipation_phases;
 mod divergence;
 mod fallen;
 mod fleet;
 mod knee;
+mod last_step;
 mod leakage;
 mod minimum;
 mod numbers;
@@ -40,11 +44,15 @@ pub(crate) fn of_machine(history: &History<'_>, context: &Context<'_>) -> Vec<Fi
         unbalance_growth::find(history),
         plate::find(history),
         dew::find(history),
+        dissipation_phases::find(history),
     ];
     singles
         .into_iter()
         .flatten()
         .chain(knee::find(history))
+        .chain(last_step::find(history))
+        .chain(dissipation::find(history))
+        .chain(discharge::find(history))
         .chain(leakage::find(history))
         .chain(strength::find(history, context))
         .chain(residual::find(history))

@@ -23,6 +23,7 @@ pub(super) struct Test {
     pub(super) stage: Option<&'static str>,
     pub(super) temperature_c: Option<f64>,
     pub(super) humidity_pct: Option<f64>,
+    pub(super) instrument: Option<&'static str>,
     pub(super) readings: Vec<Reading>,
     /// Channel and samples, one every microsecond.
     pub(super) waves: Vec<(&'static str, Vec<f32>)>,
@@ -47,7 +48,8 @@ pub(super) fn machine(tag: &'static str, tests: Vec<Test>) -> Machine {
 }
 
 pub(super) fn test(kind: &'static str, on: &'static str, readings: Vec<Reading>) -> Test {
-    Test { kind, on: Some(on), stage: None, temperature_c: Some(40.0), humidity_pct: None, readings, waves: Vec::new() }
+    let (stage, humidity_pct, instrument) = (None, None, None);
+    Test { kind, on: Some(on), stage, temperature_c: Some(40.0), humidity_pct, instrument, readings, waves: Vec::new() }
 }
 
 pub(super) fn reading(quantity: &'static str, circuit: &'static str, value: f64) -> Reading {
@@ -189,7 +191,7 @@ fn tests_frame(tests: &[(String, &Machine, &Test)]) -> LazyFrame {
         "test_voltage_v" => numbers(&|_| None),
         "test_voltage_basis" => texts(&|_| Some("unknown")),
         "reported_outcome" => texts(&|_| None),
-        "instrument" => texts(&|_| None),
+        "instrument" => texts(&|test| test.instrument),
         "tester" => texts(&|_| None),
         "source_file" => texts(&|_| Some("invented.xlsx")),
         "source_sheet" => texts(&|_| None),

@@ -1,6 +1,7 @@
 //! What a reader of findings would notice, over invented fleets.
 
 mod circuits;
+mod dissipation;
 mod fleet;
 mod resistance;
 mod unclear;

@@ -6,7 +6,7 @@ use crate::{Ending, output};
 use std::fmt::Write;
 use windrow_analyze::nameplate;
 use windrow_criteria::asked::{Asks, Table, Undecided};
-use windrow_criteria::{Family, Known, Machine, Preference, State, asked, cautions};
+use windrow_criteria::{Family, Known, Machine, Preference, State, TestFacts, asked, cautions, facts};
 use windrow_model::Asset;
 use windrow_model::settings::{JudgingSettings, StandardFamily};
 use windrow_store::Fleet;
@@ -112,7 +112,9 @@ fn print(table: &Table, heading: &str, format: ListFormat) -> anyhow::Result<()>
         "caution",
     ];
     let asked = table.asks.iter().map(row);
-    let rows: Vec<Vec<String>> = asked.chain(table.undecided.iter().map(open_row)).collect();
+    let open = table.undecided.iter().map(open_row);
+    let rows: Vec<Vec<String>> =
+        asked.chain(open).chain(table.unlimited.iter().map(|test| unlimited_row(test))).collect();
     output::list(&header, &rows, format)
 }
 
@@ -139,21 +141,29 @@ fn row(asks: &Asks) -> Vec<String> {
 }
 
 fn open_row(open: &Undecided) -> Vec<String> {
+    row_without_figure(open.test, undecided(open), open.rules.join(" "))
+}
+
+fn unlimited_row(test: &TestFacts) -> Vec<String> {
+    row_without_figure(test, test.no_limit.clone().unwrap_or_default(), String::new())
+}
+
+fn row_without_figure(test: &TestFacts, told: String, rules: String) -> Vec<String> {
     let none = String::new;
     vec![
-        open.test.kind().to_owned(),
-        undecided(open),
+        test.kind().to_owned(),
+        told,
         none(),
         none(),
         none(),
-        open.test.stresses_in_words(),
-        open.test.cannot_see.clone(),
-        open.test.before.clone(),
+        test.stresses_in_words(),
+        test.cannot_see.clone(),
+        test.before.clone(),
         none(),
         none(),
         none(),
         none(),
-        open.rules.join(" "),
+        rules,
         none(),
         none(),
         cautions::HIGH_VOLTAGE.to_owned(),
@@ -166,14 +176,8 @@ fn undecided(open: &Undecided) -> String {
 
 fn text(table: &Table, heading: &str) -> String {
     let mut out = format!("{heading}\n");
-    let mut kinds: Vec<&str> = Vec::new();
-    for kind in windrow_criteria::facts::in_order().iter().map(windrow_criteria::TestFacts::kind) {
-        let any = table.asks.iter().any(|asks| asks.test.kind() == kind)
-            || table.undecided.iter().any(|open| open.test.kind() == kind);
-        kinds.extend(any.then_some(kind));
-    }
-    for kind in kinds {
-        block(&mut out, table, kind);
+    for test in facts::in_order() {
+        block(&mut out, table, test);
     }
     out.push_str("\nCautions\n");
     for caution in cautions::GENERAL.iter().chain([&cautions::HIGH_VOLTAGE, &cautions::CONDUCTOR]) {
@@ -182,10 +186,14 @@ fn text(table: &Table, heading: &str) -> String {
     out
 }
 
-fn block(out: &mut String, table: &Table, kind: &str) {
-    let asks: Vec<&Asks> = table.asks.iter().filter(|asks| asks.test.kind() == kind).collect();
-    let open: Vec<&Undecided> = table.undecided.iter().filter(|open| open.test.kind() == kind).collect();
-    let Some(test) = asks.first().map(|asks| asks.test).or_else(|| open.first().map(|open| open.test)) else { return };
+/// What is asked in `test`; nothing where nobody asks or says anything of it.
+fn block(out: &mut String, table: &Table, test: &TestFacts) {
+    let asks: Vec<&Asks> = table.asks.iter().filter(|asks| asks.test.kind() == test.kind()).collect();
+    let open: Vec<&Undecided> = table.undecided.iter().filter(|open| open.test.kind() == test.kind()).collect();
+    let unlimited = table.unlimited.iter().find(|unlimited| unlimited.kind() == test.kind());
+    if asks.is_empty() && open.is_empty() && unlimited.is_none() {
+        return;
+    }
     let _ = writeln!(
         out,
         "\n{}\n  stresses    {}\n  cannot see  {}\n  before      {}",
@@ -200,6 +208,9 @@ fn block(out: &mut String, table: &Table, kind: &str) {
     }
     for open in open {
         let _ = writeln!(out, "  {}", undecided(open));
+    }
+    if let Some(why) = unlimited.and_then(|test| test.no_limit.as_ref()) {
+        let _ = writeln!(out, "  {why}");
     }
 }
 

@@ -116,7 +116,8 @@ fn text(value: &str) -> String {
     format!(" t=\"inlineStr\"><is><t>{value}</t></is>")
 }
 
-/// What a person does with a sheet: writes beside labels; `written` has the label in column A and what goes into B, C, ….
+/// What a person does with a sheet: writes beside labels; `written` has the label in column A and what goes into B, C, …; a label that
+/// comes again means the next line of that label.
 fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &[String])]) -> Vec<u8> {
     let mut parts = parts(workbook);
     let texts = String::from_utf8(parts["xl/sharedStrings.xml"].clone()).unwrap();
@@ -124,9 +125,10 @@ fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &[String])]) -> Vec<u8> 
         texts.split("<si>").skip(1).map(|item| item.split('>').nth(1).unwrap().split('<').next().unwrap()).collect();
     let name = format!("xl/worksheets/{}.xml", part_of(&parts, sheet));
     let mut xml = String::from_utf8(parts[&name].clone()).unwrap();
-    for (label, contents) in written {
+    for (place, (label, contents)) in written.iter().enumerate() {
         let index = texts.iter().position(|text| text == label);
-        let row = (1..60).find(|row| {
+        let again = written[..place].iter().filter(|(before, _)| before == label).count();
+        let mut rows = (1..60).filter(|row| {
             let cell = xml.split(&format!("<c r=\"A{row}\"")).nth(1).and_then(|rest| rest.split("</c>").next());
             let value = cell.and_then(|cell| cell.split("<v>").nth(1)).and_then(|rest| rest.split("</v>").next());
             match (cell.is_some_and(|cell| cell.contains("t=\"s\"")), value) {
@@ -134,8 +136,9 @@ fn fill(workbook: &[u8], sheet: &str, written: &[(&str, &[String])]) -> Vec<u8> 
                 (false, value) => value == Some(*label),
             }
         });
-        for (column, content) in ["B", "C", "D"].iter().zip(contents.iter()).filter(|(_, content)| !content.is_empty())
-        {
+        let row = rows.nth(again);
+        let columns = ["B", "C", "D", "E"].iter();
+        for (column, content) in columns.zip(contents.iter()).filter(|(_, content)| !content.is_empty()) {
             let start = format!("<c r=\"{column}{}\"", row.unwrap());
             let (before, after) = xml.split_once(&start).unwrap();
             let (style, rest) = after.split_once("/>").unwrap();
@@ -424,6 +427,99 @@ fn a_surge_sheet_carries_levels_and_cautions_and_reads_back() {
             "surge,2026-06-02,,surge_peak_voltage,U-V,,14100,withstood",
             "surge,2026-06-02,,surge_peak_voltage,V-W,,14100,withstood",
             "surge,2026-06-02,,surge_peak_voltage,W-U,,14000,withstood",
+        ]
+    );
+}
+
+/// IEC 60034-27-3 (from memory): steps of 0.2 E, E being the chiller's 6600 V; no limit is claimed for a winding in service.
+#[test]
+fn a_dissipation_sheet_carries_its_steps_and_reads_back() {
+    let (workbook, page) = sheet_for("dissipation_factor");
+    for needed in [
+        "Dissipation factor test",
+        "1320 to 6600 V rms in equal steps",
+        "no limit is claimed for a winding in service",
+        "Insulation tests can kill",
+        "no order to test",
+        "What the test cannot see",
+    ] {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    let row = |kilovolts: f64, percent: f64, nanofarads: f64| [number(kilovolts), number(percent), number(nanofarads)];
+    let fleet = read_back(fill(
+        &workbook,
+        "Dissipation factor test",
+        &[
+            ("Date", &[number(DAY)]),
+            ("Winding temperature (°C)", &[number(31.0)]),
+            ("U-E", &row(1.32, 1.62, 182.1)),
+            ("U-E", &row(6.6, 2.35, 184.0)),
+            ("V-E", &row(1.32, 1.6, 181.6)),
+            ("V-E", &row(6.6, 2.2, 183.2)),
+        ],
+    ));
+    let read = ask(
+        fleet.path(),
+        "SELECT t.kind, t.performed_on, t.winding_temperature_c, r.quantity, r.circuit, r.applied_voltage_v, r.value FROM readings r \
+         JOIN tests t ON r.test_id = t.test_id ORDER BY r.quantity, r.circuit, r.applied_voltage_v",
+    );
+    let line = |quantity: &str, circuit: &str, volts: u32, value: &str| {
+        format!("dissipation_factor,2026-06-02,31,{quantity},{circuit},{volts},{value}")
+    };
+    assert_eq!(
+        read,
+        [
+            line("capacitance", "U-E", 1320, "1.821e-7"),
+            line("capacitance", "U-E", 6600, "1.84e-7"),
+            line("capacitance", "V-E", 1320, "1.816e-7"),
+            line("capacitance", "V-E", 6600, "1.832e-7"),
+            line("dissipation_factor", "U-E", 1320, "0.0162"),
+            line("dissipation_factor", "U-E", 6600, "0.0235"),
+            line("dissipation_factor", "V-E", 1320, "0.016"),
+            line("dissipation_factor", "V-E", 6600, "0.022"),
+        ]
+    );
+}
+
+/// Circuit geometry: service puts 6600 V / √3 on the ground wall. Figures of two instruments cannot be compared, and the sheet says so.
+#[test]
+fn a_discharge_sheet_carries_its_voltage_and_reads_back() {
+    let (workbook, page) = sheet_for("partial_discharge");
+    for needed in
+        ["Partial discharge test", "3811 V rms", "no limit of a single value is claimed", "Insulation tests can kill"]
+    {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    let row = |charge: f64, on: f64, off: f64| [number(3.81), number(charge), number(on), number(off)];
+    let fleet = read_back(fill(
+        &workbook,
+        "Partial discharge test",
+        &[
+            ("Date", &[number(DAY)]),
+            ("Relative humidity (%)", &[number(48.0)]),
+            ("Instrument", &[text("bridge 2, coupler 1 nF")]),
+            ("U-E", &row(850.0, 2.9, 2.4)),
+            ("V-E", &row(790.0, 3.1, 2.5)),
+            ("W-E", &row(3200.0, 1.8, 1.5)),
+        ],
+    ));
+    let read = ask(
+        fleet.path(),
+        "SELECT t.kind, r.quantity, r.circuit, r.applied_voltage_v, r.value FROM readings r JOIN tests t ON r.test_id = t.test_id \
+         ORDER BY r.quantity, r.circuit",
+    );
+    assert_eq!(
+        read,
+        [
+            "partial_discharge,pd_extinction_voltage,U-E,3810,2400",
+            "partial_discharge,pd_extinction_voltage,V-E,3810,2500",
+            "partial_discharge,pd_extinction_voltage,W-E,3810,1500",
+            "partial_discharge,pd_inception_voltage,U-E,3810,2900",
+            "partial_discharge,pd_inception_voltage,V-E,3810,3100",
+            "partial_discharge,pd_inception_voltage,W-E,3810,1800",
+            "partial_discharge,pd_magnitude,U-E,3810,8.5e-10",
+            "partial_discharge,pd_magnitude,V-E,3810,7.9e-10",
+            "partial_discharge,pd_magnitude,W-E,3810,3.2e-9",
         ]
     );
 }

@@ -83,14 +83,14 @@ fn tells_resistance(line: &str) -> bool {
     words.windows(2).any(|two| matches!(two, [number, unit] if is_number(number) && is_unit(unit)))
 }
 
-/// A label and, after a colon, dots or wide blanks, a value that is no sentence.
+/// A label and, after a colon, dots or wide blanks, a value that is no sentence, with a verdict or remark behind it or none.
 fn is_pair(line: &Line) -> bool {
+    let is_value = |text: &str| matches!(shape::of(text), Shape::Number | Shape::Date | Shape::Code);
     let pieces = line.pieces(2);
     let texts: Vec<String> = pieces.iter().map(|piece| line.text(*piece)).collect();
-    let value = match texts.as_slice() {
-        [only] => only.split_once(':').map(|(_, value)| value),
-        [_, rest @ ..] => rest.last().map(String::as_str),
-        [] => None,
-    };
-    value.is_some_and(|value| matches!(shape::of(value), Shape::Number | Shape::Date | Shape::Code))
+    match texts.as_slice() {
+        [only] => only.split_once(':').is_some_and(|(_, value)| is_value(value)),
+        [_, rest @ ..] => rest.iter().any(|text| is_value(text)),
+        [] => false,
+    }
 }

@@ -74,6 +74,7 @@ const STOP_WORDS: &[&str] = &[
     "per",
     "read",
     "measured",
+    "meas",
     "reading",
     "readings",
     "value",

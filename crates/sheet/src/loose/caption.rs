@@ -452,17 +452,22 @@ pub(crate) fn corrects_all(sentence: &str) -> bool {
 /// The sign that a footnote explains: `* = …`, `(1) …`.
 pub(crate) fn footnote_sign(text: &str) -> Option<String> {
     let rest = text.trim_start();
-    let (sign, after) = SIGNS.iter().find_map(|sign| Some((sign, rest.strip_prefix(sign)?)))?;
-    after.chars().any(char::is_alphabetic).then(|| (*sign).to_owned())
+    let sign = leading_sign(rest)?;
+    let after = rest.get(sign.len()..)?;
+    after.chars().any(char::is_alphabetic).then(|| sign.to_owned())
 }
 
-/// Signs of footnotes, longer ones first. Common practice, no source.
-const SIGNS: [&str; 17] =
-    ["***", "**", "*", "†", "‡", "#", "(1)", "(2)", "(3)", "(a)", "(b)", "¹)", "²)", "³)", "¹", "²", "³"];
+/// The sign of a footnote that a text begins with: stars, daggers, a raised digit, a digit or letter in brackets. Common practice, no source.
+fn leading_sign(text: &str) -> Option<&str> {
+    static SIGN: LazyLock<Option<Regex>> =
+        LazyLock::new(|| Regex::new(r"^(\*{1,3}|[†‡#]|\([1-9a-f]\)|[¹²³⁴⁵⁶⁷⁸⁹]\)?)").ok());
+    Some(SIGN.as_ref()?.find(text)?.as_str())
+}
 
 /// Whether a text is the sign of a footnote and nothing else: its explanation stands in the next cell.
 pub(crate) fn is_sign(text: &str) -> bool {
-    SIGNS.contains(&text.trim())
+    let text = text.trim();
+    leading_sign(text).is_some_and(|sign| sign.len() == text.len())
 }
 
 /// A sign as it is compared: "²)" behind a number is "²" before its note.

@@ -1,16 +1,19 @@
 //! Whether the source had corrected a value, and to which temperature.
 
 use super::Reader;
+use super::date::When;
 use super::line::Line;
 use super::reading::Extra;
 use crate::column::Column;
 use crate::context::{Body, Found};
 use crate::fit::speaks_of;
 use crate::loose::{self, Caption, sign_key};
+use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::Via;
 use windrow_model::{Quantity, Reported};
 use windrow_text::measure::Condition;
+use windrow_text::said::{Said, said};
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -94,6 +97,20 @@ impl Reader<'_, '_, '_> {
         let meaning = meaning.trim_start_matches([' ', '=', ':', '-', '–']);
         let seconds = windrow_text::header::read(meaning).elapsed_s.filter(|_| !meaning.is_empty());
         windrow_text::remark::conditions(meaning).into_iter().chain(seconds.map(Condition::ElapsedS)).collect()
+    }
+
+    /// The day that the footnote of the sign behind a value tells of it ("* measured on 15 Nov."); unclear where the note has a day of which
+    /// it does not say that it is the test's.
+    pub(super) fn footnote_day(&mut self, sign: Option<&str>) -> Option<When> {
+        let caption = self.footnote(sign?).filter(|caption| !caption.dates.is_empty())?;
+        let (dates, item, text) = (caption.dates.clone(), caption.item, self.text_of_note(caption));
+        let folded = windrow_text::fold::fold(&text);
+        let tells = |wanted: Said| folded.split(' ').any(|word| said(word).contains(&wanted));
+        let is_of_other = [Said::Plan, Said::Earlier, Said::Negation, Said::Event, Said::Bound].into_iter().any(tells);
+        if !tells(Said::Measured) || is_of_other {
+            return Some(When::Unclear(item));
+        }
+        Some(self.when(&dates, &item, Via::Block, Count::default()))
     }
 
     fn footnote(&self, sign: &str) -> Option<&Caption> {

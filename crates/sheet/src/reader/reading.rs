@@ -234,6 +234,9 @@ impl Reader<'_, '_, '_> {
     ) {
         let mut line = line.clone();
         self.apply_heading(&column.heading, &mut line);
+        if let Some(when) = self.footnote_day(extra.sign.as_deref()) {
+            line.when = when;
+        }
         self.apply_rulings(item, &mut line);
         if line.machine_conflict {
             self.ask(item, Question::Machine, "machine", column, Vec::new());

@@ -332,3 +332,40 @@ fn a_power_factor_of_the_insulation_is_stored_as_tan_delta() {
     let motor = read(&["Motor|Date|Power factor|IR MΩ", "P-1|12.03.2014|0.86|450", "P-2|12.03.2014|0.84|460"]);
     assert_eq!((stored(&motor, "C2"), stored(&motor, "D2")), (None, Some(4.5e8)));
 }
+
+#[test]
+fn a_footnote_tells_the_day_of_the_values_that_bear_its_sign() {
+    let read = |note: &str| {
+        read(&[
+            "Isolement UVW / masse en MΩ",
+            "",
+            "Moteur|Date|MΩ",
+            "BR-1|14/11/2002|220",
+            "BR-2|14/11/2002|54 (1)",
+            "",
+            note,
+        ])
+    };
+    assert_eq!(read("(4) relevé le 15/11/2002").day("C5").as_deref(), Some("2002-11-15"));
+    assert!(read("(4) voir rapport du 15/11/2002").reading("C5").is_none(), "whose day it is, is not told");
+}
+
+#[test]
+fn a_thousand_volts_with_a_blank_are_no_nought() {
+    let read = read(&[
+        "Moteur|Date|Isolement contre masse, 1 000 V, 1 min (GΩ)",
+        "MP-1|14/11/2002|12,5",
+        "MP-2|14/11/2002|11,8",
+    ]);
+    assert_eq!((read.volts("C2"), stored(&read, "C2")), (Some(1000.0), Some(1.25e10)));
+}
+
+#[test]
+fn an_armature_against_its_field_leaves_the_armature_its_circuit() {
+    let read = read(&[
+        "Maschine|Datum|Anker gegen Erde MΩ|Anker gegen Feld MΩ",
+        "FM 1|14.02.2001|8,4|25,5",
+        "FM 2|14.02.2001|3,1|19",
+    ]);
+    assert_eq!((read.circuit("C2"), read.circuit("D2")), (Some("A-E"), None));
+}

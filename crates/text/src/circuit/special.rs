@@ -81,15 +81,14 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
         .iter()
         .filter_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit));
     let named = all.next()?;
-    // Two windings against each other have no code.
-    if all.any(|other| other != named) {
-        return None;
-    }
+    let is_between = all.any(|other| other != named);
     let is_known = |word: &&str| {
         let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE];
         lists.iter().any(|list| list.contains(word))
     };
-    words.iter().all(is_known).then_some(CircuitMeaning { named: Named::Special(named), naming: None, weight: 0.8 })
+    // Two windings against each other have no code.
+    let named = if is_between { Named::OtherWinding } else { Named::Special(named) };
+    words.iter().all(is_known).then_some(CircuitMeaning { named, naming: None, weight: 0.8 })
 }
 
 /// "Interpoles - E", "pôles auxiliaires", "Wendepole + Kompensation". With an armature it is that circuit, which nothing here names.
@@ -124,6 +123,8 @@ mod tests {
             "pôles auxiliaires / masse",
             "polos de conmutación",
             "series field",
+            "Anker gegen Feld",
+            "Induit / inducteur",
         ] {
             let named: Vec<Named> = read(text).into_iter().map(|meaning| meaning.named).collect();
             assert_eq!(named, [Named::OtherWinding], "{text}");

@@ -38,7 +38,9 @@ static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
     )
 });
 static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    pattern(r"(?i)\b(\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)")
+    pattern(
+        r"(?i)\b(\d{1,3}(?:[ \u{a0}\u{202f}]000)|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
+    )
 });
 
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
@@ -177,6 +179,10 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let Some(value) = usual.filter(|_| !is_kilo).or(meanings.first()).map(|meaning| meaning.value) else {
         return text.to_owned();
     };
+    // The end of a number that is cut in a way nobody knows.
+    if value <= 0.0 {
+        return text.to_owned();
+    }
     let unit = if is_kilo { Unit::KILOVOLT } else { Unit::VOLT };
     label.voltage_v = Some(unit.to_stored(value));
     blank(text, whole.start(), whole.end())

@@ -246,12 +246,8 @@ pub(crate) fn is_column_label(sense: &Sense) -> bool {
 pub(crate) fn names_unit(sense: &Sense) -> bool {
     let label = &sense.label;
     // "LASTMEGOHM" and "MINMEGOHM" say more than their unit.
-    let is_plain = label.statistic.is_none() && label.weight(Concept::EarlierReading) == 0.0;
-    sense.words == 1
-        && is_plain
-        && !label.units.is_empty()
-        && label.unexplained.is_empty()
-        && label.circuits.is_empty()
+    let is_plain = label.statistic.is_none() && label.weight(Concept::EarlierReading) <= 0.0;
+    sense.words == 1 && is_plain && !label.units.is_empty() && label.unexplained.is_empty() && label.circuits.is_empty()
 }
 
 /// Whether the text ends as a label does that has its value beside it.

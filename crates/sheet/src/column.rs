@@ -33,7 +33,7 @@ use crate::support;
 use crate::view::{Item, View};
 use stack::stack;
 use std::collections::BTreeMap;
-use windrow_model::{Dimension, Quantity};
+use windrow_model::{Dimension, Quantity, Question};
 use windrow_text::marks::Statistic;
 use windrow_text::vocabulary::Concept;
 
@@ -53,6 +53,8 @@ pub enum Role {
     NamePart,
     /// Computed by the source, or a limit.
     Statistic(Statistic),
+    /// Only a person can tell what it is for.
+    Asked(Question),
     /// Not understood.
     Unknown,
 }
@@ -118,7 +120,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     groups::settle(view, &mut columns);
     symbols::settle(view, &mut columns);
     onset::settle(view, &mut columns);
-    earth::settle(view, &mut columns);
+    earth::settle(view, &mut columns, &cells);
     loss::settle(view, &mut columns);
     visits::settle(view, &mut columns, &cells);
     voltage::settle(view, &mut columns, &cells);

@@ -3,11 +3,15 @@
 
 mod forms;
 mod nearest;
+mod noted;
 mod notes;
 mod reach;
+mod swaps;
 
 pub use nearest::Found;
+pub use noted::NotedUnits;
 pub use reach::Reach;
+pub use swaps::Swaps;
 
 use crate::column::{self, Column, Role};
 use crate::cut::{Cut, Table};
@@ -18,7 +22,6 @@ use crate::prose::{self, Passage};
 use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
 /// A table with its columns read.
@@ -91,10 +94,10 @@ pub struct Scene<'v, 'a> {
     pub unit_marks: Vec<UnitMark>,
     /// Texts within tables that tell a unit from there on ("from here on all in GΩ"), from the top.
     pub unit_turns: Vec<Caption>,
-    /// Units that comments name, each with the row, column and index of its cell in the grid.
-    pub noted_units: Vec<((u32, u32, u32), Vec<UnitMeaning>)>,
-    /// A text that says that columns, lines, phases or leads are swapped: which readings it means a person knows.
-    pub swap: Option<Item>,
+    /// Units that comments name.
+    pub noted_units: NotedUnits,
+    /// Texts that say that columns, lines, phases or leads are swapped: which readings they mean a person knows.
+    pub swaps: Swaps,
     /// Header cells of tables that became pairs.
     pub absorbed: Vec<Item>,
 }
@@ -160,6 +163,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
     let reaches = reach::reaches(&blocks, &loose, &forms::form_starts(view, &loose));
     let unit_turns = unit_turns(view, &tables, &loose);
     let footnotes = notes::footnotes(view);
+    let swaps = Swaps::of(view, &tables);
     Scene {
         view,
         tables,
@@ -171,8 +175,8 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         unit_marks: notes::unit_marks(view, &footnotes),
         footnotes,
         unit_turns,
-        noted_units: notes::noted_units(view),
-        swap: notes::swap(view),
+        noted_units: NotedUnits::of(view),
+        swaps,
         absorbed,
     }
 }

@@ -4,6 +4,7 @@ mod across;
 mod body;
 mod by_body;
 mod header;
+mod page;
 mod profile;
 mod records;
 mod segment;

@@ -245,7 +245,9 @@ pub(crate) fn is_column_label(sense: &Sense) -> bool {
 /// "MΩ", "Megohms": a unit, which may name what is measured in it.
 pub(crate) fn names_unit(sense: &Sense) -> bool {
     let label = &sense.label;
-    sense.words == 1 && !label.units.is_empty() && label.unexplained.is_empty() && label.circuits.is_empty()
+    // "LASTMEGOHM" and "MINMEGOHM" say more than their unit.
+    let is_plain = label.statistic.is_none() && label.weight(Concept::EarlierReading) <= 0.0;
+    sense.words == 1 && is_plain && !label.units.is_empty() && label.unexplained.is_empty() && label.circuits.is_empty()
 }
 
 /// Whether the text ends as a label does that has its value beside it.

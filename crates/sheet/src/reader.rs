@@ -1,6 +1,7 @@
 //! Readings with all their attributes: each number takes what its cell, line, column and block tell, nearest first.
 
 mod ask;
+mod asked;
 mod asset;
 mod block;
 mod card;

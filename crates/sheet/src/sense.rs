@@ -100,7 +100,7 @@ impl Sense {
             }
             sense.measure = measure::read(text);
             sense.circuits = circuit::read(text);
-            sense.tag = tag::likeness(text);
+            sense.tag = if is_to_earth(text, &sense.circuits) { 0.0 } else { tag::likeness(text) };
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text);
@@ -239,6 +239,12 @@ impl Sense {
     pub fn statistic(&self) -> Option<Statistic> {
         self.label.statistic
     }
+}
+
+/// "U1-tierra": a terminal and a word for earth name no machine, whatever the digit makes them look like.
+fn is_to_earth(text: &str, circuits: &[CircuitMeaning]) -> bool {
+    let is_named = circuits.iter().any(|meaning| matches!(meaning.named, circuit::Named::PhaseToEarth(_)));
+    is_named && windrow_text::fold::fold(text).split(' ').next_back().is_some_and(circuit::is_earth_alone)
 }
 
 /// Whether a year behind the text makes it a month or quarter.

@@ -30,6 +30,19 @@ impl Shape {
     }
 }
 
+/// Whether wide blanks set the fields of most lines apart, and the commas stand between digits: decimal marks, no delimiters.
+#[must_use]
+pub fn commas_are_decimal(text: &str) -> bool {
+    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let spaced = lines.iter().filter(|line| line.contains("  ")).count();
+    let commas = text.matches(',').count();
+    let between = text
+        .as_bytes()
+        .windows(3)
+        .filter(|three| matches!(three, [before, b',', after] if before.is_ascii_digit() && after.is_ascii_digit()));
+    spaced * 2 >= lines.len() && between.count() * 10 >= commas * 9
+}
+
 /// Words beyond which a text is prose.
 const LABEL_WORDS: usize = 6;
 

@@ -10,7 +10,9 @@ use crate::fold::fold;
 use special::special;
 use std::borrow::Cow;
 use windrow_model::Circuit;
-use words::{ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases};
+use words::{
+    AGAINST, ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases,
+};
 
 /// The three connections that a text lists in their order ("between terminals (U-V, V-W, W-U)"); `None` where it lists no three pairs.
 #[must_use]
@@ -88,7 +90,7 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
     }
-    if EARTH_ALONE.contains(&folded) {
+    if is_earth_alone(folded) {
         return vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.8 }];
     }
     if WHOLE.contains(&folded) {
@@ -121,6 +123,18 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
 #[must_use]
 pub fn is_earth_word(word: &str) -> bool {
     word.len() > 1 && EARTH.contains(&word)
+}
+
+/// Whether a folded word means earth where nothing stands beside it; "masse" and "frame" mean other things as well.
+#[must_use]
+pub fn is_earth_alone(word: &str) -> bool {
+    EARTH_ALONE.contains(&word)
+}
+
+/// Whether a folded word leads from terminals to what they were measured against: "to", "gegen", "contra".
+#[must_use]
+pub fn leads_to_earth(word: &str) -> bool {
+    AGAINST.contains(&word)
 }
 
 /// A small "y" among small words is the Spanish "and" and no yellow phase.

@@ -346,6 +346,37 @@ fn by_winding(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) -> bo
     is_meant
 }
 
+/// "Min megohm", "last MΩ": the least or the most that something was or may be, or what it was before, is no reading of this test.
+fn by_standing(label: &mut Label, words: &[&str]) {
+    let is_resistance = |concept: Concept| {
+        matches!(
+            concept,
+            Concept::InsulationResistance
+                | Concept::WindingResistance
+                | Concept::CorrectedResistance
+                | Concept::Resistance
+        )
+    };
+    let is_in_ohms =
+        label.units.first().is_some_and(|best| best.unit.dimension == windrow_model::Dimension::Resistance);
+    if !is_in_ohms && !label.concepts.iter().any(|(concept, _)| is_resistance(*concept)) {
+        return;
+    }
+    let says = |kind: &str| words.iter().any(|word| marks::is_kind(word, kind));
+    // "Min 1 MΩ" may count minutes.
+    let is_counted = words.iter().any(|word| word.contains(|c: char| c.is_ascii_digit()));
+    if label.statistic.is_none() && !is_counted {
+        label.statistic = match (says("least"), says("most")) {
+            (true, _) => Some(marks::Statistic::Limit),
+            (false, true) => Some(marks::Statistic::Highest),
+            (false, false) => None,
+        };
+    }
+    if says("earlier_value") && !label.concepts.iter().any(|(concept, _)| *concept == Concept::EarlierReading) {
+        label.concepts.push((Concept::EarlierReading, 1.0));
+    }
+}
+
 /// Concepts, statistic and what is left of the remaining words.
 fn name(rest: &str, label: &mut Label) {
     let folded = fold(rest);
@@ -369,6 +400,7 @@ fn name(rest: &str, label: &mut Label) {
     by_unit(label);
     by_place(label, &hits, &words);
     let is_of_winding = by_winding(label, &hits, &words);
+    by_standing(label, &words);
     // "Winding resistance in ohms": the unit's name says less than the name before it.
     let is_named = |(concept, _): &(Concept, f32)| {
         matches!(concept, Concept::WindingResistance | Concept::InsulationResistance | Concept::CorrectedResistance)
@@ -387,6 +419,10 @@ fn name(rest: &str, label: &mut Label) {
         })
         .filter(|(_, word)| !is_of_winding || !marks::is_kind(word, "winding"))
         .filter(|(_, word)| label.statistic.is_none() || marks::statistic(word).is_none())
+        .filter(|(_, word)| {
+            !label.concepts.iter().any(|(concept, _)| *concept == Concept::EarlierReading)
+                || !marks::is_kind(word, "earlier_value")
+        })
         .map(|(_, word)| (*word).to_owned())
         .collect();
 }

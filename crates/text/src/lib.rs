@@ -21,3 +21,4 @@ pub mod tag;
 pub mod ticks;
 pub mod unit;
 pub mod vocabulary;
+pub mod volts;

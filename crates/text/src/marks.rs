@@ -221,12 +221,31 @@ pub fn standing(text: &str) -> Option<Standing> {
     }
 }
 
-/// Whether a text says that columns, headings, lines, phases or leads are swapped. "Swapped the bearing" is no such text.
+/// Whether a clause of a text says that columns, headings, lines, phases or leads are swapped. "Swapped the bearing" and "rotation reversed,
+/// all values fine" are no such texts.
+///
+/// ```
+/// use windrow_text::marks::says_swapped;
+/// assert!(says_swapped("V/W wrong way round"));
+/// assert!(!says_swapped("motor swapped; cables checked"));
+/// ```
 #[must_use]
 pub fn says_swapped(text: &str) -> bool {
-    let folded = fold(text);
-    let mut words = folded.split(' ');
-    words.clone().any(|word| is_kind(word, "swapped")) && words.any(|word| is_kind(word, "swappable"))
+    text.split([',', ';', '\n']).any(|clause| {
+        let folded = fold(clause);
+        let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+        let is_swapped = (1..=LONGEST_PHRASE)
+            .any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), "swapped")));
+        is_swapped && (words.iter().any(|word| is_kind(word, "swappable")) || names_two_phases(clause))
+    })
+}
+
+/// Whether a text names two phases of one custom in capitals: "U and V", "L1/L2".
+fn names_two_phases(text: &str) -> bool {
+    const CUSTOMS: [[&str; 3]; 6] =
+        [["U", "V", "W"], ["R", "S", "T"], ["R", "Y", "B"], ["A", "B", "C"], ["L1", "L2", "L3"], ["T1", "T2", "T3"]];
+    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
+    CUSTOMS.iter().any(|custom| custom.iter().filter(|phase| words.contains(phase)).count() >= 2)
 }
 
 /// Whether a folded text holds a phrase of the kind.

@@ -4,6 +4,7 @@ use crate::fold::fold;
 use crate::measure::{self, Condition};
 use crate::prose::{self, Place};
 use crate::unit;
+use crate::volts::{TEST_VOLTS, is_test_step};
 use windrow_model::Dimension;
 
 /// All words that may stand around the voltage of a test; any other ("rewound for 4160 V") may say whose voltage it is.
@@ -57,17 +58,6 @@ const TESTED: &[&str] = &[
     "solo",
     "bajo",
 ];
-/// Voltages of tests, V: a number that can be read in two ways is the one of these. Common practice, no source.
-pub(crate) const TEST_VOLTS: std::ops::RangeInclusive<f64> = 100.0..=100_000.0;
-/// Direct voltages that insulation testers give, V: one alone in a remark is the test's.
-const TEST_STEPS: &[f64] = &[250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0];
-
-/// Whether `volts` is a direct voltage that insulation testers give.
-#[must_use]
-pub fn is_test_step(volts: f64) -> bool {
-    TEST_STEPS.iter().any(|step| (step - volts).abs() < 0.5)
-}
-
 /// The conditions that a remark tells: the winding's temperature, as [`prose::temperatures`] has it, and the test's voltage, clause by
 /// clause; words of other things tell none. Common practice, no source.
 #[must_use]

@@ -1,6 +1,6 @@
 //! The bid for a source.
 
-use windrow_source::{Probe, Verdict, encoding};
+use windrow_source::{Probe, Verdict, encoding, shape};
 
 use crate::dialect;
 
@@ -29,7 +29,7 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         return Verdict::new(0.9, format!("its first line declares {} as delimiter", declared.name()));
     }
     match dialect::choose(&decoded.text) {
-        Some(fit) if fit.delimiter.0 == b',' && commas_are_decimal(&decoded.text) => {
+        Some(fit) if fit.delimiter.0 == b',' && shape::commas_are_decimal(&decoded.text) => {
             Verdict::refuse("its commas are decimal marks in columns that blanks set apart")
         }
         Some(fit) if fit.score >= dialect::GOOD => {
@@ -40,16 +40,4 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         }
         None => Verdict::refuse("no delimiter cuts its lines into fields of a table"),
     }
-}
-
-/// Whether wide blanks set the fields of most lines apart, and the commas stand between digits.
-fn commas_are_decimal(text: &str) -> bool {
-    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
-    let spaced = lines.iter().filter(|line| line.contains("  ")).count();
-    let commas = text.matches(',').count();
-    let between = text
-        .as_bytes()
-        .windows(3)
-        .filter(|three| matches!(three, [before, b',', after] if before.is_ascii_digit() && after.is_ascii_digit()));
-    spaced * 2 >= lines.len() && between.count() * 10 >= commas * 9
 }

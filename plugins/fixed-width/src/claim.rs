@@ -55,7 +55,8 @@ fn delimiter(text: &str) -> Option<char> {
     if spaced * 3 >= lines.len() {
         return None;
     }
-    [';', '|', '\t', ','].into_iter().find(|&mark| {
+    let are_decimal = shape::commas_are_decimal(text);
+    [';', '|', '\t', ','].into_iter().filter(|mark| *mark != ',' || !are_decimal).find(|&mark| {
         let counts: Vec<usize> = lines.iter().map(|line| line.matches(mark).count()).collect();
         let steady = |wanted: usize| counts.iter().filter(|count| **count == wanted).count();
         let most = counts.iter().copied().filter(|count| *count >= 2).max_by_key(|count| steady(*count));

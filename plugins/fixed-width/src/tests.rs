@@ -329,3 +329,18 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn two_columns_of_decimal_commas_are_no_fields_between_commas() {
+    let steps = (1..40).fold(String::new(), |mut text, step| {
+        let _ = writeln!(text, "{:>20}{:>22}", format!("0,{step:02}"), format!("{},15", step * 2));
+        text
+    });
+    let ramp = format!("Essai en rampe\nMachine:      P-212B\n\nTension de mesure kV   Courant de fuite uA\n{steps}");
+    assert!(confidence(ramp.as_bytes()) >= 0.3);
+    let fields = (1..40).fold(String::from("Motor,Date,IR MOhm\n"), |mut text, row| {
+        let _ = writeln!(text, "P-{row},2019-03-{row:02},{}", row * 10);
+        text
+    });
+    assert!(confidence(fields.as_bytes()) <= 0.0);
+}

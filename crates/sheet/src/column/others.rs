@@ -35,7 +35,7 @@ fn is_stock(columns: &[Column]) -> bool {
     let mut tags = columns.iter().filter(|column| column.role == Role::Field(Concept::Tag)).peekable();
     let is_guessed = tags.peek().is_some() && tags.all(|tag| tag.heading.concepts.is_empty());
     let is_of_machines = |column: &Column| match column.role {
-        Role::Reading(_) | Role::LineLabel => true,
+        Role::Reading(_) | Role::LineLabel | Role::Asked(_) => true,
         Role::Field(concept) => !matches!(
             concept,
             Concept::Tag

@@ -3,11 +3,9 @@
 use super::{Cells, Column, Role};
 use crate::fit::names_machine;
 use crate::view::{Item, View};
-use windrow_model::{Dimension, Quantity};
+use windrow_model::{Dimension, Quantity, Question};
 use windrow_text::vocabulary::Concept;
-
-/// Usual test voltages, V. Common practice; the steps are those of IEEE 43-2013 table 1 (from memory).
-const TEST_VOLTAGES: [f64; 9] = [50.0, 100.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0, 10_000.0, 15_000.0];
+use windrow_text::volts::{is_test_step, is_usual};
 
 /// Bare "Volts" beside readings is the test voltage if all of them are usual ones; in a register it is the rated voltage.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
@@ -18,9 +16,14 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             _ => None,
         };
         quantity.is_some_and(|quantity| {
-            !matches!(quantity.dimension(), Dimension::Resistance) && quantity != Quantity::PolarizationIndex
+            !matches!(quantity.dimension(), Dimension::Resistance)
+                && quantity != Quantity::PolarizationIndex
+                && (quantity != Quantity::LeakageCurrent || is_leakage(column))
         })
     });
+    let has_insulation =
+        columns.iter().any(|column| column.role == Role::Reading(Some(Quantity::InsulationResistance)));
+    let has_current = columns.iter().any(|column| column.role == Role::Reading(Some(Quantity::LeakageCurrent)));
     let has_plate = columns.iter().any(|column| {
         matches!(
             column.role,
@@ -38,19 +41,35 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         if sure {
             continue;
         }
-        let usual = cells.get(&column.column).is_some_and(|cells| {
-            cells.iter().filter_map(|item| volts(view, item)).all(|volts| TEST_VOLTAGES.contains(&volts))
-        });
+        let usual = cells
+            .get(&column.column)
+            .is_some_and(|cells| cells.iter().filter_map(|item| volts(view, item)).all(is_usual));
         // Steps: one machine has one rating.
         let changes = cells.get(&column.column).is_some_and(|cells| {
             let mut volts = cells.iter().filter_map(|item| volts(view, item));
             volts.next().is_some_and(|first| volts.any(|other| other.total_cmp(&first).is_ne()))
         });
         let is_chosen = usual || at_chosen_voltage || changes && !has_machines;
+        // "U (kV) | I | Riso" of each machine: what it runs on, or what it was tested with.
+        let some_usual = cells.get(&column.column).is_some_and(|cells| {
+            let volts = || cells.iter().filter_map(|item| volts(view, item));
+            volts().filter(|volts| is_test_step(*volts)).count() * 2 >= volts().count()
+        });
+        if has_insulation && has_machines && !is_chosen && !has_plate && (has_current || some_usual) {
+            column.role = Role::Asked(Question::Voltage);
+            continue;
+        }
         let concept =
             if has_readings && is_chosen && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
     }
+}
+
+/// Whether a column of currents says that it holds those of insulation, by its name or by a unit that no motor's current has.
+fn is_leakage(column: &Column) -> bool {
+    let is_named = column.heading.concepts.iter().any(|(concept, ..)| *concept == Concept::LeakageCurrent);
+    let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+    is_named || units.any(|meaning| meaning.unit.dimension == Dimension::Current && meaning.unit.factor < 1.0)
 }
 
 /// "U nominal" of a tester's step beside "U actual": what was set, no rating of the machine.
@@ -72,7 +91,7 @@ pub(super) fn settle_settings(view: &View<'_>, columns: &mut [Column], cells: &C
         let are_steps = || {
             let mut volts =
                 cells.get(&column.column).into_iter().flatten().filter_map(|item| volts(view, item)).peekable();
-            volts.peek().is_some() && volts.all(|volts| TEST_VOLTAGES.contains(&volts))
+            volts.peek().is_some() && volts.all(is_usual)
         };
         if column.role == Role::Field(Concept::RatedVoltage) && is_named_alike() && are_steps() {
             column.role = Role::Field(Concept::OtherFigure);

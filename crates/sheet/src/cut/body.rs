@@ -40,6 +40,9 @@ impl Cutter<'_, '_> {
                 continue;
             }
             let last = body.lines.last().map_or(view.row(start), |line| line.row);
+            if !body.lines.is_empty() && self.is_title_of_same(at, header, (left, right), &profile) {
+                break;
+            }
             if let Some((repeats, next)) = self.page_break(at, header, (left, right)) {
                 body.repeats.extend(repeats);
                 at = next;
@@ -94,78 +97,6 @@ impl Cutter<'_, '_> {
     fn is_title_of_next(&self, at: usize) -> bool {
         let mut below = (at + 1..self.view.line_count()).map(|at| self.view.line(at)).filter(|items| !items.is_empty());
         below.next().is_some_and(|items| is_header(self.view, items))
-    }
-
-    /// The same header again, with up to three lines of page title before it: its cells, and the line after it.
-    fn page_break(&self, at: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Option<(Vec<Item>, usize)> {
-        let mut cells = Vec::new();
-        for ahead in at..(at + 4).min(self.view.line_count()) {
-            let items = self.free(ahead, left, right);
-            if self.is_same_header(&items, header.first()?) {
-                cells.extend(items);
-                let mut next = ahead + 1;
-                for line in header.iter().skip(1) {
-                    let items = self.free(next, left, right);
-                    if self.is_same_header(&items, line) {
-                        cells.extend(items);
-                        next += 1;
-                    }
-                }
-                return Some((cells, next));
-            }
-            if self.tells_beside(ahead, left) {
-                return None;
-            }
-            // A page title holds no values but a page number.
-            let values = items.iter().filter(|item| is_value(self.view, item)).count();
-            if items.len() > 4 || values > 1 || items.iter().any(|item| self.tells_new_context(item)) {
-                return None;
-            }
-            cells.extend(items);
-        }
-        None
-    }
-
-    /// Whether a line tells a machine, date or quantity at the left of the columns from `left`.
-    fn tells_beside(&self, at: usize, left: u32) -> bool {
-        let beside = left.checked_sub(1).map_or_else(Vec::new, |edge| self.free(at, 0, edge));
-        beside.iter().any(|item| self.tells_new_context(item))
-    }
-
-    /// Whether a cell between two equal headers tells a machine, date or quantity, so that a new block begins.
-    fn tells_new_context(&self, item: &Item) -> bool {
-        let sense = self.view.sense(item);
-        let text = &self.view.cell(item).text;
-        sense.kind == Kind::Date
-            || sense.is_pair
-            || sense.tag >= 0.5
-            || windrow_text::date::find_in(text).is_some()
-            || text.split_whitespace().any(|word| windrow_text::tag::likeness(word) >= 0.5)
-            || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
-            || sense.label.units.iter().any(|meaning| !meaning.colloquial)
-            || sense.concept().is_some_and(|concept| {
-                use windrow_text::vocabulary::Concept;
-                matches!(
-                    concept,
-                    Concept::Tag
-                        | Concept::Date
-                        | Concept::Serial
-                        | Concept::TestVoltage
-                        | Concept::Circuit
-                        | Concept::WindingTemperature
-                        | Concept::AmbientTemperature
-                        | Concept::Temperature
-                )
-            })
-    }
-
-    fn is_same_header(&self, items: &[Item], header: &[Item]) -> bool {
-        items.len() >= 2
-            && items.len() == header.len()
-            && items
-                .iter()
-                .zip(header)
-                .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
     }
 
     /// "| U | V | W |" below readings headed "U-V | V-W | W-U": names of terminals over what comes next, where the body has numbers.

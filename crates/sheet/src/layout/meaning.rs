@@ -43,7 +43,7 @@ pub(super) fn word(role: Role) -> String {
         Role::Statistic(Statistic::Limit) => LIMIT.to_owned(),
         Role::Statistic(_) => COMPUTED.to_owned(),
         // It has no heading that a layout could name.
-        Role::Unknown | Role::NamePart => UNKNOWN.to_owned(),
+        Role::Unknown | Role::Asked(_) | Role::NamePart => UNKNOWN.to_owned(),
         Role::Field(concept) => concept.code().to_owned(),
     }
 }

@@ -145,34 +145,13 @@ fn tells_rating(text: &str) -> bool {
                 && best.weight >= 0.8
         });
         let names = label.concepts.iter().any(|(concept, weight)| *weight >= 0.7 && is_rated(concept));
-        is_power && clause.contains(|c: char| c.is_ascii_digit()) || names || rates_machine(clause)
+        is_power && clause.contains(|c: char| c.is_ascii_digit()) || names
     };
     RATED.as_ref().is_some_and(|rated| rated.is_match(text))
         || text.contains(|c: char| c.is_ascii_digit())
             && text.contains(['V', 'v'])
             && clauses(text).into_iter().any(tells)
 }
-
-/// "Alternators 6.6 kV": the kilovolts right behind a word for machines are theirs, unless they are a step of a tester.
-fn rates_machine(clause: &str) -> bool {
-    static RATED: LazyLock<Option<Regex>> = LazyLock::new(|| {
-        Regex::new(concat!(
-            r"(?i)\b(?:motors?|machines?|generators?|alternators?|moteurs?|alternateurs?|g[ée]n[ée]rateurs?|motor(?:en)?",
-            r"|maschinen?|generator(?:en)?|motores|m[áa]quinas?|alternador(?:es)?|generador(?:es)?)",
-            r"((?:\s+[\w'’-]+){0,3}?)\s+(\d+(?:[.,]\d+)?)\s*kV\b",
-        ))
-        .ok()
-    });
-    let Some(found) = RATED.as_ref().and_then(|rated| rated.captures(clause)) else { return false };
-    let between = found.get(1).map_or("", |words| words.as_str());
-    let kilovolts = found.get(2).and_then(|number| number.as_str().replace(',', ".").parse::<f64>().ok());
-    // "Motors tested at 6 kV", "moteurs essayés sous 6 kV".
-    let is_applied = fold(between).split(' ').any(|word| APPLIED.contains(&word)) || says_test(between);
-    !is_applied && kilovolts.is_some_and(|kilovolts| !windrow_text::remark::is_test_step(kilovolts * 1000.0))
-}
-
-/// Words before a voltage that is applied. Common practice, no source.
-const APPLIED: [&str; 12] = ["at", "with", "to", "a", "sous", "avec", "bei", "mit", "unter", "con", "bajo", "auf"];
 
 /// Whether a clause names a measured quantity, whose voltage then is the test's.
 fn names_measured(clause: &str) -> bool {

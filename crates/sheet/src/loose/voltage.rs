@@ -136,7 +136,7 @@ fn whose(view: &View<'_>, loose: &Loose, kinds: &[Option<Kind>], index: usize) -
         (false, true) => Some(Kind::Test),
         _ => {
             let volts = volts(view, own)?;
-            windrow_text::remark::is_test_step(volts).then_some(Kind::Test)
+            windrow_text::volts::is_test_step(volts).then_some(Kind::Test)
         }
     }
 }

@@ -181,17 +181,9 @@ fn says(part: Part) -> Says {
     }
 }
 
-/// Voltages that insulation is tested with, V (IEEE Std 43-2013, table 1, and common practice below it).
-const USUAL_VOLTS: [f64; 10] = [50.0, 100.0, 250.0, 500.0, 1000.0, 2000.0, 2500.0, 5000.0, 10_000.0, 15_000.0];
-
 /// The voltage, read in the way that makes it a usual one where the mark between its digits leaves two.
 fn volts(part: &Part, unit: Unit) -> f64 {
     let mut values = part.numbers.iter().map(|number| unit.to_stored(number.value));
     let first = values.clone().next().unwrap_or(f64::NAN);
-    values.find(|volts| is_usual(*volts)).unwrap_or(first)
-}
-
-/// Whether insulation is tested with so many volts.
-pub(super) fn is_usual(volts: f64) -> bool {
-    USUAL_VOLTS.iter().any(|usual| (usual - volts).abs() < 1e-6)
+    values.find(|volts| windrow_text::volts::is_usual(*volts)).unwrap_or(first)
 }

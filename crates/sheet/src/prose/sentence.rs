@@ -1,11 +1,11 @@
 //! Sentences, and what one tells of its readings.
 
 use super::name::Name;
-use super::number::is_usual;
 use super::piece::{Piece, Says, Stop};
 use std::ops::Range;
 use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::said::{Said, names_surroundings, names_winding};
+use windrow_text::volts::is_usual;
 
 /// A sentence: its pieces without what ends it, and whether a colon does.
 #[derive(Debug, Clone)]

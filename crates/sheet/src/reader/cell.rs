@@ -81,6 +81,15 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// The text that says that something is swapped which the number may belong to.
+    fn said_swapped(&self, item: &Item) -> Option<Item> {
+        let table = match self.scene.blocks.get(self.block)?.body {
+            Body::Table(table) => Some(table),
+            _ => None,
+        };
+        self.scene.swaps.about(table, item.row)
+    }
+
     /// The reading right before a ditto mark, where what stands over the mark is of another machine.
     fn reading_beside_another_machine(&self, mark: &Item, above: &Item, line: &Line) -> Option<Item> {
         let name = line.fields.iter().find(|(concept, ..)| *concept == Concept::Tag).map(|(_, item)| *item)?;
@@ -166,8 +175,11 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("no number"));
             return;
         };
-        if let Some(note) = self.scene.swap {
-            let (place, text) = (self.place(&note), self.view.cell(&note).text.trim());
+        if let Some(note) = self.said_swapped(item).filter(|_| self.ruled_value(item).is_none()) {
+            let cell = self.view.cell(&note);
+            let is_text = windrow_text::marks::says_swapped(&cell.text);
+            let said = cell.note.as_deref().filter(|_| !is_text).unwrap_or(&cell.text);
+            let (place, text) = (self.place(&note), said.trim());
             self.hold_value(
                 item,
                 &format!("{place} says that something is swapped: {text}"),

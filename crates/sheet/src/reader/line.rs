@@ -245,6 +245,7 @@ impl Reader<'_, '_, '_> {
         }
         self.add_name_part(read, line, &mut told);
         self.apply_rivals(read, line, &mut told, counts);
+        self.apply_asked(read, line, &mut told);
         let mut labels: Vec<Item> = Vec::new();
         for column in &read.columns {
             let own = line.items.iter().find(|item| item.column == column.column);

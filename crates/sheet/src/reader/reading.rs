@@ -233,7 +233,11 @@ impl Reader<'_, '_, '_> {
         extra: Extra,
     ) {
         let mut line = line.clone();
+        // A day over the column is that of this test, and not of the earlier one that its line tells.
+        let of_earlier =
+            line.label.as_ref().filter(|label| label.has(Concept::EarlierReading)).map(|_| line.when.clone());
         self.apply_heading(&column.heading, &mut line);
+        line.when = of_earlier.unwrap_or(line.when);
         if let Some(when) = self.footnote_day(extra.sign.as_deref()) {
             line.when = when;
         }

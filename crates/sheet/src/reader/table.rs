@@ -155,6 +155,7 @@ impl Reader<'_, '_, '_> {
                     let disposition = if limit { Disposition::Label } else { Disposition::Derived };
                     self.mark(item, disposition, Some("computed or set by the source, not measured"));
                 }
+                Role::Asked(question) => self.read_asked((item, question), column, line, marks, dittos),
                 Role::Unknown => {
                     self.mark(item, Disposition::Unread, Some("the header of its column tells nothing known"));
                 }

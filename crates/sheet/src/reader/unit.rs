@@ -100,14 +100,8 @@ impl Reader<'_, '_, '_> {
     /// A conflict where a comment names another unit than the one that is told for the number: the comment on the cell, or on a text or
     /// date that heads its column or begins its row.
     fn noted_otherwise(&self, places: &UnitPlaces<'_>, quantity: Quantity) -> Option<UnitTold> {
-        let own = self.view.cell(places.item);
-        let speaks = |(row, column, cell): &(u32, u32, u32)| {
-            let is_own = *cell == places.item.cell;
-            let heads = *column == own.column && *row < own.row || *row == own.row && *column < own.column;
-            is_own || heads && !self.is_reading(*cell)
-        };
-        let noted = self.scene.noted_units.iter().filter(|(at, _)| speaks(at));
-        let mut noted = noted.filter_map(|(_, units)| unit_for(units, "", quantity)).peekable();
+        let noted = self.scene.noted_units.about(places.item.cell, self.view.cell(places.item));
+        let mut noted = noted.filter_map(|units| unit_for(units, "", quantity)).peekable();
         noted.peek()?;
         let own = unit_for(&places.amount.units, &places.amount.unit_text, quantity);
         let told = own.or_else(|| match self.unit_beside(places, quantity) {
@@ -115,11 +109,6 @@ impl Reader<'_, '_, '_> {
             _ => None,
         })?;
         noted.find(|noted| *noted != told).map(|noted| UnitTold::Conflict(told, noted))
-    }
-
-    /// Whether a cell is a number, whose comment speaks of itself.
-    fn is_reading(&self, cell: u32) -> bool {
-        self.view.items().iter().any(|item| item.cell == cell && self.view.sense(item).kind == Kind::Number)
     }
 
     /// The unit that is told outside the cell.

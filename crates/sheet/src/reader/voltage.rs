@@ -114,8 +114,12 @@ impl Reader<'_, '_, '_> {
         let tell = |caption: &crate::loose::Caption| {
             let told = caption.heading.voltage_v.as_ref().filter(|_| speaks_of(caption, quantity));
             // A direct voltage is that of no surge.
-            let is_direct = is_surge(quantity) && tells_direct(&self.view.cell(&caption.item).text);
-            told.filter(|_| !is_direct && !self.stands_beside_power(&caption.item)).map(|by| by.value.to_string())
+            let text = &self.view.cell(&caption.item).text;
+            let is_direct = is_surge(quantity) && tells_direct(text);
+            // "Insulation resistance 6.6 kV": no tester's step, and nothing says that it was put on.
+            let is_open = |volts: f64| quantity == Quantity::InsulationResistance && !is_likely(text, volts);
+            let told = told.filter(|by| !is_direct && !is_open(by.value) && !self.stands_beside_power(&caption.item));
+            told.map(|by| by.value.to_string())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
@@ -189,6 +193,11 @@ impl Reader<'_, '_, '_> {
         let unit = if unit == Unit::VOLT && number < 20.0 { Unit::KILOVOLT } else { unit };
         (number > 0.0).then(|| unit.to_stored(number))
     }
+}
+
+/// Whether a voltage in a title is likely the one that insulation resistance was measured with.
+fn is_likely(text: &str, volts: f64) -> bool {
+    windrow_text::volts::is_usual(volts) || windrow_text::volts::is_applied(text, volts)
 }
 
 const fn is_surge(quantity: Quantity) -> bool {

@@ -2,6 +2,7 @@
 
 mod cards;
 mod declared;
+mod doubts;
 mod every_cell;
 mod families;
 mod forms;
@@ -12,6 +13,7 @@ mod layouts;
 mod legends;
 mod names;
 mod places;
+mod repeats;
 mod rulings;
 mod scales;
 mod swaps;

@@ -80,3 +80,52 @@ fn a_ratio_of_two_times_in_a_column_of_times_is_no_resistance() {
     assert_ne!(read.quantity("B7"), Some("insulation_resistance"));
     assert_ne!(read.quantity("C7"), Some("insulation_resistance"));
 }
+
+#[test]
+fn a_remark_on_one_line_holds_its_own_test_only() {
+    for remark in [
+        "U and V mixed up",
+        "V/W wrong way round",
+        "labels interchanged",
+        "Anschlüsse vertauscht",
+        "étiquettes inversées",
+        "etiquetas al revés",
+    ] {
+        let read = read(&[
+            "Motor|Date|U-E MΩ|V-E MΩ|W-E MΩ|Remarks",
+            &format!("P-101|14.03.2019|120|130|140|{remark}"),
+            "||125|135|145|",
+            "P-102|15.03.2019|220|230|240|",
+        ]);
+        assert!(read.is_held("C2") && read.is_held("E3"), "{remark}");
+        assert_eq!((read.tag("C4"), read.circuit("C4")), (Some("P-102"), Some("U-E")), "{remark}");
+    }
+    let fine = read(&[
+        "Motor|Date|U-E MΩ|V-E MΩ|W-E MΩ|Remarks",
+        "P-101|14.03.2019|120|130|140|rotation reversed, all values fine",
+        "P-102|15.03.2019|220|230|240|swapped motor for spare; cable reconnected to line 3",
+    ]);
+    assert!(fine.reading("C2").is_some() && fine.reading("E3").is_some());
+}
+
+#[test]
+fn a_remark_in_a_table_of_one_machine_holds_all_of_it() {
+    let read = read(&["Motor P-101 14.03.2019", "Phase|IR MΩ|Remarks", "U|120|U and V mixed up", "V|130|", "W|140|"]);
+    assert!(["B3", "B4", "B5"].iter().all(|cell| read.is_held(cell)));
+}
+
+#[test]
+fn a_comment_on_a_heading_holds_the_table_and_one_on_a_number_its_test() {
+    let rows = ["Motor|Date|U-E MΩ|V-E MΩ", "P-101|14.03.2019|120|130", "P-102|15.03.2019|220|230"];
+    let with = |place: &str| {
+        let mut grid = text_grid(&rows);
+        for cell in grid.cells.iter_mut().filter(|cell| cell.place() == place) {
+            cell.note = Some("header and labels swapped".into());
+        }
+        Read::of(grid)
+    };
+    let head = with("D1");
+    assert!(["C2", "D2", "C3", "D3"].iter().all(|cell| head.is_held(cell)));
+    let own = with("C2");
+    assert!(own.is_held("C2") && own.is_held("D2") && own.reading("C3").is_some());
+}

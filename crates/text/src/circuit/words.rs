@@ -8,6 +8,8 @@ pub(super) const EARTH: &[&str] = &[
     "e", "g", "m", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame",
     "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque", "casco",
 ];
+/// Words before what was measured against.
+pub(super) const AGAINST: &[&str] = &["to", "against", "vs", "gegen", "zu", "zur", "contre", "a", "contra"];
 pub(super) const ALL: &[&str] = &[
     "uvw",
     "abc",

@@ -4,12 +4,12 @@ use super::Label;
 use crate::circuit::{self, CircuitMeaning};
 use crate::fold::fold;
 use crate::number;
-use crate::remark::TEST_VOLTS;
 use crate::unit;
 use crate::vocabulary::{self, Concept};
+use crate::volts::{self, Whose};
 use regex::{Captures, Regex};
 use std::sync::LazyLock;
-use windrow_model::{Dimension, Unit};
+use windrow_model::Dimension;
 
 /// Compiles a pattern that is part of the program; a test reads every one of them.
 fn pattern(text: &'static str) -> Option<Regex> {
@@ -37,12 +37,6 @@ static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
         r"(?i)\b(?:i?r|r_?\s?iso|iso|is)[\s_]?(?:(?P<number>\d{1,3}(?:[.,]\d+)?)\s?(?P<unit>s|sec|sek|seg|min|mn|m|'|′|″)(?:\W|$)|(?P<usual>15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b)",
     )
 });
-static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    pattern(
-        r"(?i)\b(\d{1,3}(?:[ \u{a0}\u{202f}]000)|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
-    )
-});
-
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
 pub(super) fn ratio(text: &str, label: &mut Label) -> String {
     let Some(found) = RATIO.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
@@ -155,37 +149,13 @@ fn short_time(found: &Captures<'_>) -> Option<(f64, usize)> {
     Some((if number <= 10.0 { number * 60.0 } else { number }, end))
 }
 
-/// `at 500 V DC`, `5 kV`.
+/// `at 500 V DC`, `5 kV`: the first voltage that is no machine's ("of 6.6 kV motors at 5 kV").
 pub(super) fn voltage(text: &str, label: &mut Label) -> String {
-    let Some(found) = VOLTAGE.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
-    let (Some(whole), Some(number), Some(unit)) = (found.get(0), found.get(1), found.get(2)) else {
-        return text.to_owned();
-    };
-    // "P-170 V" is a machine and a phase.
-    if text.get(..whole.start()).is_some_and(|before| before.ends_with(['-', '_', '/'])) {
-        return text.to_owned();
-    }
-    // "24 V-Meldeanlage" is a plant of so many volts, "500 V-DC" a voltage.
-    let behind = text.get(whole.end()..).unwrap_or_default();
-    let is_of_thing =
-        behind.strip_prefix('-').is_some_and(|word| word.chars().take_while(|c| c.is_alphabetic()).count() >= 4);
-    if is_of_thing {
-        return blank(text, whole.start(), whole.end());
-    }
-    let meanings = number::read(number.as_str());
-    // "1.000 V" is a thousand volts, "60.000 V" sixty thousand.
-    let usual = meanings.iter().find(|meaning| TEST_VOLTS.contains(&meaning.value)).or(meanings.first());
-    let is_kilo = unit.as_str().to_lowercase().starts_with('k');
-    let Some(value) = usual.filter(|_| !is_kilo).or(meanings.first()).map(|meaning| meaning.value) else {
-        return text.to_owned();
-    };
-    // The end of a number that is cut in a way nobody knows.
-    if value <= 0.0 {
-        return text.to_owned();
-    }
-    let unit = if is_kilo { Unit::KILOVOLT } else { Unit::VOLT };
-    label.voltage_v = Some(unit.to_stored(value));
-    blank(text, whole.start(), whole.end())
+    let named = volts::named(text);
+    let own = named.iter().position(|named| named.whose != Whose::Machine);
+    label.voltage_v = own.and_then(|at| named.get(at)).map(|named| named.volts);
+    let cut = named.iter().enumerate().filter(|(at, named)| Some(*at) == own || named.whose == Whose::Machine);
+    cut.rev().fold(text.to_owned(), |kept, (_, named)| blank(&kept, named.at.start, named.at.end))
 }
 
 /// The unit: in brackets, after a comma, as the last words, or all of the label.
@@ -345,7 +315,7 @@ fn blank(text: &str, from: usize, to: usize) -> String {
 mod tests {
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT, &super::VOLTAGE] {
+        for regex in [&super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT] {
             assert!(regex.is_some());
         }
     }

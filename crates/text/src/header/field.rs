@@ -132,7 +132,23 @@ fn glued(text: &str) -> Option<String> {
         !matches!(two[1].to_ascii_lowercase().as_str(), "c" | "f")
             || vocabulary::hits(&[&fold(&two[0])]).iter().any(is_temperature)
     };
-    (words.len() >= 2 && words.iter().any(is_long) && words.windows(2).all(is_degree)).then(|| words.join(" "))
+    // `MINMEGOHM` is a limit; `TEMPMAXC` may be of anything.
+    let is_standing = |word: &String| names_standing(&word.to_ascii_lowercase());
+    let is_known = !words.iter().any(is_standing) || words.iter().any(|word| names_resistance(word));
+    let is_parted = words.len() >= 2 && words.iter().any(is_long) && words.windows(2).all(is_degree);
+    (is_parted && is_known).then(|| words.join(" "))
+}
+
+/// Whether a folded word says that a value is the least, the most or an earlier one.
+fn names_standing(word: &str) -> bool {
+    ["least", "most", "earlier_value"].iter().any(|kind| crate::marks::is_kind(word, kind))
+}
+
+fn names_resistance(word: &str) -> bool {
+    let mut units = crate::unit::read(word, None).into_iter();
+    let mut hits = vocabulary::hits(&[&fold(word)]).into_iter();
+    units.any(|meaning| meaning.unit.dimension == windrow_model::Dimension::Resistance)
+        || hits.any(|hit| hit.concept == Concept::InsulationResistance)
 }
 
 fn is_temperature(hit: &vocabulary::Hit) -> bool {
@@ -144,7 +160,8 @@ fn parted(run: &str) -> Option<Vec<String>> {
     let lower = run.to_ascii_lowercase();
     let is_word = |word: &str| {
         SHORT.contains(&word)
-            || word.len() >= LEAST && (vocabulary::is_part(word) || !crate::unit::read(word, None).is_empty())
+            || word.len() >= LEAST
+                && (vocabulary::is_part(word) || names_standing(word) || !crate::unit::read(word, None).is_empty())
     };
     // The fewest words that make the letters up to each place, by where the last of them begins.
     let mut best: Vec<Option<(usize, usize)>> = vec![None; lower.len() + 1];

@@ -212,3 +212,23 @@ fn a_unit_in_a_field_name_stays_whole() {
     assert_eq!(label.concept(), Some(Concept::SurgeVoltage));
     assert_eq!(label.units.first().map(|unit| unit.unit.ucum), Some("V"));
 }
+
+/// Headings of limits and of earlier values: common practice, no source.
+#[test]
+fn the_least_and_the_last_of_a_resistance_are_no_readings() {
+    for text in
+        ["Min megohm", "MINMEGOHM", "Min. IR MΩ", "Isolement mini MΩ", "Aislamiento mín. MΩ", "Max MΩ", "R min MOhm"]
+    {
+        assert!(read(text).statistic.is_some(), "{text}");
+    }
+    for text in
+        ["LASTMEGOHM", "Last MΩ", "Prev megohm", "OLDMEGOHM", "Letzter Wert MΩ", "MΩ précédent", "Megaohmios anterior"]
+    {
+        assert_eq!(concept(text), Some(Concept::EarlierReading), "{text}");
+    }
+    for text in ["IR 1 min MΩ", "MOHM_1MIN", "IR10MINMEG", "New megohm", "Riso 10 Min. MΩ"] {
+        let label = read(text);
+        assert!(label.statistic.is_none() && label.concept() != Some(Concept::EarlierReading), "{text}");
+    }
+    assert!(read("TEMPMAXC").concepts.is_empty(), "which temperature is not told");
+}

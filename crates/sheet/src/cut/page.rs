@@ -1,0 +1,128 @@
+//! The same header again below a body: a page break within one table, or the next of several tables that look alike.
+
+use super::header::Cutter;
+use super::profile::Profile;
+use crate::line::{self, is_value};
+use crate::sense::Kind;
+use crate::view::Item;
+use windrow_text::vocabulary::Concept;
+
+/// Lines that may stand between the title of a table and its header.
+const MOST_BETWEEN: usize = 6;
+
+impl Cutter<'_, '_> {
+    /// The same header again, with up to three lines of page title before it: its cells, and the line after it.
+    pub(super) fn page_break(
+        &self,
+        at: usize,
+        header: &[Vec<Item>],
+        (left, right): (u32, u32),
+    ) -> Option<(Vec<Item>, usize)> {
+        let mut cells = Vec::new();
+        for ahead in at..(at + 4).min(self.view.line_count()) {
+            let items = self.free(ahead, left, right);
+            if self.is_same_header(&items, header.first()?) {
+                cells.extend(items);
+                let mut next = ahead + 1;
+                for line in header.iter().skip(1) {
+                    let items = self.free(next, left, right);
+                    if self.is_same_header(&items, line) {
+                        cells.extend(items);
+                        next += 1;
+                    }
+                }
+                return Some((cells, next));
+            }
+            if self.tells_beside(ahead, left) {
+                return None;
+            }
+            // A page title holds no values but a page number.
+            let values = items.iter().filter(|item| is_value(self.view, item)).count();
+            if items.len() > 4 || values > 1 || items.iter().any(|item| self.tells_new_context(item)) {
+                return None;
+            }
+            cells.extend(items);
+        }
+        None
+    }
+
+    /// Whether a line tells a machine or date of the same header again, which stands below it with nothing between but lone texts and
+    /// pairs: "Motor P-102 2018-03-05" begins the next of several tables that look alike.
+    pub(super) fn is_title_of_same(
+        &self,
+        at: usize,
+        header: &[Vec<Item>],
+        (left, right): (u32, u32),
+        profile: &Profile,
+    ) -> bool {
+        let title = self.free(at, left, right);
+        let is_title = title.len() == 1 || title.len() <= 3 && profile.agreement(self.view, &title) < 0.75;
+        let tells = |item: &Item| self.tells_machine_or_date(item) && !self.stands_under_its_kind(item, header);
+        let Some(top) = header.first().filter(|_| is_title && title.iter().any(tells)) else { return false };
+        for ahead in at + 1..(at + 2 + MOST_BETWEEN).min(self.view.line_count()) {
+            let items = self.free(ahead, left, right);
+            if self.is_same_header(&items, top) {
+                return true;
+            }
+            if items.len() > 1 && !line::is_pair_row(self.view, &items) {
+                return false;
+            }
+        }
+        false
+    }
+
+    /// Whether a column tells machines or dates line by line, of which the cell is one.
+    fn stands_under_its_kind(&self, item: &Item, header: &[Vec<Item>]) -> bool {
+        let mut over = header.iter().flatten().filter(|head| head.column <= item.column && item.column <= head.right);
+        let is_date = self.view.sense(item).kind == Kind::Date;
+        over.any(|head| {
+            let concept = self.view.sense(head).concept();
+            concept.is_some_and(crate::fit::names_machine) || is_date && concept == Some(Concept::Date)
+        })
+    }
+
+    /// Whether a line tells a machine, date or quantity at the left of the columns from `left`.
+    pub(super) fn tells_beside(&self, at: usize, left: u32) -> bool {
+        let beside = left.checked_sub(1).map_or_else(Vec::new, |edge| self.free(at, 0, edge));
+        beside.iter().any(|item| self.tells_new_context(item))
+    }
+
+    /// Whether a cell between two equal headers tells a machine, date or quantity, so that a new block begins.
+    fn tells_new_context(&self, item: &Item) -> bool {
+        let sense = self.view.sense(item);
+        self.tells_machine_or_date(item)
+            || sense.is_pair
+            || windrow_text::marks::is_voltage_on(&self.view.cell(item).text)
+            || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
+            || sense.label.units.iter().any(|meaning| !meaning.colloquial)
+            || sense.concept().is_some_and(|concept| {
+                matches!(
+                    concept,
+                    Concept::TestVoltage
+                        | Concept::Circuit
+                        | Concept::WindingTemperature
+                        | Concept::AmbientTemperature
+                        | Concept::Temperature
+                )
+            })
+    }
+
+    fn tells_machine_or_date(&self, item: &Item) -> bool {
+        let sense = self.view.sense(item);
+        let text = &self.view.cell(item).text;
+        sense.kind == Kind::Date
+            || sense.tag >= 0.5
+            || windrow_text::date::find_in(text).is_some()
+            || text.split_whitespace().any(|word| windrow_text::tag::likeness(word) >= 0.5)
+            || matches!(sense.concept(), Some(Concept::Tag | Concept::Date | Concept::Serial))
+    }
+
+    fn is_same_header(&self, items: &[Item], header: &[Item]) -> bool {
+        items.len() >= 2
+            && items.len() == header.len()
+            && items
+                .iter()
+                .zip(header)
+                .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
+    }
+}

@@ -188,17 +188,19 @@ fn rival(group: &[Telling<'_>]) -> Option<Rival> {
     Some(Rival { value: usual(group)?, files: files.len(), places })
 }
 
-/// What a person ruled last of a cell that tells the voltage or names the machine: a voltage, or that nobody knows it.
+/// What a person ruled last of a cell that tells the voltage or names the machine: a voltage, or that nobody knows it. A cell that reads
+/// otherwise since is another machine's.
 fn ruled(members: &[&MentionIn<'_>], groups: &[Vec<Telling<'_>>], decisions: &[Decision]) -> Option<Option<f64>> {
     let of_voltage = |decision: &Decision| decision.question == Question::Nameplate && decision.cells.is_some();
-    let is_about = |decision: &Decision, file: &str, place: &Place| {
-        decision.concerns(file, place.sheet.as_deref()) && decision.covers(&place.cell)
+    let is_about = |decision: &Decision, file: &str, place: &Place, text: &str| {
+        decision.concerns(file, place.sheet.as_deref()) && decision.covers(&place.cell) && decision.fits(text)
     };
     let is_meant = |decision: &&Decision| {
-        let telling =
-            |telling: &Telling<'_>| telling.place.is_some_and(|place| is_about(decision, telling.file, place));
+        let telling = |telling: &Telling<'_>| {
+            telling.place.is_some_and(|place| is_about(decision, telling.file, place, telling.text))
+        };
         let naming = |member: &&MentionIn<'_>| {
-            named_at(member).is_some_and(|(place, _)| is_about(decision, member.source_file, place))
+            named_at(member).is_some_and(|(place, text)| is_about(decision, member.source_file, place, text))
         };
         of_voltage(decision) && (groups.iter().flatten().any(telling) || members.iter().any(naming))
     };

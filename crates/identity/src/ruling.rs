@@ -145,8 +145,9 @@ impl<'d> Rulings<'d> {
         if self.by_file.is_empty() {
             return Vec::new();
         }
-        let Some(place) = mention.tag.iter().chain(&mention.serial).find_map(|told| told.place.as_ref()).or(test)
-        else {
+        let named = mention.tag.iter().chain(&mention.serial);
+        let named = named.filter_map(|told| Some((told.place.as_ref()?, told.text.as_str()))).next();
+        let Some((place, text)) = named.or_else(|| test.map(|place| (place, ""))) else {
             return Vec::new();
         };
         let concerned = self.by_file.get(&Some(file.to_owned())).into_iter().chain(self.by_file.get(&None)).flatten();
@@ -156,6 +157,7 @@ impl<'d> Rulings<'d> {
                 (decision.cells.is_some() || decision.file.is_some())
                     && decision.concerns(file, place.sheet.as_deref())
                     && decision.covers(&place.cell)
+                    && decision.fits(text)
             })
             .collect()
     }

@@ -110,6 +110,7 @@ fn a_person_rules_which_copy_is_right_or_that_there_are_two_tests() {
             file: Some("office.xlsx".to_owned()),
             sheet: None,
             cells: Some("D4V-E".to_owned()),
+            text: None,
             by: None,
             on: None,
             why: None,

@@ -156,6 +156,16 @@ fn different_tests_on_one_day_stay_apart() {
 }
 
 #[test]
+fn a_winding_that_broke_down_in_one_record_and_withstood_in_the_other_is_asked_about() {
+    let mut tests = [test("a", "book.xlsx"), test("b", "office.xlsx")];
+    let mut rows: Vec<Reading> = tests.iter().flat_map(|test| readings(test, BOOK)).collect();
+    (rows[1].outcome, rows[4].outcome) = (Some("withstood".into()), Some("broke_down".into()));
+    assert_eq!(mark(&mut tests, &mut rows, Beside::default()).len(), 1);
+    rows[1].outcome = None;
+    assert!(mark(&mut tests, &mut rows, Beside::default()).is_empty(), "one of them does not tell it");
+}
+
+#[test]
 fn readings_at_the_end_of_the_range_alone_show_no_copy() {
     let at_ceiling = |temperature: Option<f64>| {
         let mut tests = vec![test("a", "book.xlsx"), test("b", "office.xlsx")];

@@ -16,6 +16,10 @@ use windrow_text::tag;
 
 /// Weight of a location that holds more than the machine.
 const COARSE: f64 = -2.0;
+/// Weight of a list whose locations records use for other machines.
+const AMISS: f64 = -1.0;
+/// From this share of the locations whose nameplates can be compared on, a list's locations are no names of its machines (our own estimate).
+const OFTEN: f64 = 0.25;
 
 /// Two names that the list tells of one position.
 #[derive(Debug, Clone)]
@@ -53,6 +57,21 @@ pub(crate) fn read(mentions: &[MentionIn<'_>], keys: &[Keys], prefixes: &Prefixe
         Some(Located { tag, location, evidence })
     };
     pairs.filter_map(located).collect()
+}
+
+/// Says of each location that no nameplate speaks for that others of the lists are used for other machines, where that is not rare. `plates` is
+/// what nameplates say of each.
+pub(crate) fn doubt(located: &mut [Located], plates: &[Vec<Evidence>]) {
+    let is_against = |plates: &&Vec<Evidence>| plates.iter().any(|one| one.weight < 0.0);
+    let compared = plates.iter().filter(|plates| !plates.is_empty()).count();
+    let against = plates.iter().filter(is_against).count();
+    #[expect(clippy::cast_precision_loss, reason = "counts of lines of a list")]
+    let is_often = against > 0 && against as f64 >= OFTEN * compared as f64;
+    if is_often {
+        for (one, _) in located.iter_mut().zip(plates).filter(|(_, plates)| plates.is_empty()) {
+            one.evidence.push(about("records use other locations of the list for other machines", AMISS));
+        }
+    }
 }
 
 fn about(what: &'static str, weight: f64) -> Evidence {
@@ -179,6 +198,9 @@ mod tests {
     fn a_location_whose_records_are_of_another_nameplate_is_asked_about_and_a_ruling_settles_it() {
         let list = [("CWP-1A", "UNIT 1"), ("CWP-2A", "UNIT 2")];
         let (records, volts) = (["Unit 1", "CWP-1A"], [(2, 13_800.0), (3, 6600.0)]);
+        let found = resolved(&list, &[&records[..], &["Unit 2"]].concat(), &volts, &[]);
+        assert_ne!(found.asset_of[4], found.asset_of[1], "nothing speaks for that one either");
+        assert_eq!(found.holds.len(), 2);
         let found = resolved(&list, &records, &volts, &[]);
         assert_ne!(found.asset_of[2], found.asset_of[3]);
         let [hold] = found.holds.as_slice() else { panic!("{:?}", found.holds) };

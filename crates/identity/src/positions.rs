@@ -4,7 +4,7 @@ use crate::asset::{most_told, plate_number};
 use crate::evidence::{Evidence, LIKELY, Profile, SURE, Word, compare, total};
 use crate::grouped::grouped;
 use crate::keys::{Keys, Position, has_slip, skeleton};
-use crate::located::Located;
+use crate::located::{Located, doubt};
 use crate::prefix::split;
 use crate::resolve::MentionIn;
 use std::collections::{BTreeMap, BTreeSet};
@@ -54,26 +54,7 @@ impl Positions {
         let is_ruled = |a: &Position, b: &Position| {
             apart.contains(&(a.clone(), b.clone())) || apart.contains(&(b.clone(), a.clone()))
         };
-        let mut listed: Vec<(Position, Position)> = Vec::new();
-        for Located { tag, location, mut evidence } in located {
-            let [of_tag, of_location] =
-                [&tag, &location].map(|position| [position.clone(), (None, position.1.clone())]);
-            let ruled = of_tag.iter().any(|tag| of_location.iter().any(|location| is_ruled(tag, location)));
-            if ruled || all.canonical(&tag) == all.canonical(&location) {
-                continue;
-            }
-            evidence.extend(all.plates(&tag, &location, mentions, keys));
-            if evidence.iter().all(|one| one.weight >= 0.0) {
-                all.join(&tag, &location);
-                listed.push((tag, location));
-                continue;
-            }
-            // Asked about where records name it.
-            let named = |names: [Position; 2]| names.into_iter().find(|name| all.mentions.contains_key(name));
-            if let (Some(a), Some(b)) = (named(of_tag), named(of_location)) {
-                all.likely.push(Likely { a, b, evidence });
-            }
-        }
+        let listed = all.join_listed(located, mentions, keys, is_ruled);
         for candidate in candidates(&all.mentions, keys) {
             let (a, b) = (&candidate.a, &candidate.b);
             if is_ruled(a, b) || all.canonical(a) == all.canonical(b) {
@@ -94,6 +75,40 @@ impl Positions {
             }
         }
         all
+    }
+
+    /// Joins the names that a list tells of one position where nothing contradicts, and leaves the others open; gives the joined ones.
+    fn join_listed(
+        &mut self,
+        mut located: Vec<Located>,
+        mentions: &[MentionIn<'_>],
+        keys: &[Keys],
+        is_ruled: impl Fn(&Position, &Position) -> bool,
+    ) -> Vec<(Position, Position)> {
+        let mut listed: Vec<(Position, Position)> = Vec::new();
+        let plates: Vec<Vec<Evidence>> =
+            located.iter().map(|one| self.plates(&one.tag, &one.location, mentions, keys)).collect();
+        doubt(&mut located, &plates);
+        for (Located { tag, location, mut evidence }, plates) in located.into_iter().zip(plates) {
+            let [of_tag, of_location] =
+                [&tag, &location].map(|position| [position.clone(), (None, position.1.clone())]);
+            let ruled = of_tag.iter().any(|tag| of_location.iter().any(|location| is_ruled(tag, location)));
+            if ruled || self.canonical(&tag) == self.canonical(&location) {
+                continue;
+            }
+            evidence.extend(plates);
+            if evidence.iter().all(|one| one.weight >= 0.0) {
+                self.join(&tag, &location);
+                listed.push((tag, location));
+                continue;
+            }
+            // Asked about where records name it.
+            let named = |names: [Position; 2]| names.into_iter().find(|name| self.mentions.contains_key(name));
+            if let (Some(a), Some(b)) = (named(of_tag), named(of_location)) {
+                self.likely.push(Likely { a, b, evidence });
+            }
+        }
+        listed
     }
 
     /// The name that stands for all names of a position.

@@ -111,12 +111,15 @@ impl Reader<'_, '_, '_> {
             heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
         }
         let told = match concept {
-            Concept::TestVoltage => {
-                self.volts(&cell, &sense, &heading).map(|volts| self.told(volts, Via::Joined, item))
-            }
+            Concept::TestVoltage => self
+                .ruled_volts(item)
+                .or_else(|| self.volts(&cell, &sense, &heading).map(|volts| self.told(volts, Via::Joined, item))),
             _ => self.celsius(&cell, &sense, &heading, item, Via::Joined),
         };
         if let Some(told) = told {
+            if concept == Concept::TestVoltage && self.doubts_voltage(item, &told) {
+                return;
+            }
             let (machine, when) = (test::machine_key(&line), test::when_key(&line));
             self.joins.push(Join { machine, when, concept, told });
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
@@ -293,6 +296,9 @@ impl Reader<'_, '_, '_> {
         let applied_voltage_v = self
             .voltage(item, amount, &line, (column, quantity.value))
             .filter(|told| is_own(told.via) && !is_of_insulation(told));
+        if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, told)) {
+            return;
+        }
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();

@@ -1,6 +1,7 @@
 //! What people ruled about machines.
 
 use crate::keys::{Keys, Position, folded, serial};
+use crate::nameplate::named;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use windrow_model::place::Place;
@@ -145,9 +146,7 @@ impl<'d> Rulings<'d> {
         if self.by_file.is_empty() {
             return Vec::new();
         }
-        let named = mention.tag.iter().chain(&mention.serial);
-        let named = named.filter_map(|told| Some((told.place.as_ref()?, told.text.as_str()))).next();
-        let Some((place, text)) = named.or_else(|| test.map(|place| (place, ""))) else {
+        let Some((place, text)) = named(mention, test) else {
             return Vec::new();
         };
         let concerned = self.by_file.get(&Some(file.to_owned())).into_iter().chain(self.by_file.get(&None)).flatten();

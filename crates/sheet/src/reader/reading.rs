@@ -316,24 +316,8 @@ impl Reader<'_, '_, '_> {
         if amount.divisor > 1.0 {
             steps.push(Step::new("scale", format!("the number format shows it divided by {}", amount.divisor)));
         }
-        let mut flags = extra.flags.clone();
-        if self.is_hidden(item) {
-            flags.push(Flag::Hidden);
-        }
-        if self.view.sense(item).kind == Kind::Ditto {
-            flags.push(Flag::Ditto);
-        }
-        for condition in &amount.conditions {
-            if let Condition::TemperatureC(celsius) = condition {
-                line.winding = Some(self.told(*celsius, Via::Cell, item));
-            }
-        }
-        if line.winding.is_none() {
-            line.winding = self.note_temperature(item);
-        }
-        if let Some(remark) = &extra.remark {
-            line.remarks.push(self.told(remark.into(), Via::Cell, item));
-        }
+        let flags = self.flags(item, &extra);
+        self.tell_beside(item, amount, &extra, &mut line);
         let outcome = outcome(&line, quantity.value);
         let reading = RawReading {
             quantity,
@@ -352,6 +336,33 @@ impl Reader<'_, '_, '_> {
             flags,
         };
         self.add(reading, item, &line);
+    }
+
+    /// What a person should know of a reading.
+    fn flags(&self, item: &Item, extra: &Extra) -> Vec<Flag> {
+        let mut flags = extra.flags.clone();
+        if self.is_hidden(item) {
+            flags.push(Flag::Hidden);
+        }
+        if self.view.sense(item).kind == Kind::Ditto {
+            flags.push(Flag::Ditto);
+        }
+        flags
+    }
+
+    /// Temperature and remark that stand beside a value in its own cell, or in a note on it.
+    fn tell_beside(&self, item: &Item, amount: &Amount, extra: &Extra, line: &mut Line) {
+        for condition in &amount.conditions {
+            if let Condition::TemperatureC(celsius) = condition {
+                line.winding = Some(self.told(*celsius, Via::Cell, item));
+            }
+        }
+        if line.winding.is_none() {
+            line.winding = self.note_temperature(item);
+        }
+        if let Some(remark) = &extra.remark {
+            line.remarks.push(self.told(remark.into(), Via::Cell, item));
+        }
     }
 
     pub(super) fn is_asked(&self, at: Item) -> bool {

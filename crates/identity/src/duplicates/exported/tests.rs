@@ -87,9 +87,12 @@ fn a_test_that_reads_the_same_twice_is_compared_reading_by_reading() {
     assert_eq!(copies(&tests), [Some("s"), None]);
 }
 
+/// What somebody does to a test and its readings.
+type Change = fn(&mut Test, &mut [Reading]);
+
 #[test]
 fn what_an_export_changes_of_a_test_is_asked_about_and_a_ruling_settles_it() {
-    let changes: [(&str, fn(&mut Test, &mut [Reading])); 7] = [
+    let changes: [(&str, Change); 7] = [
         ("39 / 24", |test, _| test.winding_temperature_c = Some(24.0)),
         ("2019-11-16 (year) / 2020-11-16 (year)", |test, _| test.performed_on = Some(date(2020, 11, 16))),
         ("nothing / as_found", |test, _| test.stage = Some("as_found".into())),

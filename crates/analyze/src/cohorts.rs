@@ -11,7 +11,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Asset, Bound, TestSummary};
-use windrow_statistics::survival::{Observation, kaplan_meier};
+use windrow_statistics::survival::kaplan_meier_of;
 
 /// Upper ends of rating classes, V, with their names (rated voltages of IEC 60034-1 and NEMA MG 1 lie between them, from memory).
 const RATINGS: [(f64, &str); 5] =
@@ -199,11 +199,7 @@ fn is_below(value: f64, bound: Bound, limit: Option<f64>) -> Option<bool> {
 }
 
 fn quantile(values: &[(f64, Bound)], p: f64) -> Option<f64> {
-    let observed: Vec<Observation> = values
-        .iter()
-        .map(|(value, bound)| Observation { entry: f64::NEG_INFINITY, exit: *value, failed: *bound != Bound::AtLeast })
-        .collect();
-    kaplan_meier(&observed).quantile(p)
+    kaplan_meier_of(values).quantile(p)
 }
 
 #[cfg(test)]

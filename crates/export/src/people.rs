@@ -8,19 +8,16 @@ use crate::secret;
 use aho_corasick::{AhoCorasick, MatchKind};
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
-use std::fmt::Write;
 use std::io;
 use std::ops::Range;
 use std::path::Path;
 use windrow_model::Text;
 use windrow_model::settings::TesterNames;
+use windrow_model::stand_in;
 use windrow_model::table::{ColumnData, TableInfo};
 
 /// File of the key, in the fleet folder.
 pub const KEY_FILE: &str = "names.key";
-
-/// What stands for a name that was dropped.
-const DROPPED: &str = "[name]";
 
 /// Table and column that holds nothing but a name.
 pub(crate) const TESTER: (&str, &str) = ("tests", "tester");
@@ -87,12 +84,7 @@ impl People {
     }
 
     fn pseudonym(&self, name: &str) -> String {
-        let hash = blake3::keyed_hash(&self.key, name.trim().as_bytes());
-        let mut text = "person-".to_owned();
-        for byte in hash.as_bytes().iter().take(5) {
-            let _ = write!(text, "{byte:02x}");
-        }
-        text
+        stand_in::pseudonym(blake3::keyed_hash(&self.key, name.trim().as_bytes()).as_bytes())
     }
 
     /// `text` without names, where one stands in it as a word of its own.
@@ -116,7 +108,7 @@ impl People {
             let name = text.get(found.clone())?;
             match self.mode {
                 TesterNames::Pseudonym => out.push_str(&self.pseudonym(name)),
-                _ => out.push_str(DROPPED),
+                _ => out.push_str(stand_in::DROPPED),
             }
             end = found.end;
         }

@@ -13,6 +13,7 @@ use crate::derive::{ASSET, DUE, FINDING, TEST, is_cleared, subject};
 use crate::error::Result;
 use crate::event::Kind;
 use crate::outbox::{Ledger, Outbox};
+use crate::remembered::waiting;
 use jiff::civil::Date;
 
 /// Name under which stands how many events were dropped.
@@ -24,10 +25,12 @@ pub(crate) fn tidy(outbox: &mut Outbox, settings: &[&str], before: Date, today: 
     let mut told = Vec::new();
     let late = outbox.change(|ledger| ledger.fed_before(before, today))?;
     for (sink, day) in late.iter().filter(|(sink, _)| !settings.contains(&sink.as_str())) {
+        let waiting = waiting(outbox, None, outbox.standing(sink)?.done)?;
         let refused = outbox.reasons(sink)?.len();
         outbox.change(|ledger| ledger.forget_sink(sink))?;
         told.push(format!(
-            "{sink} is forgotten, with {refused} events that it refused: it was fed last on {day}, before keep_days, and is not in sinks.toml"
+            "{sink} is forgotten: {waiting} events waited for it, {refused} of those it was sent were refused; it was fed last on {day}, before \
+             keep_days, and is not in sinks.toml"
         ));
     }
     let count = outbox.change(|ledger| {

@@ -106,7 +106,7 @@ fn of(outbox: &Outbox, config: &Config, name: &str) -> Result<Remembered> {
 }
 
 /// Events after `done` that go to the sink of `settings`; all of them where it has none.
-fn waiting(outbox: &Outbox, settings: Option<&SinkConfig>, done: i64) -> Result<i64> {
+pub(crate) fn waiting(outbox: &Outbox, settings: Option<&SinkConfig>, done: i64) -> Result<i64> {
     let kinds = outbox.kinds_after(done)?;
     let wanted = kinds.iter().filter(|(kind, _)| settings.is_none_or(|sink| sink.wants(kind)));
     Ok(wanted.map(|(_, count)| count).sum())

@@ -7,12 +7,15 @@
 //! that an export tells under the id of another repeats that, whatever its date; what was changed since is asked about.
 //! A ruling ("two tests", or which source is right) comes before what the numbers say.
 
+mod asked;
+mod changed;
 mod exported;
 
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::id::row_id;
 use windrow_model::raw::Exported;
-use windrow_model::{Bound, Decision, Flag, Hold, Precision, Question, Reading, Test, Text};
+use windrow_model::{Bound, Decision, Flag, Hold, Precision, Reading, Test, Text};
+
+pub use asked::answers;
 
 /// Fewest shared readings among which one may differ.
 const FEWEST_FOR_A_SLIP: usize = 3;
@@ -50,15 +53,15 @@ pub fn mark(tests: &mut [Test], readings: &mut [Reading], beside: Beside<'_>) ->
     let mut holds = Vec::new();
     let mut differing: BTreeSet<usize> = BTreeSet::new();
     for mut copy in found {
-        let answer = ruled(&copy, tests, readings, beside.decisions);
-        if answer == Some(TWO_TESTS) {
+        let answer = asked::ruled(&copy, tests, readings, beside.decisions);
+        if answer == Some(asked::TWO_TESTS) {
             continue;
         }
         differing.extend(copy.differing.iter().flat_map(|(a, b)| [*a, *b]));
-        if answer.is_some_and(|answer| answer == right(&tests[copy.test])) {
+        if answer.is_some_and(|answer| answer == asked::right(&tests[copy.test])) {
             std::mem::swap(&mut copy.test, &mut copy.of);
-        } else if !copy.differing.is_empty() && answer.is_none() {
-            holds.push(question(&tests[copy.test], &tests[copy.of], readings, &copy));
+        } else if copy.is_doubtful() && answer.is_none() {
+            holds.push(asked::question(&tests[copy.test], &tests[copy.of], readings, &copy));
         }
         tests[copy.test].duplicate_of = Some(tests[copy.of].test_id.clone());
     }
@@ -70,36 +73,6 @@ pub fn mark(tests: &mut [Test], readings: &mut [Reading], beside: Beside<'_>) ->
         flags.dedup();
     }
     holds
-}
-
-/// The answer that a test and its near copy are two.
-const TWO_TESTS: &str = "two tests";
-
-/// The answer that a test tells the right numbers.
-fn right(test: &Test) -> String {
-    format!("one test, {} is right", test.source_file)
-}
-
-/// Checks the answer to a question about a test and its near copy.
-///
-/// # Errors
-/// What was expected.
-pub fn answers(answer: &str) -> Result<(), String> {
-    let names_a_file = answer.strip_prefix("one test, ").is_some_and(|rest| rest.ends_with(" is right"));
-    let known = answer == TWO_TESTS || names_a_file;
-    known.then_some(()).ok_or_else(|| format!("expected \"{TWO_TESTS}\" or \"one test, FILE is right\""))
-}
-
-/// What a person ruled of a copy that differs: the last ruling on the reading that the question is about.
-fn ruled<'d>(copy: &Copy, tests: &[Test], readings: &[Reading], decisions: &'d [Decision]) -> Option<&'d str> {
-    let (test, (reading, _)) = (&tests[copy.test], copy.differing.first()?);
-    let cell = Some(readings[*reading].source_cell.as_str());
-    let is_meant = |decision: &&Decision| {
-        decision.question == Question::SameTest
-            && decision.concerns(&test.source_file, test.source_sheet.as_deref())
-            && decision.cells.as_deref() == cell
-    };
-    decisions.iter().rfind(is_meant).map(|decision| decision.answer.as_str())
 }
 
 /// Tests of files that have the bytes of another file, with the test of that file; a machine that the file's own name tells
@@ -126,6 +99,15 @@ struct Copy {
     of: usize,
     /// Readings that differ, of the copy and of the original.
     differing: Vec<(usize, usize)>,
+    /// What else differs, in words: the original, then the copy.
+    changed: Vec<String>,
+}
+
+impl Copy {
+    /// Whether a person must say which of the two is right.
+    fn is_doubtful(&self) -> bool {
+        !(self.differing.is_empty() && self.changed.is_empty())
+    }
 }
 
 fn by_test(readings: &[Reading]) -> BTreeMap<Text, Vec<usize>> {
@@ -179,7 +161,7 @@ fn copies(
             let exact = |rows: &[usize]| rows.iter().any(|row| readings[*row].bound == Bound::Exact.code());
             let shows_a_copy = told || exact(rows(a)) && exact(rows(b));
             let found = if shows_a_copy { same(rows(a), rows(b), readings) } else { None };
-            found.map(|differing| Copy { test: *test, of: *of, differing })
+            found.map(|differing| Copy { test: *test, of: *of, differing, changed: Vec::new() })
         });
         match copy {
             Some(copy) => copies.push(copy),
@@ -226,12 +208,16 @@ fn shared(a: &[usize], b: &[usize], readings: &[Reading]) -> (usize, Vec<(usize,
     (shared, differing)
 }
 
-fn same_key(a: &Reading, b: &Reading) -> bool {
-    let close = |a: Option<f64>, b: Option<f64>| match (a, b) {
+/// Whether two numbers are one but for rounding in a file, or neither is told.
+fn close(a: Option<f64>, b: Option<f64>) -> bool {
+    match (a, b) {
         (Some(a), Some(b)) => (a - b).abs() <= 1e-6 * a.abs().max(b.abs()),
         (None, None) => true,
         _ => false,
-    };
+    }
+}
+
+fn same_key(a: &Reading, b: &Reading) -> bool {
     a.quantity == b.quantity
         && a.circuit == b.circuit
         && a.as_reported == b.as_reported
@@ -241,10 +227,11 @@ fn same_key(a: &Reading, b: &Reading) -> bool {
             || close(a.applied_voltage_v, b.applied_voltage_v))
 }
 
-/// Whether two values agree to the digits that both write.
+/// Whether two values agree to the digits that both write, and no outcome contradicts the other.
 fn same_value(a: &Reading, b: &Reading) -> bool {
     let digits = digits(&a.raw_text).min(digits(&b.raw_text));
-    a.bound == b.bound && format!("{:.*e}", digits - 1, a.value) == format!("{:.*e}", digits - 1, b.value)
+    let outcome = a.outcome == b.outcome || a.outcome.is_none() || b.outcome.is_none();
+    outcome && a.bound == b.bound && format!("{:.*e}", digits - 1, a.value) == format!("{:.*e}", digits - 1, b.value)
 }
 
 /// Digits that a text writes of its number.
@@ -256,26 +243,6 @@ fn digits(text: &str) -> usize {
     let significant =
         number.unwrap_or_default().trim_start_matches(['0', '.', ',']).chars().filter(char::is_ascii_digit).count();
     significant.max(FEWEST_DIGITS)
-}
-
-fn question(copy: &Test, original: &Test, readings: &[Reading], found: &Copy) -> Hold {
-    let told = |reading: &Reading| format!("{} at {} {}", reading.raw_text, reading.source_file, reading.source_cell);
-    let pairs: Vec<String> =
-        found.differing.iter().map(|(a, b)| format!("{} / {}", told(&readings[*b]), told(&readings[*a]))).collect();
-    let first = found.differing.first().map(|(a, _)| &readings[*a]);
-    Hold {
-        hold_id: row_id("holds", &[&copy.source_file, &copy.test_id, Question::SameTest.code(), &original.test_id]),
-        import_id: copy.import_id.clone(),
-        source_file: copy.source_file.clone(),
-        source_sheet: copy.source_sheet.clone(),
-        source_cell: first.map(|reading| reading.source_cell.clone()),
-        raw_text: first.map(|reading| reading.raw_text.clone()).unwrap_or_default(),
-        question: Question::SameTest.code().into(),
-        choices: vec![right(original), right(copy), TWO_TESTS.to_owned()],
-        context: format!("the same test stands in two sources, and one reading differs: {}", pairs.join("; ")).into(),
-        cause: format!("same test: {} and {}", original.source_file, copy.source_file).into(),
-        resolved_by: None,
-    }
 }
 
 #[cfg(test)]

@@ -5,7 +5,8 @@
 //! locations have as many parts and share the first. Nothing is split on the look of a single code.
 //!
 //! Where no source tells a machine's area, it is the level below that of the site, as the location writes it ("P1-U2"), provided that two
-//! levels or more lie below the widest, and that the sites that the records tell agree on which level is theirs.
+//! levels or more lie below the widest, and that the sites that the records tell are the widest levels: where no site is told, the widest
+//! may be a company.
 
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Asset;
@@ -33,21 +34,24 @@ pub(crate) fn fill(assets: &mut [Asset]) {
             asset.location_levels = parts(location, separator).map(str::to_owned).collect();
         }
     }
-    if !sites_have_a_level(assets) {
-        return;
-    }
-    for asset in assets.iter_mut().filter(|asset| asset.area.is_none() && asset.location_levels.len() > AREA_DEPTH) {
+    let sites = sites(assets);
+    let is_open = |asset: &&mut Asset| {
+        let of_site = asset.location_levels.first().is_some_and(|widest| sites.contains(widest));
+        of_site && asset.area.is_none() && asset.location_levels.len() > AREA_DEPTH
+    };
+    for asset in assets.iter_mut().filter(is_open) {
         asset.area = asset.location_levels.get(..AREA_DEPTH).map(|levels| levels.join(&separator.to_string()));
     }
 }
 
-/// Whether the sites that are told and the widest levels are the same things.
-fn sites_have_a_level(assets: &[Asset]) -> bool {
+/// The widest levels of which a site is told; none where levels and sites are not the same things.
+fn sites(assets: &[Asset]) -> BTreeSet<String> {
     let (mut site_of, mut widest_of) = (BTreeMap::new(), BTreeMap::new());
-    let told = assets.iter().filter_map(|asset| Some((asset.location_levels.first()?, asset.site.as_ref()?)));
-    told.into_iter().all(|(widest, site)| {
+    let mut told = assets.iter().filter_map(|asset| Some((asset.location_levels.first()?, asset.site.as_ref()?)));
+    let are_the_same = told.all(|(widest, site)| {
         *site_of.entry(widest).or_insert(site) == site && *widest_of.entry(site).or_insert(widest) == widest
-    })
+    });
+    if are_the_same { site_of.into_keys().cloned().collect() } else { BTreeSet::new() }
 }
 
 fn parts(location: &str, separator: char) -> impl Iterator<Item = &str> {
@@ -136,7 +140,8 @@ mod tests {
             fill(&mut assets);
             assets.into_iter().map(|asset| asset.area.unwrap_or_default()).collect::<Vec<_>>()
         };
-        assert_eq!(located(["", "", ""]), ["OAK-10", "Yard", "ELM-10"]);
+        assert_eq!(located(["", "", ""]), ["", "Yard", ""], "the widest level may be a company");
+        assert_eq!(located(["Oak Mill", "", ""]), ["OAK-10", "Yard", ""]);
         assert_eq!(located(["Oak Mill", "Oak Mill", "Elm Mill"]), ["OAK-10", "Yard", "ELM-10"]);
         // The widest level is a company's, or one plant of several of a site: nobody says which level is the area.
         assert_eq!(located(["Oak Mill", "Ash Mill", "Elm Mill"]), ["", "Yard", ""]);

@@ -10,7 +10,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::id::row_id;
 use windrow_model::place::{Place, Step};
-use windrow_model::raw::{PlateField, PlateValue};
+use windrow_model::raw::{Mention, PlateField, PlateValue};
 use windrow_model::{Asset, Decision, Hold, Question, Text};
 
 /// Share by which two tellings of one number may differ: horsepower, kilowatts and kilovolts are rounded apart (common practice, no
@@ -188,17 +188,19 @@ fn rival(group: &[Telling<'_>]) -> Option<Rival> {
     Some(Rival { value: usual(group)?, files: files.len(), places })
 }
 
-/// What a person ruled last of a cell that tells the voltage or names the machine: a voltage, or that nobody knows it.
+/// What a person ruled last of a cell that tells the voltage or names the machine: a voltage, or that nobody knows it. A cell that reads
+/// otherwise since is another machine's.
 fn ruled(members: &[&MentionIn<'_>], groups: &[Vec<Telling<'_>>], decisions: &[Decision]) -> Option<Option<f64>> {
     let of_voltage = |decision: &Decision| decision.question == Question::Nameplate && decision.cells.is_some();
-    let is_about = |decision: &Decision, file: &str, place: &Place| {
-        decision.concerns(file, place.sheet.as_deref()) && decision.covers(&place.cell)
+    let is_about = |decision: &Decision, file: &str, place: &Place, text: &str| {
+        decision.concerns(file, place.sheet.as_deref()) && decision.covers(&place.cell) && decision.fits(text)
     };
     let is_meant = |decision: &&Decision| {
-        let telling =
-            |telling: &Telling<'_>| telling.place.is_some_and(|place| is_about(decision, telling.file, place));
+        let telling = |telling: &Telling<'_>| {
+            telling.place.is_some_and(|place| is_about(decision, telling.file, place, telling.text))
+        };
         let naming = |member: &&MentionIn<'_>| {
-            named_at(member).is_some_and(|(place, _)| is_about(decision, member.source_file, place))
+            named_at(member).is_some_and(|(place, text)| is_about(decision, member.source_file, place, text))
         };
         of_voltage(decision) && (groups.iter().flatten().any(telling) || members.iter().any(naming))
     };
@@ -207,9 +209,14 @@ fn ruled(members: &[&MentionIn<'_>], groups: &[Vec<Telling<'_>>], decisions: &[D
 
 /// Where a mention names its machine, else where its test begins, and the text there.
 pub(crate) fn named_at<'a>(mention: &MentionIn<'a>) -> Option<(&'a Place, &'a str)> {
-    let mut told = mention.mention.tag.iter().chain(&mention.mention.serial);
+    named(mention.mention, mention.test)
+}
+
+/// As [`named_at`], of a mention whose test begins at `test`.
+pub(crate) fn named<'a>(mention: &'a Mention, test: Option<&'a Place>) -> Option<(&'a Place, &'a str)> {
+    let mut told = mention.tag.iter().chain(&mention.serial);
     let named = told.find_map(|told| Some((told.place.as_ref()?, told.text.as_str())));
-    named.or_else(|| mention.test.map(|place| (place, "")))
+    named.or_else(|| test.map(|place| (place, "")))
 }
 
 /// Where the rated voltage of a machine is told, or where a test names the machine that tells none; and whether a person ruled.

@@ -4,6 +4,7 @@ use crate::asset::{most_told, plate_number};
 use crate::evidence::{Evidence, LIKELY, Profile, SURE, Word, compare, total};
 use crate::grouped::grouped;
 use crate::keys::{Keys, Position, has_slip, skeleton};
+use crate::located::{Located, doubt};
 use crate::prefix::split;
 use crate::resolve::MentionIn;
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,12 +36,14 @@ pub(crate) struct Positions {
 }
 
 impl Positions {
-    /// Finds names of one position. `told` are pairs that records or rulings call one, `apart` those ruled to be two.
+    /// Finds names of one position. `told` are pairs that records or rulings call one, `apart` those ruled to be two, `located` those that an
+    /// equipment list tells, which nothing else may contradict.
     pub(crate) fn learn(
         mentions: &[MentionIn<'_>],
         keys: &[Keys],
         told: &BTreeSet<(Position, Position)>,
         apart: &BTreeSet<(Position, Position)>,
+        located: Vec<Located>,
     ) -> Self {
         let positioned = keys.iter().enumerate().filter_map(|(index, keys)| Some((keys.position()?, index)));
         let mut all =
@@ -48,10 +51,13 @@ impl Positions {
         for (a, b) in told {
             all.join(a, b);
         }
+        let is_ruled = |a: &Position, b: &Position| {
+            apart.contains(&(a.clone(), b.clone())) || apart.contains(&(b.clone(), a.clone()))
+        };
+        let listed = all.join_listed(located, mentions, keys, is_ruled);
         for candidate in candidates(&all.mentions, keys) {
             let (a, b) = (&candidate.a, &candidate.b);
-            let ruled = apart.contains(&(a.clone(), b.clone())) || apart.contains(&(b.clone(), a.clone()));
-            if ruled || all.canonical(a) == all.canonical(b) {
+            if is_ruled(a, b) || all.canonical(a) == all.canonical(b) {
                 continue;
             }
             let mut evidence = compare(&all.profile(a, mentions, keys), &all.profile(b, mentions, keys));
@@ -62,13 +68,47 @@ impl Positions {
                 _ => {}
             }
         }
-        for position in all.mentions.keys().chain(told.iter().flat_map(|(a, b)| [a, b])) {
+        for position in all.mentions.keys().chain(told.iter().chain(&listed).flat_map(|(a, b)| [a, b])) {
             let home = all.canonical(position);
             if home.0.is_some() {
                 all.sited.entry(position.1.clone()).or_default().insert(home);
             }
         }
         all
+    }
+
+    /// Joins the names that a list tells of one position where nothing contradicts, and leaves the others open; gives the joined ones.
+    fn join_listed(
+        &mut self,
+        mut located: Vec<Located>,
+        mentions: &[MentionIn<'_>],
+        keys: &[Keys],
+        is_ruled: impl Fn(&Position, &Position) -> bool,
+    ) -> Vec<(Position, Position)> {
+        let mut listed: Vec<(Position, Position)> = Vec::new();
+        let plates: Vec<Vec<Evidence>> =
+            located.iter().map(|one| self.plates(&one.tag, &one.location, mentions, keys)).collect();
+        doubt(&mut located, &plates);
+        for (Located { tag, location, mut evidence }, plates) in located.into_iter().zip(plates) {
+            let [of_tag, of_location] =
+                [&tag, &location].map(|position| [position.clone(), (None, position.1.clone())]);
+            let ruled = of_tag.iter().any(|tag| of_location.iter().any(|location| is_ruled(tag, location)));
+            if ruled || self.canonical(&tag) == self.canonical(&location) {
+                continue;
+            }
+            evidence.extend(plates);
+            if evidence.iter().all(|one| one.weight >= 0.0) {
+                self.join(&tag, &location);
+                listed.push((tag, location));
+                continue;
+            }
+            // Asked about where records name it.
+            let named = |names: [Position; 2]| names.into_iter().find(|name| self.mentions.contains_key(name));
+            if let (Some(a), Some(b)) = (named(of_tag), named(of_location)) {
+                self.likely.push(Likely { a, b, evidence });
+            }
+        }
+        listed
     }
 
     /// The name that stands for all names of a position.
@@ -112,17 +152,34 @@ impl Positions {
 
     pub(crate) fn profile(&self, position: &Position, mentions: &[MentionIn<'_>], keys: &[Keys]) -> Profile {
         let indexes = self.mentions.get(position).map_or(&[][..], Vec::as_slice);
-        let members: Vec<&MentionIn<'_>> = indexes.iter().filter_map(|index| mentions.get(*index)).collect();
-        let of = |index: &usize| keys.get(*index);
-        Profile {
-            site: position.0.clone(),
-            tag: most_told(indexes.iter().filter_map(|index| of(index)?.written.clone())).unwrap_or_default(),
-            serials: indexes.iter().filter_map(|index| of(index)?.serial.clone()).collect(),
-            power_w: plate_number(&members, PlateField::RatedPower),
-            voltage_v: plate_number(&members, PlateField::RatedVoltage),
-            speed_rpm: plate_number(&members, PlateField::RatedSpeed),
-            made_year: plate_number(&members, PlateField::MadeYear),
-        }
+        profile(position, indexes, mentions, keys)
+    }
+
+    /// What nameplates say for and against two names that a list tells of one position. Where records do not tell the site, they are meant
+    /// too; a location and a tag are never alike.
+    fn plates(&self, a: &Position, b: &Position, mentions: &[MentionIn<'_>], keys: &[Keys]) -> Vec<Evidence> {
+        let profile = |position: &Position| {
+            let siteless = (None, position.1.clone());
+            let own = self.mentions.get(position).into_iter().flatten();
+            let others = self.mentions.get(&siteless).filter(|_| position.0.is_some()).into_iter().flatten();
+            let indexes: Vec<usize> = own.chain(others).copied().collect();
+            Profile { site: None, tag: String::new(), ..profile(position, &indexes, mentions, keys) }
+        };
+        compare(&profile(a), &profile(b))
+    }
+}
+
+fn profile(position: &Position, indexes: &[usize], mentions: &[MentionIn<'_>], keys: &[Keys]) -> Profile {
+    let members: Vec<&MentionIn<'_>> = indexes.iter().filter_map(|index| mentions.get(*index)).collect();
+    let of = |index: &usize| keys.get(*index);
+    Profile {
+        site: position.0.clone(),
+        tag: most_told(indexes.iter().filter_map(|index| of(index)?.written.clone())).unwrap_or_default(),
+        serials: indexes.iter().filter_map(|index| of(index)?.serial.clone()).collect(),
+        power_w: plate_number(&members, PlateField::RatedPower),
+        voltage_v: plate_number(&members, PlateField::RatedVoltage),
+        speed_rpm: plate_number(&members, PlateField::RatedSpeed),
+        made_year: plate_number(&members, PlateField::MadeYear),
     }
 }
 

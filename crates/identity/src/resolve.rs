@@ -119,9 +119,7 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
     earlier_names(mentions, &keys, &prefixes, &mut ruled.same);
     let Renumbering { same, moves, open: unsettled } = renumber::read(mentions, &keys, &prefixes);
     let located = located::read(mentions, &keys, &prefixes);
-    ruled.same.extend(
-        same.into_iter().chain(located).filter(|(new, old)| !ruled.apart.contains(&(new.clone(), old.clone()))),
-    );
+    ruled.same.extend(same.into_iter().filter(|(new, old)| !ruled.apart.contains(&(new.clone(), old.clone()))));
     let is_ruled = |line: &OpenLine| {
         let is_it = |(a, b): &(Position, Position)| a.1 == line.new.1 && b.1 == line.old.1;
         ruled.same.iter().chain(&ruled.apart).any(is_it)
@@ -129,7 +127,7 @@ pub fn resolve(mentions: &[MentionIn<'_>], decisions: &[Decision]) -> Resolved {
     };
     let unsettled: Vec<OpenLine> = unsettled.into_iter().filter(|line| !is_ruled(line)).collect();
     ruled.moves.extend(moves);
-    let positions = Positions::learn(mentions, &keys, &ruled.same, &ruled.apart);
+    let positions = Positions::learn(mentions, &keys, &ruled.same, &ruled.apart, located);
     let stand = stand(mentions, &keys, &positions);
     let moves = Moves::of(&ruled.moves, &positions);
     let mut found: Vec<Result<Machine, Why>> = mentions

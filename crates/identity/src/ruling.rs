@@ -1,6 +1,7 @@
 //! What people ruled about machines.
 
 use crate::keys::{Keys, Position, folded, serial};
+use crate::nameplate::named;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 use windrow_model::place::Place;
@@ -145,8 +146,7 @@ impl<'d> Rulings<'d> {
         if self.by_file.is_empty() {
             return Vec::new();
         }
-        let Some(place) = mention.tag.iter().chain(&mention.serial).find_map(|told| told.place.as_ref()).or(test)
-        else {
+        let Some((place, text)) = named(mention, test) else {
             return Vec::new();
         };
         let concerned = self.by_file.get(&Some(file.to_owned())).into_iter().chain(self.by_file.get(&None)).flatten();
@@ -156,6 +156,7 @@ impl<'d> Rulings<'d> {
                 (decision.cells.is_some() || decision.file.is_some())
                     && decision.concerns(file, place.sheet.as_deref())
                     && decision.covers(&place.cell)
+                    && decision.fits(text)
             })
             .collect()
     }

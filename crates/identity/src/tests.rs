@@ -55,6 +55,7 @@ fn ruling(question: Question, cell: &str, answer: &str) -> Decision {
         file: Some("f".to_owned()),
         sheet: Some("Log".to_owned()),
         cells: Some(cell.to_owned()),
+        text: None,
         by: None,
         on: None,
         why: None,

@@ -22,6 +22,10 @@ pub struct Decision {
     /// A cell or a range of cells: `C14`, `B4:B20`, or another address as the `holds` table shows it.
     #[serde(default)]
     pub cells: Option<String>,
+    /// Text of the cell when it was ruled upon, for questions that go by what stands there: where it reads otherwise now, rows have moved, and
+    /// the ruling is about something else.
+    #[serde(default)]
+    pub text: Option<String>,
     /// Who ruled.
     #[serde(default)]
     pub by: Option<String>,
@@ -45,6 +49,12 @@ impl Decision {
     #[must_use]
     pub fn covers(&self, cell: &str) -> bool {
         self.cells.as_deref().is_none_or(|cells| within(cells, cell))
+    }
+
+    /// Whether a cell that reads `text` still reads as it did when it was ruled upon, as far as that is told.
+    #[must_use]
+    pub fn fits(&self, text: &str) -> bool {
+        self.text.as_deref().is_none_or(|ruled| ruled.trim() == text.trim())
     }
 
     /// As [`Decision::covers`]; a ruling on a part of one column is also about what is written below it later.
@@ -99,6 +109,7 @@ mod tests {
             file: None,
             sheet: None,
             cells: cells.map(str::to_owned),
+            text: None,
             by: None,
             on: None,
             why: None,

@@ -26,6 +26,7 @@ pub mod question;
 pub mod raw;
 pub mod rows;
 pub mod settings;
+pub mod stand_in;
 pub mod table;
 pub mod unit;
 

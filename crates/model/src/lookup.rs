@@ -1,37 +1,64 @@
-//! One finding by the beginning of its id, for whoever names one: a person at a terminal or a page, a maintenance system that answers.
+//! One thing by the beginning of its id, for whoever names one: a person at a terminal or a page, a maintenance system that answers.
 
 use crate::Finding;
 use std::fmt;
 
-/// Characters of an id that lists show; as many name a finding, and fewer do not: of a shorter beginning a slip of the keys would often
-/// be that of another.
+/// Characters of an id of a finding that lists show; as many name one, and fewer do not: of a shorter beginning a slip of the keys would
+/// often be that of another.
 pub const SHORT: usize = 8;
 
-/// Why an id names no finding, or no single one.
+/// Things that have ids, in words.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Kind {
+    /// One of them.
+    pub one: &'static str,
+    /// Several.
+    pub several: &'static str,
+    /// Fewest characters that name one.
+    pub least: usize,
+    /// What lists them.
+    pub list: &'static str,
+    /// What is said where there are none.
+    pub none: &'static str,
+}
+
+/// Findings.
+pub const FINDINGS: Kind = Kind {
+    one: "finding",
+    several: "findings",
+    least: SHORT,
+    list: "`windrow query \"SELECT finding_id, state, level, statement FROM findings\" --fleet DIR`",
+    none: "this fleet has no findings; `windrow analyze --fleet DIR` looks for them",
+};
+
+/// Why an id names nothing, or no single thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Unfound {
-    /// There are no findings at all.
-    NoFindings,
+    /// There are none at all.
+    Nothing(&'static Kind),
     /// Too little of an id.
-    TooShort(String),
+    TooShort(&'static Kind, String),
     /// None has an id that begins so.
-    None(String),
+    None(&'static Kind, String),
     /// Several have: what was told, and two of them.
-    Several(String, [String; 2]),
+    Several(&'static Kind, String, [String; 2]),
 }
 
 impl fmt::Display for Unfound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        const LISTED: &str =
-            "`windrow query \"SELECT finding_id, state, level, statement FROM findings\" --fleet DIR` lists them";
         match self {
-            Self::NoFindings => f.write_str("this fleet has no findings; `windrow analyze --fleet DIR` looks for them"),
-            Self::TooShort(id) => {
-                write!(f, "{id:?} is too short for the id of a finding: give {SHORT} characters or more; {LISTED}")
+            Self::Nothing(kind) => f.write_str(kind.none),
+            Self::TooShort(Kind { one, least, list, .. }, id) => {
+                write!(
+                    f,
+                    "{id:?} is too short for the id of a {one}: give {least} characters or more; {list} lists them"
+                )
             }
-            Self::None(id) => write!(f, "no finding has an id that begins with {id:?}; {LISTED}"),
-            Self::Several(id, [one, other]) => {
-                write!(f, "several findings have ids that begin with {id:?} ({one}, {other}); give more of it")
+            Self::None(Kind { one, list, .. }, id) => {
+                write!(f, "no {one} has an id that begins with {id:?}; {list} lists them")
+            }
+            Self::Several(Kind { several, .. }, id, [one, other]) => {
+                write!(f, "several {several} have ids that begin with {id:?} ({one}, {other}); give more of it")
             }
         }
     }
@@ -44,26 +71,40 @@ impl std::error::Error for Unfound {}
 /// # Errors
 /// When there is none, or more than one, with what to do.
 pub fn find<'a>(findings: &'a [Finding], id: &str) -> Result<&'a Finding, Unfound> {
+    let own = |finding: &'a Finding| finding.finding_id.as_str();
+    find_in(&FINDINGS, findings, id, |finding| std::iter::once(own(finding)))
+}
+
+/// The one thing of `all` that has an id which begins with `id`, in letters of either case; `ids` gives those of each, its own first.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_in<'a, T, I: Iterator<Item = &'a str>>(
+    kind: &'static Kind,
+    all: &'a [T],
+    id: &str,
+    ids: impl Fn(&'a T) -> I,
+) -> Result<&'a T, Unfound> {
     let asked = id.trim().to_ascii_lowercase();
-    if findings.is_empty() {
-        return Err(Unfound::NoFindings);
+    if all.is_empty() {
+        return Err(Unfound::Nothing(kind));
     }
-    if asked.chars().count() < SHORT {
-        return Err(Unfound::TooShort(id.to_owned()));
+    if asked.chars().count() < kind.least {
+        return Err(Unfound::TooShort(kind, id.to_owned()));
     }
-    let mut found = findings.iter().filter(|finding| finding.finding_id.starts_with(&asked));
+    let meant = |one: &&'a T| ids(one).any(|known| known.starts_with(&asked));
+    let mut found = all.iter().filter(meant);
+    let name = |one: &'a T| ids(one).next().unwrap_or_default().to_owned();
     match (found.next(), found.next()) {
         (Some(one), None) => Ok(one),
-        (None, _) => Err(Unfound::None(id.to_owned())),
-        (Some(one), Some(other)) => {
-            Err(Unfound::Several(id.to_owned(), [one.finding_id.clone(), other.finding_id.clone()]))
-        }
+        (None, _) => Err(Unfound::None(kind, id.to_owned())),
+        (Some(one), Some(other)) => Err(Unfound::Several(kind, id.to_owned(), [name(one), name(other)])),
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Unfound, find};
+    use super::{FINDINGS, Unfound, find};
     use crate::Finding;
 
     fn finding(id: &str) -> Finding {
@@ -99,8 +140,8 @@ mod tests {
         let all = [finding("0c1d0c1d-aaaa"), finding("0c1d0c1d-bbbb")];
         assert_eq!(find(&all, "0C1D0C1D-b").map(|found| found.finding_id.as_str()), Ok("0c1d0c1d-bbbb"));
         assert!(matches!(find(&all, "0c1d0c1d"), Err(Unfound::Several(..))));
-        assert!(matches!(find(&all, "0c1d0c1"), Err(Unfound::TooShort(_))));
-        assert!(matches!(find(&all, "ffffffff"), Err(Unfound::None(_))));
-        assert_eq!(find(&[], "0c1d").map(|found| found.finding_id.as_str()), Err(Unfound::NoFindings));
+        assert!(matches!(find(&all, "0c1d0c1"), Err(Unfound::TooShort(..))));
+        assert!(matches!(find(&all, "ffffffff"), Err(Unfound::None(..))));
+        assert_eq!(find(&[], "0c1d").map(|found| found.finding_id.as_str()), Err(Unfound::Nothing(&FINDINGS)));
     }
 }

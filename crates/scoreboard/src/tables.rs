@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use polars::prelude::IntoLazy;
 use windrow_analyze::Frames;
 use windrow_model::id::row_id;
+use windrow_model::kind::Outcome;
 use windrow_model::{Asset, Reading, ReportedFigure, Test, Text, Waveform};
 use windrow_store::from_rows;
 
@@ -129,10 +130,10 @@ fn visit_rows(rows: &mut Rows, asset_id: &str, machine: &Machine, (place, visit,
     if let Some(surge) = visit.surge {
         let id = test("surge");
         let per_unit = RATINGS[machine.rating as usize % RATINGS.len()].0 * (2.0_f64 / 3.0).sqrt();
-        let outcome = if surge.inception.is_some() { "broke_down" } else { "withstood" };
+        let outcome = if surge.inception.is_some() { Outcome::BrokeDown } else { Outcome::Withstood };
         readings.push(Reading {
             value: surge.level * per_unit,
-            outcome: Some(outcome.into()),
+            outcome: Some(outcome.code().into()),
             ..blank(&id, "surge_peak_voltage", "V")
         });
         readings.extend(

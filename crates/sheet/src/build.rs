@@ -6,7 +6,7 @@ use crate::hold::{Hold, Holds};
 use crate::reader::{Fate, Reader};
 use crate::specialist::Specialist;
 use windrow_model::place::read_a1;
-use windrow_model::raw::{CellMark, Target, Understood};
+use windrow_model::raw::{CellMark, Mention, PlateField, Target, Understood};
 use windrow_model::{Disposition, Place, Text};
 use windrow_source::{Area, Grid};
 use windrow_text::vocabulary::Concept;
@@ -114,15 +114,40 @@ fn hand_over(
             let column = if mention.tag.is_some() { "tag" } else { "serial_number" };
             *slot = Some(Target::Asset { mention: number, column: column.into() });
         }
-        for told in mention.other_tags.iter().filter_map(|told| told.place.as_ref()) {
-            let cell = read_a1(&told.cell).and_then(|at| at_place(reader.view.grid, at));
+        for (column, place) in told_at(&mention) {
+            let cell = read_a1(&place.cell).and_then(|at| at_place(reader.view.grid, at));
             if let Some(slot @ None) = cell.and_then(|cell| targets.get_mut(cell)) {
-                *slot = Some(Target::Asset { mention: number, column: Text::new_static("aliases") });
+                *slot = Some(Target::Asset { mention: number, column: column.into() });
             }
         }
         into.machines.push(mention);
     }
     computed
+}
+
+/// Columns of `assets` that a line of a register tells beside its name, and where.
+fn told_at(mention: &Mention) -> impl Iterator<Item = (&'static str, &Place)> {
+    let texts = [
+        ("serial_number", &mention.serial),
+        ("description", &mention.description),
+        ("site", &mention.site),
+        ("area", &mention.area),
+        ("list_key", &mention.list_key),
+        ("functional_location", &mention.location),
+        ("parent", &mention.parent),
+    ];
+    let texts = texts.into_iter().filter_map(|(column, told)| Some((column, told.as_ref()?.place.as_ref()?)));
+    let aliases = mention.other_tags.iter().filter_map(|told| Some(("aliases", told.place.as_ref()?)));
+    let plate = mention.plate.iter().filter_map(|(field, told)| Some((plate_column(*field), told.place.as_ref()?)));
+    aliases.chain(texts).chain(plate)
+}
+
+/// Column of `assets` that a field of a nameplate becomes.
+const fn plate_column(field: PlateField) -> &'static str {
+    match field {
+        PlateField::RewoundYear => "rewound_years",
+        field => field.code(),
+    }
 }
 
 /// Index of the cell at a row and column, among cells in the order of rows.

@@ -252,6 +252,7 @@ mod tests {
             file: Some("a.xlsx".to_owned()),
             sheet: None,
             cells: cells.map(str::to_owned),
+            text: None,
             by: None,
             on: None,
             why: None,

@@ -127,6 +127,7 @@ mod tests {
             file: Some("east/log \"old\".xlsx".to_owned()),
             sheet: Some("1998".to_owned()),
             cells: Some("B2:B9".to_owned()),
+            text: None,
             by: Some("an engineer".to_owned()),
             on: None,
             why: None,

@@ -43,9 +43,10 @@ pub fn rulings(group: &Group, answer: Answer<'_>, meant: Meant<'_>) -> anyhow::R
             format!("{:?} does not answer the question {question} ({}): {expected}", answer.answer, group.place());
         return Err(WrongAnswer(text).into());
     }
-    let settles_all = [NO_READING, NOT_KNOWN].contains(&answer.answer);
+    let settles_all =
+        answer.answer == NO_READING || question == Some(Question::Nameplate) && answer.answer.trim() == NOT_KNOWN;
     if matches!(meant, Meant::All) && group.is_about_several_machines() && !settles_all {
-        bail!("{}", which(group, answer.answer));
+        return Err(WhichMachines::of(group, answer.answer).into());
     }
     let mut rulings = group.rulings(answer.answer, answer.by, answer.why, &clock::today().to_string());
     if let Meant::Told(is_meant) = meant {
@@ -61,22 +62,42 @@ pub fn rulings(group: &Group, answer: Answer<'_>, meant: Meant<'_>) -> anyhow::R
     Ok(rulings)
 }
 
-/// Asks which of the machines of a question an answer is about.
-fn which(group: &Group, answer: &str) -> String {
-    let (count, place) = (group.holds.len(), group.place());
-    let first = group.holds.first();
-    let cell = first.and_then(|hold| hold.source_cell.as_deref()).unwrap_or("A2:A9");
-    let told = if group.is_about_missing_voltages() {
-        format!("{count} machines tell no rated voltage ({place}), and nothing says that they have the same")
-    } else {
-        let text = first.map(|hold| hold.raw_text.as_str()).unwrap_or_default();
-        format!("{count} records say {text:?} ({place}), and nothing says that they are of one machine")
-    };
-    format!(
-        "{told}: tell with --cells which of them are {answer:?}, such as --cells {cell}; `windrow holds --explain {}` lists them",
-        group.id
-    )
+/// An answer of which nothing says which of the machines of its question it is about.
+#[derive(Debug)]
+pub struct WhichMachines {
+    /// Why it is open.
+    pub told: String,
+    answer: String,
+    group: String,
+    cell: String,
 }
+
+impl WhichMachines {
+    fn of(group: &Group, answer: &str) -> Self {
+        let (count, place) = (group.holds.len(), group.place());
+        let first = group.holds.first();
+        let told = if group.is_about_missing_voltages() {
+            format!("{count} machines tell no rated voltage ({place}), and nothing says that they have the same")
+        } else {
+            let text = first.map(|hold| hold.raw_text.as_str()).unwrap_or_default();
+            format!("{count} records say {text:?} ({place}), and nothing says that they are of one machine")
+        };
+        let cell = first.and_then(|hold| hold.source_cell.as_deref()).unwrap_or("A2:A9").to_owned();
+        Self { told, answer: answer.to_owned(), group: group.id.clone(), cell }
+    }
+}
+
+impl std::fmt::Display for WhichMachines {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { told, answer, group, cell } = self;
+        write!(
+            f,
+            "{told}: tell with --cells which of them are {answer:?}, such as --cells {cell}; `windrow holds --explain {group}` lists them"
+        )
+    }
+}
+
+impl std::error::Error for WhichMachines {}
 
 /// An answer of another form than its question wants.
 #[derive(Debug)]

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use windrow_identity::nameplate::NOT_KNOWN;
+use windrow_model::lookup::{Kind, Unfound, find_in};
 use windrow_model::{Decision, Hold, Question, Text};
 use windrow_text::naming::is_nobody;
 
@@ -48,12 +49,14 @@ impl Group {
     #[must_use]
     pub fn rulings(&self, answer: &str, by: Option<&str>, why: Option<&str>, on: &str) -> Vec<Decision> {
         let ruling = |hold: &Hold| {
+            let question = Question::from_code(&hold.question)?;
             Some(Decision {
-                question: Question::from_code(&hold.question)?,
+                question,
                 answer: answer.to_owned(),
                 file: Some(hold.source_file.to_string()),
                 sheet: hold.source_sheet.as_deref().map(str::to_owned),
                 cells: hold.source_cell.as_deref().map(str::to_owned),
+                text: goes_by_text(question).then(|| hold.raw_text.to_string()).filter(|text| !text.is_empty()),
                 by: by.map(str::to_owned),
                 on: Some(on.to_owned()),
                 why: why.map(str::to_owned),
@@ -61,6 +64,12 @@ impl Group {
         };
         self.holds.iter().filter_map(ruling).collect()
     }
+}
+
+/// Whether a ruling holds only while its cell reads as it did: one that is about the machine which the cell names.
+#[must_use]
+pub const fn goes_by_text(question: Question) -> bool {
+    matches!(question, Question::Nameplate | Question::SameMachine)
 }
 
 /// Whether a rated voltage is asked for, and the records propose none.
@@ -106,19 +115,16 @@ fn short_length(ids: &[Text]) -> usize {
     (6..36).find(differ).unwrap_or(36)
 }
 
+/// Open questions, for whoever names one.
+const QUESTIONS: Kind =
+    Kind { one: "open question", several: "questions", least: 4, list: "`windrow holds`", none: "no question is open" };
+
 /// The group with a question whose id begins with `id`.
 ///
 /// # Errors
 /// When there is none, or more than one.
-pub fn find<'g>(groups: &'g [Group], id: &str) -> anyhow::Result<&'g Group> {
-    let matches = |group: &&Group| group.holds.iter().any(|hold| hold.hold_id.starts_with(id));
-    let mut found = groups.iter().filter(matches);
-    match (found.next(), found.next()) {
-        _ if id.len() < 4 => anyhow::bail!("{id:?} is too short for the id of a question; `windrow holds` lists them"),
-        (Some(group), None) => Ok(group),
-        (None, _) => anyhow::bail!("no open question has the id {id:?}; `windrow holds` lists them"),
-        (Some(_), Some(_)) => anyhow::bail!("several questions have ids that begin with {id:?}; give more of it"),
-    }
+pub fn find<'g>(groups: &'g [Group], id: &str) -> Result<&'g Group, Unfound> {
+    find_in(&QUESTIONS, groups, id, |group: &'g Group| group.holds.iter().map(|hold| hold.hold_id.as_str()))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The voltages that a test applied, circuit by circuit, and what became of each.
 
 use crate::loaded::Reading;
+use windrow_model::kind::Outcome;
 
 /// A voltage on one circuit in one test.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +28,7 @@ pub(crate) fn applied<'a>(readings: impl Iterator<Item = Reading<'a>>) -> Vec<Ap
         let volts = level(reading).filter(|_| !reading.voltage_is_assumed());
         known.volts = [known.volts, volts].into_iter().flatten().reduce(f64::max);
         known.broke_down |= reading.broke_down();
-        known.withstood |= reading.outcome() == Some("withstood");
+        known.withstood |= reading.fate() == Some(Outcome::Withstood);
     }
     circuits
 }

@@ -6,6 +6,7 @@ use super::lowest::{Lowest, lowest};
 use crate::loaded::{MachineRow, Reading, Test, UNKNOWN_MACHINE};
 use jiff::civil::Date;
 use windrow_model::Text;
+use windrow_model::kind::Outcome;
 use windrow_text::marks::{Verdict, verdict};
 
 /// One test with its machine and the figures of its readings.
@@ -106,7 +107,7 @@ impl Trial {
         let reached_v = readings.clone().filter_map(level).reduce(f64::max);
         // Lower steps that were withstood say nothing of the highest.
         let at_the_top = |reading: &Reading<'_>| level(*reading).is_none_or(|level| Some(level) == reached_v);
-        let held = readings.clone().any(|reading| reading.outcome() == Some("withstood") && at_the_top(&reading));
+        let held = readings.clone().any(|reading| reading.fate() == Some(Outcome::Withstood) && at_the_top(&reading));
         let broken = readings.clone().any(|reading| reading.broke_down());
         let told = readings.clone().any(|reading| reading.outcome().is_some());
         Self { reached_v, held, broken, told }

@@ -1,32 +1,27 @@
 //! Numbers for what the model only compares: sites and years, instruments, testers, makers, kinds of windings.
 
-use crate::loaded::Loaded;
-use indexmap::IndexSet;
+use crate::loaded::{Distinct, Loaded};
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 /// Numbers of texts, in the order in which they are met.
 #[derive(Debug, Default)]
-pub(crate) struct Names<'a>(IndexSet<&'a str>);
+pub(crate) struct Names<'a>(Distinct<&'a str>);
 
 impl<'a> Names<'a> {
     pub(crate) fn code(&mut self, name: Option<&'a str>) -> u32 {
         let Some(name) = name.map(str::trim).filter(|name| !name.is_empty()) else { return UNTOLD };
-        number(self.0.insert_full(name).0)
+        self.0.code(name)
     }
 
     /// Number of a text that was met before.
     pub(crate) fn known(&self, name: Option<&str>) -> u32 {
-        name.and_then(|name| self.0.get_index_of(name.trim())).map_or(UNTOLD, number)
+        name.map_or(UNTOLD, |name| self.0.known(name.trim()))
     }
 
     pub(crate) fn name(&self, code: u32) -> Option<&'a str> {
-        self.0.get_index(code as usize).copied()
+        self.0.get(code).copied()
     }
-}
-
-fn number(place: usize) -> u32 {
-    u32::try_from(place).unwrap_or(UNTOLD)
 }
 
 /// What the numbers of campaigns, instruments and testers stand for.

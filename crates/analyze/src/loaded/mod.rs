@@ -18,6 +18,7 @@ pub(crate) use readings::Reading;
 use readings::Readings;
 pub(crate) use tests::Test;
 use tests::TestRow;
+pub(crate) use words::Distinct;
 use words::Words;
 #[cfg(test)]
 pub(crate) use {readings::ToldReading, tests::ToldTest};
@@ -38,8 +39,8 @@ pub(crate) struct Loaded {
     pub(crate) not_numbers: Vec<(windrow_model::Text, windrow_model::Text)>,
     ids: Ids,
     words: Words,
-    sheets: words::Distinct<SheetName>,
-    shapes: words::Distinct<readings::Shape>,
+    sheets: Distinct<SheetName>,
+    shapes: Distinct<readings::Shape>,
 }
 
 impl Loaded {

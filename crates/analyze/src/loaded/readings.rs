@@ -9,6 +9,7 @@ use super::{Loaded, Test};
 pub(crate) use rows::ToldReading;
 use std::collections::HashMap;
 pub(super) use tables::{load, load_reported};
+use windrow_model::kind::Outcome;
 use windrow_model::place::read_a1;
 use windrow_model::{Bound, Text};
 
@@ -169,9 +170,14 @@ impl<'a> Reading<'a> {
         self.shape().outcome.as_deref()
     }
 
+    /// What the voltage did, where the reading says it.
+    pub(crate) fn fate(&self) -> Option<Outcome> {
+        self.outcome().and_then(Outcome::from_code)
+    }
+
     /// Whether a reading of this circuit says that it broke down or that the test was stopped.
     pub(crate) fn broke_down(&self) -> bool {
-        matches!(self.outcome(), Some("broke_down" | "stopped"))
+        matches!(self.fate(), Some(Outcome::BrokeDown | Outcome::Stopped))
     }
 
     pub(crate) fn voltage_is_assumed(&self) -> bool {

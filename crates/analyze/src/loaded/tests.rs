@@ -5,12 +5,12 @@ mod tables;
 
 use super::ids::Id;
 use super::slices::known;
-use super::words::UNTOLD;
 use super::{Loaded, MachineRow, SheetName};
 use jiff::civil::Date;
 #[cfg(test)]
 pub(crate) use rows::ToldTest;
 pub(super) use tables::load;
+use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 /// A test; texts by number, `NaN` for a number that is not told.

@@ -1,11 +1,9 @@
 //! Texts and other things that stand many times, each kept once.
 
-use indexmap::IndexSet;
+use indexmap::{Equivalent, IndexSet};
 use std::hash::Hash;
+use windrow_fleet::UNTOLD;
 use windrow_model::Text;
-
-/// Code of a text that is not told.
-pub(crate) const UNTOLD: u32 = u32::MAX;
 
 /// Values by number, in the order in which they were met.
 #[derive(Debug)]
@@ -22,6 +20,11 @@ impl<T: Eq + Hash> Distinct<T> {
         number(self.0.insert_full(value).0)
     }
 
+    /// Number of a value that was met before.
+    pub(crate) fn known<Q: Hash + Equivalent<T> + ?Sized>(&self, value: &Q) -> u32 {
+        self.0.get_index_of(value).map_or(UNTOLD, number)
+    }
+
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
         self.0.get_index(code as usize)
     }
@@ -34,9 +37,9 @@ pub(crate) struct Words(Distinct<Text>);
 impl Words {
     pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
         let Some(text) = text else { return UNTOLD };
-        match self.0.0.get_index_of(text) {
-            Some(place) => number(place),
-            None => self.0.code(Text::new(text)),
+        match self.0.known(text) {
+            UNTOLD => self.0.code(Text::new(text)),
+            code => code,
         }
     }
 

@@ -78,7 +78,12 @@ fn a_sink_out_of_the_settings_counts_while_it_was_fed_since_and_is_then_forgotte
     assert_eq!(tidy(&mut outbox, &["a"], BEFORE, TODAY).unwrap(), Vec::<String>::new());
     assert_eq!(positions(&outbox), [1, 2, 3], "fed on the first day that counts");
     let told = tidy(&mut outbox, &["a"], BEFORE.tomorrow().unwrap(), TODAY).unwrap();
-    assert!(told.len() == 1 && told[0].contains("b is forgotten, with 1 events") && told[0].contains(NEW), "{told:?}");
+    assert!(
+        told.len() == 1
+            && told[0].contains("b is forgotten: 2 events waited for it, 1 of those")
+            && told[0].contains(NEW),
+        "{told:?}"
+    );
     assert_eq!(positions(&outbox), [3]);
     let said = notice(&outbox, "b").unwrap().unwrap();
     assert!(said.contains(NEW) && said.contains("begins anew"), "{said}");

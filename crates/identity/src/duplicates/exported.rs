@@ -1,6 +1,6 @@
 //! Tests that an export told, in a fleet that holds what they were exported from, or that takes in two exports of one fleet.
 
-use super::{Copy, place, shared};
+use super::{Copy, changed, contradict, place, shared};
 use std::collections::BTreeMap;
 use windrow_model::raw::Exported;
 use windrow_model::{Reading, Test, Text};
@@ -8,14 +8,14 @@ use windrow_model::{Reading, Test, Text};
 /// Which readings a copy shares with what it repeats.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Shared {
-    /// All of its own: a line that was added to a test in an export is nowhere else.
+    /// All of its own, with what is told of the test: what was changed or added in an export is nowhere else.
     All,
     /// Those of the one that has fewer, as it was when it was known as a copy.
     Fewer,
 }
 
 /// Tests that repeat another by the ids under which they were exported. The source is kept where it is there, else the first export in
-/// the order of sources. Readings that were changed since are told; a test of another machine or with other readings stays one of its own.
+/// the order of sources. What was changed since is told, of the test and of its readings; a test of another machine stays one of its own.
 pub(super) fn copies(
     tests: &[Test],
     readings: &[Reading],
@@ -67,16 +67,25 @@ fn copy(
     readings_of: &BTreeMap<Text, Vec<usize>>,
 ) -> Option<Copy> {
     let (a, b) = (&tests[test], &tests[of]);
-    if a.duplicate_of.is_some() || (&a.asset_id, &a.kind) != (&b.asset_id, &b.kind) {
+    let kinds_may_differ = need == Shared::All;
+    if a.duplicate_of.is_some() || a.asset_id != b.asset_id || !kinds_may_differ && a.kind != b.kind {
         return None;
     }
     let rows = |test: &Test| readings_of.get(&test.test_id).map_or(&[][..], Vec::as_slice);
     let (count, differing) = shared(rows(a), rows(b), readings);
-    let enough = match need {
-        Shared::All => rows(a).len(),
-        Shared::Fewer => rows(a).len().min(rows(b).len()),
+    let changed = match need {
+        Shared::All => {
+            let mut changed = changed::of_test(a, b);
+            changed.extend(changed::outcomes(rows(a), rows(b), readings));
+            changed.extend(changed::readings_apart(rows(a).len() - count));
+            changed
+        }
+        // A copy was another record of the test, and may tell more or less of it.
+        Shared::Fewer if count == 0 || count != rows(a).len().min(rows(b).len()) => return None,
+        Shared::Fewer if contradict(a, b) => vec!["temperature or voltage differs".to_owned()],
+        Shared::Fewer => Vec::new(),
     };
-    (count > 0 && count == enough).then_some(Copy { test, of, differing })
+    Some(Copy { test, of, differing, changed })
 }
 
 #[cfg(test)]

@@ -110,6 +110,7 @@ fn a_person_rules_which_copy_is_right_or_that_there_are_two_tests() {
             file: Some("office.xlsx".to_owned()),
             sheet: None,
             cells: Some("D4V-E".to_owned()),
+            text: None,
             by: None,
             on: None,
             why: None,
@@ -152,6 +153,16 @@ fn different_tests_on_one_day_stay_apart() {
         "one sheet repeats nothing"
     );
     assert_eq!(marked(OFFICE, |test| test.performed_precision = "year".into()).0[1].duplicate_of, None);
+}
+
+#[test]
+fn a_winding_that_broke_down_in_one_record_and_withstood_in_the_other_is_asked_about() {
+    let mut tests = [test("a", "book.xlsx"), test("b", "office.xlsx")];
+    let mut rows: Vec<Reading> = tests.iter().flat_map(|test| readings(test, BOOK)).collect();
+    (rows[1].outcome, rows[4].outcome) = (Some("withstood".into()), Some("broke_down".into()));
+    assert_eq!(mark(&mut tests, &mut rows, Beside::default()).len(), 1);
+    rows[1].outcome = None;
+    assert!(mark(&mut tests, &mut rows, Beside::default()).is_empty(), "one of them does not tell it");
 }
 
 #[test]

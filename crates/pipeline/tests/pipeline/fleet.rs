@@ -152,6 +152,7 @@ pub(crate) fn answer(hold: &Hold, answer: &str) -> Decision {
         file: Some(hold.source_file.to_string()),
         sheet: hold.source_sheet.as_deref().map(str::to_owned),
         cells: hold.source_cell.as_deref().map(str::to_owned),
+        text: Some(hold.raw_text.to_string()).filter(|text| !text.is_empty()),
         by: None,
         on: None,
         why: None,

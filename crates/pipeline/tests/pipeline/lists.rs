@@ -127,7 +127,8 @@ fn records_that_name_functional_locations_are_of_the_machines_that_the_list_puts
 
 #[test]
 fn a_list_that_names_machines_by_functional_location_alone_gives_tag_place_area_and_key() {
-    let log = "Motor,Date,IR MOhm\nOAK-10-PMP-001,2001-02-03,910\nOAK-10-PMP-002,2001-02-03,880\n";
+    let log =
+        "Site,Motor,Date,IR MOhm\nOak Mill,OAK-10-PMP-001,2001-02-03,910\nOak Mill,OAK-10-PMP-002,2001-02-03,880\n";
     for heads in [
         "Equipment,Functional location,Description,Superior functional location",
         "Equipment,Technischer Platz,Bezeichnung,Übergeordneter Platz",

@@ -63,6 +63,11 @@ fn a_missing_rated_voltage_is_asked_once_a_machine_wherever_a_limit_a_level_or_c
     let told = import(&[("log.csv", log)], &[answer(holds[0], "480 V"), answer(holds[1], "not known")]);
     assert!(told.holds.is_empty(), "{:?}", told.holds);
     assert_eq!((asset(&told, "P-1").rated_voltage_v, asset(&told, "P-2").rated_voltage_v), (Some(480.0), None));
+    // A line was put above: what stands in the cell of P-1 is P-0 now, and nothing was ruled of that.
+    let moved = log.replacen("P-1", "P-0,2000-02-03,930\nP-1", 1);
+    let rows = import(&[("log.csv", &moved)], &[answer(holds[0], "480 V"), answer(holds[1], "6600 V")]);
+    assert!(rows.assets.iter().all(|asset| asset.rated_voltage_v.is_none()), "{:?}", rows.assets);
+    assert_eq!(asked(&rows, Question::Nameplate).len(), 3, "asked again");
     let bridge = "Motor,Date,Winding temp C,Resistance U-V ohm\nP-1,2001-02-03,21,0.51\n";
     let rows = import(&[("bridge.csv", bridge)], &[]);
     assert!((rows.readings.len(), rows.holds.len()) == (1, 0), "nothing of it goes by voltage: {:?}", rows.holds);

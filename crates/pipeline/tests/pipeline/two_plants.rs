@@ -99,6 +99,7 @@ fn a_person_can_tell_apart_what_no_evidence_does() {
         file: Some("b.csv".to_owned()),
         sheet: None,
         cells: cells.map(str::to_owned),
+        text: None,
         by: None,
         on: None,
         why: None,

@@ -171,6 +171,7 @@ fn a_ruling_is_about_the_file_that_it_names_and_costs_the_others_nothing() {
         file: Some("east/log.csv".to_owned()),
         sheet: None,
         cells: Some("B2".to_owned()),
+        text: None,
         by: None,
         on: None,
         why: None,

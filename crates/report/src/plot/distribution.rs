@@ -1,12 +1,12 @@
 //! How a figure is spread over groups of machines: a row a group, bars by how many machines read so, with the middle and the tenths at
-//! either end below them. Readings that ended at the instrument's range are hollow: they are at least that.
+//! either end below them. Readings that are at least or at most their value are hollow.
 
 use super::Scale;
 use super::axis::Axis;
 use crate::format;
 use maud::{Markup, PreEscaped, html};
 use windrow_model::Bound;
-use windrow_statistics::survival::{Observation, kaplan_meier};
+use windrow_statistics::survival::kaplan_meier_of;
 
 const WIDTH: f64 = 640.0;
 const LEFT: f64 = 232.0;
@@ -62,6 +62,7 @@ pub fn distribution(of: &Distribution<'_>) -> Markup {
             }
             p.legend {
                 "a bar: machines that read so, by their newest test · hollow: at least this, the instrument's end of range · "
+                @if rows.iter().any(|row| row.values.iter().any(|value| value.1 == Bound::AtMost)) { "hollow, broken line: at most this · " }
                 "line below: from a tenth to nine tenths of the machines, mark: half"
                 @if rows.iter().any(|row| row.here.is_some()) { " · ▼ this machine" }
             }
@@ -91,7 +92,7 @@ fn grid(x: &Axis, of: &Distribution<'_>, height: f64) -> Markup {
 
 fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
     let bins = bins(row, of.scale, x);
-    let most = bins.iter().map(|(exact, bounded)| exact + bounded).max().unwrap_or(0).max(1);
+    let most = bins.iter().map(Bin::machines).max().unwrap_or(0).max(1);
     let (base, width) = (top + BAR + 6.0, (WIDTH - RIGHT - LEFT) / count(BINS));
     let tall = |machines: usize| BAR * count(machines) / count(most);
     let told = words(row, of);
@@ -105,10 +106,11 @@ fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
             }
             text.group-count x="0" y=(px(base + 2.0)) { (row.values.len()) @if row.values.len() == 1 { " machine" } @else { " machines" } }
             line.base x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(base)) y2=(px(base)) {}
-            @for (index, (exact, bounded)) in bins.iter().enumerate().filter(|(_, bin)| **bin != (0, 0)) {
+            @for (index, bin) in bins.iter().enumerate() {
                 @let at = LEFT + count(index) * width + 0.5;
-                @if *exact > 0 { rect.bar x=(px(at)) y=(px(base - tall(*exact))) width=(px(width - 1.0)) height=(px(tall(*exact))) {} }
-                @if *bounded > 0 { rect.bar.bounded x=(px(at)) y=(px(base - tall(exact + bounded))) width=(px(width - 1.0)) height=(px(tall(*bounded))) {} }
+                @for (class, below, machines) in bin.parts().into_iter().filter(|(.., machines)| *machines > 0) {
+                    rect class=(class) x=(px(at)) y=(px(base - tall(below + machines))) width=(px(width - 1.0)) height=(px(tall(machines))) {}
+                }
             }
             (spread(row, (x, base + 5.0)))
             @if let Some(here) = row.here.filter(|value| is_drawn(*value, of.scale)) { path.here d=(format!("M{:.1} {base:.1}v-{BAR}l-5 -7h10l-5 7", x.at(here).clamp(LEFT, WIDTH - RIGHT))) {} }
@@ -116,15 +118,42 @@ fn one(row: &Row<'_>, of: &Distribution<'_>, (x, top): (&Axis, f64)) -> Markup {
     }
 }
 
-/// Machines in each bar: with exact values, and with bounds.
-fn bins(row: &Row<'_>, scale: Scale, x: &Axis) -> Vec<(usize, usize)> {
-    let mut bins = vec![(0, 0); BINS];
+/// Machines of one bar, by what their values are.
+#[derive(Debug, Clone, Default)]
+struct Bin {
+    at_most: usize,
+    exact: usize,
+    at_least: usize,
+}
+
+impl Bin {
+    fn machines(&self) -> usize {
+        self.at_most + self.exact + self.at_least
+    }
+
+    /// Class of each part, machines below it, and its own.
+    fn parts(&self) -> [(&'static str, usize, usize); 3] {
+        [
+            ("bar bounded upto", 0, self.at_most),
+            ("bar", self.at_most, self.exact),
+            ("bar bounded", self.at_most + self.exact, self.at_least),
+        ]
+    }
+}
+
+/// The bars from the left.
+fn bins(row: &Row<'_>, scale: Scale, x: &Axis) -> Vec<Bin> {
+    let mut bins = vec![Bin::default(); BINS];
     for (value, bound) in row.values.iter().filter(|value| is_drawn(value.0, scale)) {
         let share = (x.at(*value) - LEFT) / (WIDTH - RIGHT - LEFT);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the bars there are")]
         let index = (share * count(BINS)).clamp(0.0, count(BINS - 1)) as usize;
-        if let Some((exact, bounded)) = bins.get_mut(index) {
-            *if *bound == Bound::AtLeast { bounded } else { exact } += 1;
+        if let Some(bin) = bins.get_mut(index) {
+            *match bound {
+                Bound::AtMost => &mut bin.at_most,
+                Bound::Exact => &mut bin.exact,
+                Bound::AtLeast => &mut bin.at_least,
+            } += 1;
         }
     }
     bins
@@ -143,12 +172,7 @@ fn spread(row: &Row<'_>, (x, y): (&Axis, f64)) -> Markup {
 /// The values that a tenth, half and nine tenths do not exceed (product limit, Kaplan & Meier 1958, as in the table of cohorts); none where
 /// they lie above the ceilings.
 fn tenths(values: &[(f64, Bound)]) -> [Option<f64>; 3] {
-    let observed: Vec<Observation> = values
-        .iter()
-        .filter(|(value, _)| value.is_finite())
-        .map(|(value, bound)| Observation { entry: f64::NEG_INFINITY, exit: *value, failed: *bound != Bound::AtLeast })
-        .collect();
-    let curve = kaplan_meier(&observed);
+    let curve = kaplan_meier_of(values);
     [0.1, 0.5, 0.9].map(|share| curve.quantile(share))
 }
 
@@ -209,6 +233,14 @@ mod tests {
             drawn.contains("one in ten: up to 100\u{a0}MΩ, half: up to 1000\u{a0}MΩ, nine in ten: above the ceilings")
         );
         assert!(drawn.contains("this machine: 1000\u{a0}MΩ") && drawn.contains("class=\"here\""));
+    }
+
+    #[test]
+    fn a_value_that_is_at_most_something_is_not_drawn_as_exact() {
+        let drawn = picture(&[(1e8, Bound::AtMost), (1e9, Bound::Exact)], None);
+        assert_eq!(drawn.matches("class=\"bar\"").count(), 1, "{drawn}");
+        assert_eq!(drawn.matches("class=\"bar bounded upto\"").count(), 1, "{drawn}");
+        assert!(drawn.contains("broken line: at most this"));
     }
 
     #[test]

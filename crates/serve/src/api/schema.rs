@@ -177,7 +177,7 @@ fn own_schemas() -> Map<String, Value> {
         json!({ "type": "object", "properties": fields, "required": names })
     };
     let decision = object(json!({
-        "question": text(), "answer": text(), "file": perhaps(), "sheet": perhaps(), "cells": perhaps(), "by": perhaps(), "on": perhaps(), "why": perhaps(),
+        "question": text(), "answer": text(), "file": perhaps(), "sheet": perhaps(), "cells": perhaps(), "text": perhaps(), "by": perhaps(), "on": perhaps(), "why": perhaps(),
     }));
     let own = [
         ("step", object(json!({ "step": text(), "detail": text() }))),

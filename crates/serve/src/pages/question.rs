@@ -13,11 +13,10 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::decision::NO_READING;
 use windrow_model::place::{column_letters, read_a1};
 use windrow_model::{CellRow, Decision, Hold, Quantity, Question};
 use windrow_report::trail::place;
-use windrow_tasks::decide::{self, Answer, Meant, offered, rulings};
+use windrow_tasks::decide::{self, Answer, Meant, WhichMachines, offered, rulings};
 use windrow_tasks::questions::Group;
 
 /// Rows above and below, and columns on each side, that are shown.
@@ -145,6 +144,7 @@ pub(crate) fn standing<'d>(decisions: &'d [Decision], group: &Group) -> Vec<&'d 
                 .source_cell
                 .as_deref()
                 .is_none_or(|cell| decision.cells.as_deref() == Some(cell) || decision.covers(cell))
+            && decision.fits(&hold.raw_text)
     };
     decisions.iter().filter(|decision| group.holds.iter().any(|hold| is_on(decision, hold))).collect()
 }
@@ -205,17 +205,15 @@ pub(crate) fn answer(app: &Shared, id: &str, given: &Given<'_>) -> Result<usize,
             let is_meant = |ruling: &Decision| places.contains(&(ruling.sheet.as_deref(), ruling.cells.as_deref()));
             rulings(group, answer, Meant::Told(&is_meant))
         }
-        None if group.is_about_several_machines() && given.answer != NO_READING => {
-            return Err(Trouble::Wrong(format!(
-                "{} records are asked about, and nothing says that they are of one machine: tell which of them are {:?} (in `holds`, their \
-                 hold_ids). Nothing was written.",
-                group.holds.len(),
-                given.answer
-            )));
-        }
         None => rulings(group, answer, Meant::All),
     };
-    let new = new.map_err(|error| Trouble::Wrong(format!("{error:#}")))?;
+    let new = new.map_err(|error| match error.downcast_ref::<WhichMachines>() {
+        Some(open) => Trouble::Wrong(format!(
+            "{}: tell which of them are {:?} (in `holds`, their hold_ids). Nothing was written.",
+            open.told, given.answer
+        )),
+        None => Trouble::Wrong(format!("{error:#}")),
+    })?;
     let count = new.len();
     app.fleet.decide_after(|decisions| {
         let standing = standing(decisions, group);

@@ -19,6 +19,15 @@ const fn bounds(quantity: Quantity) -> Option<(f64, f64)> {
     })
 }
 
+/// Greatest voltage that a test puts on a winding, V: of machines up to 40 kV, direct 1.7 times twice the rated voltage and 1 kV, impulses four
+/// times the rated voltage and 5 kV (IEC 60034-1 and IEC 60034-15, from memory), and room. Kilovolts of what was written in volts lie above.
+const GREATEST_VOLTS: f64 = 2e5;
+
+/// Whether a test may put this voltage on a winding.
+pub(super) fn is_applied(volts: f64) -> bool {
+    !volts.is_finite() || volts <= GREATEST_VOLTS
+}
+
 /// Whether a winding may give this value; zero and what is no number are other questions.
 pub(super) fn is_plausible(quantity: Quantity, stored: f64) -> bool {
     let Some((least, greatest)) = bounds(quantity) else { return true };
@@ -27,7 +36,7 @@ pub(super) fn is_plausible(quantity: Quantity, stored: f64) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::is_plausible;
+    use super::{is_applied, is_plausible};
     use windrow_model::Quantity;
 
     #[test]
@@ -40,5 +49,6 @@ mod tests {
             is_plausible(Quantity::InsulationResistance, 200.0) && is_plausible(Quantity::InsulationResistance, 0.0)
         );
         assert!(is_plausible(Quantity::Unbalance, 0.4));
+        assert!(!is_applied(8.3e6) && is_applied(1.65e5));
     }
 }

@@ -111,12 +111,15 @@ impl Reader<'_, '_, '_> {
             heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
         }
         let told = match concept {
-            Concept::TestVoltage => {
-                self.volts(&cell, &sense, &heading).map(|volts| self.told(volts, Via::Joined, item))
-            }
+            Concept::TestVoltage => self
+                .ruled_volts(item)
+                .or_else(|| self.volts(&cell, &sense, &heading).map(|volts| self.told(volts, Via::Joined, item))),
             _ => self.celsius(&cell, &sense, &heading, item, Via::Joined),
         };
         if let Some(told) = told {
+            if concept == Concept::TestVoltage && self.doubts_voltage(item, &told) {
+                return;
+            }
             let (machine, when) = (test::machine_key(&line), test::when_key(&line));
             self.joins.push(Join { machine, when, concept, told });
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
@@ -297,6 +300,9 @@ impl Reader<'_, '_, '_> {
         let applied_voltage_v = self
             .voltage(item, amount, &line, (column, quantity.value))
             .filter(|told| is_own(told.via) && !is_of_insulation(told));
+        if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, told)) {
+            return;
+        }
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();
@@ -314,24 +320,8 @@ impl Reader<'_, '_, '_> {
         if amount.divisor > 1.0 {
             steps.push(Step::new("scale", format!("the number format shows it divided by {}", amount.divisor)));
         }
-        let mut flags = extra.flags.clone();
-        if self.is_hidden(item) {
-            flags.push(Flag::Hidden);
-        }
-        if self.view.sense(item).kind == Kind::Ditto {
-            flags.push(Flag::Ditto);
-        }
-        for condition in &amount.conditions {
-            if let Condition::TemperatureC(celsius) = condition {
-                line.winding = Some(self.told(*celsius, Via::Cell, item));
-            }
-        }
-        if line.winding.is_none() {
-            line.winding = self.note_temperature(item);
-        }
-        if let Some(remark) = &extra.remark {
-            line.remarks.push(self.told(remark.into(), Via::Cell, item));
-        }
+        let flags = self.flags(item, &extra);
+        self.tell_beside(item, amount, &extra, &mut line);
         let outcome = outcome(&line, quantity.value);
         let reading = RawReading {
             quantity,
@@ -350,6 +340,33 @@ impl Reader<'_, '_, '_> {
             flags,
         };
         self.add(reading, item, &line);
+    }
+
+    /// What a person should know of a reading.
+    fn flags(&self, item: &Item, extra: &Extra) -> Vec<Flag> {
+        let mut flags = extra.flags.clone();
+        if self.is_hidden(item) {
+            flags.push(Flag::Hidden);
+        }
+        if self.view.sense(item).kind == Kind::Ditto {
+            flags.push(Flag::Ditto);
+        }
+        flags
+    }
+
+    /// Temperature and remark that stand beside a value in its own cell, or in a note on it.
+    fn tell_beside(&self, item: &Item, amount: &Amount, extra: &Extra, line: &mut Line) {
+        for condition in &amount.conditions {
+            if let Condition::TemperatureC(celsius) = condition {
+                line.winding = Some(self.told(*celsius, Via::Cell, item));
+            }
+        }
+        if line.winding.is_none() {
+            line.winding = self.note_temperature(item);
+        }
+        if let Some(remark) = &extra.remark {
+            line.remarks.push(self.told(remark.into(), Via::Cell, item));
+        }
     }
 
     pub(super) fn is_asked(&self, at: Item) -> bool {

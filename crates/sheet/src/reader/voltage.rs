@@ -2,17 +2,22 @@
 
 use super::Reader;
 use super::line::Line;
+use super::plausible::is_applied;
 use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::fit::speaks_of;
 use crate::heading::Heading;
+use crate::hold::Hold;
 use crate::ruling::Ruling;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Quantity, Question, Unit};
+use windrow_model::{Dimension, Disposition, Quantity, Question, Unit};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
+
+/// Why a cell is held whose voltage is doubted.
+const DOUBTED: &str = "no winding is tested with such a voltage";
 
 /// Lines within which a ramp that starts below fifty volts has passed a hundred.
 const LOW_POINTS: usize = 200;
@@ -26,8 +31,7 @@ impl Reader<'_, '_, '_> {
         line: &Line,
         (column, quantity): (&Column, Quantity),
     ) -> Option<Told<f64>> {
-        let pick = |ruling: &Ruling| if let Ruling::VoltageV(volts) = ruling { Some(*volts) } else { None };
-        if let Some(told) = self.ruled(item, Question::Voltage, pick) {
+        if let Some(told) = self.ruled_volts(item) {
             return Some(told);
         }
         for condition in &amount.conditions {
@@ -65,6 +69,38 @@ impl Reader<'_, '_, '_> {
             line.fields.iter().any(|(concept, item)| *concept == Concept::TestVoltage && self.says_something(item));
         // "% of final" beside each reading: what the title tells is the last of several.
         if is_unclear || self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
+    }
+
+    /// What a person ruled that was applied, V.
+    pub(super) fn ruled_volts(&self, item: &Item) -> Option<Told<f64>> {
+        let pick = |ruling: &Ruling| if let Ruling::VoltageV(volts) = ruling { Some(*volts) } else { None };
+        self.ruled(item, Question::Voltage, pick)
+    }
+
+    /// Asks about the voltage at which the cell was read where no winding is tested with as much; whether it did.
+    pub(super) fn doubts_voltage(&mut self, item: &Item, told: &Told<f64>) -> bool {
+        if told.via == Via::Decision || is_applied(told.value) {
+            return false;
+        }
+        self.mark(item, Disposition::Held, Some(DOUBTED));
+        let context = format!(
+            "the voltage told for it, {:?}, would be {} kV; no winding is tested with as much, and volts under a heading in kilovolts read so",
+            told.text,
+            told.value / 1e3
+        );
+        self.holds.ask(format!("voltage {}", told.text), item.cell, || Hold {
+            question: Question::Voltage,
+            choices: vec![format!("{} V", told.value / 1e3)],
+            context,
+            cells: Vec::new(),
+        });
+        true
+    }
+
+    /// Whether the voltage at which the cell was read is asked about.
+    pub(super) fn is_doubted(&self, item: &Item) -> bool {
+        let fate = self.fates.get(item.cell as usize).and_then(Option::as_ref);
+        fate.and_then(|fate| fate.reason.as_deref()) == Some(DOUBTED)
     }
 
     fn says_something(&self, item: &Item) -> bool {

@@ -31,7 +31,7 @@ impl Reader<'_, '_, '_> {
         let Some((column, item)) = field(Concept::TestVoltage) else { return };
         let test = field(Concept::TestKind).map(|(_, item)| item);
         let result = field(Concept::Result).map(|(_, item)| item);
-        let is_read = body.items.iter().any(|item| self.has_reading(item));
+        let is_read = body.items.iter().any(|item| self.has_reading(item) || self.is_doubted(item));
         if is_read || test.is_none() && result.is_none() || !self.is_withstand(column, test) {
             return;
         }
@@ -84,14 +84,23 @@ impl Reader<'_, '_, '_> {
         places.iter().find_map(|text| form_in(text))
     }
 
-    fn voltage_reading(&self, column: &Column, item: &Item, test: Option<Item>, line: &Line) -> Option<RawReading> {
+    fn voltage_reading(&mut self, column: &Column, item: &Item, test: Option<Item>, line: &Line) -> Option<RawReading> {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
-        let volts = self.volts(cell, sense, &column.heading)?;
+        let raw_text = cell.text.clone();
         let amounts = value::amounts(cell, sense)?;
         let amount = amounts.parts.first()?;
-        let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
-        let unit = if (volts / number - 1000.0).abs() < 1.0 { Unit::KILOVOLT } else { Unit::VOLT };
-        let told = self.told(volts, Via::Cell, item);
+        let (told, number, unit) = if let Some(told) = self.ruled_volts(item) {
+            let volts = told.value;
+            (told, volts, Unit::VOLT)
+        } else {
+            let volts = self.volts(cell, sense, &column.heading)?;
+            let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
+            let unit = if (volts / number - 1000.0).abs() < 1.0 { Unit::KILOVOLT } else { Unit::VOLT };
+            (self.told(volts, Via::Cell, item), number, unit)
+        };
+        if self.doubts_voltage(item, &told) {
+            return None;
+        }
         let at = column.heading.items.last().copied().unwrap_or(*item);
         let circuit = match self.terminals(item, amount, column, line, Quantity::Voltage, &Extra::default()) {
             Terminals::Known(told) => Some(told),
@@ -116,7 +125,7 @@ impl Reader<'_, '_, '_> {
             as_reported: Reported::AsRead,
             reported_reference_c: None,
             outcome: None,
-            raw_text: cell.text.clone(),
+            raw_text,
             place: self.place(item),
             steps: Vec::new(),
             flags: Vec::new(),

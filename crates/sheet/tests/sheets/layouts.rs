@@ -118,6 +118,7 @@ fn a_ruling_comes_before_a_layout() {
         file: None,
         sheet: None,
         cells: Some("C2".to_owned()),
+        text: None,
         by: None,
         on: None,
         why: None,

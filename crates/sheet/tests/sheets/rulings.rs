@@ -12,6 +12,7 @@ fn read(rows: &[&str], rulings: &[(Question, &str, &str)]) -> Understood {
         file: Some("folder/file.xlsx".to_owned()),
         sheet: Some("Tests".to_owned()),
         cells: Some((*cells).to_owned()),
+        text: None,
         by: Some("an engineer".to_owned()),
         on: None,
         why: None,
@@ -42,6 +43,38 @@ fn what_is_open_is_asked_and_a_ruling_settles_it() {
     assert_eq!((second.number, second.bound), (2000.0, windrow_model::Bound::AtLeast));
     assert!(second.steps.iter().any(|step| step.step == "decision"));
     assert!(ruled.holds.is_empty(), "{:?}", ruled.holds);
+}
+
+/// Volts typed under a heading in kilovolts; no machine is tested at 8300 kV (common practice, no source).
+#[test]
+fn a_voltage_that_no_winding_is_tested_with_is_asked_about_and_a_ruling_settles_it() {
+    let rows = [
+        "AC withstand test",
+        "",
+        "Machine|Date|Circuit|AC test voltage (kV)|Current (mA)|Result",
+        "P-1|2026-06-02|U-E|8300|412|withstood",
+        "P-1|2026-06-02|V-E|8.3|409|withstood",
+    ];
+    let asked = read(&rows, &[]);
+    assert!(reading(&asked, "E4").is_none() && reading(&asked, "E5").is_some(), "{:?}", asked.holds);
+    let hold = asked.holds.iter().find(|hold| hold.question == Question::Voltage).expect("asked");
+    assert!(hold.choices == ["8300 V"] && hold.context.contains("8300"), "{hold:?}");
+    assert_eq!(asked.holds.len(), 1, "asked once: {:?}", asked.holds);
+    let ruled = read(&rows, &[(Question::Voltage, "8300 V", "E4")]);
+    assert_eq!(reading(&ruled, "E4").unwrap().applied_voltage_v.as_ref().unwrap().value, 8300.0);
+    assert!(ruled.holds.is_empty(), "{:?}", ruled.holds);
+
+    let bare = [
+        "High voltage withstand tests after rewind",
+        "Machine|Rated V|Test|kV applied|Duration|Leakage µA|Result|Date",
+        "BFP-2|6600|DC 1 min|24.0|1 min|12.5|Withstood|2008-09-02",
+        "BFP-2|6600|AC 1 min|14.2|60 s||OK|2008-09-03",
+        "PA-2A|6600|AC 1 min|8300|60 s||OK|2008-09-09",
+    ];
+    let asked = read(&bare, &[]);
+    assert!(reading(&asked, "D4").is_some() && reading(&asked, "D5").is_none(), "{:?}", asked.holds);
+    let ruled = read(&bare, &[(Question::Voltage, "8300 V", "D5")]);
+    assert_eq!(reading(&ruled, "D5").map(|reading| (reading.number, reading.unit.value.ucum)), Some((8300.0, "V")));
 }
 
 #[test]

@@ -61,6 +61,17 @@ pub fn kaplan_meier(observations: &[Observation]) -> Curve {
     kaplan_meier_from(observations, 1)
 }
 
+/// The same of readings. One that is at most its value counts as that value, so that a quantile there is at most that.
+#[must_use]
+pub fn kaplan_meier_of(readings: &[(f64, Bound)]) -> Curve {
+    let observed = |(value, bound): &(f64, Bound)| Observation {
+        entry: f64::NEG_INFINITY,
+        exit: *value,
+        failed: *bound != Bound::AtLeast,
+    };
+    kaplan_meier(&readings.iter().map(observed).collect::<Vec<_>>())
+}
+
 /// The same, begun at the first failure with `least_at_risk` or more at risk: with delayed entry, small risk sets at low ages make the
 /// early curve jump. The curve is then P(X > x | X > where it begins).
 #[must_use]

@@ -86,6 +86,19 @@ fn why_names_the_list_and_the_ruling_that_join_two_names() {
 }
 
 #[test]
+fn why_names_the_list_that_puts_a_machine_at_its_functional_location() {
+    let folder = folder();
+    let log = "Motor,Date,IR MOhm\nOAK-10-PMP-001,2001-02-03,910\n";
+    let fleet = fleet(folder.path(), &[("list.csv", LIST), ("log.csv", log)]);
+    let said = on(&fleet, "assets", &["--why", "P-1", "OAK-10-PMP-001"]);
+    let told = "the equipment list puts P-1 at OAK-10-PMP-001   told at list.csv C2 and list.csv B2";
+    assert!(said.out.contains(told) && said.out.contains("they are one machine"), "{}", said.out);
+    let open =
+        "SELECT source_cell FROM cells WHERE source_file = 'list.csv' AND disposition = 'value' AND target IS NULL";
+    assert_eq!(crate::ask(&fleet, open), [""; 0], "each cell leads to its machine");
+}
+
+#[test]
 fn records_of_spares_are_ruled_row_by_row_and_never_all_at_once() {
     let folder = folder();
     let log = "Motor,Date,IR MOhm\nSPARE,2001-02-03,910\nSPARE,2002-02-03,880\nSPARE,2003-02-03,70\n";
@@ -131,18 +144,22 @@ fn a_file_is_ruled_upon_without_a_question_and_the_ruling_is_undone_by_deleting_
 #[test]
 fn functional_locations_show_their_levels_where_the_list_shows_how_they_are_made() {
     let folder = folder();
-    let list = "Equipment,Tag,Functional location,Parent\n10004711,P-1,P1-U2-CWP-0001-A,P1-U2-CWP\n10004712,P-2,P1-U2-CWP-0002-A,P1-U2-CWP\n\
-                10004713,P-3,P1-U1-FWP-0001-A,P1-U1-FWP\n";
+    let list = "Equipment,Tag,Site,Functional location,Parent\n10004711,P-1,North Station,P1-U2-CWP-0001-A,P1-U2-CWP\n\
+                10004712,P-2,North Station,P1-U2-CWP-0002-A,P1-U2-CWP\n10004713,P-3,North Station,P1-U1-FWP-0001-A,P1-U1-FWP\n";
     let one = fleet(folder.path(), &[("list.csv", list)]);
     assert!(on(&one, "assets", &["P-2"]).out.contains("P1 > U2 > CWP > 0002 > A"));
     assert_eq!(crate::ask(&one, "SELECT location_levels FROM assets WHERE tag = 'P-3'"), ["P1 U1 FWP 0001 A"]);
     // ISO 14224:2016 clause 8.2 (from memory): area above position; no source tells another.
     assert_eq!(crate::ask(&one, "SELECT tag, area FROM assets ORDER BY tag"), ["P-1,P1-U2", "P-2,P1-U2", "P-3,P1-U1"]);
+    let sites = crate::folder();
+    let untold = fleet(sites.path(), &[("list.csv", &list.replace("North Station", ""))]);
+    let area = "SELECT count(*) FROM assets WHERE area IS NOT NULL";
+    assert_eq!(crate::count(&untold, area), 0, "without a site the widest level may be a company");
     let other = crate::folder();
     let unlike = "Equipment,Tag,Functional location\n10004711,P-1,P1-U2-CWP-0001-A\n10004712,P-2,boiler house\n10004713,P-3,U1 FWP\n";
     let unlike = fleet(other.path(), &[("list.csv", unlike)]);
     assert!(!on(&unlike, "assets", &["P-1"]).out.contains("its levels"));
-    assert_eq!(crate::count(&unlike, "SELECT count(*) FROM assets WHERE area IS NOT NULL"), 0, "nothing is guessed");
+    assert_eq!(crate::count(&unlike, area), 0, "nothing is guessed");
 }
 
 #[test]

@@ -4,10 +4,10 @@ use super::TestRow;
 #[cfg(test)]
 use crate::loaded::MachineRow;
 use crate::loaded::ids::Id;
-use crate::loaded::words::UNTOLD;
 use crate::loaded::{Loaded, SheetName};
 use jiff::civil::Date;
 use std::collections::HashMap;
+use windrow_fleet::UNTOLD;
 
 /// What a row of the table tells, or a test of this crate.
 #[derive(Debug, Clone, Default)]

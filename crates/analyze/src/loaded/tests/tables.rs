@@ -4,10 +4,10 @@ use super::rows::ToldTest;
 use crate::AnalyzeError;
 use crate::frames::date_of;
 use crate::loaded::slices::{each, known};
-use crate::loaded::words::UNTOLD;
 use crate::loaded::{Loaded, MachineRow};
 use polars::prelude::*;
 use std::collections::HashMap;
+use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 pub(in crate::loaded) fn load(loaded: &mut Loaded, tests: &LazyFrame) -> Result<(), AnalyzeError> {

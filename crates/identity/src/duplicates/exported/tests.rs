@@ -2,9 +2,10 @@
 
 use crate::duplicates::tests::{BOOK, SLIP, readings, test};
 use crate::duplicates::{Beside, mark};
+use jiff::civil::date;
 use std::collections::BTreeMap;
 use windrow_model::raw::Exported;
-use windrow_model::{Hold, Reading, Test, Text};
+use windrow_model::{Decision, Hold, Question, Reading, Test, Text};
 
 /// A test of a year only, which no other rule takes for a copy.
 fn of_a_year(id: &str, file: &str) -> Test {
@@ -84,4 +85,57 @@ fn a_test_that_reads_the_same_twice_is_compared_reading_by_reading() {
     let mut rows: Vec<Reading> = tests.iter().flat_map(twice).collect();
     assert!(marked(&mut tests, &mut rows, &[("w", "s", None)]).is_empty());
     assert_eq!(copies(&tests), [Some("s"), None]);
+}
+
+/// What somebody does to a test and its readings.
+type Change = fn(&mut Test, &mut [Reading]);
+
+#[test]
+fn what_an_export_changes_of_a_test_is_asked_about_and_a_ruling_settles_it() {
+    let changes: [(&str, Change); 7] = [
+        ("39 / 24", |test, _| test.winding_temperature_c = Some(24.0)),
+        ("2019-11-16 (year) / 2020-11-16 (year)", |test, _| test.performed_on = Some(date(2020, 11, 16))),
+        ("nothing / as_found", |test, _| test.stage = Some("as_found".into())),
+        ("remarks: nothing / after drying", |test, _| test.remarks = Some("after drying".into())),
+        ("nothing / failed", |test, _| test.reported_outcome = Some("failed".into())),
+        ("none at D4V-E / broke_down", |_, rows| rows[1].outcome = Some("broke_down".into())),
+        ("3 readings differ", |_, rows| rows.iter_mut().for_each(|row| row.elapsed_s = Some(600.0))),
+    ];
+    for (said, change) in changes {
+        let mut tests = [of_a_year("w", "workbook.xlsx"), of_a_year("s", "log.xlsx")];
+        let mut rows = all(&tests, [BOOK, BOOK]);
+        change(&mut tests[0], &mut rows[..3]);
+        let (mut again, mut rows_again) = (tests.clone(), rows.clone());
+        let holds = marked(&mut tests, &mut rows, &[("w", "s", None)]);
+        assert_eq!((holds.len(), copies(&tests)), (1, vec![Some("s"), None]), "{said}");
+        assert!(holds[0].context.contains(said), "{said}: {}", holds[0].context);
+        let ruling = Decision {
+            question: Question::SameTest,
+            answer: "one test, workbook.xlsx is right".to_owned(),
+            file: Some(holds[0].source_file.to_string()),
+            sheet: None,
+            cells: holds[0].source_cell.as_ref().map(ToString::to_string),
+            text: None,
+            by: None,
+            on: None,
+            why: None,
+        };
+        let ids = BTreeMap::from([(Text::from("w"), Exported { test_id: "s".into(), copy_of: None })]);
+        let beside = Beside { exported: Some(&ids), decisions: &[ruling], ..Beside::default() };
+        assert!(mark(&mut again, &mut rows_again, beside).is_empty(), "{said}");
+        assert_eq!(copies(&again), [None, Some("w")], "{said}");
+    }
+}
+
+#[test]
+fn names_that_an_export_left_out_are_no_change() {
+    let mut tests = [of_a_year("w", "workbook.xlsx"), of_a_year("s", "log.xlsx")];
+    tests[1].tester = Some("A. Example".into());
+    tests[1].remarks = Some("dried by A. Example for a week".into());
+    for (tester, remarks) in [(None, "[name]"), (Some("person-0123456789"), "person-0123456789")] {
+        tests[0].tester = tester.map(Text::from);
+        tests[0].remarks = Some(format!("dried by {remarks} for a week").into());
+        let mut rows = all(&tests, [BOOK, BOOK]);
+        assert!(marked(&mut tests, &mut rows, &[("w", "s", None)]).is_empty());
+    }
 }

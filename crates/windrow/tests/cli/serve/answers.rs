@@ -79,6 +79,31 @@ fn records_of_spares_are_answered_one_by_one_and_never_all_at_once() {
     assert_eq!(application.json(&path, &body).body, "{\"written\":3}", "that there is no reading is for all");
 }
 
+/// That nobody knows a rated voltage may be said of all machines at once; a voltage is that of those which are named.
+#[test]
+fn that_a_voltage_is_not_known_is_answered_for_all_machines_and_names_none() {
+    let records = folder();
+    let log = "Motor,Date,IR MOhm\nP-1,2001-02-03,910\nP-2,2001-02-03,880\n";
+    fs::write(records.path().join("log.csv"), log).unwrap();
+    fs::write(records.path().join("spare.csv"), "Motor,Date,IR MOhm\nSPARE,2001-02-03,910\nSPARE,2002-02-03,880\n")
+        .unwrap();
+    let (_folder, fleet) = fleet_of(records.path());
+    let application = Application::over(&fleet, &[]);
+    let questions = application.read("/api/v1/questions")["questions"].clone();
+    let answer = |kind: &str, answer: &str| {
+        let all = questions.as_array().unwrap();
+        let question = all.iter().find(|question| question["holds"][0]["question"] == kind).unwrap();
+        let body = serde_json::json!({ "answer": answer, "seen": question["seen"] }).to_string();
+        application
+            .json(&format!("/api/v1/questions/{}/answer", question["holds"][0]["hold_id"].as_str().unwrap()), &body)
+    };
+    let one = answer("nameplate", "480 V");
+    assert!(one.status == 400 && one.body.contains("hold_ids"), "{}", one.body);
+    assert_eq!(answer("nameplate", "not known").body, "{\"written\":2}");
+    let machine = answer("machine", "not known");
+    assert_eq!(machine.status, 400, "it is no machine: {}", machine.body);
+}
+
 #[test]
 fn of_two_words_on_a_finding_the_second_is_told_the_first() {
     let (_folder, fleet) = fleet_of(Path::new(SAMPLES));

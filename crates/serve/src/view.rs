@@ -38,6 +38,8 @@ pub(crate) struct View {
     pub(crate) names: Names,
     /// Tests that name no machine.
     pub(crate) unassigned: usize,
+    /// Open findings by level.
+    pub(crate) levels: BTreeMap<String, usize>,
     asset_at: HashMap<String, usize>,
 }
 
@@ -82,7 +84,9 @@ impl View {
                 None => unassigned += 1,
             }
         }
+        let mut levels: BTreeMap<String, usize> = BTreeMap::new();
         for (place, finding) in findings.iter().enumerate().filter(|(_, finding)| finding.is_open()) {
+            *levels.entry(finding.level.clone()).or_default() += 1;
             let index = finding.asset_id.as_ref().and_then(|id| asset_at.get(id));
             if let Some(line) = index.and_then(|index| lines.get_mut(*index)) {
                 line.findings += 1;
@@ -108,6 +112,7 @@ impl View {
             lines,
             findings,
             unassigned,
+            levels,
             asset_at,
         })
     }
@@ -148,15 +153,6 @@ impl View {
         let changes = self.changes.as_ref()?;
         let findings = self.findings.iter();
         Some(findings.filter_map(|finding| Some((finding, changes.get(&finding.finding_id)?.as_str()))).collect())
-    }
-
-    /// Open findings by level.
-    pub(crate) fn levels(&self) -> BTreeMap<&str, usize> {
-        let mut counts = BTreeMap::new();
-        for finding in self.findings.iter().filter(|finding| finding.is_open()) {
-            *counts.entry(finding.level.as_str()).or_default() += 1;
-        }
-        counts
     }
 }
 

@@ -54,11 +54,11 @@ fn render(context: &Context, params: &Params) -> Markup {
 
 /// Counts by level, each a way to its findings.
 fn overview(view: &View) -> Markup {
-    let counts = view.levels();
+    let counts = &view.levels;
     html! {
         ul.levels aria-label="Open findings by level" {
             @for (level, meaning) in LEVELS {
-                li { a href={ "/findings?level=" (level) } title=(meaning) { (badge(level)) b { (counts.get(level).copied().unwrap_or(0)) } span { (meaning) } } }
+                li { a href={ "/findings?level=" (level) } title=(meaning) { (badge(level)) b { (counts.get(*level).copied().unwrap_or(0)) } span { (meaning) } } }
             }
         }
         p.hint {

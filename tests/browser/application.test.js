@@ -84,6 +84,46 @@ test("an answer is taken back", async () => {
   await close();
 });
 
+test("one answer settles the same question at several places of a source", async () => {
+  const own = importFleet("tests/corpus/open/files/20-many-tables");
+  const serving = await serve(own.fleet);
+  const { page, complaints, close } = await open(browser);
+  try {
+    await page.goto(serving.url + "/intake");
+    const asked = await page.locator("#questions tbody a:has-text('What was measured?')").count();
+    assert.ok(asked > 2, "a sheet of numbers without a word on what they are");
+    await page.click("#questions tbody a:has-text('What was measured?') >> nth=0");
+    const more = page.locator("fieldset:has-text('more place') input[name=hold]");
+    assert.equal(await more.count(), asked - 1);
+    assert.equal(await page.locator("fieldset:has-text('more place') input:checked").count(), 0, "nothing is meant that was not ticked");
+    for (const box of (await more.all()).slice(1)) await box.check();
+    await page.check("input[name=choice][value='no reading']");
+    await page.click("button:has-text('Answer')");
+    await page.goto(serving.url + "/intake");
+    const answered = page.locator("#questions tbody tr:has-text('answered: no reading')");
+    assert.equal(await answered.count(), asked - 1, "all but the one that was left out");
+    assert.deepEqual(complaints, []);
+  } finally {
+    await close();
+    await serving.stop();
+    own.remove();
+  }
+});
+
+test("sources are searched, and those that were not read are told apart", async () => {
+  const { page, complaints, close } = await open(browser);
+  await page.goto(application.url + "/intake");
+  await page.selectOption("select[name=kind]", "refused");
+  await page.click("#sources button:has-text('Find')");
+  const refused = ask("SELECT source_file FROM sources WHERE status = 'refused' ORDER BY source_file").map((row) => row.source_file);
+  assert.deepEqual((await page.locator("#sources tbody th a").allTextContents()).sort(), refused);
+  await page.fill("input[name=source]", "UNCLAIMED memo");
+  await page.click("#sources button:has-text('Find')");
+  assert.deepEqual(await page.locator("#sources tbody th a").allTextContents(), ["unclaimed/memo.txt"]);
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
 test("two people answer one question: the second is told", async () => {
   const [first, second] = [await open(browser), await open(browser)];
   for (const { page } of [first, second]) {
@@ -107,6 +147,9 @@ test("a machine shows its histories, and a mark leads to its cell", async () => 
   assert.match(await page.textContent("h1"), /LQ-VP-311/);
   const drawn = await page.locator("#histories figure svg").count();
   assert.ok(drawn >= 5, `histories and curves are drawn: ${drawn}`);
+  const curve = page.locator("figure.curves svg").first();
+  const [picture, labels] = [await curve.boundingBox(), await curve.locator("g.ends").boundingBox()];
+  assert.ok(labels.x + labels.width <= picture.x + picture.width, "the labels of the curves end within the picture");
   const readings = ask("SELECT count(*) AS n FROM readings r JOIN tests t ON r.test_id = t.test_id JOIN assets a ON t.asset_id = a.asset_id WHERE a.tag = 'LQ-VP-311'")[0].n;
   assert.equal(await page.locator("#tests tr[id^='r-']").count(), readings, "every reading of the tables stands there");
   const mark = page.locator("#histories figure >> nth=0").locator("svg a >> nth=0");
@@ -283,6 +326,9 @@ test("the report is one file that asks for nothing, and its first sheet is one p
   await page.goto(file);
   assert.deepEqual(asked, [file]);
   assert.equal(await page.locator("script").count(), 0);
+  for (const view of ["#summary", "#distributions figure", ".next-test", "figure.curves", ".coverage figure", "details.test"]) {
+    assert.ok((await page.locator(view).count()) > 0, `the report has ${view}`);
+  }
   await page.emulateMedia({ media: "print" });
   const sheet = await page.locator("#summary").boundingBox();
   assert.ok(sheet.y + sheet.height <= paper.height, `the first sheet ends at ${sheet.y + sheet.height} of ${paper.height} pixels`);

@@ -139,7 +139,7 @@ fn asks(asset: &Asset, facts: &TestFacts, settings: &Settings, on: Date) -> Vec<
             let open = table.undecided.iter().filter(|open| open.test.kind() == facts.kind());
             let open =
                 open.map(|open| format!("not decided: the records do not tell the {}", open.field.replace('_', " ")));
-            let told = decided.map(|asks| format!("{} ({})", asks.figure(), asks.basis)).chain(open);
+            let told = decided.map(|asks| format!("{}; {}", asks.figure(), asks.basis)).chain(open);
             let told: Vec<String> = told.chain(facts.no_limit.clone()).collect();
             if told.is_empty() { vec!["no rule that is known here asks a level".to_owned()] } else { told }
         }

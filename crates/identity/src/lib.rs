@@ -28,6 +28,7 @@ mod resolve;
 pub mod ruling;
 mod stand;
 
+pub use prefix::split as site_code;
 pub use resolve::{MentionIn, Resolved, resolve};
 
 #[cfg(test)]

@@ -58,7 +58,8 @@ fn kinds(tags: &BTreeSet<String>) -> usize {
 }
 
 /// A leading run of letters apart from the rest of a tag, if the rest is a tag of its own with letters and digits.
-pub(crate) fn split(text: &str) -> Option<(String, String)> {
+#[must_use]
+pub fn split(text: &str) -> Option<(String, String)> {
     let text = text.trim();
     let at = text.find(['-', '/', ' ', '.', '_'])?;
     let (prefix, rest) = (text.get(..at)?, text.get(at + 1..)?);

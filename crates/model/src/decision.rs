@@ -94,6 +94,16 @@ pub fn within(cells: &str, cell: &str) -> bool {
     }
 }
 
+/// How many cells a range of a grid holds; one for one address of any kind.
+#[must_use]
+pub fn extent(cells: &str) -> u64 {
+    let (first, last) = cells.split_once(':').unwrap_or((cells, cells));
+    match (read_a1(first), read_a1(last)) {
+        (Some(a), Some(b)) => (u64::from(a.0.abs_diff(b.0)) + 1).saturating_mul(u64::from(a.1.abs_diff(b.1)) + 1),
+        _ => 1,
+    }
+}
+
 /// The answer that fits every question: what stands there is no reading.
 pub const NO_READING: &str = "no reading";
 

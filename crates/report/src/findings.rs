@@ -5,6 +5,7 @@ use crate::{Fleet, ReportData};
 use maud::{Markup, html};
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 use windrow_model::Finding;
 
 /// Levels, most pressing first, with what each asks of a person.
@@ -28,6 +29,46 @@ pub fn order(a: &Finding, b: &Finding) -> Ordering {
 #[must_use]
 pub fn badge(level: &str) -> Markup {
     html! { span class={ "level level-" (level) } { (level) } }
+}
+
+static RULES: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
+    let lines = include_str!("../data/rules.csv").lines().filter(|line| !line.starts_with('#'));
+    lines.filter_map(|line| line.split_once(',')).collect()
+});
+
+/// What a rule finds, in words.
+///
+/// ```
+/// assert_eq!(windrow_report::findings::rule("phase_divergence"), "phases apart");
+/// assert_eq!(windrow_report::findings::rule("some_new_rule"), "some new rule");
+/// ```
+#[must_use]
+pub fn rule(code: &str) -> String {
+    RULES.get(code).map_or_else(|| format::words(code), |words| (*words).to_owned())
+}
+
+/// A figure of a finding in the unit of the finding; a bare number where the statement alone says of what.
+#[must_use]
+pub fn figure(finding: &Finding, value: f64) -> String {
+    let of = |quantity: &str| {
+        let unit = finding.unit.as_deref().unwrap_or_default();
+        format::with_unit(value, unit, quantity)
+    };
+    match (finding.unit.as_deref(), finding.rule.as_str()) {
+        (Some("1"), "unbalance" | "unbalance_growth" | "fleet_conductor" | "digit_preference") => of("unbalance"),
+        (Some("1"), "step_change") => format!("{} decades", format::number(value)),
+        (Some("1/a"), _) => format!("{} decades a year", format::number(value)),
+        (Some("d"), _) => format!("{} days", format::number(value)),
+        (Some("K"), _) => format!("{}\u{a0}K", format::number(value)),
+        _ => of(&finding.rule),
+    }
+}
+
+/// What was found, without the name of the machine where that stands beside it.
+#[must_use]
+pub fn beside_its_machine<'f>(finding: &'f Finding, tag: &str) -> &'f str {
+    let without = finding.statement.strip_prefix(tag).and_then(|rest| rest.strip_prefix(": "));
+    without.unwrap_or(&finding.statement)
 }
 
 pub(crate) fn render(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
@@ -66,30 +107,31 @@ fn table(findings: &[&Finding], tags: &BTreeMap<&str, &str>) -> Markup {
 }
 
 fn row(finding: &Finding, tags: &BTreeMap<&str, &str>) -> Markup {
+    let tag = finding.asset_id.as_deref().and_then(|id| tags.get(id).copied()).unwrap_or_default();
     html! {
         tr {
             td { (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } }
             td {
                 @match finding.asset_id.as_deref() {
-                    Some(id) => { a href={ "#m-" (id) } { (tags.get(id).copied().unwrap_or("unnamed")) } }
+                    Some(id) => { a.tag href={ "#m-" (id) } { (tags.get(id).copied().unwrap_or("unnamed")) } }
                     None => { "no machine named" }
                 }
             }
-            td { (finding.statement) (settling(finding)) }
-            td { (seen(finding)) }
+            td { (beside_its_machine(finding, tag)) (settling(finding)) }
+            td.day { (seen(finding)) }
             td { (finding.basis) }
         }
     }
 }
 
 /// One machine's findings, with cautions.
-pub(crate) fn list(findings: &[&Finding]) -> Markup {
+pub(crate) fn list(findings: &[&Finding], tag: &str) -> Markup {
     html! {
         @if !findings.is_empty() {
             ul.findings {
                 @for finding in findings {
                     li {
-                        (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } " " (finding.statement)
+                        (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } " " (beside_its_machine(finding, tag))
                         (settling(finding))
                         p.hint { "Basis: " (finding.basis) ". Seen " (seen(finding)) "." }
                         @if !finding.cautions.is_empty() { p.hint { "Cautions: " (finding.cautions) } }

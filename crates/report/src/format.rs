@@ -35,6 +35,8 @@ fn display_unit(ucum: &str, quantity: &str, magnitude: f64) -> (f64, &'static st
     match (ucum, quantity) {
         ("Ohm", "winding_resistance") if magnitude < 0.1 => (1e3, "mΩ"),
         ("Ohm", "winding_resistance") => (1.0, "Ω"),
+        // A dead short is told in ohms: 0.0002 MΩ is hard to read.
+        ("Ohm", _) if magnitude > 0.0 && magnitude < 1000.0 => (1.0, "Ω"),
         ("Ohm", _) => (1e-6, "MΩ"),
         ("A", _) => (1e6, "µA"),
         ("V", _) if magnitude >= 1000.0 => (1e-3, "kV"),
@@ -47,6 +49,12 @@ fn display_unit(ucum: &str, quantity: &str, magnitude: f64) -> (f64, &'static st
         ("1", "unbalance" | "surge_difference") => (1e2, "%"),
         _ => (1.0, ""),
     }
+}
+
+/// Factor and symbol of the one unit in which an axis shows a quantity.
+pub(crate) fn axis_unit(ucum: &str, quantity: &str) -> (f64, &'static str) {
+    const USUAL_V: f64 = 1000.0;
+    display_unit(ucum, quantity, USUAL_V)
 }
 
 /// `value` to four significant digits, thousands apart by a narrow no-break blank.
@@ -143,10 +151,13 @@ pub fn partial_date(date: Option<jiff::civil::Date>, precision: &str) -> String 
     }
 }
 
-/// A code of the schema in words: `insulation_resistance` → `insulation resistance`.
+/// A code of the schema in words: `insulation_resistance` → `insulation resistance`, `dc_step` → `DC step`.
 #[must_use]
 pub fn words(code: &str) -> String {
-    code.replace('_', " ")
+    match code.split_once('_') {
+        Some((short @ ("ac" | "dc" | "pd"), rest)) => format!("{} {}", short.to_uppercase(), rest.replace('_', " ")),
+        _ => code.replace('_', " "),
+    }
 }
 
 /// Elapsed time as people write it.
@@ -161,7 +172,7 @@ pub fn elapsed(seconds: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Units, elapsed, number, power, temperature, with_unit};
+    use super::{Units, elapsed, number, power, temperature, with_unit, words};
 
     /// Freezing and boiling of water in both scales; a horsepower is 745.699872 W by definition (550 ft·lbf/s), so 100 hp are 74.57 kW.
     #[test]
@@ -171,6 +182,15 @@ mod tests {
         assert_eq!(temperature(40.0, Units::Metric), "40\u{a0}°C");
         assert_eq!(power(74_570.0, Units::Us), "100\u{a0}hp");
         assert_eq!(power(74_570.0, Units::Metric), "74.57\u{a0}kW");
+    }
+
+    #[test]
+    fn codes_are_words_and_short_forms_are_capitals() {
+        assert_eq!(words("insulation_resistance"), "insulation resistance");
+        assert_eq!(
+            (words("dc_step"), words("pd_inception_voltage")),
+            ("DC step".into(), "PD inception voltage".into())
+        );
     }
 
     #[test]
@@ -185,6 +205,8 @@ mod tests {
     #[test]
     fn units_are_those_of_the_trade() {
         assert_eq!(with_unit(4.56e10, "Ohm", "insulation_resistance"), "45\u{202f}600\u{a0}MΩ");
+        assert_eq!(with_unit(220.0, "Ohm", "insulation_resistance"), "220\u{a0}Ω");
+        assert_eq!(with_unit(0.0, "Ohm", "insulation_resistance"), "0\u{a0}MΩ");
         assert_eq!(with_unit(0.0537, "Ohm", "winding_resistance"), "53.7\u{a0}mΩ");
         assert_eq!(with_unit(3.1e-7, "A", "leakage_current"), "0.31\u{a0}µA");
         assert_eq!(with_unit(6600.0, "V", "voltage"), "6.6\u{a0}kV");

@@ -4,9 +4,11 @@
 //! This crate must **not** know the store, the importers or the web application: it is given rows and gives a page.
 
 pub mod coverage;
+pub mod distributions;
 pub mod findings;
 pub mod format;
 pub mod machine;
+pub mod next_tests;
 pub mod outlook;
 mod overview;
 pub mod plot;
@@ -16,9 +18,12 @@ mod summary;
 pub mod trail;
 
 pub use coverage::LevelLine;
+use distributions::Kind;
 use format::Units;
+use next_tests::{NextTest, Plan};
 use positions::Stay;
 
+use jiff::civil::Date;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use windrow_model::{Asset, Coverage, Finding, Hold, ImportRow, Reading, SourceRow, Test, TestSummary};
@@ -46,6 +51,10 @@ pub struct ReportData {
     pub levels: Vec<LevelLine>,
     /// Where machines stood, and who else stood there.
     pub stays: Vec<Stay>,
+    /// Tests that come next.
+    pub plan: Plan,
+    /// Machines of one kind beside one another; empty in the report of one machine.
+    pub kinds: Vec<Kind>,
     /// Open questions: the cells that one answer settles, none of them empty.
     pub questions: Vec<Vec<Hold>>,
     /// Files met.
@@ -90,6 +99,8 @@ pub struct Fleet<'a> {
     pub(crate) readings_of: BTreeMap<&'a str, Vec<&'a Reading>>,
     pub(crate) coverage: BTreeMap<&'a str, Vec<&'a Coverage>>,
     pub(crate) levels: BTreeMap<&'a str, Vec<&'a LevelLine>>,
+    /// Day of the plan, and what comes next on each machine.
+    pub(crate) plan: (Option<Date>, BTreeMap<&'a str, Vec<&'a NextTest>>),
 }
 
 /// A machine with what was measured on it.
@@ -140,6 +151,7 @@ impl<'a> Fleet<'a> {
         unassigned.sort_by_key(|test| (&test.source_file, &test.source_sheet, &test.test_id));
         let coverage = named(group(&data.coverage, |row| Some(row.asset_id.as_str())));
         let levels = named(group(&data.levels, |line| Some(line.asset_id.as_str())));
+        let plan = named(group(&data.plan.tests, |test| Some(test.asset_id.as_str())));
         Self {
             machines,
             units: Units::default(),
@@ -150,6 +162,7 @@ impl<'a> Fleet<'a> {
             readings_of,
             coverage,
             levels,
+            plan: (data.plan.on, plan),
         }
     }
 
@@ -173,6 +186,11 @@ impl<'a> Fleet<'a> {
     #[must_use]
     pub fn levels_of(&self, asset_id: &str) -> &[&'a LevelLine] {
         self.levels.get(asset_id).map_or(&[], Vec::as_slice)
+    }
+
+    /// What comes next on a machine, and as of which day; none before anything was imported.
+    pub(crate) fn plan_of(&self, asset_id: &str) -> Option<(Date, &[&'a NextTest])> {
+        Some((self.plan.0?, self.plan.1.get(asset_id).map_or(&[], Vec::as_slice)))
     }
 
     /// Readings of a test, in its order.
@@ -218,6 +236,7 @@ fn page(data: &ReportData, fleet: &Fleet<'_>) -> Markup {
                     (overview::render(data, fleet))
                     (findings::render(data, fleet))
                     (machine::index(fleet))
+                    (distributions::section(&data.kinds, fleet.units))
                     @for machine in &fleet.machines { (machine::section(machine, fleet)) }
                     (machine::unassigned(fleet))
                     (sources::render(data))

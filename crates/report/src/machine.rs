@@ -1,7 +1,7 @@
 //! A section a machine: nameplate, findings, plotted histories, tests, and the trail of every number.
 
 use crate::format::Units;
-use crate::{Fleet, Machine, coverage, findings, format, plot, positions, trail};
+use crate::{Fleet, Machine, coverage, findings, format, next_tests, plot, positions, trail};
 use maud::{Markup, html};
 use windrow_model::Asset;
 use windrow_model::rows::RULED;
@@ -29,11 +29,11 @@ fn index_row(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let last = machine.summaries.iter().rev().find(|summary| summary.ir_1min_40c_ohm.is_some());
     html! {
         tr {
-            th scope="row" { a href={ "#m-" (asset.asset_id) } { (asset.tag) } }
+            th scope="row" { a.tag href={ "#m-" (asset.asset_id) } { (asset.tag) } }
             td { (asset.site.as_deref().unwrap_or("")) }
             td { (rating(asset, fleet.units)) }
             td.n { (machine.tests.iter().filter(|test| test.duplicate_of.is_none()).count()) }
-            td { @if let Some(test) = machine.tests.iter().rev().find(|test| test.performed_on.is_some()) { (format::date(test)) } }
+            td.day { @if let Some(test) = machine.tests.iter().rev().find(|test| test.performed_on.is_some()) { (format::date(test)) } }
             td.n {
                 @if let Some(summary) = last {
                     @if let Some(value) = summary.ir_1min_40c_ohm {
@@ -55,9 +55,11 @@ pub(crate) fn section(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
             h3 { (asset.tag) @if let Some(description) = &asset.description { " " small { (description) } } }
             (plate(asset, fleet.units))
             (positions::block(&asset.asset_id, fleet))
-            (findings::list(&machine.findings))
+            (findings::list(&machine.findings, &asset.tag))
             (plot::histories(machine, fleet))
             (coverage::block(machine, fleet))
+            @if let Some((on, tests)) = fleet.plan_of(&asset.asset_id) { section.next { h4 { "Next tests" } (next_tests::block(tests.iter().copied(), on, asset.in_service)) } }
+            @if !machine.tests.is_empty() { h4 { "Tests" } }
             (trail::tests(&machine.tests, fleet))
         }
     }
@@ -104,7 +106,7 @@ pub fn plate(asset: &Asset, units: Units) -> Markup {
     let volts = |value| format!("{}{ruled}", format::with_unit(value, "V", "voltage"));
     add("rated voltage", asset.rated_voltage_v.map(volts));
     add("rated current", asset.rated_current_a.map(|value| format!("{}\u{a0}A", format::number(value))));
-    add("rated speed", asset.rated_speed_rpm.map(|value| format!("{}\u{a0}1/min", format::number(value))));
+    add("rated speed", asset.rated_speed_rpm.map(|value| format!("{}\u{a0}r/min", format::number(value))));
     add("winding", asset.winding_kind.as_ref().map(|kind| format!("{kind}-wound")));
     add("thermal class", asset.insulation_class.clone());
     add("insulation", asset.insulation_era.clone());

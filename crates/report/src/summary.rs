@@ -1,6 +1,6 @@
 //! The first page, for whoever decides: what to act on, why, by when, and what that rests on. One sheet of paper when printed.
 
-use crate::findings::badge;
+use crate::findings::{badge, beside_its_machine};
 use crate::{Fleet, ReportData, format, outlook};
 use maud::{Markup, html};
 use std::collections::HashSet;
@@ -62,9 +62,9 @@ fn line(findings: &[&Finding], fleet: &Fleet<'_>) -> Markup {
                 @match machine { Some(machine) => { a href={ "#m-" (machine.asset.asset_id) } { (machine.asset.tag) } @if let Some(site) = &machine.asset.site { " " small { (site) } } }, None => "no machine named" }
             }
             td {
-                (first.statement)
+                (beside_its_machine(first, machine.map_or("", |machine| machine.asset.tag.as_str())))
                 @if !others.is_empty() {
-                    p.hint { "Also " @for (index, other) in others.iter().enumerate() { @if index > 0 { "; " } (other.level) ": " (format::words(&other.rule)) } "." }
+                    p.hint { "Also " @for (index, other) in others.iter().enumerate() { @if index > 0 { "; " } (other.level) ": " (crate::findings::rule(&other.rule)) } "." }
                 }
                 @if let Some(next) = &first.next_test { p.hint { "Would settle it: " (next) } }
             }
@@ -92,7 +92,7 @@ fn rests_on(finding: &Finding) -> String {
         many => format!("{many} records, "),
     };
     let seen = finding.last_seen.map_or_else(|| format::partial_date(None, "unknown"), |day| day.to_string());
-    format!("{rows}the last of {seen}. {}", finding.basis)
+    format!("{rows}the last of {seen}; {}", finding.basis)
 }
 
 /// What these records do not say.

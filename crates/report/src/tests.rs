@@ -270,7 +270,7 @@ fn the_ladder_tells_fates_by_shape_and_text_and_coverage_in_words() {
     assert!(page.contains("Voltage ladder, 3 tests, 1 failed"));
     assert!(page.contains(">failed</text>") && page.contains("point broke"), "a failure is a cross and a word");
     assert!(page.contains("point off-basis") && page.contains("outcome not told"), "an open outcome is hollow");
-    assert!(page.contains("ac withstand: 5\u{a0}kV rms"), "alternating voltage stands at its crest and is told as rms");
+    assert!(page.contains("AC withstand: 5\u{a0}kV rms"), "alternating voltage stands at its crest and is told as rms");
     for needed in ["never tested", "SERVICE-START", "DC-SERVICE", "Cautions", "a level is not an order to test"] {
         assert!(page.contains(needed), "{needed}");
     }
@@ -320,7 +320,7 @@ fn the_first_sheet_tells_what_to_act_on_why_by_when_and_on_what_it_rests() {
         1,
         "a line a machine: {sheet}"
     );
-    assert!(sheet.contains("Also plan: ir minimum"), "{sheet}");
+    assert!(sheet.contains("Also plan: insulation resistance below its minimum"), "{sheet}");
 }
 
 fn hold(id: &str, resolved_by: Option<&str>) -> Hold {
@@ -481,9 +481,9 @@ fn a_machine_without_histories_says_what_would_bring_them() {
     let undated = Test { performed_on: None, ..test_row("t1", 2001) };
     let text = page(vec![undated], vec![reading("t1", "exact", 1e9)]);
     assert!(text.contains("its one test tells no date"), "{text}");
-    let other = Reading { quantity: "capacitance".into(), ..reading("t1", "exact", 1e-9) };
+    let other = Reading { quantity: "unbalance".into(), ..reading("t1", "exact", 0.01) };
     let text = page(vec![test_row("t1", 2001), test_row("t2", 2003)], vec![other]);
-    assert!(text.contains("its 2 tests tell only capacitance"), "{text}");
+    assert!(text.contains("its 2 tests tell only unbalance"), "{text}");
 }
 
 #[test]

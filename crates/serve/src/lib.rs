@@ -17,6 +17,7 @@ mod app;
 mod assets;
 mod display;
 mod guard;
+mod own;
 mod pages;
 mod params;
 mod pending;

@@ -2,13 +2,14 @@
 //!
 //! Readings and cells stay on the disk; the pages of one machine and of one source read theirs.
 
+use crate::own::Rows;
 use crate::trouble::Trouble;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, HashMap};
-use windrow_analyze::cohorts::{Cohort, cohorts};
-use windrow_model::{Asset, Bound, Finding, Hold, ImportRow, SourceRow, TestSummary};
+use windrow_model::{Asset, Finding, Hold, ImportRow, SourceRow, TestSummary};
 use windrow_report::findings::order;
 use windrow_store::{Fleet, Snapshot};
+use windrow_tasks::cohorts::{Kin, kin};
 use windrow_tasks::positions::Names;
 use windrow_tasks::questions::{Group, groups};
 
@@ -31,33 +32,15 @@ pub(crate) struct View {
     changes: Option<HashMap<String, String>>,
     /// Machines of one rating class, kind of winding and insulation.
     pub(crate) cohorts: Vec<Kin>,
+    /// Where the rows of each machine stand.
+    pub(crate) rows: Rows,
     /// Machines by their names.
     pub(crate) names: Names,
     /// Tests that name no machine.
     pub(crate) unassigned: usize,
+    /// Open findings by level.
+    pub(crate) levels: BTreeMap<String, usize>,
     asset_at: HashMap<String, usize>,
-}
-
-/// A cohort with the newest figures of its machines, as the list tells them.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub(crate) struct Kin {
-    pub(crate) figures: Cohort,
-    pub(crate) resistances: Vec<(f64, Bound)>,
-    pub(crate) indices: Vec<(f64, Bound)>,
-}
-
-impl Kin {
-    /// What its machines have in common.
-    pub(crate) fn name(&self) -> String {
-        let Cohort { rating_class, winding_kind, insulation_era, .. } = &self.figures;
-        let told = |text: &str, what: &str| if text == "unknown" { format!("{what} unknown") } else { text.to_owned() };
-        format!(
-            "{}, {}, {}",
-            told(rating_class, "rating"),
-            told(winding_kind, "winding"),
-            told(insulation_era, "insulation")
-        )
-    }
 }
 
 /// What the list of machines tells of one.
@@ -75,6 +58,8 @@ pub(crate) struct Line {
     pub(crate) findings: usize,
     /// The most pressing level among them.
     pub(crate) level: Option<String>,
+    /// Place of the finding of this level among all.
+    pub(crate) pressing: Option<usize>,
     /// What is searched, in small letters.
     pub(crate) words: String,
     /// Its place among the cohorts.
@@ -92,32 +77,31 @@ impl View {
         let mut lines: Vec<Line> = assets.iter().map(|asset| Line { words: words(asset), ..Line::default() }).collect();
         let mut unassigned = 0;
         let summaries: Vec<TestSummary> = snapshot.rows()?;
-        let mut cohorts: Vec<Kin> =
-            cohorts(&assets, &summaries).into_iter().map(|figures| Kin { figures, ..Kin::default() }).collect();
+        let (cohorts, places) = kin(&assets, &summaries);
         for summary in summaries {
             match summary.asset_id.as_deref().and_then(|id| asset_at.get(id)).and_then(|index| lines.get_mut(*index)) {
                 Some(line) => line.add(summary),
                 None => unassigned += 1,
             }
         }
-        for finding in findings.iter().filter(|finding| finding.is_open()) {
+        let mut levels: BTreeMap<String, usize> = BTreeMap::new();
+        for (place, finding) in findings.iter().enumerate().filter(|(_, finding)| finding.is_open()) {
+            *levels.entry(finding.level.clone()).or_default() += 1;
             let index = finding.asset_id.as_ref().and_then(|id| asset_at.get(id));
             if let Some(line) = index.and_then(|index| lines.get_mut(*index)) {
                 line.findings += 1;
                 // The most pressing comes first.
                 line.level.get_or_insert_with(|| finding.level.clone());
+                line.pressing.get_or_insert(place);
             }
         }
-        for (asset, line) in assets.iter().zip(&mut lines) {
-            line.cohort = cohort_of(asset, &cohorts);
-            if let Some(kin) = cohorts.get_mut(line.cohort) {
-                kin.resistances.extend(figure(line.resistance.as_ref()));
-                kin.indices.extend(figure(line.index.as_ref()));
-            }
+        for (line, place) in lines.iter_mut().zip(places) {
+            line.cohort = place;
         }
         Ok(Self {
             cohorts,
             names: Names::of(&assets),
+            rows: Rows::of(&snapshot, &asset_at)?,
             title: windrow_tasks::report::title(fleet),
             questions: groups(snapshot.rows::<Hold>()?),
             sources: snapshot.rows()?,
@@ -128,13 +112,19 @@ impl View {
             lines,
             findings,
             unassigned,
+            levels,
             asset_at,
         })
     }
 
     /// The machine of an id.
     pub(crate) fn asset(&self, id: &str) -> Option<&Asset> {
-        self.asset_at.get(id).and_then(|index| self.assets.get(*index))
+        self.place(id).and_then(|place| self.assets.get(place))
+    }
+
+    /// Place of a machine among all.
+    pub(crate) fn place(&self, id: &str) -> Option<usize> {
+        self.asset_at.get(id).copied()
     }
 
     /// The tag of a machine.
@@ -164,15 +154,6 @@ impl View {
         let findings = self.findings.iter();
         Some(findings.filter_map(|finding| Some((finding, changes.get(&finding.finding_id)?.as_str()))).collect())
     }
-
-    /// Open findings by level.
-    pub(crate) fn levels(&self) -> BTreeMap<&str, usize> {
-        let mut counts = BTreeMap::new();
-        for finding in self.findings.iter().filter(|finding| finding.is_open()) {
-            *counts.entry(finding.level.as_str()).or_default() += 1;
-        }
-        counts
-    }
 }
 
 impl Line {
@@ -194,20 +175,6 @@ impl Line {
             self.index = Some((value, summary.polarization_index_bound.unwrap_or_default().into()));
         }
     }
-}
-
-/// Place of a machine's cohort: the analysis is asked for the cohort of this machine alone.
-fn cohort_of(asset: &Asset, all: &[Kin]) -> usize {
-    let key =
-        |cohort: &Cohort| (cohort.rating_class.clone(), cohort.winding_kind.clone(), cohort.insulation_era.clone());
-    let own = cohorts(std::slice::from_ref(asset), &[]).first().map(key);
-    all.iter().position(|kin| Some(key(&kin.figures)) == own).unwrap_or(usize::MAX)
-}
-
-/// A figure that can be drawn.
-fn figure(told: Option<&(f64, String)>) -> Option<(f64, Bound)> {
-    let (value, bound) = told?;
-    value.is_finite().then(|| (*value, Bound::from_code(bound).unwrap_or(Bound::Exact)))
 }
 
 /// Findings as the import before the newest left them; `None` where there was none, or its files are gone.

@@ -6,6 +6,7 @@
 
 pub mod acknowledge;
 pub mod clock;
+pub mod cohorts;
 pub mod decide;
 pub mod evidence;
 pub mod findings;
@@ -13,6 +14,7 @@ pub mod import;
 pub mod judge;
 pub mod ladder;
 mod memory;
+pub mod next_tests;
 pub mod positions;
 pub mod questions;
 pub mod report;

@@ -4,6 +4,7 @@ mod written;
 
 use jiff::civil::Date;
 use std::collections::{BTreeSet, HashMap};
+use windrow_identity::site_code;
 use windrow_model::{Asset, Test};
 use windrow_report::positions::Stay;
 use windrow_store::Snapshot;
@@ -49,14 +50,17 @@ impl Names {
 /// Stays of machines by their ids.
 type Own = HashMap<String, Vec<Stay>>;
 
-/// Stays of `asset`, and of the machines `beside` it at the same positions, by position and day. `tests` are those of `asset`.
+/// Stays of `asset`, and of the machines `beside` it at the same positions, by position and day. `tests` are those of `asset`, `of_others`
+/// those of the machines beside it.
 ///
 /// # Errors
 /// When the tables cannot be read.
-pub fn of(snapshot: &Snapshot, (asset, tests): (&Asset, &[Test]), beside: &[&Asset]) -> anyhow::Result<Vec<Stay>> {
+pub fn of(
+    snapshot: &Snapshot,
+    (asset, tests): (&Asset, &[Test]),
+    (beside, of_others): (&[&Asset], &[Test]),
+) -> anyhow::Result<Vec<Stay>> {
     let mut machines: Vec<(&Asset, Vec<&Test>)> = vec![(asset, tests.iter().collect())];
-    let ids: Vec<&str> = beside.iter().map(|other| other.asset_id.as_str()).collect();
-    let of_others: Vec<Test> = if ids.is_empty() { Vec::new() } else { snapshot.rows_where("asset_id", &ids)? };
     for other in beside {
         let is_its = |test: &&Test| test.asset_id.as_deref() == Some(other.asset_id.as_str());
         machines.push((other, of_others.iter().filter(is_its).collect()));
@@ -84,15 +88,17 @@ pub fn of_all(snapshot: &Snapshot, assets: &[Asset], tests: &[Test]) -> anyhow::
 /// The stays of `asset` with those of others at its positions.
 fn together(asset: &Asset, beside: &[&Asset], own: &Own) -> Vec<Stay> {
     let of = |asset: &Asset| own.get(&asset.asset_id).cloned().unwrap_or_default();
+    let known: BTreeSet<String> = beside.iter().copied().chain([asset]).flat_map(folded).collect();
     let mut stays = of(asset);
     let told = stays.iter().filter(|stay| !stay.position.is_empty());
-    let here: BTreeSet<String> = told.map(|stay| fold(&stay.position)).collect();
-    stays.extend(beside.iter().flat_map(|other| of(other)).filter(|stay| here.contains(&fold(&stay.position))));
+    let here: BTreeSet<String> = told.map(|stay| place(&stay.position, &known)).collect();
+    let others = beside.iter().flat_map(|other| of(other));
+    stays.extend(others.filter(|stay| here.contains(&place(&stay.position, &known))));
     for stay in &mut stays {
         stay.of.clone_from(&asset.asset_id);
     }
     // Tests whose records do not tell the name come last.
-    stays.sort_by_key(|stay| (stay.position.is_empty(), fold(&stay.position), stay.from, stay.who.clone()));
+    stays.sort_by_key(|stay| (stay.position.is_empty(), place(&stay.position, &known), stay.from, stay.who.clone()));
     stays
 }
 
@@ -108,7 +114,8 @@ fn own(snapshot: &Snapshot, machines: &[(&Asset, Vec<&Test>)]) -> anyhow::Result
         let name = |test: &Test| only.clone().or_else(|| names.get(test.test_id.as_str()).cloned()).unwrap_or_default();
         let (told, untold): (Vec<_>, Vec<_>) =
             kept.into_iter().map(|test| (test.performed_on, name(test))).partition(|(_, name)| !name.is_empty());
-        let all = runs(told).into_iter().chain(runs(untold));
+        let known = folded(asset);
+        let all = runs(told, &known).into_iter().chain(runs(untold, &known));
         (asset.asset_id.clone(), all.map(|run| run.of(asset)).collect())
     };
     Ok(machines.iter().map(stays).collect())
@@ -138,13 +145,14 @@ impl Run {
     }
 }
 
-/// Runs of tests under one name in the order of time; tests without a day are counted where their name was last.
-fn runs(mut named: Vec<(Option<Date>, String)>) -> Vec<Run> {
+/// Runs of tests at one position in the order of time, under the name that the first of them writes; tests without a day are counted
+/// where their name was last.
+fn runs(mut named: Vec<(Option<Date>, String)>, known: &BTreeSet<String>) -> Vec<Run> {
     named.sort();
     let (dated, undated): (Vec<_>, Vec<_>) = named.into_iter().partition(|(day, _)| day.is_some());
     let mut runs: Vec<Run> = Vec::new();
     for (day, name) in dated {
-        match runs.last_mut().filter(|run| fold(&run.name) == fold(&name)) {
+        match runs.last_mut().filter(|run| place(&run.name, known) == place(&name, known)) {
             Some(run) => {
                 run.to = day;
                 run.tests += 1;
@@ -153,7 +161,7 @@ fn runs(mut named: Vec<(Option<Date>, String)>) -> Vec<Run> {
         }
     }
     for (_, name) in undated {
-        match runs.iter_mut().rev().find(|run| fold(&run.name) == fold(&name)) {
+        match runs.iter_mut().rev().find(|run| place(&run.name, known) == place(&name, known)) {
             Some(run) => run.tests += 1,
             None => runs.push(Run { name, from: None, to: None, tests: 1 }),
         }
@@ -167,6 +175,13 @@ fn folded(asset: &Asset) -> BTreeSet<String> {
     all.map(|name| fold(present(name))).filter(|name| !name.is_empty()).collect()
 }
 
+/// What tells one position from another: the folded name, without the code of the site before it where the name is known without that code
+/// too. "LQ-C-51" in the log of the head office is "C-51" in the book of the site, and no move.
+fn place(name: &str, known: &BTreeSet<String>) -> String {
+    let without_code = site_code(name).map(|(_, rest)| rest);
+    without_code.filter(|rest| known.contains(rest)).unwrap_or_else(|| fold(name))
+}
+
 /// A name without what is told of an earlier one beside it.
 fn present(text: &str) -> &str {
     earlier(text).map(|(now, _)| now).filter(|now| !now.is_empty()).unwrap_or(text).trim()
@@ -176,6 +191,7 @@ fn present(text: &str) -> &str {
 mod tests {
     use super::runs;
     use jiff::civil::date;
+    use std::collections::BTreeSet;
 
     #[test]
     fn a_motor_that_came_back_stood_there_twice() {
@@ -187,11 +203,23 @@ mod tests {
             on(2003, "P-102"),
             (None, "P-102".to_owned()),
         ];
-        let told: Vec<(String, i16, i16, usize)> = runs(told)
+        let told: Vec<(String, i16, i16, usize)> = runs(told, &BTreeSet::new())
             .into_iter()
             .map(|run| (run.name, run.from.unwrap().year(), run.to.unwrap().year(), run.tests))
             .collect();
         let expected = [("P-101", 1998, 1999, 2), ("P-102", 2003, 2003, 2), ("P-101", 2009, 2009, 1)];
         assert_eq!(told, expected.map(|(name, from, to, tests)| (name.to_owned(), from, to, tests)));
+    }
+
+    /// "SGN-C-51" is how a head office writes the C-51 of the site SGN: one stay, not two that take turns. Without "C-51" among the known
+    /// names "SGN-C-51" could be a position of its own.
+    #[test]
+    fn a_code_of_the_site_before_the_name_is_no_move() {
+        let on = |year: i16, name: &str| (Some(date(year, 5, 1)), name.to_owned());
+        let told = || vec![on(1980, "C-51"), on(1990, "SGN-C-51"), on(1991, "C51"), on(2012, "SGN-C-51")];
+        let known: BTreeSet<String> = ["c51", "sgnc51"].map(windrow_text::tag::fold).into();
+        let stays = runs(told(), &known);
+        assert_eq!(stays.iter().map(|run| (run.name.as_str(), run.tests)).collect::<Vec<_>>(), [("C-51", 4)]);
+        assert_eq!(runs(told(), &BTreeSet::new()).len(), 4);
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use windrow_identity::nameplate::NOT_KNOWN;
+use windrow_model::decision::extent;
 use windrow_model::lookup::{Kind, Unfound, find_in};
 use windrow_model::{Decision, Hold, Question, Text};
 use windrow_text::naming::is_nobody;
@@ -27,6 +28,18 @@ impl Group {
             count => format!(" and {} more", count - 1),
         };
         format!("{}{sheet}{cell}{more}", first.source_file)
+    }
+
+    /// How many cells it is about; a whole sheet counts once.
+    #[must_use]
+    pub fn cells(&self) -> u64 {
+        self.holds.iter().map(|hold| hold.source_cell.as_deref().map_or(1, extent)).sum()
+    }
+
+    /// Whether each of its cells needs an answer of its own.
+    #[must_use]
+    pub fn is_about_one_cell(&self) -> bool {
+        self.holds.iter().any(|hold| is_about_one_cell(&hold.question))
     }
 
     /// Whether its cells hold a word that names no machine ("SPARE"), or name machines that tell no rated voltage: nothing says that one
@@ -161,5 +174,16 @@ mod tests {
         assert!(find(&all, "cccccc").is_err(), "two questions");
         assert!(find(&all, "dddddd").is_err() && find(&all, "a").is_err());
         assert_eq!(all[1].id, "cccccc1");
+    }
+
+    #[test]
+    fn a_question_about_a_range_is_about_all_its_cells() {
+        let of = |cells: &[&str]| {
+            let hold = |cells: &&str| Hold { source_cell: Some((*cells).into()), ..hold("aaaaaa1", "unit", "unit") };
+            groups(cells.iter().map(hold).collect()).first().map(super::Group::cells)
+        };
+        assert_eq!(of(&["B3:B6", "C9"]), Some(5));
+        assert_eq!(of(&["B6:A3"]), Some(8), "from corner to corner, whichever comes first");
+        assert_eq!(of(&["12:30"]), Some(1), "line and column of a text");
     }
 }

@@ -46,7 +46,9 @@ const USAGE: &str = "usage: cargo xtask COMMAND
   bench feed         10,000 events, a receiver that fails, and a sender killed 100 times; then what they cost
   bench feed --program PATH [MACHINES]…
                      what feeds by that program cost, by sink and by size
-  bench serve        how fast the fleet page answers 20 clients over 10,000 simulated machines
+  bench serve [--program PATH --fleet DIR]
+                     how fast the fleet page answers 20 clients over 10,000 simulated machines, and a machine's page one;
+                     of a build and a fleet that are there already
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
   bench analysis [store|model] [MACHINES]…
@@ -65,6 +67,9 @@ fn main() -> ExitCode {
         ["analysts", options @ ..] => analysts::run(&root(), options),
         ["bench", "feed", options @ ..] => bench::feed::run(&root(), options),
         ["bench", "serve"] => served(),
+        ["bench", "serve", "--program", program, "--fleet", fleet] => {
+            bench::serve::run(Path::new(program), Path::new(fleet))
+        }
         ["bench", "analysis", options @ ..] => simulated("bench", options),
         ["bench", "identity", sizes @ ..] => bench::identity::run(sizes),
         ["bench-read", pass, folder] => bench::read_all(pass, Path::new(folder)),

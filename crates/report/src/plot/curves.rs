@@ -13,7 +13,8 @@ use windrow_model::{Bound, Reading, Reported, Test, TestKind};
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 300.0;
 const LEFT: f64 = 64.0;
-const RIGHT: f64 = 96.0;
+/// Room for the labels at the ends of the curves: a date, and a circuit of three terminals.
+const RIGHT: f64 = 124.0;
 const TOP: f64 = 14.0;
 const BOTTOM: f64 = 40.0;
 /// Most curves in one picture, the newest; more cannot be told apart.
@@ -143,7 +144,7 @@ fn figure(picture: &Picture, (curves, older): (Vec<Curve>, usize)) -> Markup {
     html! {
         figure.plot.curves {
             figcaption { (picture.title) }
-            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="img" aria-label={ (picture.title) ", " (curves.len()) " curves; the readings stand in the tests below" } {
+            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="img" aria-label={ (picture.title) ", " (curves.len()) @if curves.len() == 1 { " curve" } @else { " curves" } "; the readings stand in the tests below" } {
                 (grid(&x, &y, picture))
                 @for (index, curve) in curves.iter().enumerate() { (drawn(curve, index, (&x, &y), index + 1 == curves.len())) }
                 (labels(&curves, &y))

@@ -9,8 +9,9 @@ use windrow_model::Bound;
 use windrow_statistics::survival::kaplan_meier_of;
 
 const WIDTH: f64 = 640.0;
-const LEFT: f64 = 232.0;
-const RIGHT: f64 = 14.0;
+/// Room for the name of a group, and for half of the last number on the axis.
+const LEFT: f64 = 304.0;
+const RIGHT: f64 = 32.0;
 const TOP: f64 = 8.0;
 const BOTTOM: f64 = 26.0;
 /// Height of a row, and of its highest bar.

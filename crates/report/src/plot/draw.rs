@@ -20,6 +20,8 @@ const CLEAR: f64 = 18.0;
 #[derive(Debug)]
 pub(crate) struct Chart<'a> {
     pub(crate) title: String,
+    /// From values as they are stored to the unit that the title names.
+    pub(crate) factor: f64,
     pub(crate) scale: Scale,
     pub(crate) points: Vec<Point>,
     pub(crate) limits: Vec<Limit>,
@@ -67,7 +69,7 @@ pub(crate) fn figure(chart: &Chart<'_>) -> Markup {
     html! {
         figure.plot {
             figcaption { (chart.title) }
-            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ (chart.title) ", " (chart.points.len()) " points" } {
+            svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } role="group" aria-label={ (chart.title) ", " (chart.points.len()) @if chart.points.len() == 1 { " point" } @else { " points" } } {
                 (grid(&x, &y, chart))
                 @for limit in &chart.limits { (limit_line(limit, chart, (&x, &y))) }
                 @if !chart.outlooks.is_empty() { (last_test(newest, &x)) }
@@ -97,7 +99,7 @@ fn grid(x: &Axis, y: &Axis, chart: &Chart<'_>) -> Markup {
         g.grid {
             @for value in y.marks() {
                 line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(y.at(value))) y2=(px(y.at(value))) {}
-                text x=(LEFT - 6.0) y=(px(y.at(value) + 4.0)) text-anchor="end" { (axis_number(value, &chart.title)) }
+                text x=(LEFT - 6.0) y=(px(y.at(value) + 4.0)) text-anchor="end" { (format::number(value * chart.factor)) }
             }
             @for year in x.year_marks() {
                 line.tick x1=(px(x.at(year))) x2=(px(x.at(year))) y1=(HEIGHT - BOTTOM) y2=(HEIGHT - BOTTOM + 4.0) {}
@@ -105,22 +107,6 @@ fn grid(x: &Axis, y: &Axis, chart: &Chart<'_>) -> Markup {
             }
         }
     }
-}
-
-/// Axis numbers carry the display unit that the title names.
-fn axis_number(value: f64, title: &str) -> String {
-    let factor = if title.contains("(MΩ)") {
-        1e-6
-    } else if title.contains("(µA)") {
-        1e6
-    } else if title.contains("(kV)") {
-        1e-3
-    } else if title.contains("(%)") {
-        1e2
-    } else {
-        1.0
-    };
-    format::number(value * factor)
 }
 
 /// The line carries its standard and rule, at the end where fewer marks stand; how it is known is told where the pointer rests and in the

@@ -20,15 +20,33 @@ use maud::{Markup, html};
 use std::collections::BTreeSet;
 use windrow_model::{Bound, Quantity, Reading, Test, TestSummary};
 
-/// Quantities that get a history, with the scale of their axis.
-const HISTORIES: &[(&str, Scale)] = &[
-    ("insulation_resistance", Scale::Logarithmic),
-    ("leakage_current", Scale::Logarithmic),
-    ("winding_resistance", Scale::Linear),
-    ("dissipation_factor", Scale::Linear),
-    ("surge_difference", Scale::Linear),
-    ("surge_inception_voltage", Scale::Linear),
+/// A quantity that gets a history.
+struct History {
+    quantity: &'static str,
+    /// What stands above it, without the unit and the temperature that values are brought to.
+    title: &'static str,
+    scale: Scale,
+    /// A value that the axis reaches in any case, so that small differences look small.
+    least: Option<f64>,
+}
+
+const HISTORIES: &[History] = &[
+    history("insulation_resistance", "Insulation resistance, one minute", Scale::Logarithmic),
+    history("leakage_current", "Leakage current, at the highest voltage of each test", Scale::Logarithmic),
+    history("winding_resistance", "Winding resistance", Scale::Linear),
+    history("dissipation_factor", "Dissipation factor, tan δ", Scale::Linear),
+    history("capacitance", "Capacitance of the insulation", Scale::Linear),
+    history("pd_magnitude", "Partial discharges, apparent charge", Scale::Logarithmic),
+    history("pd_inception_voltage", "Partial discharges begin at", Scale::Linear),
+    history("pd_extinction_voltage", "Partial discharges cease at", Scale::Linear),
+    History { least: Some(0.0), ..history("surge_difference", "Difference of surge responses", Scale::Linear) },
+    history("surge_inception_voltage", "Surge inception voltage", Scale::Linear),
+    history("inductance", "Inductance", Scale::Linear),
 ];
+
+const fn history(quantity: &'static str, title: &'static str, scale: Scale) -> History {
+    History { quantity, title, scale, least: None }
+}
 
 /// Scale of an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,7 +62,7 @@ pub enum Scale {
 pub fn histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     let charts: Vec<Markup> = HISTORIES
         .iter()
-        .filter_map(|(quantity, scale)| chart(machine, fleet, quantity, *scale))
+        .filter_map(|history| chart(machine, fleet, history))
         .chain(index_chart(machine))
         .map(|chart| draw::figure(&chart))
         .chain([absorption(machine, fleet), steps(machine, fleet)])
@@ -56,14 +74,16 @@ pub fn histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> Markup {
     }
 }
 
-fn chart<'a>(machine: &'a Machine<'_>, fleet: &Fleet<'_>, quantity: &str, scale: Scale) -> Option<Chart<'a>> {
+fn chart<'a>(machine: &'a Machine<'_>, fleet: &Fleet<'_>, history: &History) -> Option<Chart<'a>> {
+    let quantity = history.quantity;
     let mut points = Vec::new();
     let mut shown: BTreeSet<&str> = BTreeSet::new();
     for test in machine.tests.iter().filter(|test| test.duplicate_of.is_none()) {
-        for reading in fleet.readings(&test.test_id).iter().filter(|reading| reading.quantity == quantity) {
-            shown.insert(&reading.reading_id);
-            points.extend(point(test, reading, (scale, fleet.units)).filter(|_| is_headline(reading)));
-        }
+        let all: Vec<&Reading> =
+            fleet.readings(&test.test_id).iter().copied().filter(|reading| reading.quantity == quantity).collect();
+        shown.extend(all.iter().map(|reading| reading.reading_id.as_str()));
+        let headlines = all.iter().filter(|reading| is_headline(reading, &all));
+        points.extend(headlines.filter_map(|reading| point(test, reading, (history.scale, fleet.units))));
     }
     if points.is_empty() {
         return None;
@@ -73,12 +93,14 @@ fn chart<'a>(machine: &'a Machine<'_>, fleet: &Fleet<'_>, quantity: &str, scale:
         foreseen.filter(|outlook| outlook.finding.evidence.iter().any(|id| shown.contains(id.as_str()))).collect();
     let silence =
         (quantity == "insulation_resistance" && outlooks.is_empty()).then(|| silence::of_outlook(machine, fleet.units));
+    let (factor, symbol) = format::axis_unit(unit(quantity), quantity);
     Some(Chart {
-        title: title(quantity, fleet.units),
-        scale,
+        title: title(history, symbol, fleet.units),
+        factor,
+        scale: history.scale,
         points,
         limits: limits(machine, quantity),
-        least: None,
+        least: history.least,
         outlooks,
         silence,
     })
@@ -109,6 +131,7 @@ fn index_chart<'a>(machine: &'a Machine<'_>) -> Option<Chart<'a>> {
     let limits = newest.into_iter().collect();
     (!points.is_empty()).then_some(Chart {
         title,
+        factor: 1.0,
         scale: Scale::Linear,
         points,
         limits,
@@ -119,9 +142,17 @@ fn index_chart<'a>(machine: &'a Machine<'_>) -> Option<Chart<'a>> {
     })
 }
 
-/// A timed series would draw ten points a test: only the one-minute value stands for it; other quantities show all.
-fn is_headline(reading: &Reading) -> bool {
-    reading.quantity != "insulation_resistance" || reading.elapsed_s.is_none_or(|seconds| (seconds - 60.0).abs() < 0.5)
+/// Whether a reading stands for its test. Of a timed series the one-minute value does; of a current in steps that after the longest time at
+/// the highest voltage, on each circuit: all of them would draw a column a test. Other quantities show all.
+fn is_headline(reading: &Reading, all: &[&Reading]) -> bool {
+    let last = |reading: &Reading| (reading.applied_voltage_v, reading.elapsed_s);
+    match reading.quantity.as_str() {
+        "insulation_resistance" => reading.elapsed_s.is_none_or(|seconds| (seconds - 60.0).abs() < 0.5),
+        "leakage_current" => {
+            all.iter().filter(|other| other.circuit == reading.circuit).all(|other| last(other) <= last(reading))
+        }
+        _ => true,
+    }
 }
 
 fn point(test: &Test, reading: &Reading, (scale, units): (Scale, Units)) -> Option<Point> {
@@ -130,15 +161,20 @@ fn point(test: &Test, reading: &Reading, (scale, units): (Scale, Units)) -> Opti
     if !value.is_finite() || (scale == Scale::Logarithmic && value <= 0.0) {
         return None;
     }
-    let at_reference =
-        format::reading_at_reference(reading, units).unwrap_or_else(|| "no common temperature".to_owned());
+    let at_reference = match format::reading_at_reference(reading, units) {
+        Some(told) => format!(", {told}"),
+        None if has_reference(&reading.quantity) => ", no common temperature".to_owned(),
+        None => String::new(),
+    };
+    let volts = |volts| format!(" at {}", format::with_unit(volts, "V", "voltage"));
+    let volts = reading.applied_voltage_v.map(volts).unwrap_or_default();
     let circuit = reading.circuit.as_deref().map_or(String::new(), |circuit| format!(", {circuit}"));
     Some(Point {
         year: decimal_year(date),
         value,
         bound: Bound::from_code(&reading.bound).unwrap_or(Bound::Exact),
         on_basis: reading.value_ref.is_some() || !has_reference(&reading.quantity),
-        label: format!("{}{circuit}: {} as written, {at_reference}", format::date(test), format::reading(reading)),
+        label: format!("{}{circuit}: {}{volts} as written{at_reference}", format::date(test), format::reading(reading)),
         target: format!("#r-{}", reading.reading_id),
     })
 }
@@ -152,18 +188,15 @@ fn has_reference(quantity: &str) -> bool {
     matches!(quantity, "insulation_resistance" | "winding_resistance")
 }
 
-fn title(quantity: &str, units: Units) -> String {
-    let at = |celsius| format::temperature(celsius, units);
-    match quantity {
-        "insulation_resistance" => {
-            format!("Insulation resistance, one minute, at {} where the record allows (MΩ)", at(40.0))
-        }
-        "winding_resistance" => format!("Winding resistance at {} where the record allows (Ω)", at(25.0)),
-        "leakage_current" => "Leakage current (µA)".to_owned(),
-        "surge_difference" => "Difference of surge responses (%)".to_owned(),
-        "surge_inception_voltage" => "Surge inception voltage (kV)".to_owned(),
-        other => format::words(other),
-    }
+fn title(history: &History, symbol: &str, units: Units) -> String {
+    let at = |celsius| format!(", at {} where the record allows", format::temperature(celsius, units));
+    let at = match history.quantity {
+        "insulation_resistance" => at(40.0),
+        "winding_resistance" => at(25.0),
+        _ => String::new(),
+    };
+    let unit = if symbol.is_empty() { String::new() } else { format!(" ({symbol})") };
+    format!("{}{at}{unit}", history.title)
 }
 
 fn limits(machine: &Machine<'_>, quantity: &str) -> Vec<Limit> {

@@ -20,7 +20,7 @@ pub(super) fn of_histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> String {
         if tests.len() == 1 { "its one test tells".to_owned() } else { format!("its {} tests tell", tests.len()) };
     let quantities: BTreeSet<&str> =
         tests.iter().flat_map(|test| fleet.readings(&test.test_id)).map(|reading| reading.quantity.as_str()).collect();
-    let is_drawn = |quantity: &str| HISTORIES.iter().any(|(known, _)| *known == quantity);
+    let is_drawn = |quantity: &str| HISTORIES.iter().any(|history| history.quantity == quantity);
     if quantities.iter().any(|quantity| is_drawn(quantity)) {
         return format!(
             "Nothing can stand over the years: {of_tests} no date that can be read for sure. Answers to the questions about dates, under \
@@ -33,7 +33,7 @@ pub(super) fn of_histories(machine: &Machine<'_>, fleet: &Fleet<'_>) -> String {
     } else {
         format!("only {}", named(quantities.into_iter().collect()))
     };
-    let drawn = named(HISTORIES.iter().map(|(quantity, _)| *quantity).collect());
+    let drawn = named(HISTORIES.iter().map(|history| history.quantity).collect());
     format!("Histories are drawn of {drawn}; {of_tests} {told}. Records of the others bring them.")
 }
 

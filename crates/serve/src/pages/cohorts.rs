@@ -1,15 +1,17 @@
 //! What windings of one rating, kind and insulation usually read.
 
+use super::fleet::in_cohort;
 use super::frame::{Section, cautions, frame, wide};
-use super::{Context, distributions, page};
+use super::{Context, page};
 use crate::app::Shared;
-use crate::view::Kin;
 use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use windrow_analyze::cohorts::Cohort;
+use windrow_report::distributions::{self, Beside};
 use windrow_report::format;
+use windrow_tasks::cohorts::Kin;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap) -> Response {
     page(app, &headers, |context| Ok(render(context))).await
@@ -17,13 +19,14 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap) -> Respon
 
 fn render(context: &Context) -> Markup {
     let all = &context.view.cohorts;
+    let (kinds, beside) = (all.iter().map(|kin| &kin.kind), Beside { list: Some(in_cohort), here: None });
     let at = format::temperature(40.0, context.display.units);
     let body = html! {
         p.path { a href="/" { "Fleet" } }
         h1 { "Figures by cohort" }
         (cautions())
         p { "Each machine counts once, by its newest test that tells the figure. A reading at the end of the instrument's range counts as at least that (Kaplan and Meier 1958), so a quantile can lie above the ceilings." }
-        div.plots { (distributions::resistance(all, context.display.units, None)) (distributions::index(all, None)) }
+        div.plots { (distributions::resistance(kinds.clone(), context.display.units, beside)) (distributions::index(kinds, beside)) }
         (wide("Table of cohorts", &table(all, &at)))
     };
     frame(context, "Figures by cohort", Section::Fleet, &body)

@@ -14,7 +14,7 @@ use maud::{Markup, html};
 use std::sync::PoisonError;
 use windrow_model::lookup::{self, Unfound};
 use windrow_model::{Finding, Reading, Test, Word};
-use windrow_report::findings::badge;
+use windrow_report::findings::{badge, figure, rule};
 use windrow_report::format::{self, Units};
 use windrow_report::outlook;
 use windrow_report::trail::place;
@@ -59,14 +59,12 @@ pub(crate) fn find<'f>(findings: &'f [Finding], id: &str) -> Result<&'f Finding,
 }
 
 fn judged(finding: &Finding) -> Markup {
-    let unit = finding.unit.as_deref().unwrap_or_default();
-    let figure = |value: f64| format::with_unit(value, unit, &finding.rule);
     html! {
         dl.plate.tall {
             div { dt { "state" } dd { (finding.state) } }
-            div { dt { "rule" } dd { (finding.rule.replace('_', " ")) } }
-            @if let Some(value) = finding.value { div { dt { "value" } dd { (figure(value)) } } }
-            @if let Some(limit) = finding.limit { div { dt { "limit" } dd { (figure(limit)) } } }
+            div { dt { "rule" } dd { (rule(&finding.rule)) } }
+            @if let Some(value) = finding.value { div { dt { "value" } dd { (figure(finding, value)) } } }
+            @if let Some(limit) = finding.limit { div { dt { "limit" } dd { (figure(finding, limit)) } } }
             @if let Some(q) = finding.q_value { div { dt { "q" } dd { (format::number(q)) ": so large a share of findings like this one is expected to be false" } } }
             @if let Some(day) = finding.first_seen { div { dt { "first seen" } dd { (day) } } }
             @if let Some(day) = finding.last_seen { div { dt { "last seen" } dd { (day) } } }
@@ -121,14 +119,14 @@ fn readings<'e>(readings: impl Iterator<Item = &'e (Reading, Option<Test>)>, uni
         table {
             thead { tr { th scope="col" { "Date" } th scope="col" { "Quantity" } th scope="col" { "Circuit" } th scope="col" { "Time" } th scope="col" { "Value" } th scope="col" { "At reference" } th scope="col" { "As written" } th scope="col" { "Where" } } }
             tbody { @for (reading, test) in readings { tr {
-                td { (test.as_ref().map(day).unwrap_or_default()) }
+                td.day { (test.as_ref().map(day).unwrap_or_default()) }
                 td { (format::words(&reading.quantity)) }
                 td { (reading.circuit.as_deref().unwrap_or_default()) }
                 td { (reading.elapsed_s.map(format::elapsed).unwrap_or_default()) }
                 td.n { a href={ "/readings/" (segment(&reading.reading_id)) } { (format::reading(reading)) } }
                 td.n { (format::reading_at_reference(reading, units).unwrap_or_default()) }
                 td { q { (reading.raw_text) } }
-                td { a href=(cell_page(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) { (place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) } }
+                td.where { a href=(cell_page(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) { (place(&reading.source_file, reading.source_sheet.as_deref(), &reading.source_cell)) } }
             } } }
         }
     }
@@ -140,12 +138,12 @@ fn tests<'e>(tests: impl Iterator<Item = &'e Test>, units: Units) -> Markup {
         table {
             thead { tr { th scope="col" { "Date" } th scope="col" { "Test" } th scope="col" { "Winding" } th scope="col" { "Ambient" } th scope="col" { "Instrument" } th scope="col" { "Where" } } }
             tbody { @for test in tests { tr {
-                td { a href={ "/tests/" (segment(&test.test_id)) } { (day(test)) } }
+                td.day { a href={ "/tests/" (segment(&test.test_id)) } { (day(test)) } }
                 td { (format::words(&test.kind)) }
                 td.n { (told(test.winding_temperature_c)) }
                 td.n { (told(test.ambient_temperature_c)) }
                 td { (test.instrument.as_deref().unwrap_or_default()) }
-                td { a href=(cell_page(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) { (place(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) } }
+                td.where { a href=(cell_page(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) { (place(&test.source_file, test.source_sheet.as_deref(), &test.source_cell)) } }
             } } }
         }
     }

@@ -12,7 +12,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::BTreeSet;
 use windrow_model::Finding;
-use windrow_report::findings::{LEVELS, badge};
+use windrow_report::findings::{LEVELS, badge, beside_its_machine};
 
 /// States to choose, with their words.
 const STATES: [(&str, &str); 4] =
@@ -78,7 +78,7 @@ fn filter(view: &View, params: &Params, count: usize) -> Markup {
             label { "State" select name="state" { @for (code, words) in STATES { option value=(code) selected[chosen("state", code)] { (words) } } } }
             label { "Rule" select name="rule" {
                 option value="" { "any" }
-                @for rule in rules { option value=(rule) selected[chosen("rule", rule)] { (rule.replace('_', " ")) } }
+                @for rule in rules { option value=(rule) selected[chosen("rule", rule)] { (windrow_report::findings::rule(rule)) } }
             } }
             button { "Find" }
             span.found role="status" { (count) " of " (view.findings.len()) " findings" }
@@ -102,12 +102,12 @@ fn row(view: &View, finding: &Finding) -> Markup {
     html! {
         tr {
             td { (badge(&finding.level)) }
-            td { @match finding.asset_id.as_deref() { Some(id) => a href={ "/machines/" (segment(id)) } { (view.tag(id)) }, None => "no machine named" } }
+            td { @match finding.asset_id.as_deref() { Some(id) => a.tag href={ "/machines/" (segment(id)) } { (view.tag(id)) }, None => "no machine named" } }
             td {
-                a href={ "/findings/" (segment(&finding.finding_id)) } { (finding.statement) }
+                a href={ "/findings/" (segment(&finding.finding_id)) } { (beside_its_machine(finding, finding.asset_id.as_deref().map_or("", |id| view.tag(id)))) }
                 @if let Some(next) = &finding.next_test { p.hint { "Would settle it: " (next) } }
             }
-            td { (finding.last_seen.map(|day| day.to_string()).unwrap_or_default()) }
+            td.day { (finding.last_seen.map(|day| day.to_string()).unwrap_or_default()) }
             td.basis { (finding.basis) }
             td { (finding.state) }
         }

@@ -2,10 +2,10 @@
 
 use super::frame::{Section, cautions, frame, wide};
 use super::paging::paged;
-use super::{Context, distributions, page};
+use super::{Context, page};
 use crate::app::Shared;
-use crate::params::{Params, segment};
-use crate::view::{Kin, Line, View};
+use crate::params::{Params, link, segment};
+use crate::view::{Line, View};
 use axum::extract::{RawQuery, State};
 use axum::http::HeaderMap;
 use axum::response::Response;
@@ -13,8 +13,10 @@ use maud::{Markup, html};
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use windrow_model::{Asset, Finding};
-use windrow_report::findings::{LEVELS, badge};
+use windrow_report::distributions::{self, Beside};
+use windrow_report::findings::{LEVELS, badge, rule};
 use windrow_report::{format, machine};
+use windrow_tasks::cohorts::Kin;
 
 /// Columns to sort by, with their headings.
 const SORTS: [(&str, &str); 6] = [
@@ -52,11 +54,11 @@ fn render(context: &Context, params: &Params) -> Markup {
 
 /// Counts by level, each a way to its findings.
 fn overview(view: &View) -> Markup {
-    let counts = view.levels();
+    let counts = &view.levels;
     html! {
         ul.levels aria-label="Open findings by level" {
             @for (level, meaning) in LEVELS {
-                li { a href={ "/findings?level=" (level) } title=(meaning) { (badge(level)) b { (counts.get(level).copied().unwrap_or(0)) } span { (meaning) } } }
+                li { a href={ "/findings?level=" (level) } title=(meaning) { (badge(level)) b { (counts.get(*level).copied().unwrap_or(0)) } span { (meaning) } } }
             }
         }
         p.hint {
@@ -86,6 +88,11 @@ fn news(view: &View) -> Markup {
     }
 }
 
+/// Where the machines of a cohort are listed.
+pub(crate) fn in_cohort(name: &str) -> String {
+    link("/", &[("cohort", name)])
+}
+
 /// Most cohorts that are drawn here, those of most machines.
 const DRAWN: usize = 12;
 
@@ -95,13 +102,14 @@ fn spread(context: &Context) -> Markup {
     kin.sort_by_key(|kin| std::cmp::Reverse(kin.figures.machines));
     let more = kin.len().saturating_sub(DRAWN);
     kin.truncate(DRAWN);
+    let (kinds, beside) = (kin.iter().map(|kin| &kin.kind), Beside { list: Some(in_cohort), here: None });
     html! {
         @if !kin.is_empty() {
             section #distributions {
                 h2 { "Distributions by cohort" }
                 div.plots {
-                    (distributions::resistance(kin.iter().copied(), context.display.units, None))
-                    (distributions::index(kin.iter().copied(), None))
+                    (distributions::resistance(kinds.clone(), context.display.units, beside))
+                    (distributions::index(kinds, beside))
                 }
                 p.hint {
                     "Machines of one rating class, kind of winding and insulation; a name leads to its machines. "
@@ -118,7 +126,7 @@ fn filter(view: &View, params: &Params, count: usize) -> Markup {
     let chosen = |name: &str, value: &str| params.get(name) == Some(value);
     html! {
         form.filter role="search" action="/" {
-            label { "Search" input type="search" name="q" value=(params.raw("q")) placeholder="tag, site, serial number, words"; }
+            label { "Search" input type="search" name="q" value=(params.raw("q")) placeholder="tag, serial number, words"; }
             label { "Level" select name="level" {
                 option value="" { "any" }
                 @for (level, _) in LEVELS { option value=(level) selected[chosen("level", level)] { (level) } }
@@ -130,7 +138,7 @@ fn filter(view: &View, params: &Params, count: usize) -> Markup {
             } }
             label { "Cohort" select name="cohort" {
                 option value="" { "any" }
-                @for name in view.cohorts.iter().map(Kin::name) { option value=(name) selected[chosen("cohort", &name)] { (name) } }
+                @for name in view.cohorts.iter().map(|kin| &kin.kind.name) { option value=(name) selected[chosen("cohort", name)] { (name) } }
             } }
             label { "Order" select name="sort" { @for (code, words) in SORTS { option value=(code) selected[chosen("sort", code)] { (words) } } } }
             button { "Find" }
@@ -144,7 +152,7 @@ fn found(view: &View, params: &Params) -> Vec<usize> {
     let words: Vec<String> = params.raw("q").split_whitespace().map(str::to_lowercase).collect();
     let (level, site) = (params.get("level"), params.get("site"));
     // One that is not there has no machines.
-    let cohort = params.get("cohort").map(|name| view.cohorts.iter().position(|kin| kin.name() == name));
+    let cohort = params.get("cohort").map(|name| view.cohorts.iter().position(|kin| kin.kind.name == name));
     let answers = |(asset, line): &(&Asset, &Line)| {
         words.iter().all(|word| line.words.contains(word.as_str()))
             && level.is_none_or(|level| line.level.as_deref().unwrap_or("none") == level)
@@ -183,7 +191,7 @@ fn table(context: &Context, shown: &[usize]) -> Markup {
     html! {
         table.fleet {
             thead { tr {
-                th scope="col" { "Machine" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Level" }
+                th scope="col" { "Machine" } th scope="col" { "Site" } th scope="col" { "Rated" } th scope="col" { "Level, why, and its basis" }
                 th scope="col" { "Open findings" } th scope="col" { "One-minute resistance at " (format::temperature(40.0, context.display.units)) } th scope="col" { "Polarization index" }
                 th scope="col" { "Last test" } th scope="col" { "Tests" }
             } }
@@ -195,15 +203,26 @@ fn table(context: &Context, shown: &[usize]) -> Markup {
 fn row(context: &Context, asset: &Asset, line: &Line) -> Markup {
     html! {
         tr {
-            th scope="row" { a href={ "/machines/" (segment(&asset.asset_id)) } { (asset.tag) } @if let Some(text) = &asset.description { " " small { (text) } } }
+            th scope="row" { a.tag href={ "/machines/" (segment(&asset.asset_id)) } { (asset.tag) } @if let Some(text) = &asset.description { " " small { (text) } } }
             td { (asset.site.as_deref().unwrap_or("")) }
-            td { (machine::rating(asset, context.display.units)) }
-            td { @match &line.level { Some(level) => (badge(level)), None => span.quiet-text { "none open" } } }
+            td.rating { (machine::rating(asset, context.display.units)) }
+            td.pressing { (pressing(context, line)) }
             td.n { (line.findings) }
             td.n { @if let Some((value, bound)) = &line.resistance { (format::bound_sign(bound)) (format::with_unit(*value, "Ohm", "insulation_resistance")) } }
             td.n { @if let Some((value, bound)) = &line.index { (format::bound_sign(bound)) (format::number(*value)) } }
-            td { @if line.tests > 0 { (format::partial_date(line.last_on, &line.last_precision)) } @else { "never tested" } }
+            td.day { @if line.tests > 0 { (format::partial_date(line.last_on, &line.last_precision)) } @else { "never tested" } }
             td.n { (line.tests) }
         }
+    }
+}
+
+/// The most pressing level, what found it, and in short what that rests on; all of it stands on the page of the finding.
+fn pressing(context: &Context, line: &Line) -> Markup {
+    let finding = line.pressing.and_then(|place| context.view.findings.get(place));
+    let Some(finding) = finding else { return html! { span.quiet-text { "none open" } } };
+    let basis = finding.basis.split([';', '(']).next().unwrap_or_default().trim();
+    html! {
+        a href={ "/findings/" (segment(&finding.finding_id)) } title=(finding.statement) { (badge(&finding.level)) }
+        small { (rule(&finding.rule)) "; " span title=(finding.basis) { (basis) } }
     }
 }

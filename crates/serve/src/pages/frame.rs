@@ -60,7 +60,7 @@ pub(crate) fn frame(context: &Context, title: &str, section: Section, body: &Mar
 fn waiting(context: &Context, section: Section) -> Markup {
     let count = match section {
         Section::Findings => {
-            context.view.levels().iter().filter(|(level, _)| **level != "note").map(|(_, count)| count).sum()
+            context.view.levels.iter().filter(|(level, _)| level.as_str() != "note").map(|(_, count)| count).sum()
         }
         Section::Intake => context.view.questions.len(),
         _ => 0,

@@ -1,6 +1,7 @@
 //! What was taken in: sources with what was read, held and unread, and the questions that wait.
 
 use super::frame::{Section, frame, wide};
+use super::paging::paged;
 use super::source::source_page;
 use super::{Context, page};
 use crate::app::Shared;
@@ -33,7 +34,7 @@ fn render(context: &Context, params: &Params) -> Result<Markup, Trouble> {
         (totals(view))
         nav.within aria-label="On this page" { a href="#questions" { "Questions" } a href="#sources" { "Sources" } a href="/decisions" { "Answers given (" (decisions.len()) ")" } }
         section #questions { h2 { "Questions that wait for a person" } (questions(view, params, &decisions)) }
-        section #sources { h2 { "Sources" } (sources(view)) }
+        section #sources { h2 { "Sources" } (sources(view, params)) }
         form method="post" action="/apply" { button { "Read the records again" } span.hint { " Looks at every file of the folders that were imported, applies the answers, and judges what was read." } }
     };
     Ok(frame(context, "Intake", Section::Intake, &body))
@@ -104,10 +105,10 @@ fn row(group: &Group, decisions: &[Decision]) -> Markup {
                 a href={ "/questions/" (segment(&first.hold_id)) } { (meaning(group)) }
                 @if let Some(ruling) = standing.last() { p.hint { "answered: " b { (ruling.answer) } "; waits to be applied" } }
             }
-            td.n { (group.holds.len()) }
-            td { (place(&first.source_file, first.source_sheet.as_deref(), first.source_cell.as_deref().unwrap_or("the whole sheet"))) @if group.holds.len() > 1 { " and " (group.holds.len() - 1) " more" } }
+            td.n { (group.cells()) }
+            td.where { (place(&first.source_file, first.source_sheet.as_deref(), first.source_cell.as_deref().unwrap_or("the whole sheet"))) @if group.holds.len() > 1 { " and " (group.holds.len() - 1) " more" } }
             td { @if !first.raw_text.is_empty() { q { (short(&first.raw_text)) } } }
-            td { (first.choices.join(" · ")) }
+            td.where { (first.choices.join(" · ")) }
         }
     }
 }
@@ -132,30 +133,63 @@ pub(crate) fn short(text: &str) -> String {
     short
 }
 
-fn sources(view: &View) -> Markup {
-    let mut sources: Vec<&SourceRow> = view.sources.iter().collect();
+/// Which sources to choose from, with their words.
+const KINDS: [(&str, &str); 5] = [
+    ("", "all"),
+    ("held", "with held cells"),
+    ("unread", "with unread cells"),
+    ("refused", "not read"),
+    ("read", "read"),
+];
+
+fn sources(view: &View, params: &Params) -> Markup {
+    let words: Vec<String> = params.raw("source").split_whitespace().map(str::to_lowercase).collect();
+    let kind = params.get("kind").unwrap_or_default();
+    let answers = |source: &&SourceRow| {
+        let name = source.source_file.to_lowercase();
+        let is_of_kind = match kind {
+            "held" => source.cells_held > 0,
+            "unread" => source.cells_unread > 0,
+            "" => true,
+            status => source.status == status,
+        };
+        is_of_kind && words.iter().all(|word| name.contains(word.as_str()))
+    };
+    let mut found: Vec<&SourceRow> = view.sources.iter().filter(answers).collect();
     // What needs a look first.
-    sources.sort_by_key(|source| (source.status == "read", std::cmp::Reverse(source.cells_held + source.cells_unread)));
-    wide(
-        "Table of sources",
-        &html! {
-            table {
-                thead { tr { th scope="col" { "Source" } th scope="col" { "Status" } th scope="col" { "Read by" } th scope="col" { "Cells" } th scope="col" { "Read" } th scope="col" { "Held" } th scope="col" { "Unread" } } }
-                tbody { @for source in sources { tr {
-                    th scope="row" {
-                        a href=(source_page(&source.source_file, None)) { (source.source_file) }
-                        @if let Some(reason) = &source.reason { p.hint { (reason) } }
-                    }
-                    td { (source.status) }
-                    td { (source.importer.as_deref().or(source.reader.as_deref()).unwrap_or("nobody")) }
-                    td.n { (source.cells_total) }
-                    td.n { (source.cells_total - source.cells_held - source.cells_unread) }
-                    td.n { (source.cells_held) }
-                    td.n { (source.cells_unread) }
-                } } }
-            }
-        },
-    )
+    found.sort_by_key(|source| (source.status == "read", std::cmp::Reverse(source.cells_held + source.cells_unread)));
+    let paged = paged(&found, params);
+    html! {
+        form.filter role="search" action="/intake#sources" {
+            label { "Search" input type="search" name="source" value=(params.raw("source")) placeholder="words of the name"; }
+            label { "Show" select name="kind" { @for (code, words) in KINDS { option value=(code) selected[kind == code] { (words) } } } }
+            button { "Find" }
+            span.found role="status" { (found.len()) " of " (view.sources.len()) " sources" }
+        }
+        @if view.sources.is_empty() { p { "None yet. Import records: " code { "windrow run PATH --fleet DIR" } "; this page follows." } }
+        @else if found.is_empty() { p { "No source answers to that." } }
+        @else { (wide("Table of sources", &table_of_sources(&paged.shown))) (paged.turn(params)) }
+    }
+}
+
+fn table_of_sources(sources: &[&SourceRow]) -> Markup {
+    html! {
+        table {
+            thead { tr { th scope="col" { "Source" } th scope="col" { "Status" } th scope="col" { "Read by" } th scope="col" { "Cells" } th scope="col" { "Read" } th scope="col" { "Held" } th scope="col" { "Unread" } } }
+            tbody { @for source in sources { tr {
+                th.where scope="row" {
+                    a href=(source_page(&source.source_file, None)) { (source.source_file) }
+                    @if let Some(reason) = &source.reason { p.hint { (reason) } }
+                }
+                td { (source.status) }
+                td { (source.importer.as_deref().or(source.reader.as_deref()).unwrap_or("nobody")) }
+                td.n { (source.cells_total) }
+                td.n { (source.cells_total - source.cells_held - source.cells_unread) }
+                td.n { (source.cells_held) }
+                td.n { (source.cells_unread) }
+            } } }
+        }
+    }
 }
 
 /// Begins to apply the answers, and goes to where one can see it.

@@ -1,8 +1,8 @@
 //! One machine: nameplate, findings, histories, curves, coverage, next tests, and every test with the way to its cells.
 
+use super::fleet::in_cohort;
 use super::frame::{Section, cautions, frame};
-use super::next_tests::next_tests;
-use super::{Context, distributions, gone_to, page};
+use super::{Context, gone_to, page};
 use crate::app::Shared;
 use crate::params::{link, segment};
 use crate::routes::blocking;
@@ -12,9 +12,12 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use windrow_model::{Asset, Finding, Reading, Test};
-use windrow_report::findings::badge;
-use windrow_report::{Fleet, Machine, coverage, format, machine, plot, positions, trail};
+use windrow_report::distributions::{self, Beside};
+use windrow_report::findings::{badge, beside_its_machine};
+use windrow_report::{Fleet, Machine, coverage, format, machine, next_tests, plot, positions, trail};
 use windrow_store::Snapshot;
+use windrow_tasks::clock;
+use windrow_tasks::next_tests::plan;
 use windrow_tasks::report::of_machine;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id): Path<String>) -> Response {
@@ -24,13 +27,17 @@ pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id):
 fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
     let asset = context.view.asset(id).ok_or_else(|| Trouble::no("machine", id))?;
     let beside = context.view.names.beside(asset, &context.view.assets);
-    let data = of_machine(&context.app.fleet, &context.view.snapshot, asset, &beside)?;
+    let own = context.view.own(asset, &beside)?;
+    let data = of_machine(&context.app.fleet, &context.view.snapshot, (asset, own), &beside)?;
     let mut fleet = Fleet::new(&data);
     fleet.units = context.display.units;
     fleet.cell_page = Some(cell_page);
     fleet.machine_page = Some(machine_page);
     let Some(machine) = fleet.machines.first() else { return Err(Trouble::no("machine", id)) };
-    let next = next_tests(context, asset, &data.summaries)?;
+    let (settings, today) = (context.app.fleet.settings()?, clock::today());
+    let plan = plan(std::slice::from_ref(asset), &data.summaries, &settings, today)
+        .map_err(|error| Trouble::Wrong(format!("{error:#}")))?;
+    let next = next_tests::block(&plan.tests, today, asset.in_service);
     let body = body(machine, &fleet, (&kin(context, asset), &next));
     Ok(frame(context, &asset.tag, Section::Fleet, &body))
 }
@@ -47,7 +54,7 @@ fn body(machine: &Machine<'_>, fleet: &Fleet<'_>, (kin, next): (&Markup, &Markup
         }
         (cautions())
         section.panel aria-label="Nameplate" { (machine::plate(asset, fleet.units)) (positions::block(&asset.asset_id, fleet)) }
-        section #findings { h2 { "Findings" } (findings(&machine.findings)) }
+        section #findings { h2 { "Findings" } (findings(&machine.findings, &asset.tag)) }
         section #histories {
             h2 { "Histories" }
             (plot::histories(machine, fleet))
@@ -70,12 +77,13 @@ fn kin(context: &Context, asset: &Asset) -> Markup {
     let Some(kin) = context.view.cohorts.get(line.cohort).filter(|kin| kin.figures.machines > 1) else {
         return html! {};
     };
-    let here = |told: &Option<(f64, String)>| told.as_ref().map(|(value, _)| *value);
+    let beside =
+        |told: &Option<(f64, String)>| Beside { list: Some(in_cohort), here: told.as_ref().map(|(value, _)| *value) };
     html! {
         h3 { "Beside machines of its kind" }
         div.plots {
-            (distributions::resistance([kin], context.display.units, here(&line.resistance)))
-            (distributions::index([kin], here(&line.index)))
+            (distributions::resistance([&kin.kind], context.display.units, beside(&line.resistance)))
+            (distributions::index([&kin.kind], beside(&line.index)))
         }
     }
 }
@@ -90,14 +98,14 @@ pub(crate) fn cell_page(file: &str, sheet: Option<&str>, cell: &str) -> String {
     link("/intake/source", &[("file", file), ("sheet", sheet.unwrap_or_default()), ("at", cell)]) + "#cell"
 }
 
-fn findings(findings: &[&Finding]) -> Markup {
+fn findings(findings: &[&Finding], tag: &str) -> Markup {
     html! {
         @if findings.is_empty() { p { "None. That says what the records show, not that the winding is good." } }
         @else { ul.findings {
             @for finding in findings {
                 li {
                     (badge(&finding.level)) @if finding.state != "open" { " " small { (finding.state) } } " "
-                    a href={ "/findings/" (segment(&finding.finding_id)) } { (finding.statement) }
+                    a href={ "/findings/" (segment(&finding.finding_id)) } { (beside_its_machine(finding, tag)) }
                     @if let Some(next) = &finding.next_test { p.hint { "Would settle it: " (next) } }
                     p.hint { "Basis: " (finding.basis) "." }
                     @if !finding.cautions.is_empty() { p.hint { "Cautions: " (finding.cautions) } }

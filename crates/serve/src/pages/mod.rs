@@ -1,15 +1,14 @@
 //! Pages, a module each: what it is made from, then the markup.
 
+pub(crate) mod alike;
 pub(crate) mod cohorts;
 pub(crate) mod decisions;
-mod distributions;
 pub(crate) mod finding;
 pub(crate) mod findings;
 pub(crate) mod fleet;
 pub(crate) mod frame;
 pub(crate) mod intake;
 pub(crate) mod machine;
-mod next_tests;
 mod paging;
 pub(crate) mod query;
 pub(crate) mod question;

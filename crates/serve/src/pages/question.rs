@@ -1,8 +1,10 @@
 //! One question: the cells that it concerns among their neighbours, and the answer, for all of them or some.
 
+use super::alike::{added, alike, ticks, with_alike};
 use super::frame::{Section, frame};
 use super::intake::{meaning, short};
 use super::machine::cell_page;
+use super::source::{LETTERS, letter};
 use super::{Context, gone_to, page};
 use crate::app::Shared;
 use crate::params::{Params, segment};
@@ -13,6 +15,7 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use maud::{Markup, html};
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::decision::within;
 use windrow_model::place::{column_letters, read_a1};
 use windrow_model::{CellRow, Decision, Hold, Quantity, Question};
 use windrow_report::trail::place;
@@ -21,6 +24,8 @@ use windrow_tasks::questions::Group;
 
 /// Rows above and below, and columns on each side, that are shown.
 const REACH: (u32, u32) = (5, 5);
+/// Most rows of a range that are shown.
+const MOST_ROWS: u32 = 30;
 
 pub(crate) async fn get(State(app): State<Shared>, headers: HeaderMap, Path(id): Path<String>) -> Response {
     page(app, &headers, move |context| render(context, &id)).await
@@ -36,8 +41,8 @@ fn render(context: &Context, id: &str) -> Result<Markup, Trouble> {
         h1 { (meaning(group)) }
         p { (first.context) }
         div.beside {
-            section { h2 { "The cell among its neighbours" } (neighbours(first, &cells)) }
-            section.panel.pane { (form(group, &decisions)) }
+            section { h2 { "The cells among their neighbours" } (neighbours(group, first, &cells)) }
+            section.panel.pane { (form(group, &alike(&context.view, group, &decisions), &decisions)) }
         }
     };
     Ok(frame(context, "Question", Section::Intake, &body))
@@ -48,13 +53,24 @@ fn page_of(hold: &Hold) -> String {
     cell_page(&hold.source_file, hold.source_sheet.as_deref(), cell.split(':').next().unwrap_or_default())
 }
 
-fn neighbours(hold: &Hold, cells: &[CellRow]) -> Markup {
-    let asked = hold.source_cell.as_deref().unwrap_or_default().split(':').next().unwrap_or_default();
+/// The cells of the first place, with some around it; what is asked about stands out, here and wherever else it is in sight.
+fn neighbours(group: &Group, hold: &Hold, cells: &[CellRow]) -> Markup {
+    let whole = hold.source_cell.as_deref().unwrap_or_default();
+    let (first, last) = whole.split_once(':').unwrap_or((whole, whole));
     let mine = || cells.iter().filter(|cell| cell.source_sheet == hold.source_sheet);
-    let Some((row, column)) = read_a1(asked) else { return in_order(asked, &mine().collect::<Vec<_>>()) };
+    let (Some((row, column)), Some(end)) = (read_a1(first), read_a1(last)) else {
+        return in_order(first, &mine().collect::<Vec<_>>());
+    };
     let placed: BTreeMap<(u32, u32), &CellRow> =
         mine().filter_map(|cell| Some((read_a1(&cell.source_cell)?, cell))).collect();
-    let rows = row.saturating_sub(REACH.0)..=row.saturating_add(REACH.0);
+    let here: Vec<&str> = group
+        .holds
+        .iter()
+        .filter(|other| other.source_file == hold.source_file && other.source_sheet == hold.source_sheet)
+        .filter_map(|other| other.source_cell.as_deref())
+        .collect();
+    let is_asked = |cell: &str| here.iter().any(|cells| within(cells, cell));
+    let rows = row.saturating_sub(REACH.0)..=end.0.clamp(row, row.saturating_add(MOST_ROWS)).saturating_add(REACH.0);
     let columns = column.saturating_sub(REACH.1)..=column.saturating_add(REACH.1);
     html! {
         div.wide.sheet tabindex="0" role="region" aria-label="Cells around the question" {
@@ -64,13 +80,14 @@ fn neighbours(hold: &Hold, cells: &[CellRow]) -> Markup {
                     th scope="row" { (r + 1) }
                     @for c in columns.clone() {
                         @match placed.get(&(r, c)) {
-                            Some(cell) => td class={ "cell d-" (cell.disposition) @if (r, c) == (row, column) { " asked" } } { (short(&cell.raw_text)) },
+                            Some(cell) => td class={ "cell d-" (cell.disposition) @if is_asked(&cell.source_cell) { " asked" } } { span.letter title=(cell.disposition) { (letter(&cell.disposition)) } (short(&cell.raw_text)) },
                             None => td class=[((r, c) == (row, column)).then_some("asked")] {},
                         }
                     }
                 } } }
             }
         }
+        p.hint { "Framed: what is asked about. Letters: " @for (index, (disposition, letter)) in LETTERS.iter().enumerate() { @if index > 0 { ", " } (letter) " " (disposition.code()) } "." }
     }
 }
 
@@ -85,7 +102,7 @@ fn in_order(asked: &str, cells: &[&CellRow]) -> Markup {
 }
 
 /// The form that answers a question, for all its cells or those that are ticked.
-pub(crate) fn form(group: &Group, decisions: &[Decision]) -> Markup {
+pub(crate) fn form(group: &Group, alike: &[&Hold], decisions: &[Decision]) -> Markup {
     let Some(first) = group.holds.first() else { return html! {} };
     let standing = standing(decisions, group);
     html! {
@@ -111,6 +128,7 @@ pub(crate) fn form(group: &Group, decisions: &[Decision]) -> Markup {
                     } } }
                 }
             }
+            (ticks(alike))
             label { "Why" input name="why" autocomplete="off"; }
             label { "Your name" input name="by" autocomplete="name"; }
             button.primary { "Answer" }
@@ -199,11 +217,13 @@ pub(crate) fn answer(app: &Shared, id: &str, given: &Given<'_>) -> Result<usize,
         Trouble::Meanwhile("The question is not open any more: it was answered and applied meanwhile, or its cell is read otherwise now. Nothing was written; see the answers given.".to_owned())
     })?;
     let answer = Answer { answer: given.answer, by: given.by, why: given.why };
+    let others = alike(&view, group, &app.fleet.settings()?.decisions);
+    let meant = with_alike(group, &others, given.holds.as_deref().unwrap_or_default());
     let new = match &given.holds {
         Some(ids) => {
-            let places = places(group, ids)?;
+            let places = places(&meant, ids)?;
             let is_meant = |ruling: &Decision| places.contains(&(ruling.sheet.as_deref(), ruling.cells.as_deref()));
-            rulings(group, answer, Meant::Told(&is_meant))
+            rulings(&meant, answer, Meant::Told(&is_meant))
         }
         None => rulings(group, answer, Meant::All),
     };
@@ -217,7 +237,12 @@ pub(crate) fn answer(app: &Shared, id: &str, given: &Given<'_>) -> Result<usize,
     let count = new.len();
     app.fleet.decide_after(|decisions| {
         let standing = standing(decisions, group);
-        if seen(&standing) == given.seen { Ok(new) } else { Err(Trouble::Meanwhile(meanwhile(&standing))) }
+        if seen(&standing) != given.seen {
+            return Err(Trouble::Meanwhile(meanwhile(&standing)));
+        }
+        // Questions like it were offered because nobody had answered them.
+        let elsewhere = self::standing(decisions, &added(&meant, group));
+        if elsewhere.is_empty() { Ok(new) } else { Err(Trouble::Meanwhile(meanwhile(&elsewhere))) }
     })?;
     Ok(count)
 }

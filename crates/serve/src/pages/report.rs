@@ -25,7 +25,8 @@ pub(crate) async fn of_machine(State(app): State<Shared>, headers: HeaderMap, Pa
         let view = shared.view()?;
         let asset = view.asset(&id).ok_or_else(|| Trouble::no("machine", &id))?;
         let beside = view.names.beside(asset, &view.assets);
-        Ok(windrow_report::render_in(&report::of_machine(&shared.fleet, &view.snapshot, asset, &beside)?, units))
+        let own = view.own(asset, &beside)?;
+        Ok(windrow_report::render_in(&report::of_machine(&shared.fleet, &view.snapshot, (asset, own), &beside)?, units))
     });
     standing_alone(&app, &headers, made.await).await
 }

@@ -1,5 +1,6 @@
 //! One source as the grid that was read: each cell coloured and lettered by what became of it, and one cell looked at closely.
 
+use super::alike::alike;
 use super::frame::{Section, frame};
 use super::question::form;
 use super::{Context, page};
@@ -23,7 +24,7 @@ const COLUMNS: u32 = 26;
 const LISTED: usize = 200;
 
 /// Letters of the dispositions.
-const LETTERS: [(Disposition, &str); 7] = [
+pub(crate) const LETTERS: [(Disposition, &str); 7] = [
     (Disposition::Value, "V"),
     (Disposition::Label, "L"),
     (Disposition::Derived, "D"),
@@ -68,7 +69,8 @@ fn render(context: &Context, params: &Params) -> Result<Markup, Trouble> {
     Ok(frame(context, file, Section::Intake, &body))
 }
 
-fn letter(disposition: &str) -> &'static str {
+/// The letter of a disposition.
+pub(crate) fn letter(disposition: &str) -> &'static str {
     LETTERS.iter().find(|(known, _)| known.code() == disposition).map_or("?", |(_, letter)| letter)
 }
 
@@ -189,7 +191,7 @@ fn pane(context: &Context, params: &Params, cell: Option<&CellRow>) -> Result<Ma
         p.written { q { (cell.raw_text) } }
         p { span class={ "letter d-" (cell.disposition) } aria-hidden="true" { (letter(&cell.disposition)) } " " b { (cell.disposition) } @if let Some(reason) = &cell.reason { ": " (reason) } }
         (became(context, cell)?)
-        @if let Some(group) = group { (form(group, &decisions)) }
+        @if let Some(group) = group { (form(group, &alike(&context.view, group, &decisions), &decisions)) }
     })
 }
 

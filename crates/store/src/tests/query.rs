@@ -2,7 +2,7 @@
 
 use super::{analysis, commit, finding, import, new_fleet, tables};
 use crate::answer::{self, Format};
-use crate::{Fleet, Snapshot};
+use crate::{Fleet, Snapshot, Span};
 use windrow_model::Reading;
 
 fn filled() -> (tempfile::TempDir, Snapshot) {
@@ -240,6 +240,12 @@ fn rows_that_are_looked_up_are_those_of_the_table_in_its_order() {
     assert_eq!(own.iter().collect::<Vec<_>>(), of_file);
     assert_eq!(snapshot.rows_where_in::<Reading>("test_id", &["test-0"], &["none"]).unwrap(), []);
     assert_eq!(snapshot.rows_where_in::<Reading>("test_id", &["test-0"], &[]).unwrap(), []);
+    let places = snapshot.places::<Reading, _>("test_id", |id| (id != "test-2").then(|| id.to_owned())).unwrap();
+    assert_eq!(places.len(), 2, "what the key leaves out is not kept");
+    assert_eq!(snapshot.rows_at::<Reading>(&places["test-1"]).unwrap(), all[2..4]);
+    let apart: Vec<Span> = vec![0..=0, 2..=3, 5..=5];
+    assert_eq!(snapshot.rows_at::<Reading>(&apart).unwrap(), [&all[..1], &all[2..4], &all[5..]].concat());
+    assert_eq!(snapshot.rows_at::<Reading>(&[]).unwrap(), []);
     let error = snapshot.rows_where::<Reading>("winding", &["x"]).unwrap_err();
     assert!(error.to_string().contains("winding"), "{error}");
 }

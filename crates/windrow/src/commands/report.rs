@@ -9,7 +9,7 @@ use windrow_model::Asset;
 use windrow_report::{ReportData, render};
 use windrow_store::Fleet;
 use windrow_tasks::positions::Names;
-use windrow_tasks::report::of_machine;
+use windrow_tasks::report::{Own, of_machine};
 
 pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Ending> {
     let path = match (&args.machine, &args.out) {
@@ -35,7 +35,8 @@ fn one(fleet_dir: &Path, name: &str, out: &Path) -> anyhow::Result<PathBuf> {
     let assets: Vec<Asset> = snapshot.rows()?;
     let asset = assets::find(&assets, name)?;
     let beside = Names::of(&assets).beside(asset, &assets);
-    put(&of_machine(&fleet, &snapshot, asset, &beside)?, out.to_path_buf())
+    let own = Own::read(&snapshot, asset, &beside)?;
+    put(&of_machine(&fleet, &snapshot, (asset, own), &beside)?, out.to_path_buf())
 }
 
 fn put(data: &ReportData, path: PathBuf) -> anyhow::Result<PathBuf> {

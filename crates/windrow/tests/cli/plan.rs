@@ -51,7 +51,7 @@ fn tests_are_due_a_year_after_the_last_and_never_silently_dropped() {
         }
     }
     let table = on(fleet.path(), "plan", &["--on", "2025-03-10"]);
-    for needed in ["Cautions", "above the dew point", "discharged", "isolated", "500 V DC (IEEE 43-2013"] {
+    for needed in ["Cautions", "above the dew point", "discharged", "isolated", "500 V DC; IEEE 43-2013"] {
         assert!(table.out.contains(needed), "{needed}: {}", table.out);
     }
 }

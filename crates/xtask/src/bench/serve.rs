@@ -33,6 +33,29 @@ pub(crate) fn run(program: &Path, fleet: &Path) -> anyhow::Result<()> {
         println!("{page:<28} {:>7} {:>7} {:>7} {rate:>9.0}", at(50), at(95), at(100));
         ensure!(page != "/" || at(95) < MOST_MS, "the 95th percentile of {page} is not under {MOST_MS} ms");
     }
+    machines(&host)
+}
+
+/// Prints how long the pages of single machines take, one after the other: the first reads where the rows of machines stand.
+fn machines(host: &str) -> anyhow::Result<()> {
+    let (_, list) = answer(&mut Connection::to(host)?, "/?sort=tests")?;
+    let addresses = list.split("href=\"").filter_map(|rest| rest.split('"').next());
+    let mut addresses: Vec<&str> = addresses.filter(|address| address.starts_with("/machines/")).collect();
+    addresses.dedup();
+    let mut connection = Connection::to(host)?;
+    let mut times: Vec<Duration> = Vec::new();
+    for address in &addresses {
+        times.push(answer(&mut connection, address)?.0);
+    }
+    let first = times.first().map_or(0, Duration::as_millis);
+    times.sort();
+    let at = |share: usize| times.get(times.len().saturating_sub(1) * share / 100).map_or(0, Duration::as_millis);
+    println!(
+        "{} machines, one after the other: the first {first} ms, p50 {} ms, p95 {} ms",
+        times.len(),
+        at(50),
+        at(95)
+    );
     Ok(())
 }
 
@@ -49,22 +72,37 @@ fn all(host: &str, page: &str) -> anyhow::Result<Vec<Duration>> {
 
 /// Asks so often over one connection; the time of each answer, body included.
 fn ask(host: &str, page: &str, requests: usize) -> anyhow::Result<Vec<Duration>> {
-    let mut stream = TcpStream::connect(host)?;
-    stream.set_nodelay(true)?;
-    let mut reader = BufReader::new(stream.try_clone()?);
-    let request = format!("GET {page} HTTP/1.1\r\nHost: {host}\r\n\r\n");
-    let mut times = Vec::new();
-    for _ in 0..requests {
-        let begun = Instant::now();
-        stream.write_all(request.as_bytes())?;
-        body(&mut reader)?;
-        times.push(begun.elapsed());
+    let mut connection = Connection::to(host)?;
+    (0..requests).map(|_| Ok(answer(&mut connection, page)?.0)).collect()
+}
+
+/// A connection that is kept.
+struct Connection {
+    host: String,
+    stream: TcpStream,
+    reader: BufReader<TcpStream>,
+}
+
+impl Connection {
+    fn to(host: &str) -> anyhow::Result<Self> {
+        let stream = TcpStream::connect(host)?;
+        stream.set_nodelay(true)?;
+        let reader = BufReader::new(stream.try_clone()?);
+        Ok(Self { host: host.to_owned(), stream, reader })
     }
-    Ok(times)
+}
+
+/// Time and body of one answer.
+fn answer(connection: &mut Connection, page: &str) -> anyhow::Result<(Duration, String)> {
+    let begun = Instant::now();
+    let request = format!("GET {page} HTTP/1.1\r\nHost: {}\r\n\r\n", connection.host);
+    connection.stream.write_all(request.as_bytes())?;
+    let body = body(&mut connection.reader)?;
+    Ok((begun.elapsed(), String::from_utf8(body)?))
 }
 
 /// Reads one answer to its end.
-fn body(reader: &mut impl BufRead) -> anyhow::Result<()> {
+fn body(reader: &mut impl BufRead) -> anyhow::Result<Vec<u8>> {
     let mut length = 0;
     let mut line = String::new();
     reader.read_line(&mut line)?;
@@ -80,5 +118,6 @@ fn body(reader: &mut impl BufRead) -> anyhow::Result<()> {
         }
     }
     let mut body = vec![0; length];
-    Ok(reader.read_exact(&mut body)?)
+    reader.read_exact(&mut body)?;
+    Ok(body)
 }

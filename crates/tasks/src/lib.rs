@@ -14,6 +14,7 @@ pub mod judge;
 pub mod ladder;
 mod memory;
 pub mod positions;
+mod program;
 pub mod questions;
 pub mod report;
 mod totals;

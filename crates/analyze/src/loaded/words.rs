@@ -1,25 +1,37 @@
 //! Texts and other things that stand many times, each kept once.
 
-use indexmap::IndexSet;
+use foldhash::fast::FixedState;
+use indexmap::{Equivalent, IndexSet};
 use std::hash::Hash;
 use windrow_model::Text;
 
 /// Code of a text that is not told.
 pub(crate) const UNTOLD: u32 = u32::MAX;
 
-/// Values by number, in the order in which they were met.
+/// Values by number, in the order in which they were met. That order tells nothing of their hashes, so that a quick one will do.
 #[derive(Debug)]
-pub(crate) struct Distinct<T>(IndexSet<T>);
+pub(crate) struct Distinct<T>(IndexSet<T, FixedState>);
 
 impl<T> Default for Distinct<T> {
     fn default() -> Self {
-        Self(IndexSet::new())
+        Self(IndexSet::default())
     }
 }
 
 impl<T: Eq + Hash> Distinct<T> {
     pub(crate) fn code(&mut self, value: T) -> u32 {
         number(self.0.insert_full(value).0)
+    }
+
+    /// Number of a value that mostly is there already; it is made where it is not.
+    pub(crate) fn code_of<Q>(&mut self, told: &Q, value: impl FnOnce() -> T) -> u32
+    where
+        Q: ?Sized + Hash + Equivalent<T>,
+    {
+        match self.0.get_index_of(told) {
+            Some(place) => number(place),
+            None => self.code(value()),
+        }
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
@@ -33,11 +45,7 @@ pub(crate) struct Words(Distinct<Text>);
 
 impl Words {
     pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
-        let Some(text) = text else { return UNTOLD };
-        match self.0.0.get_index_of(text) {
-            Some(place) => number(place),
-            None => self.0.code(Text::new(text)),
-        }
+        text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {

@@ -111,12 +111,11 @@ impl<'a> Recall<'a> {
             self.is_over = true;
             return;
         };
-        match postcard::from_bytes::<VecDeque<Entry>>(&part) {
-            Ok(entries) => self.entries = entries,
-            Err(_) => {
-                self.memory.is_damaged();
-                self.is_over = true;
-            }
+        if let Ok(entries) = postcard::from_bytes(&part) {
+            self.entries = entries;
+        } else {
+            self.memory.is_damaged();
+            self.is_over = true;
         }
     }
 }

@@ -172,7 +172,9 @@ impl Whole<'_> {
             let waves = self.context.waves.get(self.loaded.test(place).test_id().as_str());
             let waves = waves.map_or(&[][..], Vec::as_slice);
             inputs.count(waves.len());
-            waves.iter().for_each(|wave| wave.inputs(&mut inputs));
+            for wave in waves {
+                wave.inputs(&mut inputs);
+            }
         }
         inputs.hash()
     }

@@ -30,7 +30,9 @@ impl Wave {
         inputs.number(*start_s);
         inputs.number(*sample_interval_s);
         inputs.count(samples.len());
-        samples.iter().for_each(|sample| inputs.number(*sample));
+        for sample in samples {
+            inputs.number(*sample);
+        }
     }
 }
 

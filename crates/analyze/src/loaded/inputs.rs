@@ -208,5 +208,7 @@ fn plate(machine: &MachineRow, inputs: &mut Inputs) {
     inputs.number_if(*rated_power_w);
     inputs.number_if(made_year.map(f64::from));
     inputs.count(rewound_years.len());
-    rewound_years.iter().for_each(|year| inputs.whole(*year));
+    for year in rewound_years {
+        inputs.whole(*year);
+    }
 }

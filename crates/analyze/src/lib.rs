@@ -14,6 +14,7 @@ mod finding;
 mod fleet;
 mod frames;
 mod judge;
+mod kept;
 pub mod lifecycle;
 mod loaded;
 pub mod nameplate;
@@ -28,7 +29,8 @@ mod summary;
 
 pub use fleet::{Ranked, Reviewed};
 pub use frames::Frames;
-pub use parts::Rows;
+pub use kept::Memory;
+pub use parts::{Looks, Rows};
 
 use jiff::civil::Date;
 use windrow_model::settings::Settings;
@@ -47,6 +49,8 @@ pub struct Analysis {
     pub ranking: Vec<Ranked>,
     /// How the fleet model judged each review, machine by machine in the order of their ids, oldest first.
     pub reviewed: Vec<Reviewed>,
+    /// How many machines were looked at.
+    pub looks: Looks,
 }
 
 /// Why an analysis could not be made.
@@ -84,7 +88,7 @@ pub fn analyze_in_parts(frames: &Frames, settings: &Settings, machines: usize) -
 
 fn collected(frames: &Frames, judging: (&Settings, Option<Date>), machines: usize) -> Result<Analysis, AnalyzeError> {
     let (mut summaries, mut coverage) = (Vec::new(), Vec::new());
-    let analysis = in_parts(frames, judging, machines, &mut |rows| {
+    let analysis = in_parts(frames, judging, (machines, None), &mut |rows| {
         summaries.extend(rows.summaries);
         coverage.extend(rows.coverage);
     })?;
@@ -92,38 +96,40 @@ fn collected(frames: &Frames, judging: (&Settings, Option<Date>), machines: usiz
 }
 
 /// [`analyze_as_known`] for fleets whose rows would take too much memory at once: they are handed to `take` part by part, in order, and the
-/// analysis that comes back holds none.
+/// analysis that comes back holds none. With a memory, only machines of which something changed since are worked out again; the result is the
+/// same.
 ///
 /// # Errors
 /// As [`analyze`].
 pub fn analyze_into(
     frames: &Frames,
-    settings: &Settings,
-    known_on: Option<Date>,
+    (settings, known_on): (&Settings, Option<Date>),
+    memory: Option<&mut dyn Memory>,
     take: &mut dyn FnMut(Rows),
 ) -> Result<Analysis, AnalyzeError> {
-    in_parts(frames, (settings, known_on), parts::MACHINES, take)
+    in_parts(frames, (settings, known_on), (parts::MACHINES, memory), take)
 }
 
 fn in_parts(
     frames: &Frames,
     (settings, known_on): (&Settings, Option<Date>),
-    machines: usize,
+    (machines, memory): (usize, Option<&mut dyn Memory>),
     take: &mut dyn FnMut(Rows),
 ) -> Result<Analysis, AnalyzeError> {
     let loaded = loaded::Loaded::of(frames)?;
     let waves = features::waves(frames.waveforms.clone(), frames.tests.clone())?;
     let context = context::Context { settings, waves: &waves };
     let whole = parts::Whole { loaded: &loaded, context, codes: fleet::codes::Codes::of(&loaded) };
-    let parts::Mapped { machines, columns, keys } = whole.map(machines, take);
+    let parts::Mapped { machines, columns, keys, looks } = whole.map(machines, memory, take);
     let names: Vec<&str> = machines.iter().filter_map(|machine| whole.name(machine)).collect();
     let model = fleet::model(columns, keys, &whole.codes, &settings.judging);
     let (ranking, reviewed) = (model.ranking(&names), model.reviewed());
-    let mut findings = whole.reduce(machines, &model);
+    let (mut findings, doubts) =
+        rayon::join(|| whole.reduce(machines, &model), || records::find(&loaded, settings, known_on));
     findings.extend(rules::not_numbers(&loaded));
-    findings.extend(records::find(&loaded, settings, known_on));
+    findings.extend(doubts);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
-    Ok(Analysis { summaries: Vec::new(), findings, coverage: Vec::new(), ranking, reviewed })
+    Ok(Analysis { summaries: Vec::new(), findings, coverage: Vec::new(), ranking, reviewed, looks })
 }
 
 #[cfg(test)]

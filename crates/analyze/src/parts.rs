@@ -3,14 +3,17 @@
 
 use crate::context::Context;
 use crate::fleet::codes::Codes;
-use crate::fleet::{Key, Model, Review, columns, reviews_of};
+use crate::fleet::columns::{self, MachineFeatures};
+use crate::fleet::{Key, Model, Review, reviews_of};
 use crate::judge::{self, Judged};
-use crate::loaded::Loaded;
+use crate::kept::{self, Entry, Looked, LookedAt, Memory, Recall};
+use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::resistance::Scatter;
 use crate::rules;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use windrow_fleet::Fleet;
 use windrow_model::{Coverage, Finding, TestSummary};
@@ -30,7 +33,7 @@ pub(crate) struct Whole<'a> {
 }
 
 /// The rows of one part, machine by machine.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Rows {
     /// One row a test, sorted by machine, date and id.
     pub summaries: Vec<TestSummary>,
@@ -53,50 +56,144 @@ pub(crate) struct Mapped {
     pub(crate) machines: Vec<Machine>,
     pub(crate) columns: Fleet,
     pub(crate) keys: Vec<Key>,
+    /// How many machines were looked at.
+    pub(crate) looks: Looks,
+}
+
+/// How many machines an analysis looked at, and how many of them anew: of the others nothing had changed since the analysis before.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Looks {
+    /// Machines with tests.
+    pub machines: usize,
+    /// Those that were worked out anew.
+    pub anew: usize,
+}
+
+/// One part that was looked at.
+struct Part {
+    rows: Rows,
+    mapped: Mapped,
+    /// What to keep of it.
+    entries: Vec<Entry>,
 }
 
 impl Mapped {
     fn append(&mut self, other: Self) {
+        self.looks.machines += other.looks.machines;
+        self.looks.anew += other.looks.anew;
         let before = self.machines.len();
         self.columns.append(other.columns);
         self.keys.extend(other.keys.into_iter().map(|key| Key { machine: key.machine + before, ..key }));
         self.machines.extend(other.machines);
     }
+
+    /// Adds what a look at the machine with the tests at `places` gave.
+    fn add(&mut self, places: &Range<usize>, looked: Looked, codes: &Codes<'_>, rows: &mut Rows) {
+        rows.summaries.extend(looked.rows.summaries);
+        rows.coverage.extend(looked.rows.coverage);
+        let Some(machine) = looked.machine else { return };
+        columns::push(&mut self.columns, &mut self.keys, codes, &machine.features, self.machines.len());
+        self.machines.push(Machine {
+            places: places.clone(),
+            trend: machine.trend(),
+            may_step: machine.may_step,
+            findings: machine.findings,
+        });
+    }
 }
 
 impl Whole<'_> {
-    /// Looks at all machines, `size` a part, and hands the rows over in order.
-    pub(crate) fn map(&self, size: usize, take: &mut dyn FnMut(Rows)) -> Mapped {
+    /// Looks at all machines, `size` a part, and hands the rows over in order. With a memory only those are worked out of which it keeps nothing.
+    pub(crate) fn map(&self, size: usize, memory: Option<&mut dyn Memory>, take: &mut dyn FnMut(Rows)) -> Mapped {
         let machines = self.loaded.by_machine();
         let parts: Vec<&[Range<usize>]> = machines.chunks(size.max(1)).collect();
+        let mut recall = memory.map(Recall::of);
         let mut all = Mapped::default();
         for parts in parts.chunks(AT_ONCE) {
-            let looked_at: Vec<(Rows, Mapped)> = parts.par_iter().map(|machines| self.look(machines)).collect();
-            for (rows, mapped) in looked_at {
+            let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, &mut recall)).collect();
+            let keeps = recall.is_some();
+            let look = |(machines, known): (&&[Range<usize>], _)| self.look(machines, known, keeps);
+            let looked_at: Vec<Part> = parts.par_iter().zip(known).map(look).collect();
+            for Part { rows, mapped, entries } in looked_at {
                 take(rows);
                 all.append(mapped);
+                if let Some(recall) = recall.as_mut().filter(|_| !entries.is_empty()) {
+                    recall.memory.keep(kept::part(&entries));
+                }
             }
         }
         all
     }
 
-    fn look(&self, machines: &[Range<usize>]) -> (Rows, Mapped) {
-        let (mut rows, mut mapped) = (Rows::default(), Mapped::default());
-        for places in machines {
-            self.with(places, |judged, history| {
-                rows.summaries.extend(judged.iter().map(summary::row));
-                let Some(history) = history else { return };
-                rows.coverage.extend(coverage::of_machine(history));
-                columns::push(&mut mapped.columns, &mut mapped.keys, &self.codes, history, mapped.machines.len());
-                mapped.machines.push(Machine {
-                    places: places.clone(),
-                    findings: rules::of_machine(history, &self.context),
-                    trend: rules::trend::ask(history),
-                    may_step: rules::step::is_possible(history),
-                });
-            });
+    /// What is kept of the machines of a part.
+    fn recalled(&self, part: &[Range<usize>], recall: &mut Option<Recall<'_>>) -> Vec<Option<Entry>> {
+        let one = |places: &Range<usize>| recall.as_mut()?.entry(self.loaded.test(places.start).asset_id()?);
+        part.iter().map(one).collect()
+    }
+
+    fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
+        let mut part = Part { rows: Rows::default(), mapped: Mapped::default(), entries: Vec::new() };
+        for (places, known) in machines.iter().zip(known) {
+            // Tests without a machine are no machine's, and none of them is kept.
+            let asset_id = self.loaded.test(places.start).asset_id();
+            let looked = match asset_id.filter(|_| keeps) {
+                Some(asset_id) => self.look_or_recall((asset_id, places), known, &mut part),
+                None => self.look_at(places),
+            };
+            part.mapped.looks.machines += usize::from(asset_id.is_some());
+            part.mapped.looks.anew += usize::from(asset_id.is_some() && !keeps);
+            part.mapped.add(places, looked, &self.codes, &mut part.rows);
         }
-        (rows, mapped)
+        part
+    }
+
+    fn look_or_recall(
+        &self,
+        (asset_id, places): (&str, &Range<usize>),
+        known: Option<Entry>,
+        part: &mut Part,
+    ) -> Looked {
+        let inputs = self.inputs(places);
+        if let Some((looked, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
+            part.entries.push(entry);
+            return looked;
+        }
+        part.mapped.looks.anew += 1;
+        let looked = self.look_at(places);
+        part.entries.extend(Entry::of(asset_id, inputs, &looked));
+        looked
+    }
+
+    /// Hash of all that a look at the tests at `places` sees.
+    fn inputs(&self, places: &Range<usize>) -> InputsHash {
+        let mut inputs = Inputs::default();
+        self.loaded.inputs(places.clone(), &mut inputs);
+        for place in places.clone() {
+            let waves = self.context.waves.get(self.loaded.test(place).test_id().as_str());
+            let waves = waves.map_or(&[][..], Vec::as_slice);
+            inputs.count(waves.len());
+            for wave in waves {
+                wave.inputs(&mut inputs);
+            }
+        }
+        inputs.hash()
+    }
+
+    /// The first look at one machine.
+    fn look_at(&self, places: &Range<usize>) -> Looked {
+        self.with(places, |judged, history| {
+            let summaries = judged.iter().map(summary::row).collect();
+            let Some(history) = history else {
+                return Looked { rows: Rows { summaries, coverage: Vec::new() }, machine: None };
+            };
+            let features = MachineFeatures::of(history);
+            let findings = rules::of_machine(history, &self.context);
+            let asks = (rules::trend::ask(history), rules::step::is_possible(history));
+            Looked {
+                rows: Rows { summaries, coverage: coverage::of_machine(history) },
+                machine: Some(LookedAt::new(features, findings, asks)),
+            }
+        })
     }
 
     /// Judges the tests of one machine for `look`; a machine without any test of its own has no history.

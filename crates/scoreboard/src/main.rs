@@ -5,6 +5,8 @@
 //! chosen on seeds below 100; what is printed by default uses seeds from 1000 on.
 #![expect(clippy::print_stdout, reason = "a command-line program for developers")]
 
+#[cfg(test)]
+mod again;
 mod bars;
 mod baselines;
 mod bench;

@@ -6,6 +6,7 @@ use crate::decisions;
 use crate::delta::Delta;
 use crate::durable::{self, Place};
 use crate::error::{Error, Result};
+use crate::kept::Kept;
 use crate::layouts;
 use crate::queries;
 use crate::settings;
@@ -204,6 +205,19 @@ impl Fleet {
     #[must_use]
     pub fn cache(&self) -> Cache {
         Cache::new(self.dir.join(STORE).join("cache"))
+    }
+
+    /// What analyses leave for the next one. `program` tells the build that works it out; under other settings nothing comes back.
+    ///
+    /// # Errors
+    /// When the settings cannot be read. To be called by who holds the [`Writer`].
+    pub fn kept(&self, program: &str) -> Result<Kept> {
+        // Rulings, layouts and what opening may cost have done their work at the import, in the rows.
+        let Settings { judging, plan, site, reading, .. } = self.settings()?;
+        let settings = Settings { judging, plan, site, reading, ..Settings::default() };
+        let settings = serde_json::to_string(&settings)
+            .map_err(|error| Error::new("the settings could not be written; please report this").caused_by(error))?;
+        Ok(Kept::open(self.dir.join(STORE).join("cache").join("features.kept"), &format!("{program}\n{settings}")))
     }
 
     /// All tables as the newest commit left them.

@@ -12,7 +12,7 @@
 //!   schema_version  a number; a fleet of a newer one is refused
 //!   <table>/        a Delta table for each table of the schema
 //!   commits/        a Delta table: which versions of the others belong together
-//!   cache/          what was understood of each source; may be deleted at any time
+//!   cache/          what was understood of each source and worked out of each machine; may be deleted at any time
 //!   lock            held by the program that writes
 //! ```
 //!
@@ -76,6 +76,7 @@ mod error;
 mod fleet;
 mod frame;
 mod gathered;
+mod kept;
 mod layouts;
 mod order;
 mod places;
@@ -93,6 +94,7 @@ pub use error::{Error, Result};
 pub use fleet::{Fleet, Mark, SCHEMA_VERSION};
 pub use frame::{from_columns, from_rows};
 pub use gathered::Gathered;
+pub use kept::Kept;
 pub use places::Span;
 pub use settings::line_at;
 pub use snapshot::Snapshot;

@@ -1,7 +1,7 @@
 //! Everything below the paths into the fleet folder, visible whole or not at all.
 
 use crate::memory::Remembered;
-use crate::{Totals, decide};
+use crate::{Totals, decide, program};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use windrow_importer::{Hands, Intake, Progress, Recall, Registry};
@@ -94,7 +94,7 @@ fn take_all_in(
     let settings = fleet.settings()?;
     let limits = Limits::of(settings.opening);
     let pool = pool(readers, &limits);
-    let program = program();
+    let program = program::told();
     let intake = Intake {
         registry: &readers.registry,
         settings: &settings,
@@ -104,16 +104,6 @@ fn take_all_in(
     };
     let order = Order { paths: task.paths, earlier, missing: task.missing };
     Ok(take_in(order, intake, progress)?)
-}
-
-/// What tells this build from every other: what one understood is no answer of another.
-fn program() -> String {
-    let built = || {
-        let metadata = std::env::current_exe().ok()?.metadata().ok()?;
-        let since = metadata.modified().ok()?.duration_since(std::time::UNIX_EPOCH).ok()?;
-        Some(format!("{} {}", metadata.len(), since.as_nanos()))
-    };
-    format!("{} {}", env!("CARGO_PKG_VERSION"), built().unwrap_or_default())
 }
 
 /// Worker processes, as many as asked for or one a core.

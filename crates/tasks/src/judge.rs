@@ -1,14 +1,27 @@
 //! Test summaries, findings and coverage over what is committed.
 
+use crate::program;
 use jiff::civil::Date;
 use std::path::Path;
 use windrow_analyze::lifecycle::{Known, Tested, Tests, follow};
-use windrow_analyze::{Frames, analyze_into};
+use windrow_analyze::{Frames, Looks, Memory, analyze_into};
 use windrow_model::{Finding, ImportRow};
-use windrow_store::{AnalysisTables, Fleet, Gathered, Snapshot};
+use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
 
-/// Analyzes the newest snapshot of the fleet folder and commits the result; gives its findings.
-pub fn judge(fleet: &Path) -> anyhow::Result<Vec<Finding>> {
+/// What an analysis found, and how much of it had to be worked out.
+#[derive(Debug)]
+pub struct Judgement {
+    /// Findings, sorted by id.
+    pub findings: Vec<Finding>,
+    /// Machines that were looked at.
+    pub looks: Looks,
+    /// Why what the analysis before had left could not be used as it should; `None` where it could, or where nothing had been left.
+    pub damage: Option<String>,
+}
+
+/// Analyzes the newest snapshot of the fleet folder and commits the result. Of machines of which nothing changed since the analysis before, what
+/// was worked out then is used again; the result is the same.
+pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let _entered = tracing::info_span!("analyzing").entered();
     let fleet = Fleet::open(fleet)?;
     let settings = fleet.settings()?;
@@ -19,8 +32,9 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Vec<Finding>> {
     let earlier = snapshot.rows::<Finding>()?;
     let (mut summaries, mut coverage) = (Gathered::default(), Gathered::default());
     let mut tests = Tests::of(&earlier);
+    let mut kept = Remembered(fleet.kept(&program::told())?);
     // Of a large fleet not all rows at once: what is done is put into columns.
-    let analysis = analyze_into(&frames(snapshot)?, &settings, judged_on, &mut |rows| {
+    let analysis = analyze_into(&frames(snapshot)?, (&settings, judged_on), Some(&mut kept), &mut |rows| {
         rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
         summaries.push(rows.summaries);
         coverage.push(rows.coverage);
@@ -28,7 +42,42 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Vec<Finding>> {
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
     let findings = follow(analysis.findings, known);
     writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
-    Ok(findings)
+    let damage = kept.close();
+    Ok(Judgement { findings, looks: analysis.looks, damage })
+}
+
+/// What the analysis before left.
+struct Remembered(Kept);
+
+impl Memory for Remembered {
+    fn recall(&mut self) -> Option<Vec<u8>> {
+        self.0.recall()
+    }
+
+    fn keep(&mut self, part: Vec<u8>) {
+        self.0.keep(&part);
+    }
+
+    fn is_damaged(&mut self) {
+        self.0.give_up("a part holds something else than machines");
+    }
+}
+
+impl Remembered {
+    /// Leaves what was kept for the next analysis; tells what was wrong with what was there.
+    fn close(self) -> Option<String> {
+        let damage = self.0.damage().map(str::to_owned);
+        if let Some(damage) = &damage {
+            tracing::warn!(
+                damage,
+                "what the analysis before left is damaged; machines behind the damage are worked out again"
+            );
+        }
+        if let Err(error) = self.0.finish() {
+            tracing::warn!(%error, "what was worked out could not be kept; the next analysis works it out again");
+        }
+        damage
+    }
 }
 
 /// The tables that are judged.

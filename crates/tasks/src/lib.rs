@@ -16,6 +16,7 @@ pub mod ladder;
 mod memory;
 pub mod next_tests;
 pub mod positions;
+mod program;
 pub mod questions;
 pub mod report;
 mod totals;

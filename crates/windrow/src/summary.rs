@@ -8,6 +8,7 @@ use windrow_pipeline::News;
 use windrow_store::Outcome;
 use windrow_tasks::Totals;
 use windrow_tasks::import::Imported;
+use windrow_tasks::judge::Judgement;
 
 /// Most files that are listed one by one; the rest is a query away.
 const MOST_LISTED: usize = 20;
@@ -39,8 +40,25 @@ pub(crate) fn of_import(imported: &Imported) -> String {
     lines.join("\n")
 }
 
-/// Findings by level.
-pub(crate) fn of_findings(findings: &[Finding]) -> String {
+/// Findings by level, and how many machines had to be looked at anew.
+pub(crate) fn of_judgement(judgement: &Judgement) -> String {
+    let Judgement { findings, looks, damage } = judgement;
+    let mut lines = vec![of_findings(findings)];
+    let as_before = looks.machines.saturating_sub(looks.anew);
+    lines.push(match damage {
+        None => line("looked at", &format!("{} machines anew, {as_before} as before", looks.anew)),
+        Some(damage) => line(
+            "looked at",
+            &format!(
+                "{} machines anew, {as_before} as before: what the analysis before left was damaged ({damage}) and is made again",
+                looks.anew
+            ),
+        ),
+    });
+    lines.join("\n")
+}
+
+fn of_findings(findings: &[Finding]) -> String {
     let count = |level: &str| findings.iter().filter(|finding| finding.level == level && finding.is_open()).count();
     let text =
         format!("{} act, {} plan, {} watch, {} note", count("act"), count("plan"), count("watch"), count("note"));

@@ -2,6 +2,7 @@
 
 use crate::AnalyzeError;
 use crate::frames::Rows;
+use crate::loaded::Inputs;
 use polars::prelude::*;
 use std::collections::BTreeMap;
 
@@ -16,6 +17,23 @@ pub(crate) struct Wave {
     pub(crate) sample_interval_s: f64,
     pub(crate) unit: String,
     pub(crate) samples: Vec<f64>,
+}
+
+impl Wave {
+    /// Adds all that is known of it.
+    pub(crate) fn inputs(&self, inputs: &mut Inputs) {
+        let Self { waveform_id, name, applied_voltage_v, start_s, sample_interval_s, unit, samples } = self;
+        for text in [waveform_id, name, unit] {
+            inputs.text(text);
+        }
+        inputs.number_if(*applied_voltage_v);
+        inputs.number(*start_s);
+        inputs.number(*sample_interval_s);
+        inputs.count(samples.len());
+        for sample in samples {
+            inputs.number(*sample);
+        }
+    }
 }
 
 /// Waveforms of the tests of kind `surge`; records of other kinds do not ring.

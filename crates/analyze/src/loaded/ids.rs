@@ -12,6 +12,11 @@ pub(crate) struct Id(u64, u64);
 impl Id {
     /// Of a row that has none.
     pub(super) const NONE: Self = Self(u64::MAX, u64::MAX);
+
+    /// Its bytes, where it stands for itself and not for the number of a text.
+    pub(super) fn as_uuid(self) -> Option<[u64; 2]> {
+        (self.0 != 0).then_some([self.0, self.1])
+    }
 }
 
 /// What turns ids into texts and back.

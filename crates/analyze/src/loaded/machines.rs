@@ -78,7 +78,7 @@ pub(super) fn load(loaded: &mut Loaded, assets: &LazyFrame) -> Result<(), Analyz
         let (volts, basis) = (slice.numbers("rated_voltage_v")?, text("rated_voltage_basis")?);
         let (watts, kinds) = (slice.numbers("rated_power_w")?, text("winding_kind")?);
         let (classes, eras) = (text("insulation_class")?, text("insulation_era")?);
-        let (made, rewound) = (slice.integers("made_year")?, slice.integer_lists("rewound_years")?);
+        let (made, rewound) = (slice.integers("made_year")?, slice.lists("rewound_years")?);
         for row in 0..slice.len() {
             let rewound_years = match rewound.get_as_series(row) {
                 Some(years) => years.i32()?.iter().flatten().collect(),

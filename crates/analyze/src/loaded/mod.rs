@@ -4,6 +4,7 @@
 //! be worked on in parts, and each part gives the same wherever it runs.
 
 mod ids;
+mod inputs;
 mod machines;
 mod readings;
 mod slices;
@@ -12,7 +13,8 @@ mod words;
 
 use crate::AnalyzeError;
 use crate::frames::Frames;
-use ids::Ids;
+use ids::{Id, Ids};
+pub(crate) use inputs::{Inputs, InputsHash};
 pub(crate) use machines::{MachineRow, UNKNOWN_MACHINE};
 pub(crate) use readings::Reading;
 use readings::Readings;
@@ -40,6 +42,8 @@ pub(crate) struct Loaded {
     ids: Ids,
     words: Words,
     sheets: Distinct<SheetName>,
+    /// Sheet of the reading that was added last.
+    last_sheet: u32,
     shapes: Distinct<readings::Shape>,
 }
 

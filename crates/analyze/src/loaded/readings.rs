@@ -16,28 +16,58 @@ use windrow_model::{Bound, Text};
 /// What many readings share.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) struct Shape {
-    quantity: Text,
-    circuit: Option<Text>,
-    bound: Text,
-    as_reported: Text,
-    outcome: Option<Text>,
+    pub(super) quantity: Text,
+    pub(super) circuit: Option<Text>,
+    pub(super) bound: Text,
+    pub(super) as_reported: Text,
+    pub(super) outcome: Option<Text>,
+    pub(super) voltage_assumed: bool,
+}
+
+/// A [`Shape`] as a row tells it; it must hash as that does.
+#[derive(PartialEq, Eq, Hash)]
+struct ToldShape<'a> {
+    quantity: &'a str,
+    circuit: Option<&'a str>,
+    bound: &'a str,
+    as_reported: &'a str,
+    outcome: Option<&'a str>,
     voltage_assumed: bool,
+}
+
+impl Shape {
+    fn told(&self) -> ToldShape<'_> {
+        ToldShape {
+            quantity: &self.quantity,
+            circuit: self.circuit.as_deref(),
+            bound: &self.bound,
+            as_reported: &self.as_reported,
+            outcome: self.outcome.as_deref(),
+            voltage_assumed: self.voltage_assumed,
+        }
+    }
+}
+
+impl indexmap::Equivalent<Shape> for ToldShape<'_> {
+    fn equivalent(&self, shape: &Shape) -> bool {
+        *self == shape.told()
+    }
 }
 
 /// A reading; texts by number, `NaN` for a number that is not told.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ReadingRow {
-    id: Id,
-    value: f64,
-    value_ref: f64,
-    elapsed_s: f64,
-    applied_voltage_v: f64,
-    test: u32,
-    seq: i32,
-    shape: u32,
-    raw_text: u32,
-    sheet: u32,
-    cell: u32,
+    pub(super) id: Id,
+    pub(super) value: f64,
+    pub(super) value_ref: f64,
+    pub(super) elapsed_s: f64,
+    pub(super) applied_voltage_v: f64,
+    pub(super) test: u32,
+    pub(super) seq: i32,
+    pub(super) shape: u32,
+    pub(super) raw_text: u32,
+    pub(super) sheet: u32,
+    pub(super) cell: u32,
 }
 
 /// Rows by test.
@@ -47,7 +77,7 @@ pub(crate) struct Readings {
     /// Where the rows of each test end.
     ends: Vec<u32>,
     /// Value at the reference temperature by either law, where the records leave the law open.
-    brackets: HashMap<Id, [f64; 2]>,
+    pub(super) brackets: HashMap<Id, [f64; 2]>,
 }
 
 impl Readings {

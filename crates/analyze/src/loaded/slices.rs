@@ -50,11 +50,7 @@ impl Slice {
         Ok(self.0.column(name)?.date()?.physical())
     }
 
-    pub(super) fn truths(&self, name: &str) -> Result<&BooleanChunked, AnalyzeError> {
-        Ok(self.0.column(name)?.bool()?)
-    }
-
-    pub(super) fn integer_lists(&self, name: &str) -> Result<&ListChunked, AnalyzeError> {
+    pub(super) fn lists(&self, name: &str) -> Result<&ListChunked, AnalyzeError> {
         Ok(self.0.column(name)?.list()?)
     }
 }

@@ -1,17 +1,18 @@
 //! Texts and other things that stand many times, each kept once.
 
+use foldhash::fast::FixedState;
 use indexmap::{Equivalent, IndexSet};
 use std::hash::Hash;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
-/// Values by number, in the order in which they were met.
+/// Values by number, in the order in which they were met. That order tells nothing of their hashes, so that a quick one will do.
 #[derive(Debug)]
-pub(crate) struct Distinct<T>(IndexSet<T>);
+pub(crate) struct Distinct<T>(IndexSet<T, FixedState>);
 
 impl<T> Default for Distinct<T> {
     fn default() -> Self {
-        Self(IndexSet::new())
+        Self(IndexSet::default())
     }
 }
 
@@ -25,6 +26,17 @@ impl<T: Eq + Hash> Distinct<T> {
         self.0.get_index_of(value).map_or(UNTOLD, number)
     }
 
+    /// Number of a value that mostly is there already; it is made where it is not.
+    pub(crate) fn code_of<Q>(&mut self, told: &Q, value: impl FnOnce() -> T) -> u32
+    where
+        Q: ?Sized + Hash + Equivalent<T>,
+    {
+        match self.0.get_index_of(told) {
+            Some(place) => number(place),
+            None => self.code(value()),
+        }
+    }
+
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
         self.0.get_index(code as usize)
     }
@@ -36,11 +48,7 @@ pub(crate) struct Words(Distinct<Text>);
 
 impl Words {
     pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
-        let Some(text) = text else { return UNTOLD };
-        match self.0.known(text) {
-            UNTOLD => self.0.code(Text::new(text)),
-            code => code,
-        }
+        text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {

@@ -19,6 +19,7 @@ mod times;
 
 use crate::loaded::Loaded;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use windrow_model::Finding;
 use windrow_model::settings::Settings;
 
@@ -36,7 +37,7 @@ pub(crate) fn find(loaded: &Loaded, settings: &Settings, known_on: Option<Date>)
         range::find,
     ];
     let mut found = corrected::find(loaded, &settings.decisions);
-    found.extend(checks.into_iter().flat_map(|check| check(loaded)));
+    found.par_extend(checks.into_par_iter().flat_map_iter(|check| check(loaded)));
     found.extend(impossible::find(loaded, known_on));
     found
 }

@@ -1,5 +1,6 @@
 //! What a reader of findings would notice, over invented fleets.
 
+mod again;
 mod circuits;
 mod dissipation;
 mod fleet;

@@ -3,7 +3,7 @@
 //! # References
 //! Abramowitz & Stegun 1964, 26.7.3.
 
-/// Logarithm of a product that may leave the range of numbers.
+/// A product that may leave the range of numbers.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Product {
     factor: f64,
@@ -19,6 +19,11 @@ impl Product {
             self.logarithm += self.factor.max(f64::MIN_POSITIVE).ln();
             self.factor = 1.0;
         }
+    }
+
+    /// The product itself, where it never left that range.
+    pub(super) fn plain(self) -> Option<f64> {
+        (self.logarithm == 0.0).then_some(self.factor)
     }
 
     pub(super) fn ln(self) -> f64 {

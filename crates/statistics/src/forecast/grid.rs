@@ -24,6 +24,10 @@ const STRAIGHT: f64 = 0.4;
 const SCATTERS: u8 = 9;
 const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
+/// Largest weight below which weights may have lost their digits.
+const LEAST_WEIGHT: f64 = 1e-200;
+/// Share of the largest weight below which a cell changes nothing: all of them together stay below the last digits of the sum.
+const NEGLIGIBLE: f64 = 1e-21;
 /// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
 const ALIVE: f64 = 1e-4;
 const FEW_SPEEDS: usize = 12;
@@ -101,12 +105,11 @@ impl Grid {
     pub(super) fn falls(&self, readings: &[Reading], crossings: &Crossings) -> Option<f64> {
         let scatters = self.scatters_of(readings);
         let steady = self.levels.iter().flat_map(|level| {
-            let one = |(per_scatter, ln): &(f64, f64)| {
-                ln + likelihood(readings, readings.iter().map(|_| *level), *per_scatter)
-            };
+            let surprises: Vec<f64> = readings.iter().map(|reading| reading.y - level).collect();
+            let one = move |(per_scatter, ln): &(f64, f64)| ln + Fit::of(readings, &surprises, *per_scatter).ln();
             scatters.iter().map(one)
         });
-        let steady: f64 = steady.map(|ln| (ln - crossings.largest).exp()).sum();
+        let steady: f64 = steady.map(|ln| (ln - crossings.unit).exp()).sum();
         let speeds: f64 = self.speeds.iter().map(|(_, weight)| weight).sum();
         let falling = crossings.cells.iter().map(|(_, weight)| weight).sum::<f64>() / speeds;
         let falls = falling / (falling + steady);
@@ -115,22 +118,49 @@ impl Grid {
 
     /// Years to the limit with their posterior weight, one a level, speed and bend. `None` if no cell has any.
     pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Crossings> {
-        let mut found =
-            Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len() * self.scatters.len());
         let scatters = self.scatters_of(readings);
-        for (bend, bend_weight) in &self.bends {
-            let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
-            for (speed, speed_weight) in &self.speeds {
-                let prior = (bend_weight * speed_weight).ln();
-                for level in &self.levels {
-                    let years = crossing(level - limit, *speed, *bend);
-                    for (per_scatter, ln) in &scatters {
-                        let fitted = fallen.iter().map(|fallen| level - speed * fallen);
-                        found.push((years, prior + ln + likelihood(readings, fitted, *per_scatter)));
-                    }
+        let unit = scatters.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
+        let plain: Vec<(f64, f64)> =
+            scatters.iter().map(|(per_scatter, ln)| (*per_scatter, (ln - unit).exp())).collect();
+        // Exact ones first: they are the quicker ones, and tell for most cells that nothing else can matter there.
+        let (exact, open): (Vec<Reading>, Vec<Reading>) =
+            readings.iter().partition(|reading| reading.bound == Bound::Exact);
+        let readings = [exact.as_slice(), open.as_slice()].concat();
+        let mut cells = Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len());
+        let squares: Vec<f64> = plain.iter().map(|(per_scatter, _)| per_scatter * per_scatter * 0.2).collect();
+        let (mut largest, mut bases) = (0.0_f64, vec![1.0; plain.len()]);
+        self.fits(&readings, limit, |years, prior, surprises| {
+            let (of_exact, of_open) = surprises.split_at(exact.len());
+            bases.fill(1.0);
+            for surprise in of_exact {
+                let squared = surprise * surprise;
+                for (bases, square) in bases.iter_mut().zip(&squares) {
+                    *bases *= 1.0 + squared * square;
                 }
             }
+            let mut sum = 0.0;
+            for (bases, (per_scatter, weight)) in bases.iter().zip(&plain) {
+                let most = prior * weight / (bases * bases * bases);
+                if most > NEGLIGIBLE * largest {
+                    sum += most * Fit::of(&open, of_open, *per_scatter).plain();
+                }
+            }
+            largest = largest.max(sum);
+            cells.push((years, sum));
+        });
+        if largest > LEAST_WEIGHT && largest.is_finite() {
+            return Some(Crossings { cells, unit });
         }
+        self.far_crossings(&readings, limit, &scatters)
+    }
+
+    /// The same by logarithms, cell by cell: for readings so many, or so far from any fit, that their weights leave the range of numbers.
+    fn far_crossings(&self, readings: &[Reading], limit: f64, scatters: &[(f64, f64)]) -> Option<Crossings> {
+        let mut found: Vec<(f64, f64)> = Vec::new();
+        self.fits(readings, limit, |years, prior, surprises| {
+            let ln = |(per_scatter, ln): &(f64, f64)| prior.ln() + ln + Fit::of(readings, surprises, *per_scatter).ln();
+            found.extend(scatters.iter().map(|scatter| (years, ln(scatter))));
+        });
         let largest = found.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
         if !largest.is_finite() {
             return None;
@@ -138,7 +168,23 @@ impl Grid {
         for (_, weight) in &mut found {
             *weight = (*weight - largest).exp();
         }
-        Some(Crossings { cells: merged(&found, self.scatters.len()), largest })
+        Some(Crossings { cells: merged(&found, scatters.len()), unit: largest })
+    }
+
+    /// Gives years to the limit, prior weight and what is left of each reading, for each bend, speed and level.
+    fn fits(&self, readings: &[Reading], limit: f64, mut take: impl FnMut(f64, f64, &[f64])) {
+        let mut surprises = vec![0.0; readings.len()];
+        for (bend, bend_weight) in &self.bends {
+            let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
+            for (speed, speed_weight) in &self.speeds {
+                for level in &self.levels {
+                    for (surprise, (reading, fallen)) in surprises.iter_mut().zip(readings.iter().zip(&fallen)) {
+                        *surprise = reading.y - (level - speed * fallen);
+                    }
+                    take(crossing(level - limit, *speed, *bend), bend_weight * speed_weight, &surprises);
+                }
+            }
+        }
     }
 }
 
@@ -150,10 +196,10 @@ impl Grid {
     }
 }
 
-/// Years to the limit and the weight of each cell, in units of the largest one, whose ln is `largest`.
+/// Years to the limit and the weight of each cell, in a unit whose ln is `unit`.
 pub(super) struct Crossings {
     pub(super) cells: Vec<(f64, f64)>,
-    largest: f64,
+    unit: f64,
 }
 
 /// First and last place with weight, and one more on each side.
@@ -193,18 +239,38 @@ fn merged(cells: &[(f64, f64)], scatters: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// ln of the likelihood, but for a constant and for what the scatter does to the densities.
-fn likelihood(readings: &[Reading], fitted: impl Iterator<Item = f64>, per_scatter: f64) -> f64 {
-    let (mut bases, mut chances) = (Product::ONE, Product::ONE);
-    for (reading, fitted) in readings.iter().zip(fitted) {
-        let surprise = (reading.y - fitted) * per_scatter;
-        match reading.bound {
-            Bound::Exact => bases.times(base(surprise)),
-            Bound::AtLeast => chances.times(above(surprise)),
-            Bound::AtMost => chances.times(above(-surprise)),
+/// How likely readings are, but for a constant and for what the scatter does to the densities.
+struct Fit {
+    bases: Product,
+    chances: Product,
+}
+
+impl Fit {
+    /// Of readings that are so far from what was fitted, with one over the scatter.
+    fn of(readings: &[Reading], surprises: &[f64], per_scatter: f64) -> Self {
+        let (mut bases, mut chances) = (Product::ONE, Product::ONE);
+        for (reading, surprise) in readings.iter().zip(surprises) {
+            let surprise = surprise * per_scatter;
+            match reading.bound {
+                Bound::Exact => bases.times(base(surprise)),
+                Bound::AtLeast => chances.times(above(surprise)),
+                Bound::AtMost => chances.times(above(-surprise)),
+            }
+        }
+        Self { bases, chances }
+    }
+
+    fn ln(self) -> f64 {
+        self.chances.ln() - 3.0 * self.bases.ln()
+    }
+
+    /// The likelihood itself, 0 where that is beyond the range of numbers.
+    fn plain(self) -> f64 {
+        match (self.chances.plain(), self.bases.plain()) {
+            (Some(chances), Some(bases)) => chances / (bases * bases * bases),
+            _ => self.ln().exp(),
         }
     }
-    chances.ln() - 3.0 * bases.ln()
 }
 
 /// (e^{kx} − 1)/k, x for k = 0.

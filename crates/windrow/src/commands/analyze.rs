@@ -15,8 +15,8 @@ pub(crate) fn run(args: &AnalyzeArgs) -> anyhow::Result<Ending> {
     if let Some(day) = args.as_of {
         return as_of(&args.fleet.fleet, day, args.format);
     }
-    let findings = judge(&args.fleet.fleet)?;
-    output::line(&summary::of_findings(&findings));
+    let judgement = judge(&args.fleet.fleet)?;
+    output::line(&summary::of_judgement(&judgement));
     Ok(Ending::Clean)
 }
 

@@ -112,3 +112,35 @@ fn two_imports_at_once_are_both_in_the_fleet() {
     );
     assert_eq!(everything(&fleet), everything(&once));
 }
+
+/// Of what the analysis before worked out, only what changed is worked out again, and nobody sees a difference but in the time.
+#[test]
+fn an_analysis_after_one_more_file_works_out_what_changed() {
+    let folder = folder();
+    let (fleet, once) = (folder.path().join("fleet"), folder.path().join("once"));
+    let paths = ["lindquay", "ferrow_bridge"].map(|part| format!("{SAMPLES}/{part}"));
+    on(&fleet, "run", &[&paths[0]]);
+    on(&fleet, "import", &[&paths[1]]);
+    let said = on(&fleet, "analyze", &[]).out;
+    let looked_at = said.lines().find(|line| line.contains("looked at")).unwrap_or_default().to_owned();
+    assert!(!looked_at.contains(" 0 as before") && !looked_at.contains(" 0 machines anew"), "{said}");
+    on(&once, "import", &[&paths[0], &paths[1]]);
+    let said = on(&once, "analyze", &[]).out;
+    assert!(said.contains(" 0 as before"), "{said}");
+    for ((table, fleet), (_, once)) in everything(&fleet).into_iter().zip(everything(&once)) {
+        // Findings remember what was found in between.
+        assert!(table == "findings" || fleet == once, "{table}");
+    }
+    let (before, number) = (everything(&fleet), commits(&fleet));
+    let kept = fleet.join("store/cache/features.kept");
+    let whole = fs::read(&kept).unwrap();
+    for damaged in [&whole[..whole.len() / 2], b"not what was kept"] {
+        fs::write(&kept, damaged).unwrap();
+        let said = on(&fleet, "analyze", &[]);
+        assert!(said.out.contains("damaged") && said.status == Some(0), "{}{}", said.out, said.err);
+        assert!(on(&fleet, "analyze", &[]).out.contains("looked at  0 machines anew"));
+    }
+    fs::remove_file(&kept).unwrap();
+    assert!(on(&fleet, "analyze", &[]).out.contains(" 0 as before"), "a lost file costs time");
+    assert_eq!((everything(&fleet), commits(&fleet)), (before, number), "no new snapshot");
+}

@@ -1,8 +1,8 @@
 //! What is told of a reading as a row, and the order of all rows.
 
-use super::{ReadingRow, Shape};
-use crate::loaded::Loaded;
+use super::{ReadingRow, Shape, ToldShape};
 use crate::loaded::ids::Id;
+use crate::loaded::{Loaded, SheetName};
 use rayon::prelude::*;
 use windrow_model::Text;
 
@@ -30,15 +30,22 @@ pub(crate) struct ToldReading<'a> {
 impl Loaded {
     /// The row of a reading of the test at place `test`.
     fn row(&mut self, test: u32, told: &ToldReading<'_>) -> ReadingRow {
-        let shape = Shape {
+        let shape = ToldShape {
+            quantity: told.quantity,
+            circuit: told.circuit,
+            bound: told.bound,
+            as_reported: told.as_reported,
+            outcome: told.outcome,
+            voltage_assumed: told.voltage_assumed,
+        };
+        let shape = self.shapes.code_of(&shape, || Shape {
             quantity: Text::new(told.quantity),
             circuit: told.circuit.map(Text::new),
             bound: Text::new(told.bound),
             as_reported: Text::new(told.as_reported),
             outcome: told.outcome.map(Text::new),
             voltage_assumed: told.voltage_assumed,
-        };
-        let (file, sheet) = told.sheet;
+        });
         ReadingRow {
             id: told.reading_id.map_or(Id::NONE, |id| self.ids.id(id)),
             value: told.value,
@@ -47,11 +54,20 @@ impl Loaded {
             applied_voltage_v: told.applied_voltage_v,
             test,
             seq: told.seq,
-            shape: self.shapes.code(shape),
+            shape,
             raw_text: self.words.code(Some(told.raw_text)),
-            sheet: self.sheets.code((Text::new(file), sheet.map(Text::new))),
+            sheet: self.sheet_code(told.sheet),
             cell: self.words.code(Some(told.cell)),
         }
+    }
+
+    /// Number of a sheet; neighbours mostly stand on one.
+    fn sheet_code(&mut self, (file, sheet): (&str, Option<&str>)) -> u32 {
+        let is_it = |known: &SheetName| known.0 == file && known.1.as_deref() == sheet;
+        if !self.sheets.get(self.last_sheet).is_some_and(is_it) {
+            self.last_sheet = self.sheets.code((Text::new(file), sheet.map(Text::new)));
+        }
+        self.last_sheet
     }
 
     /// Adds a reading of the test at place `test`.

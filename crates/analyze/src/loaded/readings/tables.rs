@@ -109,17 +109,16 @@ pub(in crate::loaded) fn load(
     let count = readings.clone().select([len().cast(DataType::UInt32).alias("count")]).collect()?;
     let count = count.column("count")?.u32()?.get(0).unwrap_or_default();
     loaded.readings.rows.reserve_exact(count as usize);
-    let assumed = col("flags").list().join(lit(" "), true).str().contains_literal(lit("voltage_assumed"));
     let mut columns: Vec<Expr> = Shared::NAMES.map(col).to_vec();
-    columns.extend(["reading_id", "seq", "value_ref", "value_ref_low", "value_ref_high", "outcome"].map(col));
-    columns.push(assumed.alias("voltage_assumed"));
+    columns.extend(["reading_id", "seq", "value_ref", "value_ref_low", "value_ref_high", "outcome", "flags"].map(col));
     let mut places = Places::of(places);
     each(readings, &columns, |slice| {
         let shared = Shared::of(slice)?;
         let (ids, order, outcomes) = (slice.texts("reading_id")?, slice.integers("seq")?, slice.texts("outcome")?);
         let refs = slice.numbers("value_ref")?;
         let (lows, highs) = (slice.numbers("value_ref_low")?, slice.numbers("value_ref_high")?);
-        let assumed = slice.truths("voltage_assumed")?;
+        let flags = slice.lists("flags")?;
+        let flagged: Vec<bool> = flags.lst_lengths().iter().map(|flags| flags.is_some_and(|count| count > 0)).collect();
         for row in 0..slice.len() {
             let Some(test) = places.get(loaded, shared.tests.told(row)) else { continue };
             if shared.values.get(row).is_nan() {
@@ -132,7 +131,8 @@ pub(in crate::loaded) fn load(
                 value_ref: refs.get(row),
                 bracket: known(lows.get(row)).zip(known(highs.get(row))).map(|(low, high)| [low, high]),
                 outcome: outcomes.get(row),
-                voltage_assumed: assumed.get(row).unwrap_or(false),
+                // Few readings have a flag, and only theirs are looked at.
+                voltage_assumed: flagged.get(row) == Some(&true) && is_assumed(flags.get_as_series(row))?,
                 ..shared.told(row)
             };
             loaded.push_reading(test, &told);
@@ -141,6 +141,12 @@ pub(in crate::loaded) fn load(
     })?;
     loaded.not_numbers.sort();
     Ok(())
+}
+
+/// Whether flags say that the applied voltage was assumed.
+fn is_assumed(flags: Option<Series>) -> Result<bool, AnalyzeError> {
+    let Some(flags) = flags else { return Ok(false) };
+    Ok(flags.str()?.iter().flatten().any(|flag| flag.contains("voltage_assumed")))
 }
 
 /// Figures that sources computed.

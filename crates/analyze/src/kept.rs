@@ -1,0 +1,121 @@
+//! What was worked out of single machines, kept from one analysis to the next: a machine of which nothing changed is not worked out again.
+//!
+//! Kept is only what rests on the records of one machine and on the settings. What the whole fleet says of it is worked out anew each time, from
+//! what is kept, so that the result is that of an analysis of everything. Whoever keeps the parts sees to it that other settings and another
+//! build of the program never meet them.
+
+use crate::fleet::columns::MachineFeatures;
+use crate::loaded::InputsHash;
+use crate::parts::Rows;
+use serde::{Deserialize, Serialize};
+use std::collections::VecDeque;
+use windrow_model::{Finding, Text};
+use windrow_statistics::trend::Significance;
+
+/// Where parts are kept, in the order in which they come.
+pub trait Memory {
+    /// The next part that was kept by the analysis before; `None` behind the last, or where nothing more can be read.
+    fn recall(&mut self) -> Option<Vec<u8>>;
+
+    /// Keeps a part for the next analysis.
+    fn keep(&mut self, part: Vec<u8>);
+
+    /// Called when a part does not hold what parts hold, although it was given back as it was kept.
+    fn is_damaged(&mut self);
+}
+
+/// What a look at one machine gives.
+#[derive(Debug, Serialize, Deserialize)]
+pub(crate) struct Looked {
+    pub(crate) rows: Rows,
+    /// `None` where no test has a machine, or all are repeats.
+    pub(crate) machine: Option<LookedAt>,
+}
+
+/// What a look at a machine with a history gives.
+#[derive(Debug, Serialize, Deserialize)]
+pub(crate) struct LookedAt {
+    pub(crate) features: MachineFeatures,
+    pub(crate) findings: Vec<Finding>,
+    /// S, its chance, and whether that is exact.
+    trend: Option<(i64, f64, bool)>,
+    pub(crate) may_step: bool,
+}
+
+impl LookedAt {
+    pub(crate) fn new(
+        features: MachineFeatures,
+        findings: Vec<Finding>,
+        (trend, may_step): (Option<Significance>, bool),
+    ) -> Self {
+        Self { features, findings, trend: trend.map(|Significance { s, p, exact }| (s, p, exact)), may_step }
+    }
+
+    pub(crate) fn trend(&self) -> Option<Significance> {
+        self.trend.map(|(s, p, exact)| Significance { s, p, exact })
+    }
+}
+
+/// A machine as it is kept.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub(crate) struct Entry {
+    asset_id: Text,
+    inputs: InputsHash,
+    looked: Vec<u8>,
+}
+
+impl Entry {
+    /// `None` for what cannot be written, which is worked out again then.
+    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked) -> Option<Self> {
+        Some(Self { asset_id: Text::new(asset_id), inputs, looked: postcard::to_stdvec(looked).ok()? })
+    }
+
+    /// What was worked out, if it was of the same inputs.
+    pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Looked> {
+        (self.inputs == inputs).then(|| postcard::from_bytes(&self.looked).ok()).flatten()
+    }
+}
+
+/// A part to keep.
+pub(crate) fn part(entries: &[Entry]) -> Vec<u8> {
+    postcard::to_stdvec(entries).unwrap_or_default()
+}
+
+/// Kept machines in the order of their ids, as machines are looked at.
+pub(crate) struct Recall<'a> {
+    pub(crate) memory: &'a mut dyn Memory,
+    entries: VecDeque<Entry>,
+    is_over: bool,
+}
+
+impl<'a> Recall<'a> {
+    pub(crate) fn of(memory: &'a mut dyn Memory) -> Self {
+        Self { memory, entries: VecDeque::new(), is_over: false }
+    }
+
+    /// What is kept of a machine; to be asked in the order of ids. What is kept of machines before it is let go.
+    pub(crate) fn entry(&mut self, asset_id: &str) -> Option<Entry> {
+        loop {
+            match self.entries.front() {
+                Some(entry) if entry.asset_id.as_str() < asset_id => drop(self.entries.pop_front()),
+                Some(entry) if entry.asset_id == asset_id => return self.entries.pop_front(),
+                Some(_) => return None,
+                None if self.is_over => return None,
+                None => self.read_on(),
+            }
+        }
+    }
+
+    fn read_on(&mut self) {
+        let Some(part) = self.memory.recall() else {
+            self.is_over = true;
+            return;
+        };
+        if let Ok(entries) = postcard::from_bytes(&part) {
+            self.entries = entries;
+        } else {
+            self.memory.is_damaged();
+            self.is_over = true;
+        }
+    }
+}

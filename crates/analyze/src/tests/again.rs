@@ -1,0 +1,118 @@
+//! An analysis that remembers the one before gives what an analysis of everything gives.
+
+use super::fleet::{Machine, frames, machine, megohms, reading, test, yearly};
+use crate::{Analysis, Looks, Memory, Rows, analyze_into};
+use std::collections::VecDeque;
+use windrow_model::settings::Settings;
+
+/// Parts in memory.
+#[derive(Default)]
+struct Shelf {
+    earlier: VecDeque<Vec<u8>>,
+    next: VecDeque<Vec<u8>>,
+    damaged: bool,
+}
+
+impl Memory for Shelf {
+    fn recall(&mut self) -> Option<Vec<u8>> {
+        self.earlier.pop_front()
+    }
+
+    fn keep(&mut self, part: Vec<u8>) {
+        self.next.push_back(part);
+    }
+
+    fn is_damaged(&mut self) {
+        self.damaged = true;
+    }
+}
+
+/// All that an analysis gives, as text, for NaN is not equal to itself; and how much of it was worked out.
+fn analyzed(machines: &[Machine], shelf: &mut Shelf) -> (String, Looks) {
+    shelf.earlier = std::mem::take(&mut shelf.next);
+    let mut rows: Vec<Rows> = Vec::new();
+    let judging = (&Settings::default(), None);
+    let analysis = analyze_into(&frames(machines), judging, Some(shelf), &mut |part| rows.push(part)).unwrap();
+    let looks = analysis.looks;
+    (format!("{rows:#?}{:#?}", Analysis { looks: Looks::default(), ..analysis }), looks)
+}
+
+fn afresh(machines: &[Machine]) -> String {
+    analyzed(machines, &mut Shelf::default()).0
+}
+
+/// Machines with a fall, an unbalance, waves, a rewind, an undated test and nothing of the kind.
+fn fleet() -> Vec<Machine> {
+    let resistances = ["U-V", "V-W", "W-U"].map(|circuit| reading("winding_resistance", circuit, 0.5));
+    let mut unbalanced = machine("b unbalanced", vec![test("winding_resistance", "2011-05-01", resistances.to_vec())]);
+    unbalanced.tests[0].readings[1].value = 0.6;
+    let mut waves = machine("d waves", vec![test("surge", "2012-05-01", Vec::new())]);
+    let ringing = |period: f32| (0_u8..200).map(|n| (f32::from(n) / period).cos()).collect();
+    waves.tests[0].waves = vec![("U", ringing(5.0)), ("V", ringing(5.0)), ("W", ringing(4.0))];
+    let mut rewound = machine("e rewound", yearly(&[40.0, 30.0, 20.0, 900.0, 850.0]));
+    rewound.rewound_years = vec![2008];
+    let mut undated = machine("f undated", yearly(&[300.0, 310.0]));
+    undated.tests[1].on = None;
+    undated.tests[1].readings[0].bound = "at_least";
+    vec![
+        machine("a falling", yearly(&[900.0, 500.0, 260.0, 140.0, 70.0, 30.0])),
+        unbalanced,
+        machine("c sound", yearly(&[500.0, 520.0, 490.0, 510.0])),
+        waves,
+        rewound,
+        undated,
+    ]
+}
+
+/// Changes something that an analysis sees of a machine.
+type Change = fn(&mut Machine);
+
+#[test]
+fn only_machines_that_changed_are_worked_out_and_the_result_is_that_of_the_whole() {
+    let changes: [(usize, Change); 9] = [
+        (0, |machine| machine.tests.push(megohms("2012-05-01", 12.0, "exact"))),
+        (1, |machine| machine.tests[0].readings[1].value = 0.7),
+        (1, |machine| machine.tests[0].readings[2].circuit = "U"),
+        (2, |machine| drop(machine.tests.pop())),
+        (2, |machine| machine.rated_voltage_v = Some(690.0)),
+        (2, |machine| machine.tests[1].temperature_c = None),
+        (3, |machine| machine.tests[0].waves[2].1[7] = 0.5),
+        (4, |machine| machine.rewound_years.clear()),
+        (5, |machine| machine.tests[1].readings[0].bound = "exact"),
+    ];
+    for (number, (place, change)) in changes.into_iter().enumerate() {
+        let (mut machines, mut shelf) = (fleet(), Shelf::default());
+        assert_eq!(analyzed(&machines, &mut shelf).1, Looks { machines: 6, anew: 6 });
+        let again = analyzed(&machines, &mut shelf);
+        assert_eq!((again.0 == afresh(&machines), again.1), (true, Looks { machines: 6, anew: 0 }));
+        change(&mut machines[place]);
+        let (told, looks) = analyzed(&machines, &mut shelf);
+        assert!(told == afresh(&machines), "change {number}");
+        assert_eq!(looks, Looks { machines: 6, anew: 1 }, "change {number}");
+    }
+}
+
+#[test]
+fn machines_that_come_and_go_between_others_are_found() {
+    let mut shelf = Shelf::default();
+    analyzed(&fleet(), &mut shelf);
+    let mut machines = fleet();
+    machines.insert(0, machine("0 new", yearly(&[100.0, 90.0])));
+    machines.insert(4, machine("c2 new", yearly(&[100.0, 90.0])));
+    machines.push(machine("z new", yearly(&[100.0, 90.0])));
+    machines.remove(2);
+    let (told, looks) = analyzed(&machines, &mut shelf);
+    assert!(told == afresh(&machines));
+    assert_eq!(looks, Looks { machines: 8, anew: 3 });
+}
+
+#[test]
+fn a_damaged_part_is_told_and_worked_out_again() {
+    let mut shelf = Shelf::default();
+    analyzed(&fleet(), &mut shelf);
+    shelf.next = VecDeque::from([vec![0xff; 40]]);
+    let (told, looks) = analyzed(&fleet(), &mut shelf);
+    assert!(shelf.damaged && told == afresh(&fleet()));
+    assert_eq!(looks.anew, 6);
+    assert_eq!(analyzed(&fleet(), &mut shelf).1.anew, 0, "made anew");
+}

@@ -1,0 +1,78 @@
+//! An analysis after one more import works out what changed, and stores what an analysis of everything in a new fleet stores.
+
+use super::habits::{B, Habits};
+use super::{draw, tables};
+use std::fs;
+use std::path::Path;
+use windrow_model::{Coverage, Finding, TestSummary};
+use windrow_store::{Fleet, Import, ImportTables};
+use windrow_tasks::judge::{Judgement, judge};
+
+/// A part and a few more.
+const MACHINES: u32 = 520;
+
+/// Imports the rows of a fleet but for the newest test of some machines, which a second import brings.
+fn import(folder: &Path, without_newest_of: &[&str]) {
+    let world = draw::world(Habits { faults: 0.2, ..B }, MACHINES, 17);
+    let tables::Rows { assets, mut tests, mut readings } = tables::rows(&world, 0);
+    let newest = |asset: &str| tests.iter().filter(|test| test.asset_id.as_deref() == Some(asset)).next_back();
+    let left_out: Vec<_> = without_newest_of.iter().filter_map(|asset| Some(newest(asset)?.test_id.clone())).collect();
+    tests.retain(|test| !left_out.contains(&test.test_id));
+    readings.retain(|reading| !left_out.contains(&reading.test_id));
+    let fleet = Fleet::open_or_create(folder).unwrap();
+    let import = Import {
+        import_id: format!("without {}", left_out.len()),
+        started_at: "2026-01-01T00:00:00Z".into(),
+        tool_version: "0".into(),
+        settings_hash: fleet.settings_hash().unwrap(),
+    };
+    let tables = ImportTables { assets, tests, readings, ..ImportTables::default() };
+    fleet.writer().unwrap().commit_import(&import, tables).unwrap();
+}
+
+/// Everything that an analysis stores; what findings remember of analyses before is another matter.
+fn stored(folder: &Path) -> (Vec<TestSummary>, Vec<Coverage>, Vec<Finding>) {
+    let snapshot = Fleet::open(folder).unwrap().snapshot().unwrap();
+    let mut findings: Vec<Finding> = snapshot.rows().unwrap();
+    findings.retain(Finding::is_open);
+    for finding in &mut findings {
+        finding.changes.clear();
+        finding.state = "open".into();
+        finding.first_seen = None;
+    }
+    (snapshot.rows().unwrap(), snapshot.rows().unwrap(), findings)
+}
+
+fn looked(judgement: &Judgement) -> (usize, usize, bool) {
+    (judgement.looks.machines, judgement.looks.anew, judgement.damage.is_some())
+}
+
+#[test]
+fn one_more_import_is_worked_out_alone_and_the_result_is_that_of_the_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let (grown, whole) = (folder.path().join("grown"), folder.path().join("whole"));
+    let all = MACHINES as usize;
+    import(&grown, &["m0000003", "m0000515"]);
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, all, false));
+    import(&grown, &[]);
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, 2, false));
+    import(&whole, &[]);
+    judge(&whole).unwrap();
+    assert!(stored(&grown) == stored(&whole));
+
+    // What was kept is damaged: first its end, then all of it; both is told and made anew.
+    let kept = grown.join("store/cache/features.kept");
+    let bytes = fs::read(&kept).unwrap();
+    fs::write(&kept, &bytes[..bytes.len() - 10]).unwrap();
+    let (machines, anew, damaged) = looked(&judge(&grown).unwrap());
+    assert!(machines == all && (1..all).contains(&anew) && damaged, "{anew}");
+    fs::write(&kept, b"not what was kept").unwrap();
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, all, true));
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, 0, false));
+    assert!(stored(&grown) == stored(&whole));
+
+    // Other settings may judge otherwise.
+    let settings = grown.join("windrow.toml");
+    fs::write(&settings, "[judging]\nthermosetting_since = 1960\n").unwrap();
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, all, false));
+}

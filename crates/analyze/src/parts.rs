@@ -8,6 +8,7 @@ use crate::judge::{self, Judged};
 use crate::loaded::Loaded;
 use crate::resistance::Scatter;
 use crate::rules;
+use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
@@ -45,6 +46,8 @@ pub(crate) struct Machine {
     findings: Vec<Finding>,
     trend: Option<Significance>,
     may_step: bool,
+    /// What its dissipation factors show its sisters.
+    dissipation: Option<Box<Shown>>,
 }
 
 /// What the parts gave, put together.
@@ -93,6 +96,7 @@ impl Whole<'_> {
                     findings: rules::of_machine(history, &self.context),
                     trend: rules::trend::ask(history),
                     may_step: rules::step::is_possible(history),
+                    dissipation: rules::dissipation_sisters::show(history),
                 });
             });
         }
@@ -135,6 +139,8 @@ impl Whole<'_> {
             machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.findings)).collect();
         findings.extend(more.into_iter().flatten());
         findings.extend(odd);
+        let shown = machines.iter_mut().filter_map(|machine| machine.dissipation.take());
+        findings.extend(rules::dissipation_sisters::find(shown));
         findings
     }
 

@@ -43,6 +43,19 @@ static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     )
 });
 
+/// "1 kV/min", "16.7 V/s"; "500 V/1 min" is a voltage and its time.
+static RATE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(r"(?i)\b\d[\d.,]*\s*k?v(?:olts?)?(?:\s?[dc]c)?\s*/\s*(?:s|se[ckg]|min|mn|se[ck]und[eo]?s?|minut[eo]s?)\b")
+});
+
+/// How fast a voltage is raised: neither a voltage nor a time.
+pub(super) fn rate(text: &str) -> String {
+    match RATE.as_ref().and_then(|regex| regex.find(text)) {
+        Some(whole) => blank(text, whole.start(), whole.end()),
+        None => text.to_owned(),
+    }
+}
+
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
 pub(super) fn ratio(text: &str, label: &mut Label) -> String {
     let Some(found) = RATIO.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
@@ -345,7 +358,7 @@ fn blank(text: &str, from: usize, to: usize) -> String {
 mod tests {
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT, &super::VOLTAGE] {
+        for regex in [&super::RATE, &super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT, &super::VOLTAGE] {
             assert!(regex.is_some());
         }
     }

@@ -7,6 +7,7 @@
 use crate::fleet::columns::MachineFeatures;
 use crate::loaded::InputsHash;
 use crate::parts::Rows;
+use crate::rules::dissipation_sisters::Shown;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 use windrow_model::{Finding, Text};
@@ -40,6 +41,8 @@ pub(crate) struct LookedAt {
     /// S, its chance, and whether that is exact.
     trend: Option<(i64, f64, bool)>,
     pub(crate) may_step: bool,
+    /// What its dissipation factors show its sisters.
+    pub(crate) dissipation: Option<Box<Shown>>,
 }
 
 impl LookedAt {
@@ -47,8 +50,10 @@ impl LookedAt {
         features: MachineFeatures,
         findings: Vec<Finding>,
         (trend, may_step): (Option<Significance>, bool),
+        dissipation: Option<Box<Shown>>,
     ) -> Self {
-        Self { features, findings, trend: trend.map(|Significance { s, p, exact }| (s, p, exact)), may_step }
+        let trend = trend.map(|Significance { s, p, exact }| (s, p, exact));
+        Self { features, findings, trend, may_step, dissipation }
     }
 
     pub(crate) fn trend(&self) -> Option<Significance> {

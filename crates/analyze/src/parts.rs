@@ -10,6 +10,7 @@ use crate::kept::{self, Entry, Looked, LookedAt, Memory, Recall};
 use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::resistance::Scatter;
 use crate::rules;
+use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
@@ -48,6 +49,8 @@ pub(crate) struct Machine {
     findings: Vec<Finding>,
     trend: Option<Significance>,
     may_step: bool,
+    /// What its dissipation factors show its sisters.
+    dissipation: Option<Box<Shown>>,
 }
 
 /// What the parts gave, put together.
@@ -98,6 +101,7 @@ impl Mapped {
             trend: machine.trend(),
             may_step: machine.may_step,
             findings: machine.findings,
+            dissipation: machine.dissipation,
         });
     }
 }
@@ -191,7 +195,7 @@ impl Whole<'_> {
             let asks = (rules::trend::ask(history), rules::step::is_possible(history));
             Looked {
                 rows: Rows { summaries, coverage: coverage::of_machine(history) },
-                machine: Some(LookedAt::new(features, findings, asks)),
+                machine: Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history))),
             }
         })
     }
@@ -232,6 +236,8 @@ impl Whole<'_> {
             machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.findings)).collect();
         findings.extend(more.into_iter().flatten());
         findings.extend(odd);
+        let shown = machines.iter_mut().filter_map(|machine| machine.dissipation.take());
+        findings.extend(rules::dissipation_sisters::find(shown));
         findings
     }
 

@@ -15,6 +15,8 @@ pub enum Dimension {
     Current,
     /// Volt.
     Voltage,
+    /// Volt per second.
+    VoltageRate,
     /// Farad.
     Capacitance,
     /// Coulomb.
@@ -45,6 +47,7 @@ impl Dimension {
             Self::Resistance => Unit::OHM,
             Self::Current => Unit::AMPERE,
             Self::Voltage => Unit::VOLT,
+            Self::VoltageRate => Unit::VOLT_PER_SECOND,
             Self::Capacitance => Unit::FARAD,
             Self::Charge => Unit::COULOMB,
             Self::Inductance => Unit::HENRY,
@@ -117,6 +120,10 @@ units! {
     MILLIVOLT = "mV", "mV", Voltage, 1e-3, 0.0;
     VOLT = "V", "V", Voltage, 1.0, 0.0;
     KILOVOLT = "kV", "kV", Voltage, 1e3, 0.0;
+    VOLT_PER_SECOND = "V/s", "V/s", VoltageRate, 1.0, 0.0;
+    KILOVOLT_PER_SECOND = "kV/s", "kV/s", VoltageRate, 1e3, 0.0;
+    VOLT_PER_MINUTE = "V/min", "V/min", VoltageRate, 1.0 / 60.0, 0.0;
+    KILOVOLT_PER_MINUTE = "kV/min", "kV/min", VoltageRate, 1e3 / 60.0, 0.0;
     PICOFARAD = "pF", "pF", Capacitance, 1e-12, 0.0;
     NANOFARAD = "nF", "nF", Capacitance, 1e-9, 0.0;
     MICROFARAD = "uF", "µF", Capacitance, 1e-6, 0.0;

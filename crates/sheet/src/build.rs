@@ -179,7 +179,8 @@ const fn test_column(concept: Concept) -> Option<&'static str> {
         Concept::Tester => "tester",
         Concept::WorkOrder => "work_order",
         Concept::Result => "reported_outcome",
-        Concept::Remarks => "remarks",
+        // No column of its own: how fast is kept in the source's words.
+        Concept::Remarks | Concept::RateOfRise => "remarks",
         Concept::Stage => "stage",
         _ => return None,
     })

@@ -267,6 +267,7 @@ fn by_dimension(dimension: Dimension, is_condition: bool) -> Option<Role> {
         Dimension::Inductance => Role::Reading(Some(Quantity::Inductance)),
         Dimension::Temperature => Role::Field(Concept::Temperature),
         Dimension::Voltage if !is_condition => Role::Field(Concept::TestVoltage),
+        Dimension::VoltageRate => Role::Field(Concept::RateOfRise),
         Dimension::Time if !is_condition => Role::Field(Concept::Elapsed),
         Dimension::Power | Dimension::ApparentPower => Role::Field(Concept::RatedPower),
         Dimension::Speed => Role::Field(Concept::RatedSpeed),

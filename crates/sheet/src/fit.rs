@@ -42,6 +42,7 @@ pub fn wants(concept: Concept) -> Wants {
         Concept::Rewound => Wants::Years,
         Concept::Elapsed => Wants::Number(Some(Dimension::Time)),
         Concept::TestVoltage | Concept::RatedVoltage => Wants::Number(Some(Dimension::Voltage)),
+        Concept::RateOfRise => Wants::Number(Some(Dimension::VoltageRate)),
         Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::DewPoint => {
             Wants::Number(Some(Dimension::Temperature))
         }

@@ -23,6 +23,7 @@ mod plausible;
 mod power_factor;
 mod prose;
 mod quantity;
+mod ramp;
 mod reading;
 mod register;
 mod remark;

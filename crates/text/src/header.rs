@@ -208,6 +208,7 @@ fn told(text: &str) -> Label {
 fn components(mended: &str) -> Label {
     let mut label = Label::default();
     let rest = numbered::terminals(mended, &mut label);
+    let rest = cut::rate(&rest);
     let rest = cut::ratio(&rest, &mut label);
     let rest = cut::reference(&rest, &mut label);
     let rest = cut::elapsed(&rest, &mut label);

@@ -75,6 +75,8 @@ windrow_model::coded_enum! {
         TestKind = "test_kind",
         /// Applied test voltage.
         TestVoltage = "test_voltage",
+        /// How fast a voltage is raised.
+        RateOfRise = "rate_of_rise",
         /// Time since voltage was applied.
         Elapsed = "elapsed",
         /// Circuit or connection under test.

@@ -76,7 +76,7 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
     let read = |found: regex::Captures<'_>| {
         let (whole, number, unit) = (found.get(0)?, found.get(1)?, found.get(2)?);
         let (before, after) = (text.get(..whole.start())?, text.get(whole.end()..)?);
-        if before.ends_with(['-', '_', '/']) {
+        if before.ends_with(['-', '_', '/']) || is_per_time(after) {
             return None;
         }
         let meanings = number::read(number.as_str());
@@ -95,6 +95,13 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
         Some(Named { at: whole.range(), volts, whose })
     };
     found.filter_map(read).collect()
+}
+
+/// Whether "/min" or "/s" stands behind a voltage: how fast it is raised.
+fn is_per_time(after: &str) -> bool {
+    let Some(unit) = after.trim_start().strip_prefix('/') else { return false };
+    let word: String = unit.trim_start().chars().take_while(|c| c.is_alphabetic()).collect();
+    crate::unit::read(&word, Some(windrow_model::Dimension::Time)).first().is_some_and(|best| best.weight >= 0.5)
 }
 
 /// Whose a voltage is, by the words of its clause. Common practice, no source.

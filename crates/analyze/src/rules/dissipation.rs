@@ -15,6 +15,7 @@ use super::curves::{Curve, of_quantity};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
+use serde::{Deserialize, Serialize};
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
 use windrow_statistics::robust::median;
@@ -37,7 +38,7 @@ enum Measure {
 }
 
 /// Dissipation factors of one circuit in one test at two voltages.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub(crate) struct Tip {
     /// Lower and higher voltage, V.
     pub(crate) volts: [f64; 2],

@@ -2,9 +2,11 @@
 
 mod curves;
 mod dew;
+mod dew_told;
 mod discharge;
 pub(crate) mod dissipation;
 mod dissipation_phases;
+pub(crate) mod dissipation_sisters;
 mod divergence;
 mod fallen;
 mod fleet;
@@ -58,5 +60,6 @@ pub(crate) fn of_machine(history: &History<'_>, context: &Context<'_>) -> Vec<Fi
         .chain(residual::find(history))
         .chain(waveform::find(history, context))
         .chain(reported::find(history))
+        .chain(dew_told::find(history))
         .collect()
 }

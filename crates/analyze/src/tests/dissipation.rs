@@ -83,6 +83,22 @@ fn a_phase_that_grows_faster_than_the_other_two_is_told() {
     assert_eq!(only(&[again], "dissipation_phases").level, "plan");
 }
 
+#[test]
+fn a_winding_that_grows_faster_than_its_sisters_is_told() {
+    let fleet = |tags: &[&'static str], last: f64| {
+        let calm = tags.iter().map(|tag| machine(tag, vec![tan(DAYS[0], 1.6, 1.9)]));
+        calm.chain([machine("P-9", vec![tan(DAYS[0], 1.6, last)])]).collect::<Vec<_>>()
+    };
+    let finding = only(&fleet(&["P-1", "P-2", "P-3"], 2.5), "dissipation_sisters");
+    assert_eq!((finding.level.as_str(), finding.asset_id.as_deref()), ("watch", Some("P-9")));
+    assert!(finding.statement.contains("0.90 percentage points") && finding.statement.contains("3 sister machines"));
+    assert_eq!(found(&fleet(&["P-1", "P-2"], 2.5), "dissipation_sisters"), [], "too few sisters");
+    assert_eq!(found(&fleet(&["P-1", "P-2", "P-3"], 2.3), "dissipation_sisters"), []);
+    let mut other = fleet(&["P-1", "P-2", "P-3"], 2.5);
+    other[0].rated_voltage_v = Some(6600.0);
+    assert_eq!(found(&other, "dissipation_sisters"), [], "another rated voltage is no sister");
+}
+
 fn discharges(on: &'static str, picocoulombs: f64, instrument: Option<&'static str>) -> Test {
     let one = Reading { volts: Some(3.8e3), ..reading("pd_magnitude", "U-E", picocoulombs * 1e-12) };
     Test { instrument, ..test("partial_discharge", on, vec![one]) }

@@ -95,6 +95,7 @@ impl Scene<'_, '_> {
                 | Concept::Humidity
                 | Concept::DewPoint
                 | Concept::TestVoltage
+                | Concept::RateOfRise
         );
         let block = &self.blocks[number];
         let above = self.gap_above(number);

@@ -12,6 +12,7 @@ const fn is_told_across(concept: Concept) -> bool {
         concept,
         Concept::Date
             | Concept::TestVoltage
+            | Concept::RateOfRise
             | Concept::WindingTemperature
             | Concept::Temperature
             | Concept::AmbientTemperature

@@ -69,6 +69,7 @@ fn kind(view: &View<'_>, pair: &Pair) -> Option<Kind> {
         | Concept::AmbientTemperature
         | Concept::Temperature
         | Concept::Humidity
+        | Concept::RateOfRise
         | Concept::Tester
         | Concept::Instrument
         | Concept::Elapsed

@@ -29,6 +29,11 @@ impl Reader<'_, '_, '_> {
         line.outcome = self.block_text(Concept::Result);
         line.remarks = self.block_text(Concept::Remarks).into_iter().collect();
         self.apply_block_remarks(&mut line);
+        // Behind what remarks tell of voltages: a rate is none.
+        if let Some((rate, words)) = self.block_rate() {
+            line.rate = rate;
+            line.remarks.push(words);
+        }
         line
     }
 
@@ -48,6 +53,7 @@ impl Reader<'_, '_, '_> {
             over_remark: None,
             elapsed: None,
             voltage: None,
+            rate: None,
             stage: None,
             winding: None,
             some_temperature: None,

@@ -43,6 +43,8 @@ pub(super) struct Line {
     pub over_remark: Option<Item>,
     pub elapsed: Option<Time>,
     pub voltage: Option<Told<f64>>,
+    /// How fast the voltage was raised, V/s.
+    pub rate: Option<Told<f64>>,
     pub stage: Option<Told<Stage>>,
     pub winding: Option<Told<f64>>,
     pub some_temperature: Option<Told<f64>>,
@@ -348,6 +350,10 @@ impl Reader<'_, '_, '_> {
                 if line.voltage.is_none() {
                     disposition = Disposition::Unread;
                 }
+            }
+            Concept::RateOfRise => {
+                line.rate = self.rate(cell, sense, heading).map(|rate| self.told(rate, Via::Row, item));
+                line.remarks.push(Told { value: self.rate_in_words(item, heading), ..told_text });
             }
             Concept::WindingTemperature | Concept::Temperature | Concept::AmbientTemperature | Concept::DewPoint => {
                 self.line_celsius(line, concept, item, heading);

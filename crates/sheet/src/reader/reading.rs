@@ -303,6 +303,7 @@ impl Reader<'_, '_, '_> {
         if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, told)) {
             return;
         }
+        let ramped = self.ramped(&line, elapsed.as_ref(), quantity.value).filter(|_| applied_voltage_v.is_none());
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();
@@ -320,6 +321,13 @@ impl Reader<'_, '_, '_> {
         if amount.divisor > 1.0 {
             steps.push(Step::new("scale", format!("the number format shows it divided by {}", amount.divisor)));
         }
+        let applied_voltage_v = match ramped {
+            Some((volts, step)) => {
+                steps.push(step);
+                Some(volts)
+            }
+            None => applied_voltage_v,
+        };
         let flags = self.flags(item, &extra);
         self.tell_beside(item, amount, &extra, &mut line);
         let outcome = outcome(&line, quantity.value);
@@ -404,7 +412,7 @@ impl Reader<'_, '_, '_> {
             *index
         } else {
             let place = self.place(item);
-            let raised = if kind == TestKind::DcWithstand { self.raised() } else { TestKind::DcStep };
+            let raised = if kind == TestKind::DcWithstand { self.raised(line) } else { TestKind::DcStep };
             self.groups.push(Group { raised, ..Group::new(self.block, line, kind, place) });
             self.by_key.insert(key, self.groups.len() - 1);
             self.groups.len() - 1

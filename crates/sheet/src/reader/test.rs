@@ -38,6 +38,8 @@ pub struct Group {
     pub lacks_some: bool,
     /// What a direct voltage with several levels makes of the test.
     pub raised: TestKind,
+    /// Whether it is told how fast the voltage was raised.
+    pub has_rate: bool,
     /// Cells that told fields of the test, with the column they became.
     pub fields: Vec<(Concept, u32)>,
 }
@@ -60,6 +62,7 @@ impl Group {
             when_key: when_key(line),
             lacks_some: false,
             raised: TestKind::DcStep,
+            has_rate: false,
             fields: Vec::new(),
         }
     }
@@ -71,6 +74,7 @@ impl Group {
                 *slot = value.cloned();
             }
         }
+        self.has_rate |= line.rate.is_some();
         let test = &mut self.test;
         first(&mut test.ambient_temperature_c, line.ambient.as_ref());
         first(&mut test.relative_humidity_pct, line.humidity.as_ref());
@@ -189,7 +193,8 @@ impl Group {
             }
             volts.sort_unstable();
             volts.dedup();
-            if volts.len() > 1 {
+            // One current of a ramp is read at its end.
+            if volts.len() > 1 || self.has_rate && self.raised == TestKind::DcRamp {
                 self.test.kind = self.raised;
             }
         }

@@ -15,7 +15,7 @@ use crate::view::Item;
 use windrow_model::kind::Outcome;
 use windrow_model::raw::{RawReading, Told, Via};
 use windrow_model::{Bound, Quantity, Reported, TestKind, Unit};
-use windrow_text::applied::{Supply, is_ramp, supply};
+use windrow_text::applied::{Supply, supply};
 use windrow_text::fold::fold;
 use windrow_text::marks::{Verdict, verdict};
 use windrow_text::vocabulary::Concept;
@@ -53,15 +53,6 @@ impl Reader<'_, '_, '_> {
         match self.scene.caption(self.block, |caption| form(caption).map(|kind| format!("{kind:?}"))) {
             Found::One(index, _) => form(&self.scene.loose.captions[index]) == Some(TestKind::AcWithstand),
             _ => false,
-        }
-    }
-
-    /// What a direct voltage with several levels is here: a ramp where a title says so, else steps.
-    pub(super) fn raised(&self) -> TestKind {
-        let text = |caption: &Caption| is_ramp(&self.view.cell(&caption.item).text).then(String::new);
-        match self.scene.caption(self.block, text) {
-            Found::One(..) => TestKind::DcRamp,
-            _ => TestKind::DcStep,
         }
     }
 

@@ -477,3 +477,49 @@ fn a_name_may_end_in_a_letter_that_is_short_for_something() {
     ]);
     assert_eq!((list.tag("C3"), list.quantity("C3")), (Some("Zwirnerei K"), Some("winding_resistance")));
 }
+
+/// A rate is neither a voltage nor a time. Worked example DC-01: 1 kV/min is 16.667 V/s.
+#[test]
+fn a_ramp_that_is_told_by_its_rate_alone_has_its_voltages_from_the_times() {
+    for (title, rate) in [
+        ("DC ramp test", "Rate of rise|1 kV/min"),
+        ("DC ramp test", "Ramp rate (kV/min)|1"),
+        ("Spannungsrampe mit Gleichspannung", "Anstiegsgeschwindigkeit|1 kV/min"),
+        ("DC ramp test", "Rate of rise|16.667 V/s"),
+    ] {
+        let form = read(&[
+            title,
+            "Motor|R-7",
+            "Rated voltage|6.6 kV",
+            "Date|2012-05-03",
+            rate,
+            "Circuit|UVW-E",
+            "",
+            "Time (min)|Leakage µA",
+            "1|0.31",
+            "2|0.66",
+            "10|2.90",
+        ]);
+        let volts = ["B9", "B10", "B11"].map(|cell| form.volts(cell).unwrap_or_default().round());
+        assert_eq!(volts, [1000.0, 2000.0, 10_000.0], "{title}, {rate}");
+        assert_eq!(form.kind("B9"), Some("dc_ramp"), "{title}, {rate}");
+    }
+    // A rate says nothing of the voltage that a withstand test held.
+    let held = read(&[
+        "DC withstand test",
+        "Motor|R-7",
+        "Date|2012-05-03",
+        "Rate of rise|1 kV/s",
+        "",
+        "Time (min)|Leakage µA",
+        "1|0.31",
+    ]);
+    assert_eq!((held.volts("B7"), held.kind("B7")), (None, Some("dc_withstand")));
+    let log = read(&[
+        "Motor|Date|Test|Ramp rate (kV/min)|Leakage at top (uA)|Result",
+        "R-1|2012-05-03|DC ramp test|1|2.1|withstood",
+        "R-3|2012-05-04|DC ramp test|2|9.4|broke down",
+    ]);
+    assert_eq!((log.seconds("E2"), log.seconds("E3"), log.volts("E3")), (None, None, None), "a rate is no time");
+    assert_eq!(log.kind("E2"), Some("dc_ramp"));
+}

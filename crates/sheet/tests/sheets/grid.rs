@@ -100,6 +100,10 @@ impl Read {
         self.reading(cell).map(|reading| reading.quantity.value.code())
     }
 
+    pub(crate) fn kind(&self, cell: &str) -> Option<&'static str> {
+        self.found(cell).map(|(test, _)| test.kind.code())
+    }
+
     pub(crate) fn is_held(&self, cell: &str) -> bool {
         self.0.cells.iter().any(|mark| mark.place.cell == cell && mark.disposition == Disposition::Held)
     }

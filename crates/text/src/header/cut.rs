@@ -37,6 +37,19 @@ static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
         r"(?i)\b(?:i?r|r_?\s?iso|iso|is)[\s_]?(?:(?P<number>\d{1,3}(?:[.,]\d+)?)\s?(?P<unit>s|sec|sek|seg|min|mn|m|'|′|″)(?:\W|$)|(?P<usual>15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b)",
     )
 });
+/// "1 kV/min", "16.7 V/s"; "500 V/1 min" is a voltage and its time.
+static RATE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(r"(?i)\b\d[\d.,]*\s*k?v(?:olts?)?(?:\s?[dc]c)?\s*/\s*(?:s|se[ckg]|min|mn|se[ck]und[eo]?s?|minut[eo]s?)\b")
+});
+
+/// How fast a voltage is raised: neither a voltage nor a time.
+pub(super) fn rate(text: &str) -> String {
+    match RATE.as_ref().and_then(|regex| regex.find(text)) {
+        Some(whole) => blank(text, whole.start(), whole.end()),
+        None => text.to_owned(),
+    }
+}
+
 /// `R10/R1`, `10 min / 1 min`, `60/30`: the names of ratios.
 pub(super) fn ratio(text: &str, label: &mut Label) -> String {
     let Some(found) = RATIO.as_ref().and_then(|regex| regex.captures(text)) else { return text.to_owned() };
@@ -315,7 +328,7 @@ fn blank(text: &str, from: usize, to: usize) -> String {
 mod tests {
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT] {
+        for regex in [&super::RATE, &super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT] {
             assert!(regex.is_some());
         }
     }

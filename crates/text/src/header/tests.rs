@@ -151,6 +151,11 @@ fn units_before_to_and_volts_of_a_plant_are_what_they_are() {
     assert_eq!(read("MEGOHMS TO HULL").units.first().map(|meaning| meaning.unit.ucum), Some("MOhm"));
     assert_eq!(read("Iso-Werte 24 V-Meldeanlage nicht enthalten").voltage_v, None);
     assert_eq!(read("bei 500 V-DC gemessen").voltage_v, Some(500.0));
+    assert_eq!(read("16.7 V/s").voltage_v, None, "a rate");
+    let ramp = read("DC ramp, 1 kV/min");
+    assert_eq!((ramp.voltage_v, ramp.elapsed_s), (None, None), "a rate");
+    let timed = read("IR 500 V/1 min");
+    assert_eq!((timed.voltage_v, timed.elapsed_s), (Some(500.0), Some(60.0)));
 }
 
 proptest! {

@@ -115,6 +115,7 @@ pub(crate) const fn is_circumstance(dimension: Dimension) -> bool {
     matches!(
         dimension,
         Dimension::Voltage
+            | Dimension::VoltageRate
             | Dimension::Time
             | Dimension::Temperature
             | Dimension::Frequency

@@ -242,6 +242,39 @@ fn a_winding_colder_than_the_dew_point_is_said() {
     assert_eq!(statement(fleet.path(), "dew_point", "D-2"), None);
 }
 
+/// DP-09: air of 25 °C and 60 % has a dew point of 16.69 °C.
+#[test]
+fn a_dew_point_that_the_air_does_not_give_is_a_finding_on_the_record() {
+    let fleet = fleet_of(
+        "air.csv",
+        "Motor,Date,Winding temp C,Ambient temp C,Humidity %,Dew point C,Test voltage V,IR 1 min MOhm\n\
+         A-1,2011-05-03,30,25,60,16.7,5000,800\nA-2,2011-05-03,30,25,60,12.0,5000,800\n",
+    );
+    assert_eq!(statement(fleet.path(), "dew_point_differs", "A-1"), None);
+    let differs = statement(fleet.path(), "dew_point_differs", "A-2").unwrap();
+    assert!(differs.starts_with("note") && differs.contains("12.0 °C") && differs.contains("16.7 °C"), "{differs}");
+}
+
+/// DC-01: 1 kV/min; after 10 min 10 kV, so that 2.9 µA are 3448 MΩ. The rate stands in the remarks as the source told it.
+#[test]
+fn a_ramp_told_by_its_rate_has_derived_quantities_and_coverage() {
+    let fleet = fleet_of(
+        "ramp.csv",
+        "DC ramp test\nMotor,R-7\nRated voltage,6.6 kV\nDate,2012-05-03\nWinding temp,30 °C\nRate of rise,1 kV/min\nCircuit,UVW-E\n\n\
+         Time (min),Leakage µA\n1,0.31\n2,0.66\n4,1.05\n8,1.62\n10,2.90\n",
+    );
+    let fleet = fleet.path();
+    let derived = ask(
+        fleet,
+        "SELECT kind, round(max_voltage_v), round(ir_from_current_ohm / 1e6), round(max_voltage_pu, 3) FROM test_summary",
+    );
+    assert_eq!(derived, ["dc_ramp,10000,3448,1.856"]);
+    let coverage = "SELECT standing, round(proven_v), proven_kind FROM coverage WHERE insulation = 'ground_wall'";
+    assert_eq!(ask(fleet, coverage), ["proven,10000,dc_ramp"]);
+    assert_eq!(ask(fleet, "SELECT remarks FROM tests"), ["Rate of rise: 1 kV/min"]);
+    assert_eq!(ask(fleet, "SELECT count(*) FROM holds"), ["0"]);
+}
+
 /// The demo's contractors tested with direct voltage and with surges; only the surges say anything of the turns.
 #[test]
 fn coverage_says_what_was_proven_at_which_voltage_and_what_was_never_tested() {

@@ -15,7 +15,7 @@ const MACHINES: u32 = 520;
 fn import(folder: &Path, without_newest_of: &[&str]) {
     let world = draw::world(Habits { faults: 0.2, ..B }, MACHINES, 17);
     let tables::Rows { assets, mut tests, mut readings } = tables::rows(&world, 0);
-    let newest = |asset: &str| tests.iter().filter(|test| test.asset_id.as_deref() == Some(asset)).next_back();
+    let newest = |asset: &str| tests.iter().rfind(|test| test.asset_id.as_deref() == Some(asset));
     let left_out: Vec<_> = without_newest_of.iter().filter_map(|asset| Some(newest(asset)?.test_id.clone())).collect();
     tests.retain(|test| !left_out.contains(&test.test_id));
     readings.retain(|reading| !left_out.contains(&reading.test_id));

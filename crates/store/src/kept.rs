@@ -139,7 +139,9 @@ mod tests {
 
     fn kept(path: &std::path::Path, maker: &str, parts: &[&[u8]]) {
         let mut kept = Kept::open(path.to_owned(), maker);
-        parts.iter().for_each(|part| kept.keep(part));
+        for part in parts {
+            kept.keep(part);
+        }
         kept.finish().unwrap();
     }
 

@@ -69,7 +69,7 @@ pub(super) fn shared(a: &Curve<'_>, b: &Curve<'_>) -> Option<[f64; 2]> {
     let near = |wanted: &f64| b.volts.iter().any(|volts| (volts / wanted - 1.0).abs() <= SAME_VOLTAGE);
     let mut both = a.volts.iter().copied().filter(|volts| near(volts));
     let first = both.next()?;
-    Some([first, both.last().unwrap_or(first)])
+    Some([first, both.next_back().unwrap_or(first)])
 }
 
 /// Of each circuit what its whole curve tells, from the lowest to the highest voltage.
@@ -196,7 +196,7 @@ fn compare(
     let mut working: Vec<Step> = earlier.iter().chain([now]).map(told_of).collect();
     working.push(Step::new(
         "arithmetic",
-        format!("median of the earlier ones {:.4}; {value:.4} ≥ {times} times that and ≥ {LEAST_RISE} above it: {allowed:.4}", usual),
+        format!("median of the earlier ones {usual:.4}; {value:.4} ≥ {times} times that and ≥ {LEAST_RISE} above it: {allowed:.4}"),
     ));
     Some(Finding { evidence, working, ..row })
 }

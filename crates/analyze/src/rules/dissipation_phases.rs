@@ -97,13 +97,13 @@ fn phases(judged: &Judged<'_>) -> Option<Phases> {
     [["U-E", "V-E", "W-E"], ["U", "V", "W"]].into_iter().find_map(|names| {
         let of = |name: &str| curves.iter().find(|curve| curve.circuit == Some(name));
         let [u, v, w] = [of(names[0])?, of(names[1])?, of(names[2])?];
-        let [[a, b], [c, d]] = [shared(u, v)?, shared(u, w)?];
-        let volts = [a.max(c), b.min(d)];
+        let (second, third) = (shared(u, v)?, shared(u, w)?);
+        let volts = [second[0].max(third[0]), second[1].min(third[1])];
         if volts[1] <= volts[0] {
             return None;
         }
         let mut tips = [(names[0], tip(u, volts)?), (names[1], tip(v, volts)?), (names[2], tip(w, volts)?)];
-        tips.sort_by(|a, b| b.1.growth().total_cmp(&a.1.growth()));
+        tips.sort_by(|(_, one), (_, other)| other.growth().total_cmp(&one.growth()));
         Some(Phases { tips })
     })
 }

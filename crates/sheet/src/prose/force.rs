@@ -201,8 +201,9 @@ impl Speaker<'_> {
                 || self.says(sentence, Said::Bound));
         let tells_event = is_event && (sentence.leads || self.says(sentence, Said::Measured));
         let in_name = |at: usize| sentence.names.iter().any(|name| name.pieces.contains(&at));
+        let is_own_day = has_date && self.has_names_only(sentence) && !is_event;
         let is_unknown = sentence.leads
-            && !(has_date && self.has_names_only(sentence) && !is_event)
+            && !is_own_day
             && !sentence.is_clocked
             && !sentence.range.clone().all(|at| in_name(at) || self.pieces.get(at).is_some_and(sentence::is_known));
         let is_test = self.speaks_of_test(sentence);

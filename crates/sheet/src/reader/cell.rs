@@ -256,7 +256,7 @@ impl Reader<'_, '_, '_> {
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
             let sign = amounts.footnote.clone();
             let flags = if amount.is_approximate { vec![Flag::Approximate] } else { Vec::new() };
-            let extra = Extra { circuits, corrected, sign, remark, steps, flags, ..Extra::default() };
+            let extra = Extra { circuits, corrected, sign, remark, flags, steps };
             self.read_amount(item, &amount, column, line, extra);
         }
     }

@@ -226,15 +226,8 @@ impl Reader<'_, '_, '_> {
         matches!(corner, Some(Concept::TestVoltage | Concept::Elapsed))
     }
 
-    pub(super) fn push_reading(
-        &mut self,
-        item: &Item,
-        amount: &Amount,
-        column: &Column,
-        line: &Line,
-        (quantity, unit): (Told<Quantity>, Told<Unit>),
-        extra: Extra,
-    ) {
+    /// What the line tells, with what the column, a footnote and a person say of this reading.
+    fn line_of(&mut self, item: &Item, column: &Column, line: &Line, extra: &Extra) -> Line {
         let mut line = line.clone();
         // A day over the column is that of this test, and not of the earlier one that its line tells.
         let of_earlier =
@@ -245,6 +238,19 @@ impl Reader<'_, '_, '_> {
             line.when = when;
         }
         self.apply_rulings(item, &mut line);
+        line
+    }
+
+    pub(super) fn push_reading(
+        &mut self,
+        item: &Item,
+        amount: &Amount,
+        column: &Column,
+        line: &Line,
+        (quantity, unit): (Told<Quantity>, Told<Unit>),
+        extra: Extra,
+    ) {
+        let mut line = self.line_of(item, column, line, &extra);
         if line.machine_conflict {
             self.ask(item, Question::Machine, "machine", column, Vec::new());
             return;
@@ -321,13 +327,9 @@ impl Reader<'_, '_, '_> {
         if amount.divisor > 1.0 {
             steps.push(Step::new("scale", format!("the number format shows it divided by {}", amount.divisor)));
         }
-        let applied_voltage_v = match ramped {
-            Some((volts, step)) => {
-                steps.push(step);
-                Some(volts)
-            }
-            None => applied_voltage_v,
-        };
+        let (ramped, step) = ramped.unzip();
+        steps.extend(step);
+        let applied_voltage_v = ramped.or(applied_voltage_v);
         let flags = self.flags(item, &extra);
         self.tell_beside(item, amount, &extra, &mut line);
         let outcome = outcome(&line, quantity.value);

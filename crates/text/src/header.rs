@@ -178,6 +178,12 @@ pub fn read(text: &str) -> Label {
     label
 }
 
+/// A text without the rates at which a voltage is raised ("1 kV/min"), which are neither voltages nor times.
+#[must_use]
+pub fn without_rates(text: &str) -> String {
+    cut::rate(text)
+}
+
 /// What a label tells, with its factor.
 fn told(text: &str) -> Label {
     // The letters of "r.m.s." are no phases.

@@ -47,7 +47,7 @@ pub struct Caption {
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
     let rated = without_rating(&join_phases(&super::unit_marks::without(&crate::legend::without(text))));
-    let text = &*without_terms(&rated);
+    let text = &*header::without_rates(&without_terms(&rated));
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,

@@ -369,3 +369,20 @@ fn an_armature_against_its_field_leaves_the_armature_its_circuit() {
     ]);
     assert_eq!((read.circuit("C2"), read.circuit("D2")), (Some("A-E"), None));
 }
+
+#[test]
+fn the_rate_of_a_ramp_in_a_title_is_no_voltage() {
+    let read = read(&[
+        "DC ramp test, 1 kV/min",
+        "",
+        "Motor|R-7",
+        "Date|2012-05-03",
+        "Circuit|UVW-E",
+        "",
+        "Time (min)|Leakage µA",
+        "1|0.31",
+        "2|0.66",
+        "3|0.99",
+    ]);
+    assert!([read.volts("B8"), read.volts("B9")] != [Some(1000.0); 2], "{:?}", read.volts("B9"));
+}

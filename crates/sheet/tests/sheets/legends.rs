@@ -341,7 +341,7 @@ fn a_footnote_tells_the_day_of_the_values_that_bear_its_sign() {
             "",
             "Moteur|Date|MΩ",
             "BR-1|14/11/2002|220",
-            "BR-2|14/11/2002|54 (1)",
+            "BR-2|14/11/2002|54 (4)",
             "",
             note,
         ])

@@ -128,7 +128,7 @@ fn a_hull_is_earth_and_a_motor_vessel_is_none() {
 #[test]
 fn between_phases_and_to_earth_is_neither() {
     for text in ["entre fases y a masa", "zwischen Phasen und gegen Erde", "between phases and to earth"] {
-        assert_eq!(best(text), Some(Named::OtherWinding), "{text}");
+        assert_eq!(best(text), None, "{text}");
     }
 }
 

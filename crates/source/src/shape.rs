@@ -35,7 +35,8 @@ impl Shape {
 pub fn commas_are_decimal(text: &str) -> bool {
     let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
     let spaced = lines.iter().filter(|line| line.contains("  ")).count();
-    let commas = text.matches(',').count();
+    // "Messspannung, V": the comma of a sentence delimits nothing.
+    let commas = text.as_bytes().windows(2).filter(|two| two[0] == b',' && !two[1].is_ascii_whitespace()).count();
     let between = text
         .as_bytes()
         .windows(3)

@@ -19,7 +19,7 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     let texts: Vec<&Line> = lines.iter().filter(|line| line.kind == Kind::Text).collect();
     // Sentences hold commas as fields do.
     let is_prose = decoded.text.lines().filter(|line| line.split_whitespace().count() >= 6).count() >= 3;
-    if let Some(mark) = delimiter(&decoded.text).filter(|mark| *mark != ',' || !is_prose) {
+    if let Some(mark) = delimiter(&decoded.text).filter(|mark| *mark != ',' || !is_prose || is_steady(&decoded.text)) {
         return Verdict::refuse(format!("{mark:?} delimits its fields"));
     }
     let layouts = layout::find(&lines);
@@ -62,6 +62,14 @@ fn delimiter(text: &str) -> Option<char> {
         let most = counts.iter().copied().filter(|count| *count >= 2).max_by_key(|count| steady(*count));
         most.is_some_and(|count| steady(count) * 2 >= counts.len())
     })
+}
+
+/// Whether most lines hold equally many commas, as no sentences do.
+fn is_steady(text: &str) -> bool {
+    let counts: Vec<usize> =
+        text.lines().filter(|line| !line.trim().is_empty()).map(|line| line.matches(',').count()).collect();
+    let most = counts.iter().copied().filter(|count| *count >= 2).max();
+    most.is_some_and(|most| counts.iter().filter(|count| **count == most).count() * 5 >= counts.len() * 4)
 }
 
 /// Whether nearly all lines hold the mark equally often, blank fields at their ends counted.

@@ -94,12 +94,18 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             quantity(*concept).is_some() || is_parameter && *weight >= 0.6
         })
     };
+    // "500 V used", "winding 61 °F": how a line was measured, and no name of what it holds.
+    let names_quantity = |label: &Label| {
+        label.voltage_v.is_none() && label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some())
+    };
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         // "DC 1 min" is the kind of a test, "IR 1 min" a reading.
         let needs_name = matches!(column.role, Role::Unknown | Role::Field(Concept::TestKind | Concept::Description));
+        let is_remark = column.role == Role::Field(Concept::Remarks);
         let tells = |item: &&Item| {
             let label = &view.sense(item).label;
+            let named = |label: &Label| if is_remark { names_quantity(label) } else { named(label) };
             label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
         };
         let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));

@@ -386,3 +386,16 @@ fn the_rate_of_a_ramp_in_a_title_is_no_voltage() {
     ]);
     assert!([read.volts("B8"), read.volts("B9")] != [Some(1000.0); 2], "{:?}", read.volts("B9"));
 }
+
+#[test]
+fn remarks_on_how_a_line_was_measured_stay_remarks() {
+    let read = read(&[
+        "Insulation resistance (kΩ), 1000 V DC",
+        "",
+        "Equipment|Date|U-PE|Remarks",
+        "C-1|26.03.1985|101000|winding at 43 °C",
+        "P-1|22.01.1984|104000|winding 55 °C",
+        "P-2|26.03.1985|10500000|500 V used",
+    ]);
+    assert_eq!((read.volts("C4"), read.volts("C6")), (Some(1000.0), Some(500.0)));
+}

@@ -220,7 +220,7 @@ fn tells(heading: Option<Concept>, meaning: &str) -> bool {
         Some(Concept::UnitColumn) => !unit::read(meaning, None).is_empty(),
         Some(Concept::Elapsed) => label.elapsed_s.is_some(),
         Some(Concept::TestVoltage) => label.voltage_v.is_some(),
-        Some(Concept::OverRange | Concept::Result | Concept::Remarks) => is_standing,
+        Some(Concept::OverRange | Concept::Result | Concept::Remarks | Concept::Stage) => is_standing,
         Some(concept) => crate::fit::quantity(concept).is_some() && is_standing,
     }
 }

@@ -17,6 +17,12 @@ pub enum Supply {
     Direct,
 }
 
+/// Whether a text has a word for where a voltage that is raised begins ("start voltage", "from 2 kV").
+#[must_use]
+pub fn tells_begin(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "begin"))
+}
+
 /// The kind of voltage that a text names; `None` if it names none, or both. What a machine runs on is not what it was tested with.
 ///
 /// ```

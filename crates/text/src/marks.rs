@@ -231,13 +231,32 @@ pub fn standing(text: &str) -> Option<Standing> {
 /// ```
 #[must_use]
 pub fn says_swapped(text: &str) -> bool {
-    text.split([',', ';', '\n']).any(|clause| {
-        let folded = fold(clause);
+    clauses_but_lists(text).any(|clause| {
+        let folded = fold(&clause);
         let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
         let is_swapped = (1..=LONGEST_PHRASE)
             .any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), "swapped")));
-        is_swapped && (words.iter().any(|word| is_kind(word, "swappable")) || names_two_phases(clause))
+        is_swapped && (words.iter().any(|word| is_kind(word, "swappable")) || names_two_phases(&clause))
     })
+}
+
+/// The clauses of a text; a comma between two short names ("U, V swapped") parts none.
+fn clauses_but_lists(text: &str) -> impl Iterator<Item = String> {
+    let mut clauses: Vec<String> = Vec::new();
+    for piece in text.split([';', '\n']) {
+        let mut is_listed = false;
+        for part in piece.split(',') {
+            let begins = part.split_whitespace().next().unwrap_or_default();
+            let is_name = (1..=2).contains(&begins.chars().count()) && begins.starts_with(char::is_uppercase);
+            match clauses.last_mut().filter(|_| is_listed && is_name) {
+                Some(last) => *last = format!("{last} {part}"),
+                None => clauses.push(part.to_owned()),
+            }
+            let ends = part.split_whitespace().next_back().unwrap_or_default();
+            is_listed = (1..=2).contains(&ends.chars().count()) && ends.starts_with(char::is_uppercase);
+        }
+    }
+    clauses.into_iter()
 }
 
 /// Whether a text names two phases of one custom in capitals: "U and V", "L1/L2".
@@ -256,6 +275,8 @@ fn holds_phrase(folded: &str, kind: &str) -> bool {
 
 /// Farthest that a denial stands before what it denies, in words.
 const DENIAL_REACH: usize = 6;
+/// The same for a word for lack, which more often speaks of something else ("no limit", "ohne Kabel").
+const LACK_REACH: usize = 3;
 
 /// Whether a text says that values are corrected to a reference temperature. "Not corrected" and "must be corrected" say the opposite.
 ///
@@ -278,15 +299,18 @@ pub fn denies_correction(text: &str) -> bool {
 
 /// For each word of a text that speaks of a correction, whether it was made.
 fn corrections(text: &str) -> Vec<bool> {
-    let folded = fold(text);
-    let words: Vec<&str> = folded.split(' ').collect();
-    let is_number = |word: Option<&&str>| word.is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit()));
-    // "No. 3, corrected" denies nothing.
-    let denies = |at: usize, word: &str| is_kind(word, "denial") && !is_number(words.get(at + 1));
-    let is_made = |at: usize| {
-        let before = words.iter().enumerate().take(at).skip(at.saturating_sub(DENIAL_REACH));
-        !before.into_iter().any(|(index, word)| denies(index, word))
+    // A denial denies in its own clause only: "motors not rewound; all values corrected".
+    text.split(['.', ';', ',', ':', '(', ')', '\n']).flat_map(corrections_of_clause).collect()
+}
+
+fn corrections_of_clause(clause: &str) -> Vec<bool> {
+    let folded = fold(clause);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    // "Without cables and all corrected": a word for lack denies what stands right behind it.
+    let denies = |at: usize, word: &str, of: usize| {
+        is_kind(word, "denial") && of - at <= DENIAL_REACH || is_kind(word, "lack") && of - at <= LACK_REACH
     };
+    let is_made = |of: usize| !words.iter().enumerate().take(of).any(|(at, word)| denies(at, word, of));
     let speaks = |(at, word): (usize, &&str)| match () {
         () if is_kind(word, "uncorrected") => Some(false),
         () if is_kind(word, "corrected") => Some(is_made(at)),

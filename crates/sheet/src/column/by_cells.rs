@@ -111,7 +111,7 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
 /// Whether a column holds codes that a legend explains, some of them as over range, under range or doubtful.
 fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let meanings = || cells.iter().filter_map(|item| view.meaning(item));
-    matches!(column.role, Role::Unknown | Role::Field(Concept::Result | Concept::Remarks))
+    matches!(column.role, Role::Unknown | Role::Field(Concept::Result | Concept::Remarks | Concept::Stage))
         && meanings().any(|meaning| windrow_text::marks::standing(meaning).is_some())
 }
 

@@ -314,10 +314,14 @@ fn is_sign(text: &str) -> bool {
         && text.chars().all(|c| matches!(c, '=' | '?' | '~' | '≈' | '^' | '<' | '>'))
 }
 
-/// "9999": what displays and databases show where there is no reading as often as one. Common practice, no source.
+/// "9999", "9,999", "9999.9 MΩ": what displays and databases show where there is no reading as often as one. Common practice, no source.
 fn is_full_display(text: &str) -> bool {
     let text = text.trim();
-    text.len() >= 4 && text.bytes().all(|byte| byte == b'9')
+    let end = text.find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ',' | '\'')).unwrap_or(text.len());
+    let (number, unit) = text.split_at(end);
+    let number = number.strip_suffix(".0").or_else(|| number.strip_suffix(",0")).unwrap_or(number);
+    let digits: Vec<char> = number.chars().filter(char::is_ascii_digit).collect();
+    digits.len() >= 4 && digits.iter().all(|digit| *digit == '9') && !unit.contains(|c: char| c.is_ascii_digit())
 }
 
 /// Digits and marks without words: a figure that was spoilt, not a remark.

@@ -1,6 +1,7 @@
 //! Values of one cell, each behind its phase: "U=320 V=310 W=330".
 
-use crate::value::Amounts;
+use crate::value::{Amount, Amounts};
+use windrow_model::Dimension;
 use windrow_text::circuit::{self, CircuitMeaning, Naming};
 
 /// How sure letters are that stand together as phases do.
@@ -27,9 +28,15 @@ pub(super) fn phases(amounts: &Amounts) -> Option<Vec<Vec<CircuitMeaning>>> {
     (all.len() >= 2 && are_apart).then_some(all)
 }
 
-/// Whether the values of a cell stand behind single letters that are not the three phases: "U=500 W=120" may be 500 V beside one resistance,
-/// "R=120 T=25" 25 °C.
+/// Whether the values of a cell stand behind letters that may be no phases: "U=500 W=120" may be 500 V beside one resistance, "R=120 T=25"
+/// 25 °C; "U=500V W=120" says so.
 pub(super) fn may_be_conditions(amounts: &Amounts) -> bool {
     let is_letter = |label: &str| label.chars().filter(|c| c.is_alphabetic()).count() == 1;
-    amounts.parts.len() == 2 && amounts.parts.iter().all(|part| is_letter(&part.label) && part.unit_text.is_empty())
+    if amounts.parts.len() < 2 || !amounts.parts.iter().all(|part| is_letter(&part.label)) {
+        return false;
+    }
+    let dimension = |part: &Amount| part.units.first().map(|best| best.unit.dimension);
+    let has_another =
+        amounts.parts.iter().any(|part| dimension(part).is_some_and(|other| other != Dimension::Resistance));
+    has_another || amounts.parts.len() == 2 && amounts.parts.iter().any(|part| dimension(part).is_none())
 }

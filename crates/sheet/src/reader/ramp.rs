@@ -8,10 +8,13 @@ use crate::loose::Caption;
 use crate::sense::Sense;
 use crate::value;
 use crate::view::Item;
-use windrow_model::raw::Told;
+use windrow_model::raw::{Told, Via};
 use windrow_model::{Dimension, Quantity, Step, TestKind, Text};
 use windrow_text::applied::is_ramp;
 use windrow_text::vocabulary::Concept;
+
+/// No ramp goes higher, V: beyond 1.7 times 2E + 1 kV for a machine of 27 kV (IEEE 95 and IEC 60034-1, from memory).
+const GREATEST_RAMP_V: f64 = 100_000.0;
 
 impl Reader<'_, '_, '_> {
     /// What a direct voltage with several levels is here: a ramp where a title or the test's name in the line says so, else steps.
@@ -38,13 +41,28 @@ impl Reader<'_, '_, '_> {
     ) -> Option<(Told<f64>, Step)> {
         let (rate, time) = (line.rate.as_ref()?, elapsed_s?);
         let is_current = quantity == Quantity::LeakageCurrent;
-        if !is_current || time.value <= 0.0 || self.raised(line) != TestKind::DcRamp {
+        if !is_current || time.value <= 0.0 || self.raised(line) != TestKind::DcRamp || self.begins_above() {
             return None;
         }
         let volts = rate.value * time.value;
+        if volts > GREATEST_RAMP_V {
+            return None;
+        }
         let step =
             Step::new("voltage", format!("{} V/s times {} s since the ramp began at 0 V", rate.value, time.value));
         Some((Told { value: volts, ..rate.clone() }, step))
+    }
+
+    /// Whether a voltage that a title or label tells is where a ramp began or ended, and not that of its readings.
+    pub(super) fn is_end_of_ramp(&self, line: &Line, told: &Told<f64>) -> bool {
+        line.rate.is_some() && told.via == Via::Block && self.raised(line) == TestKind::DcRamp
+    }
+
+    /// Whether a text above the readings speaks of where the ramp began ("Start voltage 2 kV", "from 2 kV").
+    fn begins_above(&self) -> bool {
+        let top = self.scene.blocks[self.block].rows.0;
+        let mut above = self.view.items().iter().take_while(|item| item.row <= top);
+        above.any(|item| windrow_text::applied::tells_begin(&self.view.cell(item).text))
     }
 
     /// The rate that a cell tells under `heading`, V/s; `None` without a unit of a rate.

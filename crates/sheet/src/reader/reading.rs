@@ -306,10 +306,12 @@ impl Reader<'_, '_, '_> {
         let applied_voltage_v = self
             .voltage(item, amount, &line, (column, quantity.value))
             .filter(|told| is_own(told.via) && !is_of_insulation(told));
+        let is_end = applied_voltage_v.as_ref().is_some_and(|told| self.is_end_of_ramp(&line, told));
         if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, told)) {
             return;
         }
         let ramped = self.ramped(&line, elapsed.as_ref(), quantity.value).filter(|_| applied_voltage_v.is_none());
+        let applied_voltage_v = applied_voltage_v.filter(|_| !is_end);
         let (as_reported, reference) = self.reported(quantity.value, column, &line, &extra);
         let number = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
         let mut steps = extra.steps.clone();

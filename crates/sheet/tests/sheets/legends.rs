@@ -399,3 +399,51 @@ fn remarks_on_how_a_line_was_measured_stay_remarks() {
     ]);
     assert_eq!((read.volts("C4"), read.volts("C6")), (Some(1000.0), Some(500.0)));
 }
+
+#[test]
+fn a_ramp_is_computed_only_where_nothing_tells_another_begin() {
+    let ramp = |title: &str| {
+        read(&[
+            title,
+            "",
+            "Motor|R-7",
+            "Date|2012-05-03",
+            "Circuit|UVW-E",
+            "",
+            "Time (min)|Leakage µA",
+            "1|0.31",
+            "2|0.66",
+            "3|0.99",
+        ])
+    };
+    assert_eq!(ramp("DC ramp test, 1 kV/min").volts("B9").map(f64::round), Some(2000.0));
+    for title in ["DC ramp test from 2 kV at 1 kV/min", "DC ramp test to 5 kV at 1 kV/min"] {
+        let volts = ramp(title).volts("B8");
+        assert!(volts.is_none_or(|volts| (volts - 1000.0).abs() < 1.0 && title.contains("to 5")), "{title}: {volts:?}");
+    }
+}
+
+#[test]
+fn a_denial_of_something_else_denies_no_correction() {
+    for title in [
+        "No limit given; all values corrected to 40 °C",
+        "Motors not rewound. All values corrected to 40 °C",
+        "Alle Werte ohne Kabel auf 40 °C korrigiert",
+    ] {
+        let read = read(&[title, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+        assert_eq!(read.reading("C4").map(|reading| reading.as_reported), Some(Reported::Corrected), "{title}");
+    }
+}
+
+#[test]
+fn volts_beside_a_reading_in_its_cell_are_no_reading() {
+    let read = read(&[
+        "Motor|Date|IR MΩ",
+        "P-1|12.03.2014|U=500V W=120",
+        "P-2|12.03.2014|9,999",
+        "P-3|12.03.2014|9999.9 MΩ",
+        "P-4|12.03.2014|340",
+    ]);
+    assert!(["C2", "C3", "C4"].iter().all(|cell| read.is_held(cell)));
+    assert_eq!(stored(&read, "C5"), Some(3.4e8));
+}

@@ -39,7 +39,9 @@ static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 /// "1 kV/min", "16.7 V/s"; "500 V/1 min" is a voltage and its time.
 static RATE: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    pattern(r"(?i)\b\d[\d.,]*\s*k?v(?:olts?)?(?:\s?[dc]c)?\s*/\s*(?:s|se[ckg]|min|mn|se[ck]und[eo]?s?|minut[eo]s?)\b")
+    pattern(
+        r"\b\d[\d.,]*\s*(?i:k?v(?:olts?)?(?:\s?[dc]c)?)\s*/\s*(?:s|(?i:se[ckg]|min|mn|se[ck]und[eo]?s?|minut[eo]s?))(?:$|[^\w-])",
+    )
 });
 
 /// How fast a voltage is raised: neither a voltage nor a time.

@@ -101,6 +101,10 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
 fn is_per_time(after: &str) -> bool {
     let Some(unit) = after.trim_start().strip_prefix('/') else { return false };
     let word: String = unit.trim_start().chars().take_while(|c| c.is_alphabetic()).collect();
+    // "500 V/S-E" is at phase S.
+    if word == "S" {
+        return false;
+    }
     crate::unit::read(&word, Some(windrow_model::Dimension::Time)).first().is_some_and(|best| best.weight >= 0.5)
 }
 

@@ -11,7 +11,11 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     let is_loss = |column: &Column| {
         matches!(column.role, Role::Reading(Some(Quantity::Capacitance | Quantity::DissipationFactor)))
     };
-    if !columns.iter().any(is_loss) {
+    // "Power kW | Power factor | Capacitance µF": a plate, with its run capacitor.
+    let is_rating = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::RatedPower | Concept::RatedCurrent | Concept::RatedSpeed))
+    };
+    if !columns.iter().any(is_loss) || columns.iter().any(is_rating) {
         return;
     }
     let is_plate = |column: &&mut Column| column.role == Role::Field(Concept::OtherPlate);

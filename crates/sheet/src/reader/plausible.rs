@@ -23,9 +23,14 @@ const fn bounds(quantity: Quantity) -> Option<(f64, f64)> {
 /// times the rated voltage and 5 kV (IEC 60034-1 and IEC 60034-15, from memory), and room. Kilovolts of what was written in volts lie above.
 const GREATEST_VOLTS: f64 = 2e5;
 
-/// Whether a test may put this voltage on a winding.
-pub(super) fn is_applied(volts: f64) -> bool {
-    !volts.is_finite() || volts <= GREATEST_VOLTS
+/// Greatest voltage that insulation resistance is measured with, V: testers end at 15 kV. Common practice, no source; with room.
+const GREATEST_METERED_VOLTS: f64 = 3e4;
+
+/// Whether a test of this quantity may put this voltage on a winding.
+pub(super) fn is_applied(quantity: Quantity, volts: f64) -> bool {
+    let is_metered =
+        matches!(quantity, Quantity::InsulationResistance | Quantity::PolarizationIndex | Quantity::AbsorptionRatio);
+    !volts.is_finite() || volts <= if is_metered { GREATEST_METERED_VOLTS } else { GREATEST_VOLTS }
 }
 
 /// Whether a winding may give this value; zero and what is no number are other questions.
@@ -49,6 +54,7 @@ mod tests {
             is_plausible(Quantity::InsulationResistance, 200.0) && is_plausible(Quantity::InsulationResistance, 0.0)
         );
         assert!(is_plausible(Quantity::Unbalance, 0.4));
-        assert!(!is_applied(8.3e6) && is_applied(1.65e5));
+        assert!(!is_applied(Quantity::LeakageCurrent, 8.3e6) && is_applied(Quantity::LeakageCurrent, 1.65e5));
+        assert!(!is_applied(Quantity::InsulationResistance, 5e4) && is_applied(Quantity::InsulationResistance, 1.5e4));
     }
 }

@@ -117,7 +117,7 @@ impl Reader<'_, '_, '_> {
             _ => self.celsius(&cell, &sense, &heading, item, Via::Joined),
         };
         if let Some(told) = told {
-            if concept == Concept::TestVoltage && self.doubts_voltage(item, &told) {
+            if concept == Concept::TestVoltage && self.doubts_voltage(item, Quantity::Voltage, &told) {
                 return;
             }
             let (machine, when) = (test::machine_key(&line), test::when_key(&line));
@@ -307,7 +307,7 @@ impl Reader<'_, '_, '_> {
             .voltage(item, amount, &line, (column, quantity.value))
             .filter(|told| is_own(told.via) && !is_of_insulation(told));
         let is_end = applied_voltage_v.as_ref().is_some_and(|told| self.is_end_of_ramp(&line, told));
-        if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, told)) {
+        if applied_voltage_v.as_ref().is_some_and(|told| self.doubts_voltage(item, quantity.value, told)) {
             return;
         }
         let ramped = self.ramped(&line, elapsed.as_ref(), quantity.value).filter(|_| applied_voltage_v.is_none());

@@ -6,7 +6,7 @@ use super::plausible::is_applied;
 use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::fit::speaks_of;
-use crate::heading::Heading;
+use crate::heading::{By, Heading};
 use crate::hold::Hold;
 use crate::ruling::Ruling;
 use crate::value;
@@ -52,7 +52,8 @@ impl Reader<'_, '_, '_> {
             return is_clear.then(|| told.clone());
         }
         for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
-            if let Some(by) = heading.and_then(|heading| heading.voltage_v.as_ref()) {
+            let told = heading.and_then(|heading| heading.voltage_v.as_ref());
+            if let Some(by) = told.filter(|by| quantity != Quantity::InsulationResistance || self.heads_test(by)) {
                 return Some(self.told(by.value, via, &by.item));
             }
         }
@@ -71,6 +72,12 @@ impl Reader<'_, '_, '_> {
         if is_unclear || self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
     }
 
+    /// Whether the voltage of a heading was put on: "IR 6.6 kV" may tell the machine's, "6.6 kV" alone over readings and "IR at 6.6 kV" not.
+    fn heads_test(&self, by: &By<f64>) -> bool {
+        let names_more = !self.view.sense(&by.item).label.concepts.is_empty();
+        !names_more || is_likely(&self.view.cell(&by.item).text, by.value)
+    }
+
     /// What a person ruled that was applied, V.
     pub(super) fn ruled_volts(&self, item: &Item) -> Option<Told<f64>> {
         let pick = |ruling: &Ruling| if let Ruling::VoltageV(volts) = ruling { Some(*volts) } else { None };
@@ -78,13 +85,13 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Asks about the voltage at which the cell was read where no winding is tested with as much; whether it did.
-    pub(super) fn doubts_voltage(&mut self, item: &Item, told: &Told<f64>) -> bool {
-        if told.via == Via::Decision || is_applied(told.value) {
+    pub(super) fn doubts_voltage(&mut self, item: &Item, quantity: Quantity, told: &Told<f64>) -> bool {
+        if told.via == Via::Decision || is_applied(quantity, told.value) {
             return false;
         }
         self.mark(item, Disposition::Held, Some(DOUBTED));
         let context = format!(
-            "the voltage told for it, {:?}, would be {} kV; no winding is tested with as much, and volts under a heading in kilovolts read so",
+            "the voltage told for it, {:?}, would be {} kV; no such test is made with as much, and volts under a heading in kilovolts read so",
             told.text,
             told.value / 1e3
         );

@@ -89,7 +89,7 @@ impl Reader<'_, '_, '_> {
             let unit = if (volts / number - 1000.0).abs() < 1.0 { Unit::KILOVOLT } else { Unit::VOLT };
             (self.told(volts, Via::Cell, item), number, unit)
         };
-        if self.doubts_voltage(item, &told) {
+        if self.doubts_voltage(item, Quantity::Voltage, &told) {
             return None;
         }
         let at = column.heading.items.last().copied().unwrap_or(*item);

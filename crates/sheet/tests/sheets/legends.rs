@@ -447,3 +447,19 @@ fn volts_beside_a_reading_in_its_cell_are_no_reading() {
     assert!(["C2", "C3", "C4"].iter().all(|cell| read.is_held(cell)));
     assert_eq!(stored(&read, "C5"), Some(3.4e8));
 }
+
+#[test]
+fn a_voltage_that_may_be_the_machines_or_written_in_volts_is_none_of_the_test() {
+    let heading = |heading: &str| read(&[&format!("Motor|Date|{heading}"), "P-1|12.03.2014|45", "P-2|12.03.2014|60"]);
+    assert_eq!(heading("IR 6.6 kV MΩ").volts("C2"), None);
+    assert_eq!(heading("IR at 6.6 kV MΩ").volts("C2"), Some(6600.0));
+    assert_eq!(heading("IR 500V/S-E MΩ").volts("C2"), Some(500.0));
+    let far = read(&["Motor|Date|Test kV|IR MΩ", "P-1|12.03.2014|100|45", "P-2|12.03.2014|50|60"]);
+    assert!(far.is_held("D2") && far.is_held("D3"), "no tester of insulation resistance gives 50 kV");
+    let plate = read(&[
+        "Motor|Power kW|Power factor|Capacitance µF|Date",
+        "F-1|1.5|0.85|30|12.03.2014",
+        "F-2|1.5|0.85|30|12.03.2014",
+    ]);
+    assert!(plate.reading("C2").is_none());
+}

@@ -10,9 +10,8 @@ use crate::fold::fold;
 use special::special;
 use std::borrow::Cow;
 use windrow_model::Circuit;
-use words::{
-    AGAINST, ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE, phases,
-};
+pub(crate) use words::phases;
+use words::{AGAINST, ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE};
 
 /// The three connections that a text lists in their order ("between terminals (U-V, V-W, W-U)"); `None` where it lists no three pairs.
 #[must_use]

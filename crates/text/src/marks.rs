@@ -1,5 +1,6 @@
 //! Words and signs that are not values: ditto marks, "not tested", events, statistics, verdicts (`data/words.csv`).
 
+use crate::circuit::{Naming, phases};
 use crate::data;
 use crate::fold::fold;
 use std::collections::HashMap;
@@ -261,10 +262,11 @@ fn clauses_but_lists(text: &str) -> impl Iterator<Item = String> {
 
 /// Whether a text names two phases of one custom in capitals: "U and V", "L1/L2".
 fn names_two_phases(text: &str) -> bool {
-    const CUSTOMS: [[&str; 3]; 6] =
-        [["U", "V", "W"], ["R", "S", "T"], ["R", "Y", "B"], ["A", "B", "C"], ["L1", "L2", "L3"], ["T1", "T2", "T3"]];
-    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
-    CUSTOMS.iter().any(|custom| custom.iter().filter(|phase| words.contains(phase)).count() >= 2)
+    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
+    let named: Vec<(u8, Naming)> = words.filter(|word| word.len() <= 2).flat_map(|word| phases(&fold(word))).collect();
+    named.iter().enumerate().any(|(at, (index, naming))| {
+        *naming != Naming::Numbered && named.iter().skip(at + 1).any(|(other, of)| of == naming && other != index)
+    })
 }
 
 /// Whether a folded text holds a phrase of the kind.

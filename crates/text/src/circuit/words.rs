@@ -172,7 +172,7 @@ pub(super) const STATOR: &[&str] = &[
 ];
 
 /// The phase that a word names, with its naming. Words are folded.
-pub(super) fn phases(word: &str) -> Vec<(u8, Naming)> {
+pub(crate) fn phases(word: &str) -> Vec<(u8, Naming)> {
     let one = |index: u8, naming: Naming| vec![(index, naming)];
     match word {
         "u" | "u1" | "u2" => one(0, Naming::Uvw),

@@ -125,6 +125,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     visits::settle(view, &mut columns, &cells);
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);
+    voltage::settle_windings(&mut columns);
     clock::settle(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);

@@ -4,6 +4,7 @@ use super::{Cells, Column, Role};
 use crate::fit::names_machine;
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Quantity, Question};
+use windrow_text::circuit::Named;
 use windrow_text::vocabulary::Concept;
 use windrow_text::volts::{is_test_step, is_usual};
 
@@ -62,6 +63,23 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let concept =
             if has_readings && is_chosen && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
+    }
+}
+
+/// "Rotor volts" that is not understood beside "Stator volts": which readings each of them is for, a person knows.
+pub(super) fn settle_windings(columns: &mut [Column]) {
+    let is_of_winding = |column: &Column| {
+        column.heading.circuits.iter().flat_map(|by| &by.value).any(|told| matches!(told.named, Named::Special(_)))
+    };
+    let is_volts = |column: &Column| {
+        let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        units.any(|meaning| meaning.unit.dimension == Dimension::Voltage)
+    };
+    let is_read = |column: &Column| matches!(column.role, Role::Field(Concept::TestVoltage | Concept::RatedVoltage));
+    if columns.iter().any(|column| is_of_winding(column) && is_volts(column) && !is_read(column)) {
+        for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::TestVoltage)) {
+            column.role = Role::Asked(Question::Voltage);
+        }
     }
 }
 

@@ -120,3 +120,14 @@ fn a_terminal_with_a_word_for_earth_is_no_machine() {
     let named = Read::of(text_grid(&["Motor|Date|IR MΩ", "U1-PUMP|14.03.2013|120", "V1-PUMP|15.03.2013|130"]));
     assert_eq!(named.tag("C2"), Some("U1-PUMP"));
 }
+
+#[test]
+fn the_volts_of_one_winding_are_not_the_other_ones() {
+    let read = Read::of(text_grid(&[
+        "Motor|Date|Stator MΩ|Rotor MΩ|Rotor volts|Stator volts",
+        "P-7|1971-01-12|100|20|250|1000",
+        "P-8|1971-01-12|200|30|250|1000",
+    ]));
+    assert_eq!((read.volts("C2"), read.volts("D2")), (None, None));
+    assert!(read.is_held("F2"));
+}

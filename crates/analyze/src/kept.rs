@@ -42,7 +42,7 @@ pub(crate) struct LookedAt {
     trend: Option<(i64, f64, bool)>,
     pub(crate) may_step: bool,
     /// What its dissipation factors show its sisters.
-    pub(crate) dissipation: Option<Box<Shown>>,
+    pub(crate) dissipation: Vec<Shown>,
 }
 
 impl LookedAt {
@@ -50,7 +50,7 @@ impl LookedAt {
         features: MachineFeatures,
         findings: Vec<Finding>,
         (trend, may_step): (Option<Significance>, bool),
-        dissipation: Option<Box<Shown>>,
+        dissipation: Vec<Shown>,
     ) -> Self {
         let trend = trend.map(|Significance { s, p, exact }| (s, p, exact));
         Self { features, findings, trend, may_step, dissipation }

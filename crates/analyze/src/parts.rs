@@ -50,7 +50,7 @@ pub(crate) struct Machine {
     trend: Option<Significance>,
     may_step: bool,
     /// What its dissipation factors show its sisters.
-    dissipation: Option<Box<Shown>>,
+    dissipation: Vec<Shown>,
 }
 
 /// What the parts gave, put together.
@@ -236,7 +236,7 @@ impl Whole<'_> {
             machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.findings)).collect();
         findings.extend(more.into_iter().flatten());
         findings.extend(odd);
-        let shown = machines.iter_mut().filter_map(|machine| machine.dissipation.take());
+        let shown = machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.dissipation));
         findings.extend(rules::dissipation_sisters::find(shown));
         findings
     }

@@ -1,7 +1,7 @@
 //! The wide row that analysts read.
 
 use crate::judge::Judged;
-use crate::rules::dissipation::{Tip, tips};
+use crate::rules::tip::{Tip, tips};
 use windrow_model::{TestSummary, Text};
 
 /// One row per test.
@@ -79,7 +79,7 @@ impl Dissipation {
     fn of(judged: &Judged<'_>) -> Self {
         let tips: Vec<Tip> = tips(judged).collect();
         let factor = tips.iter().map(|tip| tip.factors[0]).reduce(f64::max);
-        let raised = tips.into_iter().filter(|tip| tip.volts[1] > tip.volts[0]);
+        let raised = tips.into_iter().filter(Tip::is_raised);
         Self {
             factor: factor.or_else(|| largest(judged, "dissipation_factor")),
             tip: raised.max_by(|a, b| a.growth().total_cmp(&b.growth())),

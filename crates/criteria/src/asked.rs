@@ -65,12 +65,15 @@ const SUBJECTS: &[(TestKind, &[Subject])] = &[
     ),
     (TestKind::PartialDischarge, &[Subject::DischargeVoltage, Subject::DischargeGrowth]),
     (TestKind::Surge, &[Subject::Surge]),
-    // Raised in steps or steadily, a direct voltage ends where a withstand test does (IEEE 95-2002, from memory).
+    // Raised in steps or steadily, a direct voltage ends where a withstand test does: see [`ENDS_THERE`].
     (TestKind::DcStep, &[Subject::StepOfVoltage, Subject::DcWithstand]),
     (TestKind::DcRamp, &[Subject::RateOfRise, Subject::DcWithstand]),
     (TestKind::DcWithstand, &[Subject::DcWithstand]),
     (TestKind::AcWithstand, &[Subject::AcWithstand]),
 ];
+
+/// Said beside a direct withstand voltage at which a test in steps or a ramp ends: its own basis does not say that.
+const ENDS_THERE: &str = "that a step or ramp test ends there: IEEE 95-2002, from memory; for machines from 2300 V";
 
 /// Everything that is asked of `machine` in `state`.
 ///
@@ -91,6 +94,9 @@ pub fn of(machine: &Machine, state: State, prefer: Preference) -> Result<Table, 
     table.unlimited.extend(facts::in_order().iter().filter(|test| test.no_limit.is_some()));
     for (kind, subjects) in SUBJECTS {
         for subject in *subjects {
+            if ends_raised(*kind, *subject) && !is_raised(subjects, machine, prefer) {
+                continue;
+            }
             add(&mut table, facts::of(*kind), *subject, (machine, state, prefer));
         }
     }
@@ -108,7 +114,10 @@ fn add(
     for rule in rule::on(subject).filter(in_state).filter(|rule| rule.family != Family::Historic) {
         match (rule.applies_to(machine, prefer.thermosetting_since), rule.figures(machine)) {
             (Applies::Yes, Ok((value, up_to))) => {
-                let (basis, caution) = (rule.basis(), cautions::of(subject));
+                let kind = TestKind::from_code(test.kind());
+                let ends = kind.is_some_and(|kind| ends_raised(kind, subject));
+                let basis = if ends { format!("{}; {ENDS_THERE}", rule.basis()) } else { rule.basis() };
+                let caution = cautions::of(subject);
                 asks.push(Asks { test, rule, value, up_to, basis, caution });
             }
             (Applies::Yes, Err(missing)) => waits(&mut table.undecided, test, missing.field, rule),
@@ -119,6 +128,18 @@ fn add(
     // A stable sort: the data's order stays within a family.
     asks.sort_by_key(|asks| (asks.rule.family != prefer.family, asks.rule.family));
     table.asks.extend(asks);
+}
+
+/// Whether a rule on `subject` tells where a test of `kind` ends that raises a direct voltage in steps or steadily.
+fn ends_raised(kind: TestKind, subject: Subject) -> bool {
+    matches!(kind, TestKind::DcStep | TestKind::DcRamp) && subject == Subject::DcWithstand
+}
+
+/// Whether the standard that says how such a test raises the voltage is for the machine: no end is claimed where it is not.
+fn is_raised(subjects: &[Subject], machine: &Machine, prefer: Preference) -> bool {
+    let how = subjects.iter().filter(|subject| **subject != Subject::DcWithstand);
+    how.flat_map(|subject| rule::on(*subject))
+        .any(|rule| rule.applies_to(machine, prefer.thermosetting_since) == Applies::Yes)
 }
 
 fn waits(undecided: &mut Vec<Undecided>, test: &'static TestFacts, field: &'static str, rule: &'static Rule) {
@@ -133,8 +154,7 @@ impl Asks {
     #[must_use]
     pub fn figure(&self) -> String {
         let figure = figure(self.rule, self.value, self.up_to);
-        let raised = [TestKind::DcStep, TestKind::DcRamp].iter().any(|kind| kind.code() == self.test.kind());
-        if raised && self.rule.subject == Subject::DcWithstand {
+        if TestKind::from_code(self.test.kind()).is_some_and(|kind| ends_raised(kind, self.rule.subject)) {
             format!("at the end at most {figure}")
         } else {
             figure
@@ -245,7 +265,8 @@ mod tests {
     }
 
     /// IEEE maintenance guidance (verified in an excerpt): 1.7 × 1.25 E to 1.7 × 1.5 E of 6600 V; steps of 1 kV from memory, 1 kV/min of a
-    /// paper on ramp tests (verified). A machine below 2300 V is outside the standard, and its level stays.
+    /// paper on ramp tests (verified). That the test ends there and that IEEE 95-2002 is for 2300 V and above: from memory; below that no end
+    /// is claimed, and the withstand test keeps its level.
     #[test]
     fn steps_and_ramps_end_where_a_direct_withstand_test_does() {
         let service = "DC-SERVICE at the end at most 14025 to 16830 V DC";
@@ -253,7 +274,20 @@ mod tests {
         assert_eq!(figures(&high, State::InService, "dc_step"), ["DC-STEP-SIZE steps of 1000 V DC", service]);
         assert_eq!(figures(&high, State::InService, "dc_ramp"), ["DC-RAMP-RATE 1 kV/min", service]);
         assert_eq!(figures(&high, State::InService, "dc_withstand"), ["DC-SERVICE 14025 to 16830 V DC"]);
-        assert_eq!(figures(&low, State::InService, "dc_step"), ["DC-SERVICE at the end at most 1020 to 1224 V DC"]);
+        for kind in ["dc_step", "dc_ramp"] {
+            assert!(figures(&low, State::InService, kind).is_empty(), "no level is claimed below 2300 V");
+            for (volts, claims) in [(2299.0, false), (2300.0, true)] {
+                let border = Machine { voltage_confirmed: true, ..machine(volts, Some("form")) };
+                assert_eq!(!figures(&border, State::InService, kind).is_empty(), claims, "{kind} at {volts} V");
+            }
+        }
+        assert_eq!(figures(&low, State::InService, "dc_withstand"), ["DC-SERVICE 1020 to 1224 V DC"]);
+        let table = of(&high, State::InService, Preference::default()).unwrap();
+        let says =
+            |asks: &&super::Asks| asks.basis.contains("that a step or ramp test ends there: IEEE 95-2002, from memory");
+        let said: Vec<(&str, &str)> =
+            table.asks.iter().filter(says).map(|asks| (asks.test.kind(), asks.rule.id.as_str())).collect();
+        assert_eq!(said, [("dc_step", "DC-SERVICE"), ("dc_ramp", "DC-SERVICE")]);
     }
 
     /// IEC 60034-27-3:2015 Table 1: 2 % at 0.2 E of new coils (quoted second-hand), 0.5 percentage points a step (from memory); CIGRE 2002

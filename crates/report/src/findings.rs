@@ -56,6 +56,10 @@ pub fn figure(finding: &Finding, value: f64) -> String {
     };
     match (finding.unit.as_deref(), finding.rule.as_str()) {
         (Some("1"), "unbalance" | "unbalance_growth" | "fleet_conductor" | "digit_preference") => of("unbalance"),
+        (Some("1"), "dissipation_rise" | "step_voltage_rise") => of("unbalance"),
+        (Some("1"), "dissipation_tip_up" | "dissipation_phases" | "dissipation_sisters") => {
+            format!("{}\u{a0}percentage points", format::number(100.0 * value))
+        }
         (Some("1"), "step_change") => format!("{} decades", format::number(value)),
         (Some("1/a"), _) => format!("{} decades a year", format::number(value)),
         (Some("d"), _) => format!("{} days", format::number(value)),
@@ -152,5 +156,61 @@ fn seen(finding: &Finding) -> String {
         (Some(first), Some(last)) => format!("{first} to {last}"),
         (None, Some(day)) | (Some(day), None) => day.to_string(),
         (None, None) => format::partial_date(None, "unknown"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{RULES, figure};
+    use std::path::{Path, PathBuf};
+    use windrow_model::Finding;
+
+    #[test]
+    fn shares_are_shown_as_the_statement_tells_them() {
+        let of = |rule: &str, value: f64| {
+            figure(
+                &Finding { rule: rule.into(), unit: Some("1".into()), ..crate::tests::data().findings.remove(0) },
+                value,
+            )
+        };
+        assert_eq!(of("dissipation_rise", 0.024), "2.4\u{a0}%");
+        assert_eq!(of("step_voltage_rise", 0.79), "79\u{a0}%");
+        for rule in ["dissipation_tip_up", "dissipation_phases", "dissipation_sisters"] {
+            assert_eq!(of(rule, 0.0073), "0.73\u{a0}percentage points", "{rule}");
+        }
+    }
+
+    fn sources(folder: &Path) -> Vec<PathBuf> {
+        let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+        let (folders, files): (Vec<PathBuf>, Vec<PathBuf>) = entries.partition(|path| path.is_dir());
+        let below = folders.iter().filter(|path| !path.ends_with("tests")).flat_map(|path| sources(path));
+        files.into_iter().chain(below).collect()
+    }
+
+    /// Literals in the field `rule:` of what is found, without those that an arm only compares with.
+    fn codes(source: &str) -> Vec<String> {
+        let field = |rest: &'_ str| {
+            let end = if rest.starts_with("match") { "}" } else { ",\n" };
+            rest.split(end).next().unwrap_or_default().to_owned()
+        };
+        let given = |field: String| {
+            let pieces: Vec<&str> = field.split('"').collect();
+            let literals = pieces.chunks_exact(2).zip(pieces.iter().skip(2).step_by(2));
+            let given = literals.filter(|(pair, behind)| !pair[1].is_empty() && !behind.starts_with(" =>"));
+            given.map(|(pair, _)| pair[1].to_owned()).collect::<Vec<String>>()
+        };
+        source.split(" rule: ").skip(1).map(field).flat_map(given).collect()
+    }
+
+    #[test]
+    fn every_rule_of_the_analysis_has_words() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../analyze/src");
+        let found: Vec<String> =
+            sources(&folder).iter().flat_map(|path| codes(&std::fs::read_to_string(path).unwrap())).collect();
+        for sure in ["dissipation_rise", "dissipation_tip_up", "fleet_turns", "dew_point_differs", "unbalance"] {
+            assert!(found.iter().any(|code| code == sure), "{sure}: {found:?}");
+        }
+        let missing: Vec<&String> = found.iter().filter(|code| !RULES.contains_key(code.as_str())).collect();
+        assert!(missing.is_empty(), "{missing:?}");
     }
 }

@@ -58,13 +58,15 @@ pub fn import(task: Task<'_>, readers: &Readers, progress: &mut dyn FnMut(Progre
     let fleet = Fleet::open_or_create(task.fleet)?;
     decide::check(&fleet.settings()?)?;
     let memory = Remembered::new(fleet.cache());
+    let program = program::told();
+    let recall = program.as_deref().map(|program| Recall { memory: &memory, program });
     let before = fleet.snapshot()?;
-    let mut union = take_all_in(task, readers, (&fleet, &memory), &before.rows()?, progress)?;
+    let mut union = take_all_in(task, readers, (&fleet, recall), &before.rows()?, progress)?;
     let mut writer = fleet.writer()?;
     if writer.snapshot().commit() != before.commit() {
         // Another import came between, and its sources belong to the fleet too; ours are remembered by now.
         let earlier = writer.snapshot().rows()?;
-        union = take_all_in(task, readers, (&fleet, &memory), &earlier, progress)?;
+        union = take_all_in(task, readers, (&fleet, recall), &earlier, progress)?;
     }
     let (settings, settings_hash) = (fleet.settings()?, fleet.settings_hash()?);
     let Union { sources, news } = union;
@@ -79,7 +81,10 @@ pub fn import(task: Task<'_>, readers: &Readers, progress: &mut dyn FnMut(Progre
     };
     let committing = tracing::info_span!("committing", import_id = import.import_id);
     let outcome = committing.in_scope(|| writer.commit_import(&import, tables(rows)))?;
-    memory.forget_the_rest();
+    // An import that recalled nothing does not know what the next one can use.
+    if recall.is_some() {
+        memory.forget_the_rest();
+    }
     Ok(Imported { totals, news, outcome })
 }
 
@@ -87,20 +92,19 @@ pub fn import(task: Task<'_>, readers: &Readers, progress: &mut dyn FnMut(Progre
 fn take_all_in(
     task: Task<'_>,
     readers: &Readers,
-    (fleet, memory): (&Fleet, &Remembered),
+    (fleet, recall): (&Fleet, Option<Recall<'_>>),
     earlier: &[SourceRow],
     progress: &mut dyn FnMut(Progress<'_>),
 ) -> anyhow::Result<Union> {
     let settings = fleet.settings()?;
     let limits = Limits::of(settings.opening);
     let pool = pool(readers, &limits);
-    let program = program::told();
     let intake = Intake {
         registry: &readers.registry,
         settings: &settings,
         limits: &limits,
         hands: Hands::Workers(&pool),
-        recall: Some(Recall { memory, program: &program }),
+        recall,
     };
     let order = Order { paths: task.paths, earlier, missing: task.missing };
     Ok(take_in(order, intake, progress)?)

@@ -32,9 +32,11 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let earlier = snapshot.rows::<Finding>()?;
     let (mut summaries, mut coverage) = (Gathered::default(), Gathered::default());
     let mut tests = Tests::of(&earlier);
-    let mut kept = Remembered(fleet.kept(&program::told())?);
+    let kept = program::told().map(|program| fleet.kept(&program)).transpose()?;
+    let mut kept = kept.map(Remembered);
+    let memory = kept.as_mut().map(|kept| kept as &mut dyn Memory);
     // Of a large fleet not all rows at once: what is done is put into columns.
-    let analysis = analyze_into(&frames(snapshot)?, (&settings, judged_on), Some(&mut kept), &mut |rows| {
+    let analysis = analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
         rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
         summaries.push(rows.summaries);
         coverage.push(rows.coverage);
@@ -42,7 +44,7 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
     let findings = follow(analysis.findings, known);
     writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
-    let damage = kept.close();
+    let damage = kept.and_then(Remembered::close);
     Ok(Judgement { findings, looks: analysis.looks, damage })
 }
 

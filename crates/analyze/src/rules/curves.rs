@@ -15,6 +15,36 @@ pub(crate) struct Curve<'a> {
 }
 
 impl Curve<'_> {
+    /// The point nearest to a voltage; `None` where none is at the same one (within 2 %).
+    pub(crate) fn at(&self, wanted: f64) -> Option<(f64, f64, Option<&String>)> {
+        let apart = |volts: f64| (volts / wanted - 1.0).abs();
+        let near = self.points().filter(|(volts, ..)| apart(*volts) <= SAME_VOLTAGE);
+        near.min_by(|(one, ..), (other, ..)| apart(*one).total_cmp(&apart(*other)))
+    }
+
+    /// Lowest and highest voltage that the other curve has too.
+    pub(crate) fn shared(&self, other: &Curve<'_>) -> Option<[f64; 2]> {
+        let mut both = self.volts.iter().copied().filter(|volts| other.at(*volts).is_some());
+        let first = both.next()?;
+        Some([first, both.next_back().unwrap_or(first)])
+    }
+
+    /// The curve with no more points than its shape needs, spread evenly, the first and the last among them.
+    pub(crate) fn thinned(self) -> Self {
+        let count = self.volts.len();
+        if count <= MOST_POINTS {
+            return self;
+        }
+        let kept: Vec<usize> = (0..MOST_POINTS).map(|place| place * (count - 1) / (MOST_POINTS - 1)).collect();
+        let of = |values: &[f64]| kept.iter().filter_map(|place| values.get(*place).copied()).collect();
+        Self {
+            circuit: self.circuit,
+            volts: of(&self.volts),
+            values: of(&self.values),
+            reading_ids: kept.iter().filter_map(|place| self.reading_ids.get(*place).cloned()).collect(),
+        }
+    }
+
     /// Voltage, value and reading of each point, by rising voltage.
     pub(crate) fn points(&self) -> impl DoubleEndedIterator<Item = (f64, f64, Option<&String>)> {
         let pairs = self.volts.iter().zip(&self.values).enumerate();
@@ -22,15 +52,26 @@ impl Curve<'_> {
     }
 }
 
-/// Most points of a curve; a record of a ramp is thinned to them.
+/// Voltages so near are the same.
+const SAME_VOLTAGE: f64 = 0.02;
+/// Most points of a curve whose shape is judged; a record of a ramp is thinned to them.
 const MOST_POINTS: usize = 20;
 
-/// Leakage currents of a test, one curve a circuit; of several readings at one voltage the last counts, which stood longest.
-pub(crate) fn curves<'a>(judged: &Judged<'a>) -> Vec<Curve<'a>> {
-    of_quantity(judged, "leakage_current")
+/// What one test recorded of a circuit.
+pub(crate) type Recorded<'a> = (&'a Judged<'a>, Curve<'a>);
+
+/// Of each circuit the tests that measured it, in the order of `tests`: a test of one circuit says nothing of the others.
+pub(crate) fn by_circuit<'a>(tests: &[&'a Judged<'a>], quantity: &str) -> Vec<Vec<Recorded<'a>>> {
+    let mut circuits: BTreeMap<Option<&str>, Vec<Recorded<'a>>> = BTreeMap::new();
+    for judged in tests {
+        for curve in of_quantity(judged, quantity) {
+            circuits.entry(curve.circuit).or_default().push((judged, curve));
+        }
+    }
+    circuits.into_values().collect()
 }
 
-/// The same for another quantity.
+/// Curves of a test, one a circuit; of several readings at one voltage the last counts, which stood longest.
 pub(crate) fn of_quantity<'a>(judged: &Judged<'a>, quantity: &str) -> Vec<Curve<'a>> {
     let mut by_circuit: BTreeMap<Option<&str>, BTreeMap<u64, Reading<'_>>> = BTreeMap::new();
     for figure in judged.figures() {
@@ -49,12 +90,33 @@ pub(crate) fn of_quantity<'a>(judged: &Judged<'a>, quantity: &str) -> Vec<Curve<
 }
 
 fn curve<'a>(circuit: Option<&'a str>, steps: &BTreeMap<u64, Reading<'a>>) -> Curve<'a> {
-    let every = steps.len().div_ceil(MOST_POINTS).max(1);
-    let kept: Vec<Reading<'_>> = steps.values().copied().step_by(every).collect();
     Curve {
         circuit,
-        volts: kept.iter().filter_map(Reading::applied_voltage_v).collect(),
-        values: kept.iter().map(Reading::value).collect(),
-        reading_ids: kept.iter().filter_map(Reading::reading_id).collect(),
+        volts: steps.values().filter_map(Reading::applied_voltage_v).collect(),
+        values: steps.values().map(Reading::value).collect(),
+        reading_ids: steps.values().filter_map(Reading::reading_id).collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Curve, MOST_POINTS};
+
+    #[test]
+    fn a_thinned_curve_keeps_its_ends_and_spreads_the_rest() {
+        for count in [1_u16, 20, 21, 22, 40, 41, 1000] {
+            let volts: Vec<f64> = (1..=count).map(f64::from).collect();
+            let reading_ids = volts.iter().map(f64::to_string).collect();
+            let thin = Curve { circuit: None, values: volts.clone(), volts: volts.clone(), reading_ids }.thinned();
+            assert_eq!(thin.volts.len(), volts.len().min(MOST_POINTS), "{count}");
+            assert_eq!((thin.volts.first(), thin.volts.last()), (volts.first(), volts.last()), "{count}");
+            let told = thin
+                .points()
+                .all(|(volts, value, id)| volts.to_bits() == value.to_bits() && id == Some(&volts.to_string()));
+            assert!(told, "{count}");
+            let gaps: Vec<f64> = thin.volts.windows(2).map(|pair| pair[1] - pair[0]).collect();
+            let most = gaps.iter().copied().fold(0.0, f64::max);
+            assert!(gaps.iter().all(|gap| *gap >= 1.0 && most - gap <= 1.0), "{count}: {gaps:?}");
+        }
     }
 }

@@ -1,15 +1,14 @@
 //! # What it finds
 //! Partial discharges that double every six months.
 //! # How it is judged
-//! On the newest test with apparent charges, circuit by circuit, at the highest voltage that the test before had too (within 2 %): twice as much as
+//! On the newest test with apparent charges of each circuit, at the highest voltage that the test before had too (within 2 %): twice as much as
 //! then or more, and for a longer time twice for each half year. `watch`, `plan` if it had doubled so before that as well; `note` where the records do not name one
 //! and the same instrument for both tests, whose figures cannot be compared then. No limit of a single value is claimed.
 //! # References
 //! CIGRE Session 2002, paper 11-202: doubling every six months under similar conditions is rapid decline (verified in the abstract; about
 //! monitoring on line). That instruments cannot be compared: common practice, no source.
 
-use super::curves::{Curve, of_quantity};
-use super::dissipation::shared;
+use super::curves::{Recorded, by_circuit};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
@@ -48,17 +47,15 @@ impl Growth<'_> {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let tests: Vec<&Judged<'_>> =
-        history.of_this_winding().into_iter().filter(|judged| !of_quantity(judged, QUANTITY).is_empty()).collect();
-    let Some(newest) = tests.last() else { return Vec::new() };
-    let circuits = of_quantity(newest, QUANTITY).into_iter().map(|curve| curve.circuit);
-    circuits.filter_map(|circuit| of_circuit(history, &tests, circuit)).collect()
+    let circuits = by_circuit(&history.of_this_winding(), QUANTITY);
+    circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
-fn of_circuit(history: &History<'_>, tests: &[&Judged<'_>], circuit: Option<&str>) -> Option<Finding> {
-    let mut pairs = tests.windows(2).rev();
-    let growth = growth(pairs.next()?, circuit).filter(Growth::is_rapid)?;
-    let again = pairs.next().and_then(|pair| self::growth(pair, circuit)).is_some_and(|growth| growth.is_rapid());
+fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> {
+    let circuit = tests.last()?.1.circuit;
+    let mut pairs = tests.windows(2).rev().map(growth);
+    let growth = pairs.next()?.filter(Growth::is_rapid)?;
+    let again = pairs.next().flatten().is_some_and(|growth| growth.is_rapid());
     let (level, told) = match (growth.same_instrument(), again) {
         (false, _) => {
             ("note", "the records do not name one instrument for both, whose figures cannot be compared then")
@@ -92,24 +89,16 @@ fn of_circuit(history: &History<'_>, tests: &[&Judged<'_>], circuit: Option<&str
 /// The rule that says what is rapid.
 const RULE: &str = "PD-DOUBLING";
 
-fn growth<'a>(pair: &[&'a Judged<'a>], circuit: Option<&str>) -> Option<Growth<'a>> {
-    let [before, newer] = pair else { return None };
-    let curve =
-        |judged: &'a Judged<'a>| of_quantity(judged, QUANTITY).into_iter().find(|curve| curve.circuit == circuit);
-    let (own, old) = (curve(newer)?, curve(before)?);
-    let volts = shared(&own, &old)?[1];
-    let at = |curve: &Curve<'a>| {
-        let near = |other: f64| (other / volts - 1.0).abs() <= super::dissipation::SAME_VOLTAGE;
-        let (_, charge, id) = curve.points().rev().find(|(other, ..)| near(*other))?;
-        Some((charge, id.cloned()))
-    };
-    let ((charge, id), (charge_before, id_before)) = (at(&own)?, at(&old)?);
+fn growth<'a>(pair: &[Recorded<'a>]) -> Option<Growth<'a>> {
+    let [(before, old), (newer, own)] = pair else { return None };
+    let volts = own.shared(old)?[1];
+    let ((_, charge, id), (_, charge_before, id_before)) = (own.at(volts)?, old.at(volts)?);
     let days = f64::from(before.test.performed_on?.until(newer.test.performed_on?).ok()?.get_days());
     let times = rule::rule(RULE)?.value.value(&Machine::default()).ok()?;
     Some(Growth {
         tests: [newer, before],
         charges: [charge, charge_before],
-        reading_ids: id_before.into_iter().chain(id).collect(),
+        reading_ids: id_before.into_iter().chain(id).cloned().collect(),
         volts,
         days,
         rapid: times.powf((days / HALF_YEAR_D).max(1.0)),

@@ -9,7 +9,7 @@
 //! coils from step to step (from memory); the factor of two: common practice, no source.
 
 use super::curves::of_quantity;
-use super::dissipation::{LEAST_RISE, QUANTITY, Tip, shared, tip};
+use super::tip::{self, LEAST_RISE, QUANTITY, Tip};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
@@ -30,7 +30,7 @@ impl Phases {
     }
 
     fn allowed(&self) -> f64 {
-        (TIMES * self.others().max(0.0)).max(self.others() + LEAST_RISE)
+        tip::allowed(self.others(), TIMES)
     }
 
     fn stands_out(&self) -> bool {
@@ -63,9 +63,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         value: Some(worst.growth()),
         limit: Some(now.allowed()),
         unit: "1",
-        basis: "the three phases of one test against each other; no limit is claimed: IEEE 286 gives none (from memory); half a percentage point \
-                is what IEC 60034-27-3:2015 allows new coils from step to step (from memory), the factor of two is common practice, no source"
-            .to_owned(),
+        basis: tip::basis("the three phases of one test against each other"),
         cautions: cautions::GROUND_WALL,
         next_test: "each phase against earth with the other two earthed, clean and dry; terminals and cables apart",
     };
@@ -97,12 +95,12 @@ fn phases(judged: &Judged<'_>) -> Option<Phases> {
     [["U-E", "V-E", "W-E"], ["U", "V", "W"]].into_iter().find_map(|names| {
         let of = |name: &str| curves.iter().find(|curve| curve.circuit == Some(name));
         let [u, v, w] = [of(names[0])?, of(names[1])?, of(names[2])?];
-        let (second, third) = (shared(u, v)?, shared(u, w)?);
+        let (second, third) = (u.shared(v)?, u.shared(w)?);
         let volts = [second[0].max(third[0]), second[1].min(third[1])];
         if volts[1] <= volts[0] {
             return None;
         }
-        let mut tips = [(names[0], tip(u, volts)?), (names[1], tip(v, volts)?), (names[2], tip(w, volts)?)];
+        let mut tips = [(names[0], Tip::of(u, volts)?), (names[1], Tip::of(v, volts)?), (names[2], Tip::of(w, volts)?)];
         tips.sort_by(|(_, one), (_, other)| other.growth().total_cmp(&one.growth()));
         Some(Phases { tips })
     })

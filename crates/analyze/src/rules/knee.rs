@@ -1,12 +1,12 @@
 //! # What it finds
 //! A step-voltage test whose current begins to rise faster than the voltage.
 //! # How it is judged
-//! On the newest such test, circuit by circuit: a knee beyond what chance gives in one of a hundred curves, behind which the current
+//! On the newest such test of each circuit: a knee beyond what chance gives in one of a hundred curves, behind which the current
 //! rises 1.5 times as fast or more. `plan` if the step test before showed one too, else `watch`: one curve says "repeat the test".
 //! # References
 //! Hinkley 1971; critical values by simulation; see `windrow_statistics::knee`.
 
-use super::curves::{Curve, curves};
+use super::curves::{Curve, Recorded, by_circuit};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
@@ -18,21 +18,17 @@ use windrow_statistics::knee::{Knee, critical, knee};
 const LEAST_RATIO: f64 = 1.5;
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let tests = history.of_this_winding();
-    let with_curves: Vec<(&Judged<'_>, Vec<Curve<'_>>)> =
-        tests.iter().map(|judged| (*judged, curves(judged))).filter(|(_, curves)| !curves.is_empty()).collect();
-    let Some(((newest, curves), before)) = with_curves.split_last() else { return Vec::new() };
-    curves
-        .iter()
-        .filter_map(|curve| {
-            let found = beyond_chance(curve)?;
-            let again = before.last().and_then(|(_, curves)| {
-                let same = curves.iter().find(|other| other.circuit == curve.circuit)?;
-                Some((same.volts[beyond_chance(same)?.at], same))
-            });
-            Some(state(history, newest, curve, &found, again.map(|(volts, _)| volts)))
-        })
-        .collect()
+    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
+}
+
+fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Finding> {
+    let (newest, curve) = tests.pop()?;
+    let curve = curve.thinned();
+    let found = beyond_chance(&curve)?;
+    let before = tests.pop().map(|(_, before)| before.thinned());
+    let before = before.and_then(|before| before.volts.get(beyond_chance(&before)?.at).copied());
+    Some(state(history, newest, &curve, &found, before))
 }
 
 /// The knee of a curve, where it is beyond chance and worth a word.

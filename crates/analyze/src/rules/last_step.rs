@@ -2,7 +2,7 @@
 //! A step-voltage test whose current rises out of proportion at its last step: the sign at which such a test is stopped. Curves too short
 //! for a knee show it.
 //! # How it is judged
-//! On the newest such test, circuit by circuit, with at least four steps: the resistance (voltage over current) falls at each of the last
+//! On the newest such test of each circuit, with at least four steps: the resistance (voltage over current) falls at each of the last
 //! three steps, the current of the last step rises by twice the share that the voltage rises by, and it lies a quarter above the line
 //! through the two steps before. `plan` if the step test before showed it too, else `watch`: one curve says "repeat the test". Where a knee is found
 //! that finding speaks.
@@ -10,7 +10,7 @@
 //! IEEE 95-2002: stop at the first sign of a disproportionate rise (from memory); worked example DC-10. The factor of two and the quarter,
 //! more than three times what an error of 3 % a reading makes of that line: choice of this program, no source.
 
-use super::curves::{Curve, curves};
+use super::curves::{Curve, Recorded, by_circuit};
 use super::knee;
 use crate::finding::{self, Found};
 use crate::judge::Judged;
@@ -42,20 +42,19 @@ impl Last {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let tests = history.of_this_winding();
-    let with_curves: Vec<(&Judged<'_>, Vec<Curve<'_>>)> =
-        tests.iter().map(|judged| (*judged, curves(judged))).filter(|(_, curves)| !curves.is_empty()).collect();
-    let Some(((newest, now), before)) = with_curves.split_last() else { return Vec::new() };
-    now.iter()
-        .filter(|curve| knee::beyond_chance(curve).is_none())
-        .filter_map(|curve| {
-            let same = |curves: &[Curve<'_>]| {
-                curves.iter().find(|other| other.circuit == curve.circuit).and_then(out_of_proportion)
-            };
-            let again = before.last().is_some_and(|(_, curves)| same(curves).is_some());
-            Some(state(history, newest, curve, (out_of_proportion(curve)?, again)))
-        })
-        .collect()
+    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
+}
+
+fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Finding> {
+    let (newest, curve) = tests.pop()?;
+    let curve = curve.thinned();
+    if knee::beyond_chance(&curve).is_some() {
+        return None;
+    }
+    let last = out_of_proportion(&curve)?;
+    let again = tests.pop().is_some_and(|(_, before)| out_of_proportion(&before.thinned()).is_some());
+    Some(state(history, newest, &curve, (last, again)))
 }
 
 /// The last step, where the current rises out of proportion there.

@@ -8,7 +8,7 @@
 //! Halving of resistance by 10 K: IEEE 43-2013 for thermoplastic insulation, the steepest of the corrections, so that warmth alone is
 //! no finding; the factors of three and five: common practice, no source.
 
-use super::curves::{Curve, curves};
+use super::curves::{Recorded, by_circuit};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
@@ -19,8 +19,6 @@ use windrow_statistics::robust::median;
 /// Growth that is worth a word, over several earlier tests and over one.
 const LEAST_GROWTH: f64 = 3.0;
 const LEAST_GROWTH_OVER_ONE: f64 = 5.0;
-/// Voltages so near are the same.
-const SAME_VOLTAGE: f64 = 0.02;
 
 /// A current of one test at the voltage in question.
 struct At<'a> {
@@ -30,24 +28,17 @@ struct At<'a> {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let tests = history.of_this_winding();
-    let Some(newest) = tests.iter().rev().find(|judged| !curves(judged).is_empty()) else { return Vec::new() };
-    curves(newest).iter().filter_map(|curve| of_circuit(history, &tests, newest, curve)).collect()
+    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
-fn of_circuit<'a>(
-    history: &History<'_>,
-    tests: &[&'a Judged<'a>],
-    newest: &'a Judged<'a>,
-    curve: &Curve<'_>,
-) -> Option<Finding> {
-    let earlier_tests: Vec<&Judged<'_>> =
-        tests.iter().copied().filter(|judged| judged.test.performed_on < newest.test.performed_on).collect();
-    let (volts, amperes, own_id) = curve
-        .points()
-        .rev()
-        .find(|(volts, ..)| earlier_tests.iter().any(|judged| at(judged, curve.circuit, *volts).is_some()))?;
-    let earlier: Vec<At<'_>> = earlier_tests.iter().filter_map(|judged| at(judged, curve.circuit, volts)).collect();
+fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> {
+    let ((newest, curve), before) = tests.split_last()?;
+    let before: Vec<&Recorded<'_>> =
+        before.iter().filter(|(judged, _)| judged.test.performed_on < newest.test.performed_on).collect();
+    let is_shared = |volts: f64| before.iter().any(|(_, other)| other.at(volts).is_some());
+    let (volts, amperes, own_id) = curve.points().rev().find(|(volts, ..)| is_shared(*volts))?;
+    let earlier: Vec<At<'_>> = before.iter().filter_map(|recorded| at(recorded, volts)).collect();
     let usual = median(&earlier.iter().map(|at| at.amperes).collect::<Vec<f64>>())?;
     let growth = amperes / usual;
     let last = earlier.last()?;
@@ -85,7 +76,7 @@ fn of_circuit<'a>(
         next_test: "insulation resistance and polarization index, clean and dry, at a similar temperature and humidity",
     };
     let evidence = earlier.iter().filter_map(|at| at.reading_id.clone()).chain(own_id.cloned()).collect();
-    let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
+    let row = finding::of_series(history, &[*newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
     let micro = |amperes: f64| format!("{:.4} µA", amperes * 1e6);
     let one = |at: &At<'_>| {
         let on = at.judged.test.performed_on.map(|on| on.to_string()).unwrap_or_default();
@@ -102,10 +93,8 @@ fn of_circuit<'a>(
     Some(Finding { evidence, working, ..row })
 }
 
-fn at<'a>(judged: &'a Judged<'a>, circuit: Option<&str>, volts: f64) -> Option<At<'a>> {
-    let curve = curves(judged).into_iter().find(|curve| curve.circuit == circuit)?;
-    let near = |other: f64| (other / volts - 1.0).abs() <= SAME_VOLTAGE;
-    let (_, amperes, reading_id) = curve.points().find(|(other, ..)| near(*other))?;
+fn at<'a>((judged, curve): &Recorded<'a>, volts: f64) -> Option<At<'a>> {
+    let (_, amperes, reading_id) = curve.at(volts)?;
     Some(At { judged, amperes, reading_id: reading_id.cloned() })
 }
 

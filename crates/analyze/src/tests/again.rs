@@ -1,6 +1,7 @@
 //! An analysis that remembers the one before gives what an analysis of everything gives.
 
-use super::fleet::{Machine, frames, machine, megohms, reading, test, yearly};
+use super::dissipation::tan;
+use super::fleet::{DAYS, Machine, frames, machine, megohms, reading, test, yearly};
 use crate::{Analysis, Looks, Memory, Rows, analyze_into};
 use std::collections::VecDeque;
 use windrow_model::settings::Settings;
@@ -41,7 +42,8 @@ fn afresh(machines: &[Machine]) -> String {
     analyzed(machines, &mut Shelf::default()).0
 }
 
-/// Machines with a fall, an unbalance, waves, a rewind, an undated test and nothing of the kind.
+/// Machines with a fall, an unbalance, waves, a rewind, an undated test and nothing of the kind, and four sisters with dissipation factors,
+/// the last of which stands out.
 fn fleet() -> Vec<Machine> {
     let resistances = ["U-V", "V-W", "W-U"].map(|circuit| reading("winding_resistance", circuit, 0.5));
     let mut unbalanced = machine("b unbalanced", vec![test("winding_resistance", "2011-05-01", resistances.to_vec())]);
@@ -54,14 +56,26 @@ fn fleet() -> Vec<Machine> {
     let mut undated = machine("f undated", yearly(&[300.0, 310.0]));
     undated.tests[1].on = None;
     undated.tests[1].readings[0].bound = "at_least";
-    vec![
+    let sisters = [("g sister", 1.9), ("h sister", 1.8), ("i sister", 1.9), ("j apart", 2.9)];
+    let sisters = sisters.map(|(tag, high)| machine(tag, vec![tan(DAYS[0], 1.6, high)]));
+    let others = [
         machine("a falling", yearly(&[900.0, 500.0, 260.0, 140.0, 70.0, 30.0])),
         unbalanced,
         machine("c sound", yearly(&[500.0, 520.0, 490.0, 510.0])),
         waves,
         rewound,
         undated,
-    ]
+    ];
+    others.into_iter().chain(sisters).collect()
+}
+
+#[test]
+fn a_sister_that_was_not_worked_out_again_still_speaks_of_one_that_was() {
+    let (mut machines, mut shelf) = (fleet(), Shelf::default());
+    let tells = |told: &str| told.contains("dissipation_sisters");
+    assert!(tells(&analyzed(&machines, &mut shelf).0) && tells(&analyzed(&machines, &mut shelf).0));
+    machines[8].winding_kind = "random";
+    assert!(!tells(&analyzed(&machines, &mut shelf).0), "two sisters are too few");
 }
 
 /// Changes something that an analysis sees of a machine.
@@ -69,7 +83,7 @@ type Change = fn(&mut Machine);
 
 #[test]
 fn only_machines_that_changed_are_worked_out_and_the_result_is_that_of_the_whole() {
-    let changes: [(usize, Change); 9] = [
+    let changes: [(usize, Change); 12] = [
         (0, |machine| machine.tests.push(megohms("2012-05-01", 12.0, "exact"))),
         (1, |machine| machine.tests[0].readings[1].value = 0.7),
         (1, |machine| machine.tests[0].readings[2].circuit = "U"),
@@ -79,16 +93,19 @@ fn only_machines_that_changed_are_worked_out_and_the_result_is_that_of_the_whole
         (3, |machine| machine.tests[0].waves[2].1[7] = 0.5),
         (4, |machine| machine.rewound_years.clear()),
         (5, |machine| machine.tests[1].readings[0].bound = "exact"),
+        (7, |machine| machine.tests[0].readings[2].value = 0.028),
+        (8, |machine| machine.winding_kind = "random"),
+        (9, |machine| machine.tests[0].readings[2].value = 0.019),
     ];
     for (number, (place, change)) in changes.into_iter().enumerate() {
         let (mut machines, mut shelf) = (fleet(), Shelf::default());
-        assert_eq!(analyzed(&machines, &mut shelf).1, Looks { machines: 6, anew: 6 });
+        assert_eq!(analyzed(&machines, &mut shelf).1, Looks { machines: 10, anew: 10 });
         let again = analyzed(&machines, &mut shelf);
-        assert_eq!((again.0 == afresh(&machines), again.1), (true, Looks { machines: 6, anew: 0 }));
+        assert_eq!((again.0 == afresh(&machines), again.1), (true, Looks { machines: 10, anew: 0 }));
         change(&mut machines[place]);
         let (told, looks) = analyzed(&machines, &mut shelf);
         assert!(told == afresh(&machines), "change {number}");
-        assert_eq!(looks, Looks { machines: 6, anew: 1 }, "change {number}");
+        assert_eq!(looks, Looks { machines: 10, anew: 1 }, "change {number}");
     }
 }
 
@@ -103,7 +120,7 @@ fn machines_that_come_and_go_between_others_are_found() {
     machines.remove(2);
     let (told, looks) = analyzed(&machines, &mut shelf);
     assert!(told == afresh(&machines));
-    assert_eq!(looks, Looks { machines: 8, anew: 3 });
+    assert_eq!(looks, Looks { machines: 12, anew: 3 });
 }
 
 #[test]
@@ -113,6 +130,6 @@ fn a_damaged_part_is_told_and_worked_out_again() {
     shelf.next = VecDeque::from([vec![0xff; 40]]);
     let (told, looks) = analyzed(&fleet(), &mut shelf);
     assert!(shelf.damaged && told == afresh(&fleet()));
-    assert_eq!(looks.anew, 6);
+    assert_eq!(looks.anew, 10);
     assert_eq!(analyzed(&fleet(), &mut shelf).1.anew, 0, "made anew");
 }

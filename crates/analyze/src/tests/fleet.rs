@@ -10,6 +10,7 @@ use windrow_model::settings::Settings;
 pub(super) struct Machine {
     pub(super) tag: &'static str,
     pub(super) rated_voltage_v: Option<f64>,
+    pub(super) winding_kind: &'static str,
     pub(super) rewound_years: Vec<i32>,
     pub(super) tests: Vec<Test>,
 }
@@ -44,7 +45,7 @@ pub(super) struct Reading {
 }
 
 pub(super) fn machine(tag: &'static str, tests: Vec<Test>) -> Machine {
-    Machine { tag, rated_voltage_v: Some(4160.0), rewound_years: Vec::new(), tests }
+    Machine { tag, rated_voltage_v: Some(4160.0), winding_kind: "form", rewound_years: Vec::new(), tests }
 }
 
 pub(super) fn test(kind: &'static str, on: &'static str, readings: Vec<Reading>) -> Test {
@@ -160,7 +161,7 @@ fn assets(machines: &[Machine]) -> LazyFrame {
         "rated_voltage_v" => machines.iter().map(|machine| machine.rated_voltage_v).collect::<Vec<_>>(),
         "rated_voltage_basis" => vec![Some("told"); machines.len()],
         "rated_power_w" => vec![None::<f64>; machines.len()],
-        "winding_kind" => vec![Some("form"); machines.len()],
+        "winding_kind" => machines.iter().map(|machine| machine.winding_kind).collect::<Vec<_>>(),
         "insulation_class" => vec![Some("155"); machines.len()],
         "insulation_era" => vec![Some("thermosetting"); machines.len()],
         "made_year" => vec![None::<i32>; machines.len()],

@@ -2,11 +2,12 @@
 
 use crate::column::{Column, Role};
 use crate::fit::quantity;
+use crate::heading::By;
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
-use std::collections::BTreeMap;
-use windrow_model::Dimension;
+use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::{Dimension, Unit};
 use windrow_source::Content;
 use windrow_text::vocabulary::Concept;
 
@@ -14,6 +15,7 @@ use windrow_text::vocabulary::Concept;
 /// for the readings at its right that tell nothing of their own.
 pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
     unit_without_values(view, columns, cells);
+    times_behind_unit(view, columns, cells);
     machine_over_keys(columns);
     quantities_over_labels(view, columns, cells);
     for index in 0..columns.len() {
@@ -25,7 +27,9 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
             view.cell(item).content == Content::Text && sense.words <= 3 && is_label && !is_mark
         };
         let words = own.iter().filter(is_words).count();
-        let are_labels = words == own.len()
+        let are_names = index == 0 && are_names(view, columns, own);
+        let are_labels = are_names
+            || words == own.len()
             || words * 10 >= own.len() * 7 && own.iter().any(|item| view.sense(item).is_pure_label());
         let heading = columns[index].heading.clone();
         let is_unit = |dimension: Dimension| {
@@ -34,7 +38,8 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
         let units = heading.units.filter(|by| by.value.0.iter().any(|meaning| is_unit(meaning.unit.dimension)));
         let (true, Some(units)) = (are_labels, units) else { continue };
         if columns[index].role == Role::Unknown {
-            (columns[index].role, columns[index].fit) = (Role::LineLabel, 0.8);
+            let role = if are_names { Role::Field(Concept::Tag) } else { Role::LineLabel };
+            (columns[index].role, columns[index].fit) = (role, 0.8);
         }
         if !matches!(columns[index].role, Role::LineLabel | Role::Field(_)) {
             continue;
@@ -51,6 +56,61 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
             }
         }
     }
+}
+
+/// "R60 in GΩ | 2003 | 2005 | 2007" over "BFP 1", "BFP 2": the first column names machines, where no other does and dates or years head
+/// the readings.
+fn are_names(view: &View<'_>, columns: &[Column], cells: &[Item]) -> bool {
+    let names_machine = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::Tag | Concept::Serial | Concept::Description))
+            || column.heading.tag.is_some()
+    };
+    let is_dated = |column: &Column| {
+        let heading = &column.heading;
+        let is_year = heading.number.as_ref().is_some_and(|by| (1900.0..2100.0).contains(&by.value));
+        matches!(column.role, Role::Reading(None)) && (is_year || heading.date.is_some() || heading.period.is_some())
+    };
+    let may_name = |item: &Item| {
+        let sense = view.sense(item);
+        let is_text = view.cell(item).content == Content::Text && sense.kind == Kind::Text;
+        is_text && sense.words <= 4 && !sense.is_pure_label()
+    };
+    let tags = cells.iter().filter(|item| view.sense(item).tag >= 0.5).count();
+    let texts: BTreeSet<&str> = cells.iter().map(|item| view.cell(item).text.trim()).collect();
+    columns.first().is_some_and(|first| first.role == Role::Unknown)
+        && !columns.iter().any(names_machine)
+        && columns.iter().filter(|column| is_dated(column)).count() >= 2
+        && texts.len() == cells.len()
+        && cells.iter().all(may_name)
+        && tags * 2 >= cells.len()
+}
+
+/// "min | 0.5 | 1 | 10": a unit of time over nothing of its own is that of the bare numbers that rise behind it.
+fn times_behind_unit(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
+    for index in 0..columns.len() {
+        let is_empty = cells.get(&columns[index].column).is_none_or(Vec::is_empty);
+        let [item] = columns[index].heading.items.as_slice() else { continue };
+        let Some(unit) = time_unit(view, item).filter(|_| is_empty) else { continue };
+        let number = |column: &Column| column.heading.number.as_ref().map(|by| by.value);
+        let mut last = 0.0;
+        for column in columns.iter_mut().skip(index + 1) {
+            let Some(value) = number(column).filter(|value| *value > last && column.heading.items.len() == 1) else {
+                break;
+            };
+            last = value;
+            let at = column.heading.items.first().copied();
+            if let (None, Some(at)) = (&column.heading.elapsed_s, at) {
+                column.heading.elapsed_s = Some(By { value: unit.to_stored(value), item: at });
+            }
+        }
+    }
+}
+
+/// The unit of time that a cell is: "min", "sec".
+fn time_unit(view: &View<'_>, item: &Item) -> Option<Unit> {
+    let text = view.cell(item).text.trim().trim_matches(['(', ')', '[', ']', '.']);
+    let best = windrow_text::unit::read(text, Some(Dimension::Time)).into_iter().next()?;
+    (best.weight >= 0.5).then_some(best.unit)
 }
 
 /// "U-GND | V-GND | W-GND | (MEGOHMS)": a unit in the line of headings over nothing of its own is that of the others.

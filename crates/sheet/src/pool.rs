@@ -5,7 +5,7 @@ use crate::value::Marks;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Cell, Content, Workbook};
-use windrow_text::circuit::Naming;
+use windrow_text::circuit::{Named, Naming};
 use windrow_text::date::Order;
 use windrow_text::vocabulary::Concept;
 
@@ -55,6 +55,8 @@ pub struct Pools {
     pub celsius: Count,
     /// Phases named, by way of naming (bit 0 for the first phase).
     pub namings: BTreeMap<Naming, u8>,
+    /// A T that is earth beside the phases R, S and T ("T-T") against one that is the third of them ("R-S", "S-T", "T-R").
+    pub tierra: Count,
     /// Names that a label calls a site, plant or station.
     pub sites: BTreeSet<String>,
     /// Names that a label calls a machine's, folded.
@@ -67,6 +69,7 @@ impl Pools {
         self.date_order.merge(other.date_order);
         self.marks.merge(other.marks);
         self.celsius.merge(other.celsius);
+        self.tierra.merge(other.tierra);
         for (naming, phases) in &other.namings {
             *self.namings.entry(*naming).or_default() |= phases;
         }
@@ -88,10 +91,16 @@ impl Pools {
         for circuit in circuits.filter(|circuit| circuit.weight >= 0.3) {
             let Some(naming) = circuit.naming else { continue };
             let bits = match circuit.named {
-                windrow_text::circuit::Named::Phase(index) | windrow_text::circuit::Named::PhaseToEarth(index) => {
-                    1 << index
+                Named::Phase(index) | Named::PhaseToEarth(index) => 1 << index,
+                Named::TToTierra => {
+                    self.tierra.first += 1;
+                    1 << 2
                 }
-                windrow_text::circuit::Named::Pair(a, b) => (1 << a) | (1 << b),
+                Named::Pair(a, b) => {
+                    // "R-T" and "S-T" may be either.
+                    self.tierra.second += u32::from(naming == Naming::Rst && a.min(b) == 0 && a.max(b) == 1);
+                    (1 << a) | (1 << b)
+                }
                 _ => 0,
             };
             *self.namings.entry(naming).or_default() |= bits;

@@ -54,6 +54,9 @@ pub enum Named {
     Pair(u8, u8),
     /// All phases to earth, told in words ("all phases to earth", "UVW-PE").
     All,
+    /// Phase T against the T of "tierra" or "terre" ("T-T": no phase is measured against itself). Beside it "R-T" and "S-T" are
+    /// phases to earth as well.
+    TToTierra,
     /// To earth, which terminals is not told ("to earth", "gegen Erde").
     ToEarth,
     /// Between phases, which ones is not told.
@@ -100,7 +103,8 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     }
     let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])
         || folded.contains(" to ")
-        || folded.contains(" gegen ");
+        || folded.contains(" gegen ")
+        || folded.contains(" gg ");
     let words: Vec<&str> = folded.split(' ').collect();
     if names_both(&words) {
         return Vec::new();
@@ -115,7 +119,35 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     if let [word] = words.as_slice() {
         return single(word, text.chars().any(char::is_lowercase));
     }
+    if has_link && words == ["t", "t"] {
+        return vec![CircuitMeaning { named: Named::TToTierra, naming: Some(Naming::Rst), weight: 0.9 }];
+    }
+    if let Some(index) = ends_of_phase(&words).filter(|_| has_link) {
+        return vec![CircuitMeaning { named: Named::Phase(index), naming: Some(Naming::Uvw), weight: 0.9 }];
+    }
     several(&words, has_link)
+}
+
+/// "U-X", "V-Y", "W-Z": begin and end of a phase, as terminals were marked before 1965 or so (from memory).
+fn ends_of_phase(words: &[&str]) -> Option<u8> {
+    match words {
+        ["u", "x"] => Some(0),
+        ["v", "y"] => Some(1),
+        ["w", "z"] => Some(2),
+        _ => None,
+    }
+}
+
+/// Whether a text names the stator.
+#[must_use]
+pub fn names_stator(text: &str) -> bool {
+    fold(text).split(' ').any(|word| STATOR.contains(&word))
+}
+
+/// Whether a text names the stator and another winding: "rotor and stator to frame" is the circuit of neither.
+#[must_use]
+pub fn names_stator_and_other(text: &str) -> bool {
+    names_stator(text) && fold(text).split(' ').any(special::names_winding)
 }
 
 /// Whether a folded word of two letters or more is one for earth or frame.
@@ -205,9 +237,10 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
 
 /// Several words: operands joined by signs or words.
 fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
-    // "M/V" is a motor vessel: of earth and phase the phase comes first.
+    // "M/V", "Line - m.v." is a motor vessel: of earth and phase the phase comes first.
+    let ends = |at: usize| at > 0 && at + 1 == words.len();
     let is_earth =
-        |at: usize, word: &str| EARTH.contains(&word) && (word.len() > 1 || has_link && !(at == 0 && word == "m"));
+        |at: usize, word: &str| EARTH.contains(&word) && (word.len() > 1 || has_link && (word != "m" || ends(at)));
     let earth = words.iter().enumerate().any(|(at, word)| is_earth(at, word));
     let all = words.iter().any(|word| ALL.contains(word) || SEVERAL_PHASES.contains(word) && earth);
     let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
@@ -311,6 +344,7 @@ pub fn resolve(named: Named, to_earth: bool) -> Option<Circuit> {
         Named::Phase(index) if to_earth => at(Circuit::PHASES_TO_EARTH, index),
         Named::Phase(index) => at(Circuit::PHASES, index),
         Named::PhaseToEarth(index) => at(Circuit::PHASES_TO_EARTH, index),
+        Named::TToTierra => Some(Circuit::WToEarth),
         Named::Pair(0, 1) | Named::Pair(1, 0) => Some(Circuit::UToV),
         Named::Pair(1, 2) | Named::Pair(2, 1) => Some(Circuit::VToW),
         Named::Pair(2, 0) | Named::Pair(0, 2) => Some(Circuit::WToU),

@@ -353,20 +353,23 @@ fn by_winding(label: &mut Label, hits: &[vocabulary::Hit], words: &[&str]) -> bo
     is_meant
 }
 
-/// "Min megohm", "last MΩ": the least or the most that something was or may be, or what it was before, is no reading of this test.
+/// "Min megohm", "last MΩ", "min. PI": the least or the most that something was or may be, or what it was before, is no reading of
+/// this test.
 fn by_standing(label: &mut Label, words: &[&str]) {
-    let is_resistance = |concept: Concept| {
+    let is_measured = |concept: Concept| {
         matches!(
             concept,
             Concept::InsulationResistance
                 | Concept::WindingResistance
                 | Concept::CorrectedResistance
                 | Concept::Resistance
+                | Concept::PolarizationIndex
+                | Concept::AbsorptionRatio
         )
     };
     let is_in_ohms =
         label.units.first().is_some_and(|best| best.unit.dimension == windrow_model::Dimension::Resistance);
-    if !is_in_ohms && !label.concepts.iter().any(|(concept, _)| is_resistance(*concept)) {
+    if !is_in_ohms && !label.concepts.iter().any(|(concept, _)| is_measured(*concept)) {
         return;
     }
     let says = |kind: &str| words.iter().any(|word| marks::is_kind(word, kind));
@@ -378,9 +381,24 @@ fn by_standing(label: &mut Label, words: &[&str]) {
             (false, true) => Some(marks::Statistic::Highest),
             (false, false) => None,
         };
+        if label.statistic == Some(marks::Statistic::Limit) {
+            // The "min" of a least value counts no minutes.
+            label.concepts.retain(|(concept, _)| *concept != Concept::Elapsed);
+        }
     }
     if says("earlier_value") && !label.concepts.iter().any(|(concept, _)| *concept == Concept::EarlierReading) {
         label.concepts.push((Concept::EarlierReading, 1.0));
+    }
+}
+
+/// Whether a letter is the symbol of what the unit beside it measures (ISO 80000-6): "I (µA)", "U in kV".
+fn is_symbol(word: &str, label: &Label) -> bool {
+    use windrow_model::Dimension;
+    let Some(best) = label.units.first() else { return false };
+    match best.unit.dimension {
+        Dimension::Current => word == "i",
+        Dimension::Voltage => matches!(word, "u" | "v"),
+        _ => false,
     }
 }
 
@@ -425,6 +443,7 @@ fn name(rest: &str, label: &mut Label) {
             !explained(*index) && !STOP_WORDS.contains(word) && word.chars().any(char::is_alphabetic)
         })
         .filter(|(_, word)| !is_of_winding || !marks::is_kind(word, "winding"))
+        .filter(|(_, word)| !is_symbol(word, label))
         .filter(|(_, word)| label.statistic.is_none() || marks::statistic(word).is_none())
         .filter(|(_, word)| {
             !label.concepts.iter().any(|(concept, _)| *concept == Concept::EarlierReading)

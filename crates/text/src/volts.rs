@@ -111,11 +111,18 @@ fn is_per_time(after: &str) -> bool {
 /// Whose a voltage is, by the words of its clause. Common practice, no source.
 fn whose(before: &str, voltage: &str, after: &str, volts: f64) -> Whose {
     const ENDS: [char; 6] = [',', ';', '(', ')', '\n', '|'];
-    let before = fold(before.rsplit(ENDS).next().unwrap_or_default());
+    let mut clauses = before.rsplit(ENDS);
+    let (before, last) = (fold(clauses.next().unwrap_or_default()), clauses.next().map(fold));
     let after = fold(after.split(ENDS).next().unwrap_or_default());
     let before: Vec<&str> = before.split(' ').filter(|word| !word.is_empty()).collect();
     let after: Vec<&str> = after.split(' ').filter(|word| !word.is_empty()).collect();
     let near = before.get(before.len().saturating_sub(NEAR)..).unwrap_or_default();
+    // "Winch motors, 220 V": a voltage alone in its clause is that of the machines before it.
+    let is_alone = before.is_empty() && after.is_empty();
+    let of_machine = |last: &String| last.split(' ').next_back().is_some_and(|word| is_thing(word).is_some());
+    if is_alone && last.as_ref().is_some_and(of_machine) && !is_test_step(volts) {
+        return Whose::Machine;
+    }
     let thing = thing_behind(&after);
     match said_before(near) {
         Some(Said::Rated) => return Whose::Machine,
@@ -245,6 +252,8 @@ mod tests {
             ("Aislamiento, motores de 4,16 kV", 4160.0),
             ("Motores 440 V", 440.0),
             ("500 V DC motors, insulation", 500.0),
+            ("Cargo winch motors, 220 V", 220.0),
+            ("Pumpenmotoren, 690 V", 690.0),
         ] {
             let read = all(text);
             let is_part = text.contains("6-kV-Motoren") && read.is_empty();
@@ -259,6 +268,9 @@ mod tests {
             ("Moteurs essayés sous 6 kV", 6000.0),
             ("Tensión de ensayo 750 V", 750.0),
             ("Insulation resistance 600 V DC", 600.0),
+            ("Insulation resistance, 500 V hand generator", 500.0),
+            ("with the 250 V magneto", 250.0),
+            ("Kurbelinduktor 500 V", 500.0),
         ] {
             assert_eq!(all(text), [(volts, Whose::Test)], "{text}");
         }

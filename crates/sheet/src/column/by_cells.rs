@@ -6,6 +6,8 @@ use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::Dimension;
+use windrow_source::Content;
+use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::vocabulary::Concept;
 
 /// Settles them.
@@ -13,7 +15,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for index in 0..columns.len() {
         let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
         let is_new = |concept: Concept| columns.iter().all(|column| column.role != Role::Field(concept));
-        let concept = if is_new(Concept::UnitColumn) && are_units(view, &columns[index], own) {
+        let concept = if is_new(Concept::Tag) && are_machines(view, &columns[index], own) {
+            Concept::Tag
+        } else if is_new(Concept::UnitColumn) && are_units(view, &columns[index], own) {
             Concept::UnitColumn
         } else if is_new(Concept::Circuit) && are_circuits(view, &columns[index], own) {
             Concept::Circuit
@@ -54,20 +58,40 @@ fn repeats(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     }
 }
 
-/// "Result" over numbers beside a column of their units, in a table that holds no other readings: what was measured, no verdict.
+/// "Result" over numbers with their units ("18.4 mΩ") or beside a column of them, in a table that holds no other readings: what was
+/// measured, no verdict.
 fn results(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     let has_units = columns.iter().any(|column| column.role == Role::Field(Concept::UnitColumn));
-    if !has_units || columns.iter().any(|column| matches!(column.role, Role::Reading(_))) {
+    if columns.iter().any(|column| matches!(column.role, Role::Reading(_))) {
         return;
     }
+    let has_unit = |item: &Item| {
+        let measure = view.sense(item).measure.as_ref();
+        measure.is_some_and(|measure| measure.parts.iter().any(|part| !part.units.is_empty()))
+    };
     for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Result)) {
         let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
-        let numbers = own.iter().filter(|item| matches!(view.sense(item).kind, Kind::Number | Kind::Over)).count();
+        let is_number =
+            |item: &&Item| matches!(view.sense(item).kind, Kind::Number | Kind::Over) && (has_units || has_unit(item));
+        let numbers = own.iter().filter(is_number).count();
         if !own.is_empty() && numbers * 10 >= own.len() * 8 {
             (column.role, column.fit) = (Role::Reading(None), 0.9);
             column.heading.concepts.clear();
         }
     }
+}
+
+/// Whether a column of texts is headed by a word for a machine alone ("Pump", "Treuil"): they are its names, whatever else "T1" is.
+fn are_machines(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let [item] = column.heading.items.as_slice() else { return false };
+    let is_word = windrow_text::said::names_machine(&windrow_text::fold::fold(view.cell(item).text.trim()));
+    let is_text = |item: &&Item| {
+        view.cell(item).content == Content::Text && matches!(view.sense(item).kind, Kind::Text | Kind::Ditto)
+    };
+    column.role == Role::Unknown
+        && column.heading.concepts.is_empty()
+        && is_word
+        && cells.iter().filter(is_text).count() * 10 >= cells.len() * 9
 }
 
 /// Whether a column without a heading, or under one that fits nothing in it, holds units of resistances or currents ("85 | MΩ").
@@ -87,7 +111,10 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let vague = |concept: Concept| matches!(concept, Concept::TestKind | Concept::WindingKind | Concept::OtherPlate);
     let is_vague = match column.role {
         Role::Unknown => {
-            !column.heading.items.is_empty() && column.heading.concepts.iter().all(|(concept, ..)| vague(*concept))
+            !column.heading.items.is_empty()
+                && column.heading.concepts.iter().all(|(concept, ..)| vague(*concept))
+                // "Winch" over "T1" and "T2" names machines: a word that nothing explains needs all three phases or pairs of them.
+                && (!column.heading.concepts.is_empty() || names_all(view, cells))
         }
         Role::Field(concept) => vague(concept),
         _ => false,
@@ -108,6 +135,13 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     are_sure || is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
 }
 
+/// Whether cells name all three phases, or terminals of two sides.
+fn names_all(view: &View<'_>, cells: &[Item]) -> bool {
+    let meanings = || cells.iter().flat_map(|item| &view.sense(item).circuits).filter(|meaning| meaning.weight >= 0.5);
+    let has = |phase: u8| meanings().any(|meaning| meaning.named == Named::Phase(phase));
+    (0..3).all(has) || meanings().any(|meaning| !matches!(meaning.named, Named::Phase(_)))
+}
+
 /// Whether a column holds codes that a legend explains, some of them as over range, under range or doubtful.
 fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let meanings = || cells.iter().filter_map(|item| view.meaning(item));
@@ -115,8 +149,8 @@ fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
         && meanings().any(|meaning| windrow_text::marks::standing(meaning).is_some())
 }
 
-fn is_pair(meaning: &windrow_text::circuit::CircuitMeaning) -> bool {
-    matches!(meaning.named, windrow_text::circuit::Named::Pair(..))
+fn is_pair(meaning: &CircuitMeaning) -> bool {
+    matches!(meaning.named, Named::Pair(..))
 }
 
 /// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").

@@ -234,14 +234,19 @@ impl Scene<'_, '_> {
             && line.iter().any(|other| other.column > candidate.columns.1 && is_figure(other))
     }
 
-    /// Whether a text stands beside one of several lines of a table: it speaks of that line, if of any.
+    /// Whether a text stands beside one of several lines of a table or of pairs: it speaks of that line, if of any.
     fn labels_a_line(&self, candidate: &Candidate<'_>, number: usize) -> bool {
         let block = &self.blocks[number];
-        let Body::Table(table) = block.body else { return false };
-        let body = &self.tables[table].table.body;
-        let first = body.first().map_or(block.rows.0, |line| line.row);
+        let (first, lines) = match block.body {
+            Body::Table(table) => {
+                let body = &self.tables[table].table.body;
+                (body.first().map_or(block.rows.0, |line| line.row), body.len())
+            }
+            Body::Pairs(_) => (block.rows.0, (block.rows.1 - block.rows.0 + 1) as usize),
+            Body::Prose(_) => return false,
+        };
         self.view.orientation == Orientation::Upright
-            && body.len() > 1
+            && lines > 1
             && candidate.row >= first
             && !overlap(candidate.columns, block.columns)
     }

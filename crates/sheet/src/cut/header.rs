@@ -44,6 +44,7 @@ impl Cutter<'_, '_> {
             || segment.iter().any(|item| self.is_of_page(item))
             || self.are_titles_of_tables(at, segment)
             || self.is_title_over_keys(at, segment)
+            || self.is_line_of_turns(at, segment)
         {
             return false;
         }
@@ -292,6 +293,7 @@ impl Cutter<'_, '_> {
         let before = at.checked_sub(1).map(|before| self.free(before, first, last)).unwrap_or_default();
         if segment.len() < 2
             || self.name_terminals(&before)
+            || names_other_quantity(self.view, &before)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
             || profile.agreement(self.view, segment) < 0.7
@@ -310,6 +312,17 @@ impl Cutter<'_, '_> {
         self.tables.push(Table { header, columns, body: body.lines, repeats: body.repeats, continues: true });
         true
     }
+}
+
+/// Whether a line is a numbered title of something that is measured ("2. Winding resistance"): what stands below it is not of the
+/// table above.
+fn names_other_quantity(view: &View<'_>, items: &[Item]) -> bool {
+    let [title] = items else { return false };
+    let text = view.cell(title).text.trim();
+    let (number, rest) = text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(0));
+    let is_numbered = !number.is_empty() && number.len() <= 2 && rest.starts_with(['.', ')']);
+    let concepts = &view.sense(title).label.concepts;
+    is_numbered && concepts.iter().any(|(concept, weight)| *weight >= 0.6 && crate::fit::quantity(*concept).is_some())
 }
 
 /// A header without the pieces at its right, beyond an empty column, under which the body holds nothing: they belong to what

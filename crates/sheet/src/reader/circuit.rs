@@ -100,12 +100,17 @@ impl Reader<'_, '_, '_> {
         if pair != Terminals::Untold {
             return pair;
         }
+        // Of a column headed "Stator" a title on the rotor says nothing.
+        let headings = [Some(&column.heading), line.label.as_ref()].into_iter().flatten();
+        let is_of_stator =
+            headings.map(|heading| heading.text(self.view)).any(|text| windrow_text::circuit::names_stator(&text));
         let tell = |caption: &crate::loose::Caption| {
             if !speaks_of(caption, quantity) {
                 return None;
             }
             let found = self.circuit(&[(&caption.heading.circuits, Via::Block)], quantity);
-            if let Terminals::Known(told) = found { Some(told.value.code().to_owned()) } else { None }
+            let Terminals::Known(told) = found else { return None };
+            (!is_of_stator || is_stators(told.value)).then(|| told.value.code().to_owned())
         };
         match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
@@ -177,7 +182,8 @@ impl Reader<'_, '_, '_> {
             if !to_earth && matches!(meaning.named, Named::Special(_)) {
                 continue;
             }
-            let Some(circuit) = resolve(meaning.named, to_earth) else { continue };
+            let named = if to_earth { self.against_tierra(meaning) } else { meaning.named };
+            let Some(circuit) = resolve(named, to_earth) else { continue };
             let weight = self.weight(meaning);
             match found.iter_mut().find(|(known, _)| *known == circuit) {
                 Some(known) => known.1 = known.1.max(weight),
@@ -201,6 +207,18 @@ impl Reader<'_, '_, '_> {
                 let text = self.view.grid.cells.get(by.item.cell as usize).map(|cell| cell.text.clone());
                 Terminals::Open(all.iter().map(|(circuit, _)| *circuit).collect(), text.unwrap_or_default())
             }
+        }
+    }
+
+    /// "R-T" beside "T-T": against the T of "tierra" or "terre", no pair of phases.
+    fn against_tierra(&self, meaning: &CircuitMeaning) -> Named {
+        let levels = [&self.view.pools, self.around.book];
+        let is_earth = || levels.into_iter().find_map(|pools| pools.tierra.verdict()) == Some(true);
+        match meaning.named {
+            Named::Pair(phase, 2) | Named::Pair(2, phase) if meaning.naming == Some(Naming::Rst) && is_earth() => {
+                Named::PhaseToEarth(phase)
+            }
+            named => named,
         }
     }
 
@@ -228,6 +246,11 @@ impl Reader<'_, '_, '_> {
         };
         if pools.names_all(naming) { meaning.weight.max(0.5) + 0.45 } else { meaning.weight * 0.3 }
     }
+}
+
+/// Whether a circuit is one of a stator's.
+const fn is_stators(circuit: Circuit) -> bool {
+    !matches!(circuit, Circuit::ArmatureToEarth | Circuit::FieldToEarth | Circuit::RotorToEarth)
 }
 
 /// What a phase beside a line and a phase or earth above a column name together, where each stands alone.

@@ -11,7 +11,7 @@ use crate::loose::{self, Caption, sign_key};
 use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::Via;
-use windrow_model::{Quantity, Reported};
+use windrow_model::{Dimension, Quantity, Reported};
 use windrow_text::measure::Condition;
 use windrow_text::said::{Said, said};
 use windrow_text::vocabulary::Concept;
@@ -25,6 +25,10 @@ impl Reader<'_, '_, '_> {
         line: &Line,
         extra: &Extra,
     ) -> (Reported, Option<f64>) {
+        // Nothing corrects a ratio: a title on corrected values speaks of the resistances beside it.
+        if quantity.dimension() != Dimension::Resistance {
+            return (Reported::AsRead, None);
+        }
         if let Some(reference) = extra.corrected {
             return (Reported::Corrected, reference);
         }

@@ -5,7 +5,7 @@ use super::line::Line;
 use crate::column::Column;
 use crate::context::Found;
 use crate::fit::speaks_of;
-use crate::heading::Heading;
+use crate::heading::{By, Heading};
 use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value;
@@ -53,7 +53,10 @@ impl Reader<'_, '_, '_> {
             }
         }
         if let Some(time) = line.elapsed.clone() {
-            return time;
+            return match (&time, &column.heading.elapsed_s) {
+                (Time::Known(told), Some(by)) => self.of_line_and_column(told, by),
+                _ => time,
+            };
         }
         for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
             let Some(heading) = heading else { continue };
@@ -73,6 +76,16 @@ impl Reader<'_, '_, '_> {
             return time;
         }
         self.since_voltage_on(line).unwrap_or_else(|| self.block_elapsed(quantity))
+    }
+
+    /// "Duration | R 1 min | R 10 min": the heading of a value tells its time, the line how long the test went on. A line that tells less
+    /// than the heading contradicts it.
+    fn of_line_and_column(&self, line: &Told<f64>, column: &By<f64>) -> Time {
+        if line.value < column.value {
+            Time::Unclear
+        } else {
+            Time::Known(self.told(column.value, Via::Column, &column.item))
+        }
     }
 
     /// The time between "Voltage on at 10:02:00", told right above the block, and the time of day of the line.

@@ -291,6 +291,21 @@ impl Reader<'_, '_, '_> {
         self.mark(part, Disposition::Value, None);
     }
 
+    /// "Insulation of the stator 2500 V, 1 min" in a column of tests: time and voltage of what its line holds. ("DC 1 min" names a kind.)
+    fn apply_named_test(&self, line: &mut Line, item: &Item) {
+        let label = &self.view.sense(item).label;
+        let names_quantity = label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some());
+        if !names_quantity || !label.unexplained.is_empty() {
+            return;
+        }
+        if let (None, Some(seconds)) = (&line.elapsed, label.elapsed_s) {
+            line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
+        }
+        if let (None, Some(volts)) = (&line.voltage, label.voltage_v) {
+            line.voltage = Some(self.told(volts, Via::Row, item));
+        }
+    }
+
     pub(super) fn apply(
         &mut self,
         line: &mut Line,
@@ -378,8 +393,11 @@ impl Reader<'_, '_, '_> {
             | Concept::OtherPlate
             | Concept::ClockTime
             | Concept::OtherDate
-            | Concept::TestKind
             | Concept::Withstand => disposition = Disposition::Decor,
+            Concept::TestKind => {
+                disposition = Disposition::Decor;
+                self.apply_named_test(line, item);
+            }
             Concept::CorrectionFactor => disposition = Disposition::Derived,
             Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
@@ -444,12 +462,23 @@ fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
     (is_named && is_to_earth && !circuits.is_empty()).then_some((name, circuits))
 }
 
-/// "Pump 2 or 3": one of two machines.
+/// "Pump 2 or 3", "Fan No. ?": one of two machines, or one that the writer did not know.
 fn names_alternatives(text: &str) -> bool {
+    if text.match_indices('?').any(|(at, _)| is_open(text, at)) {
+        return true;
+    }
     const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
     let words: Vec<&str> = text.split([' ', '(', ')', ',', '/']).filter(|word| !word.is_empty()).collect();
     let is_numbered = |word: &str| word.chars().any(|c| c.is_ascii_digit());
     words.windows(3).any(|three| is_numbered(three[0]) && OR.contains(&three[1]) && is_numbered(three[2]))
+}
+
+/// Whether the question mark at byte `at` is one: between two letters it is a letter that some program lost ("M?hle").
+fn is_open(text: &str, at: usize) -> bool {
+    let is_letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
+    let before = text.get(..at).and_then(|before| before.chars().next_back());
+    let after = text.get(at + 1..).and_then(|after| after.chars().next());
+    !(is_letter(before) && is_letter(after))
 }
 
 /// "III/98" under "Quarter" is the third quarter, no March.

@@ -129,7 +129,7 @@ impl Reader<'_, '_, '_> {
     /// Machine, date and stage told by a column's header.
     pub(super) fn apply_heading(&mut self, heading: &Heading, line: &mut Line) {
         if let Some(item) = heading.date {
-            let when = self.date_of(&item, Via::Column, Count::default());
+            let when = self.heading_date(&item);
             Self::date_by_heading(line, when, item);
         } else if let Some(by) = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value))
             && !self.is_step(&by.item)
@@ -273,7 +273,8 @@ impl Reader<'_, '_, '_> {
         let is_ratio =
             matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
         // Nobody waits or chooses a voltage for a conductor: what a title or a form tells of them is meant for other readings.
-        let is_conductor = matches!(quantity.value, Quantity::WindingResistance | Quantity::Inductance);
+        let is_conductor =
+            matches!(quantity.value, Quantity::WindingResistance | Quantity::Unbalance | Quantity::Inductance);
         // An inception voltage is where something began, whatever the steps beside it waited.
         let is_inception = matches!(
             quantity.value,

@@ -236,7 +236,9 @@ impl Group {
                 let raw = &other.reading;
                 let (time, own) = (raw.elapsed_s.as_ref(), this.reading.elapsed_s.as_ref());
                 // "R at 40 °C" below the readings of ten minutes: of one of them, whether or not it says which.
-                let is_below = time.is_some() && (own.is_none() || same(time, own));
+                // A conductor has no time: "converted to 75 °C" stands below what was measured.
+                let has_time = time.is_some() || raw.quantity.value == Quantity::WindingResistance;
+                let is_below = has_time && (own.is_none() || same(time, own));
                 let is_its = if other.row == this.row { same(time, own) } else { is_below };
                 is_its
                     && raw.as_reported == Reported::AsRead

@@ -145,7 +145,10 @@ impl Reader<'_, '_, '_> {
                 caption.concepts.iter().filter_map(|concept| crate::fit::quantity(*concept)).collect();
             // A title of several quantities tells the factor of the ratio among them.
             let is_meant = quantity.dimension() == Dimension::Ratio || named.iter().all(|other| *other == quantity);
-            let fits = named.is_empty() || named.contains(&quantity) && is_meant;
+            // "Δ tan δ at most 2.5·10⁻³": the factor of what the source computed or allows.
+            let is_of_figure =
+                caption.concepts.iter().any(|concept| matches!(concept, Concept::OtherFigure | Concept::Limit));
+            let fits = !is_of_figure && named.is_empty() || named.contains(&quantity) && is_meant;
             caption.heading.scale.as_ref().filter(|_| fits).map(|by| format!("{:?}", by.value))
         };
         let Found::One(index, _) = self.scene.caption(self.block, tell) else { return None };

@@ -1,6 +1,7 @@
 //! Sheets as people write them, through the whole engine.
 
 mod cards;
+mod company;
 mod declared;
 mod doubts;
 mod every_cell;

@@ -1,6 +1,6 @@
 //! Windings of machines that have more than a stator's.
 
-use super::words::{ALL, EARTH, FILLER};
+use super::words::{ALL, EARTH, FILLER, STATOR};
 use super::{CircuitMeaning, Named};
 use windrow_model::Circuit;
 
@@ -68,6 +68,22 @@ const OTHER_PAIRS: [(&str, &str); 8] = [
     ("compensating", "winding"),
     ("inducteur", "serie"),
 ];
+/// What rotors and slip rings are measured against; a shaft alone is no earth.
+const SHAFT: &[&str] = &["shaft", "welle", "arbre", "eje"];
+/// Slip rings: against earth or shaft, the rotor that ends in them.
+const RINGS: &[&str] = &[
+    "rings",
+    "ring",
+    "slip",
+    "sliprings",
+    "slipring",
+    "schleifringe",
+    "schleifring",
+    "bagues",
+    "collectrices",
+    "anillos",
+    "rozantes",
+];
 /// Words that may stand beside the name.
 const BESIDE: &[&str] = &["main", "coils", "coil", "circuit", "shunt", "nebenschluss"];
 
@@ -80,15 +96,36 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
     let mut all = words
         .iter()
         .filter_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit));
-    let named = all.next()?;
+    let Some(named) = all.next() else { return rings(words) };
+    // "Rotor and stator to frame" is neither.
+    if words.iter().any(|word| STATOR.contains(word)) {
+        return None;
+    }
     let is_between = all.any(|other| other != named);
     let is_known = |word: &&str| {
-        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE];
+        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE, RINGS, SHAFT];
         lists.iter().any(|list| list.contains(word))
     };
     // Two windings against each other have no code.
     let named = if is_between { Named::OtherWinding } else { Named::Special(named) };
     words.iter().all(is_known).then_some(CircuitMeaning { named, naming: None, weight: 0.8 })
+}
+
+/// Whether a folded word names a winding that is none of a stator's.
+pub(super) fn names_winding(word: &str) -> bool {
+    [ROTOR, FIELD, ARMATURE].iter().any(|list| list.contains(&word))
+}
+
+/// "Slip rings to shaft", "Schleifringe gegen Masse".
+fn rings(words: &[&str]) -> Option<CircuitMeaning> {
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
+    let is_known = |word: &&str| [EARTH, FILLER, RINGS, SHAFT].iter().any(|list| list.contains(word));
+    let is_earthed = has(SHAFT) || words.iter().any(|word| word.len() > 1 && EARTH.contains(word));
+    (has(RINGS) && is_earthed && words.iter().all(is_known)).then_some(CircuitMeaning {
+        named: Named::Special(Circuit::RotorToEarth),
+        naming: None,
+        weight: 0.8,
+    })
 }
 
 /// "Interpoles - E", "pôles auxiliaires", "Wendepole + Kompensation". With an armature it is that circuit, which nothing here names.
@@ -131,6 +168,26 @@ mod tests {
         }
         for text in ["Kompensation", "compensation", "Serie", "poles", "Anker + Wendepole", "commutation"] {
             assert!(read(text).iter().all(|meaning| meaning.named != Named::OtherWinding), "{text}");
+        }
+        for text in
+            ["Rotor to shaft", "Läuferwicklung gegen Welle", "slip rings - earth", "anillos a eje", "bagues / masse"]
+        {
+            assert_eq!(
+                read(text).first().map(|meaning| meaning.named),
+                Some(Named::Special(Circuit::RotorToEarth)),
+                "{text}"
+            );
+        }
+        for text in [
+            "slip rings",
+            "Schleifringe",
+            "shaft",
+            "U gegen Welle",
+            "drive shaft",
+            "Läufer und Ständer gegen Masse",
+            "rotor / stator - E",
+        ] {
+            assert!(read(text).iter().all(|meaning| !matches!(meaning.named, Named::Special(_))), "{text}");
         }
         let field = read("Nebenschluss (Feld)");
         assert_eq!(field.first().map(|meaning| meaning.named), Some(Named::Special(Circuit::FieldToEarth)));

@@ -111,6 +111,17 @@ fn two_windings_have_no_code_and_t_or_m_may_be_earth() {
     assert_eq!(best("UVW - T"), Some(Named::All));
 }
 
+/// Old marks of begin and end of a phase (from memory: in use before IEC 60034-8 had U1-U2); T for earth where no phase can be meant.
+#[test]
+fn ends_of_a_phase_and_a_t_against_itself() {
+    for (text, index) in [("U-X", 0), ("V/Y", 1), ("w - z", 2), ("U1-U2", 0)] {
+        assert_eq!(best(text), Some(Named::Phase(index)), "{text}");
+    }
+    assert_eq!(best("T-T"), Some(Named::TToTierra));
+    assert_eq!(best("R-T"), Some(Named::Pair(0, 2)));
+    assert_eq!(best("U X"), None);
+}
+
 #[test]
 fn words_are_no_circuits() {
     for text in ["Tag", "By", "1", "12", "Date", "Remarks", "Test V", "Temp", "Machine", "P-101A", "1 min"] {
@@ -123,6 +134,7 @@ fn a_hull_is_earth_and_a_motor_vessel_is_none() {
     assert_eq!(best("U to hull"), Some(Named::PhaseToEarth(0)));
     assert_eq!(best("V/M"), Some(Named::PhaseToEarth(1)));
     assert_eq!(best("M/V"), None);
+    assert_eq!(best("Line - m.v."), None);
 }
 
 #[test]

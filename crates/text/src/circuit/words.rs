@@ -9,7 +9,7 @@ pub(super) const EARTH: &[&str] = &[
     "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque", "casco",
 ];
 /// Words before what was measured against.
-pub(super) const AGAINST: &[&str] = &["to", "against", "vs", "gegen", "zu", "zur", "contre", "a", "contra"];
+pub(super) const AGAINST: &[&str] = &["to", "against", "vs", "gegen", "gg", "zu", "zur", "contre", "a", "contra"];
 pub(super) const ALL: &[&str] = &[
     "uvw",
     "abc",
@@ -52,6 +52,7 @@ pub(super) const ALL: &[&str] = &[
 pub(super) const FILLER: &[&str] = &[
     "to",
     "gegen",
+    "gg",
     "contre",
     "a",
     "la",

@@ -270,6 +270,9 @@ pub(super) fn circuit(text: &str, label: &mut Label) -> String {
         label.circuits = whole;
         return String::new();
     }
+    if circuit::names_stator_and_other(text) {
+        return text.to_owned();
+    }
     match circuit_run(text) {
         Some((from, to, meanings)) => {
             label.circuits = meanings;

@@ -26,6 +26,12 @@ static SIGNED: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// "tan d (10^-3)": a power in brackets by itself.
 static BRACKETED: LazyLock<Option<Regex>> =
     LazyLock::new(|| pattern(r"[(\[]\s*(?P<number>10\s*(?:\^|\*\*)\s*[-−–]?\d{1,2}|10[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2})\s*[)\]]"));
+/// "tan δ in 10⁻³", "tan δ 10^-3": a power that ends the text.
+static ENDING: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"\s(?:(?i:in|en)\s+)?(?P<number>10\s*(?:\^|\*\*)\s*[-−–]\d{1,2}|10⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2})\s*$|\s(?i:in|en)\s+(?P<plain>10[-−–]\d)\s*$",
+    )
+});
 /// "10^6 ohm", "10⁶ Ω", "1E6 ohm", "in 100 MΩ" before a unit.
 static POWER: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
@@ -126,8 +132,9 @@ pub(crate) const fn is_circumstance(dimension: Dimension) -> bool {
 }
 
 fn bracketed(text: &str) -> Option<Scale> {
-    let found = BRACKETED.as_ref()?.captures(text)?;
-    let (whole, number) = (found.get(0)?, found.name("number")?);
+    let patterns = [&BRACKETED, &ENDING];
+    let found = patterns.into_iter().find_map(|pattern| pattern.as_ref()?.captures(text))?;
+    let (whole, number) = (found.get(0)?, found.name("number").or(found.name("plain"))?);
     let rest = without(text, whole.start(), whole.end());
     Some(Scale { rest, power: power(number.as_str()), stands_alone: true })
 }
@@ -249,7 +256,8 @@ mod tests {
 
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::SIGNED, &super::BRACKETED, &super::POWER, &super::DIVIDED, &super::EMPTY] {
+        for regex in [&super::SIGNED, &super::BRACKETED, &super::ENDING, &super::POWER, &super::DIVIDED, &super::EMPTY]
+        {
             assert!(regex.is_some());
         }
     }
@@ -269,6 +277,9 @@ mod tests {
             ("tg δ (×10⁻⁴)", Some(-4)),
             ("tan d *10-3", Some(-3)),
             ("tan d (10^-3)", Some(-3)),
+            ("tan δ in 10⁻³", Some(-3)),
+            ("tg δ 10^-4", Some(-4)),
+            ("tan d in 10-3", Some(-3)),
             ("Riso [10⁹ Ω]", Some(9)),
             ("10^6 ohm", Some(6)),
             ("Iso x 0,1 MOhm", Some(-1)),
@@ -290,6 +301,8 @@ mod tests {
     fn what_is_no_factor_is_left_alone() {
         for text in [
             "MAX10",
+            "Sheet 10-3",
+            "IR on 10-3",
             "BOX 12",
             "3 x 400 V",
             "10 min / 1 min",

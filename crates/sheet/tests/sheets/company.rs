@@ -1,0 +1,222 @@
+//! What stands beside, above or below numbers and speaks of some of them only. Common practice, no source.
+
+use crate::grid::{Read, grid, text_grid};
+use windrow_source::{Cell, Content};
+
+fn read(rows: &[&str]) -> Read {
+    Read::of(text_grid(rows))
+}
+
+#[test]
+fn the_least_index_is_no_time_and_a_heading_tells_the_time_before_a_duration() {
+    let least = read(&["Motor|R 1 min GΩ|IP|IP mín.", "MB-1|5.2|3.4|2", "MB-2|4.8|3.1|2"]);
+    assert_eq!(
+        (least.seconds("B2"), least.quantity("C2"), least.reading("D2").is_some()),
+        (Some(60.0), Some("polarization_index"), false)
+    );
+    let long = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|10|520|1400", "P-102|10|610|1500"]);
+    assert_eq!((long.seconds("C2"), long.seconds("D3")), (Some(60.0), Some(600.0)));
+    let short = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|1|520|1400", "P-102|1|610|1500"]);
+    assert!(short.is_held("D2"), "a test of one minute has no reading at ten");
+}
+
+#[test]
+fn a_column_of_results_with_their_units_holds_readings() {
+    let rows = [
+        "Acta de pruebas, motor MB-7, 4 de mayo de 1988",
+        "Ensayo|Borne|Resultado",
+        "Resistencia óhmica estator|U-X|20,1 mΩ",
+        "Resistencia óhmica estator|V-Y|20,2 mΩ",
+        "Aislamiento estator 2500 V, 1 min|U+V+W a masa|900 MΩ",
+        "Aislamiento estator 2500 V, 10 min|U+V+W a masa|2700 MΩ",
+        "Aislamiento rotor 500 V, 1 min|anillos a eje|60 MΩ",
+    ];
+    let act = read(&rows);
+    assert_eq!(
+        (act.quantity("C3"), act.circuit("C3"), act.circuit("C4")),
+        (Some("winding_resistance"), Some("U"), Some("V"))
+    );
+    assert_eq!((act.seconds("C5"), act.volts("C5"), act.circuit("C5")), (Some(60.0), Some(2500.0), Some("UVW-E")));
+    assert_eq!((act.seconds("C6"), act.circuit("C7"), act.volts("C7")), (Some(600.0), Some("R-E"), Some(500.0)));
+    let verdicts = read(&["Motor|IR 1 min MΩ|Result", "P-101|520|good", "P-102|610|good"]);
+    assert!(verdicts.reading("C2").is_none() && verdicts.reading("B2").is_some());
+}
+
+/// Each text at the left speaks of its own line; as titles of the whole they would give both the time and voltage of the last.
+#[test]
+fn what_stands_left_of_pairs_speaks_of_its_own_line_only() {
+    let pairs = read(&[
+        "Motor: MB-7|Date: 4 May 1988",
+        "Lot one, 1000 V, 1 min|U to earth|900 MΩ",
+        "Lot two, 500 V, 10 min|V to earth|2700 MΩ",
+    ]);
+    for (cell, volts, seconds) in [("C2", 1000.0, 60.0), ("C3", 500.0, 600.0)] {
+        assert!(pairs.volts(cell).is_none_or(|told| told == volts), "{cell}: {:?}", pairs.volts(cell));
+        assert!(pairs.seconds(cell).is_none_or(|told| told == seconds), "{cell}: {:?}", pairs.seconds(cell));
+    }
+}
+
+#[test]
+fn a_t_beside_itself_is_tierra_and_beside_other_pairs_a_phase() {
+    let earth = read(&["Motor|R-T 1 min MΩ|S-T 1 min MΩ|T-T 1 min MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
+    assert_eq!(["B2", "C2", "D2"].map(|cell| earth.circuit(cell)), [Some("U-E"), Some("V-E"), Some("W-E")]);
+    let pairs = read(&["Motor|R-S MΩ|S-T MΩ|R-T MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
+    assert_eq!(["B2", "C2", "D2"].map(|cell| pairs.circuit(cell)), [Some("U-V"), Some("V-W"), Some("W-U")]);
+}
+
+#[test]
+fn a_title_on_corrected_resistances_corrects_no_ratio() {
+    let form = read(&[
+        "R at 1 min, corrected to 40 °C; test at 1000 V",
+        "",
+        "Motor|P-10|Date|28.02.2022",
+        "R1 (40 °C)|3.4 GΩ|PI (10/1)|4.2",
+    ]);
+    let corrected = |cell| form.reading(cell).map(|reading| reading.as_reported.code());
+    assert_eq!((corrected("B4"), corrected("D4")), (Some("corrected"), Some("as_read")));
+}
+
+#[test]
+fn what_is_measured_may_head_the_names_of_machines() {
+    let years = read(&["R60 in GΩ|2003|2005|2007|Mittel", "BFP 1|2,1|1,9|1,8|1,9", "BFP 2 (Reserve)|3,4|3,1|2,6|3,0"]);
+    assert_eq!((years.tag("B2"), years.seconds("C3")), (Some("BFP 1"), Some(60.0)));
+    assert_eq!(years.day("D3").as_deref(), Some("2007"));
+    assert!(years.reading("E2").is_none());
+    let terminals = read(&["[MΩ]|2003|2005|2007", "U-E|2,1|1,9|1,8", "V-E|3,4|3,1|2,6"]);
+    assert_eq!((terminals.tag("B2"), terminals.circuit("B3")), (None, Some("V-E")));
+}
+
+#[test]
+fn a_unit_of_time_over_nothing_is_that_of_the_numbers_below_it() {
+    let index = Read::of(grid(&[
+        "2500 VDC, A+B+C to ground, readings in megohms",
+        "",
+        "|UL-1|UL-2|UL-4",
+        "date|3/22/93|3/22/93|3/24/93",
+        "wdg deg F|52|54|49",
+        "min",
+        "0.5|310|205|88",
+        "1|420|270|97",
+        "10|1380|860|118",
+    ]));
+    assert_eq!((index.tag("B8"), index.seconds("B8"), index.seconds("D9")), (Some("UL-1"), Some(60.0), Some(600.0)));
+}
+
+#[test]
+fn stator_and_rotor_of_one_line_are_two_windings() {
+    let rows = [
+        "Measured with 500 V, rotor winding and stator winding to frame",
+        "Date|Motor|Stator MOhm|Rotor kOhm",
+        "07.01.69|Mill 1|40|950",
+        "09.01.69|Mill 2|65|320",
+        "",
+        "Do not switch on a rotor below 100 kOhm",
+    ];
+    let both = read(&rows);
+    assert_eq!((both.circuit("D3"), both.volts("D3")), (Some("R-E"), Some(500.0)));
+    assert!(both.reading("C3").is_some() && both.circuit("C3") != Some("R-E"), "{:?}", both.circuit("C3"));
+}
+
+#[test]
+fn names_of_machines_that_are_also_terminals_follow_their_heading() {
+    let winches = read(&[
+        "Date|Winch|Armature to earth MΩ|Field to earth MΩ",
+        "15.01.1985|T1|7|25",
+        "15.01.1985|T2|0.7|18",
+        "22.01.1985|T2|5.5|24",
+    ]);
+    assert_eq!(
+        (winches.tag("C2"), winches.circuit("C2"), winches.circuit("D3")),
+        (Some("T1"), Some("A-E"), Some("F-E"))
+    );
+    let unknown =
+        read(&["Date|Machine|Spot|MΩ", "15.01.1985|P-101|U|7", "15.01.1985|P-101|V|9", "15.01.1985|P-101|W|8"]);
+    assert_eq!(unknown.circuit("D3"), Some("V-E"));
+}
+
+#[test]
+fn the_letter_of_a_current_does_not_hide_what_the_title_says() {
+    let steps = read(&[
+        "Generator GR1, 25.03.2008",
+        "Phase V to earth (other phases earthed)",
+        "Step kV|I at 1 min (µA)",
+        "3|0.55",
+        "6|1.21",
+        "9|2.08",
+    ]);
+    assert_eq!(
+        (steps.circuit("B4"), steps.quantity("B4"), steps.volts("B5")),
+        (Some("V-E"), Some("leakage_current"), Some(6000.0))
+    );
+}
+
+#[test]
+fn labels_and_values_by_turns_are_a_form_and_no_table() {
+    let form = read(&[
+        "Ship|Auk Bay|Tag|BT-77",
+        "kW|590|Volts|660",
+        "Serial|77-2093|Date|21.11.1996",
+        "",
+        "Winding resistance",
+        "Leads|milliohms",
+        "T1 - T2|21.44",
+        "T2 - T3|21.47",
+        "T3 - T1|21.39",
+        "average|21.43",
+        "unbalance|0.2 %",
+        "",
+        "High voltage 2320 V a.c. 1 minute, all phases to core: withstood",
+    ]);
+    assert_eq!(
+        (form.tag("B7"), form.circuit("B7"), form.day("B7").as_deref()),
+        (Some("BT-77"), Some("U-V"), Some("1996-11-21"))
+    );
+    assert!(form.reading("B11").is_none(), "computed from the three above");
+    let table = read(&["Phase|MΩ|Phase|MΩ", "U-E|850|V-E|900", "U-E|870|V-E|910"]);
+    assert_eq!((table.circuit("B2"), table.circuit("D3")), (Some("U-E"), Some("V-E")));
+}
+
+#[test]
+fn a_machine_that_its_writer_did_not_know_is_asked_about() {
+    let fans = read(&["Date|Motor|MΩ", "12.10.1978|Fan No. 3|110", "13.10.1978|Fan No. ?|80", "13.10.1978|M?hle 4|95"]);
+    assert_eq!(fans.tag("C2"), Some("Fan No. 3"));
+    assert!(fans.is_held("C3") && fans.tag("C3").is_none());
+    assert_eq!(fans.tag("C4"), Some("M?hle 4"), "a letter that some program lost");
+}
+
+#[test]
+fn a_numbered_title_of_another_quantity_ends_the_table_above() {
+    let sections = read(&[
+        "Generator G1, 23.04.2013",
+        "1. Rotor winding to shaft, 500 V",
+        "|before cleaning|after cleaning",
+        "R 15 s|0.8 MΩ|29 MΩ",
+        "R 60 s|0.9 MΩ|46 MΩ",
+        "",
+        "2. Winding resistance of the rotor",
+        "over slip rings|412.6 mΩ",
+        "converted to 75 °C|498.3 mΩ",
+    ]);
+    assert!(sections.reading("B4").is_some());
+    let stage = |cell: &str| {
+        let mut tests = sections.0.tests.iter();
+        let test = tests.find(|test| test.readings.iter().any(|reading| reading.place.cell == cell));
+        test.and_then(|test| test.stage.as_ref()).map(|told| told.value.code())
+    };
+    assert_eq!(stage("B8"), None, "no stage of the table above");
+    assert!(sections.reading("B9").is_none_or(|reading| reading.as_reported.code() == "corrected"));
+}
+
+/// The same dates as headings that a column of them has: texts that can only be month first beside true dates with a day below 13.
+#[test]
+fn dates_across_that_were_converted_where_they_could_be_are_asked_about() {
+    let mut across =
+        grid(&["IR MΩ", "Motor|03/20/1991|x|08/15/1991|x", "P-101|1390|1660|116|7280", "P-102|1410|1670|118|7300"]);
+    for cell in across.cells.iter_mut().filter(|cell| cell.text == "x") {
+        let (day, serial) = if cell.column == 2 { ("1991-10-07", 33_518.0) } else { ("1991-01-02", 33_240.0) };
+        *cell = Cell { content: Content::Date { serial, is_1904: false }, ..Cell::text(cell.row, cell.column, day) };
+    }
+    let read = Read::of(across);
+    assert_eq!(read.day("B3").as_deref(), Some("1991-03-20"));
+    assert!(read.day("C3").is_none_or(|day| day == "1991"), "{:?}", read.day("C3"));
+}

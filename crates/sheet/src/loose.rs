@@ -1,6 +1,7 @@
 //! What stands outside tables: label–value pairs, and captions that tell quantity, unit, time, place and machine in words.
 
 mod caption;
+mod described;
 mod names;
 mod phases_behind;
 mod unit_marks;
@@ -153,13 +154,14 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     for line in items.chunk_by(|a, b| a.row == b.row) {
         read_line(view, line, &mut loose);
     }
-    set_unfilled_aside(&mut loose);
+    set_unfilled_aside(view, &mut loose);
     voltage::settle(view, &mut loose);
+    described::settle(view, &mut loose);
     loose
 }
 
 /// Labels of a circuit or time in a column of such labels with values are labels without a value, no titles.
-fn set_unfilled_aside(loose: &mut Loose) {
+fn set_unfilled_aside(view: &View<'_>, loose: &mut Loose) {
     let pairs = &loose.pairs;
     let is_unfilled = |caption: &Caption| {
         let (item, told) = (caption.item, &caption.heading);
@@ -171,7 +173,13 @@ fn set_unfilled_aside(loose: &mut Loose) {
             meanings.any(|meaning| meaning.naming.is_some())
         };
         let mut beside = beside.map(|pair| &pair.heading);
-        beside.any(|label| has_phase(told) && has_phase(label) || told.elapsed_s.is_some() && label.elapsed_s.is_some())
+        // A label of many words beside its value is none without one.
+        let behind = |other: &Item| other.column > item.right && is_number(view, other);
+        let is_filled = view.line(view.line_at(item.row)).iter().any(|other| other.row == item.row && behind(other));
+        !is_filled
+            && beside.any(|label| {
+                has_phase(told) && has_phase(label) || told.elapsed_s.is_some() && label.elapsed_s.is_some()
+            })
     };
     let (unfilled, captions) = std::mem::take(&mut loose.captions).into_iter().partition(is_unfilled);
     loose.captions = captions;

@@ -36,6 +36,7 @@ mod twins;
 mod unit;
 mod voltage;
 mod withstand;
+mod yearless;
 
 use crate::context::{Body, Scene};
 use crate::hold::Holds;

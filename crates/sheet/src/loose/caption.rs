@@ -100,7 +100,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
     caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
-    let voltages = voltages(text);
+    // Of ratings and a test's volts in one text only the test's have to agree.
+    let of_tests = Some(voltages_of_tests(text)).filter(|told| is_rating && !told.is_empty());
+    let voltages = of_tests.unwrap_or_else(|| voltages(text));
     if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
         // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
         caption.heading.voltage_v = None;
@@ -219,6 +221,11 @@ fn voltages(text: &str) -> Vec<f64> {
         .filter(|piece| piece.contains(['V', 'v']))
         .filter_map(|piece| header::read(piece.trim()).voltage_v)
         .collect()
+}
+
+/// The voltages of the clauses that speak of a test, V.
+fn voltages_of_tests(text: &str) -> Vec<f64> {
+    clauses(text).into_iter().filter(|clause| says_test(clause) || names_measured(clause)).flat_map(voltages).collect()
 }
 
 /// Words by which letters in a title are phases and not names of machines ("Pumps A, B, C"). Common practice, no source.

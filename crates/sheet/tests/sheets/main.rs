@@ -16,6 +16,7 @@ mod places;
 mod repeats;
 mod rulings;
 mod scales;
+mod shops;
 mod swaps;
 mod telling;
 mod words;

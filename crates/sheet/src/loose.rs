@@ -2,6 +2,7 @@
 
 mod caption;
 mod described;
+mod measured;
 mod names;
 mod phases_behind;
 mod unit_marks;
@@ -154,6 +155,7 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     for line in items.chunk_by(|a, b| a.row == b.row) {
         read_line(view, line, &mut loose);
     }
+    measured::settle_same(view, &mut loose.pairs);
     set_unfilled_aside(view, &mut loose);
     voltage::settle(view, &mut loose);
     described::settle(view, &mut loose);
@@ -195,6 +197,12 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         if !phases.is_empty() {
             index += 1 + phases.len();
             loose.pairs.extend(phases);
+            continue;
+        }
+        if let Some(value) = next.filter(|value| measured::makes_pair(view, item, value)) {
+            let heading = measured::heading(view, item);
+            loose.pairs.push(Pair { heading, label: *item, value: *value, unit: None, inline: None });
+            index += 2;
             continue;
         }
         let is_series =

@@ -34,6 +34,7 @@ mod test;
 mod thousands;
 mod twins;
 mod unit;
+mod unit_behind;
 mod voltage;
 mod withstand;
 mod yearless;

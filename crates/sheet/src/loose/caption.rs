@@ -324,7 +324,8 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
 fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     let Some(best) = label.units.first() else { return false };
     // "Lectura a 1 min" holds no ampere.
-    if label.unit_text.len() == 1 && clause.trim().len() > 1 && !clause.contains(['(', '[']) {
+    let is_part = label.unit_text == "%" && label.concepts.iter().any(|(concept, _)| is_share(*concept));
+    if label.unit_text.len() == 1 && !is_part && clause.trim().len() > 1 && !clause.contains(['(', '[']) {
         return false;
     }
     // "900 kW" is a rating, no unit of what stands below.
@@ -350,6 +351,11 @@ fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
     });
     !best.colloquial || names_quantity && best.weight >= 0.7 || label.unit_text.trim() == clause.trim()
+}
+
+/// Whether a concept names a share of a whole, which people write in percent.
+const fn is_share(concept: Concept) -> bool {
+    matches!(concept, Concept::DissipationFactor | Concept::Unbalance | Concept::SurgeDifference)
 }
 
 /// Whether a clause is a word for values and the unit that they are in. Common practice, no source.

@@ -386,6 +386,9 @@ impl Reader<'_, '_, '_> {
                 let seconds = sense.label.elapsed_s.filter(|_| line.elapsed.is_none());
                 line.elapsed =
                     seconds.map(|seconds| Time::Known(self.told(seconds, Via::Row, item))).or(line.elapsed.take());
+                let volts = sense.label.voltage_v.filter(|volts| windrow_text::volts::is_test_step(*volts));
+                let volts = volts.filter(|_| line.voltage.is_none());
+                line.voltage = volts.map(|volts| self.told(volts, Via::Row, item)).or(line.voltage.take());
                 disposition = Disposition::Decor;
             }
             Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}

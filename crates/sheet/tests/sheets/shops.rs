@@ -204,3 +204,134 @@ fn a_rise_of_the_loss_factor_is_computed() {
     ]);
     assert_eq!((read.quantity("B6"), read.quantity("B7")), (Some("dissipation_factor"), None));
 }
+
+#[test]
+fn c_beside_loss_factors_is_the_capacitance() {
+    let read = Read::rows(&[
+        "Verlustfaktor Generator G1, 14.07.2009, Stränge einzeln gegen Erde",
+        "tan δ in %, C in nF",
+        "",
+        "kV|U||V||W|",
+        "|tan δ|C|tan δ|C|tan δ|C",
+        "1.26|0.61|84.2|0.63|84.5|0.6|83.9",
+        "2.52|0.69||0.72||0.68|",
+        "6.3|1.27|85.1|1.36|85.6|1.24|84.8",
+    ]);
+    assert_eq!(
+        (read.quantity("C6"), read.circuit("C6"), read.volts("E8")),
+        (Some("capacitance"), Some("U-E"), Some(6300.0))
+    );
+    assert_eq!((read.circuit("G8"), read.circuit("F8")), (Some("W-E"), Some("W-E")));
+    assert_eq!(read.reading("B6").map(|reading| reading.unit.value.ucum), Some("%"));
+    // Beside A and B it is the third phase.
+    let read = Read::rows(&[
+        "Loss factor, generator G1, 14.07.2009, each phase to ground",
+        "",
+        "kV|A|B|C",
+        "1.26|0.0061|0.0063|0.006",
+        "2.52|0.0069|0.0072|0.0068",
+    ]);
+    assert_eq!((read.quantity("D5"), read.circuit("D5")), (Some("dissipation_factor"), Some("W-E")));
+}
+
+#[test]
+fn a_line_lists_the_connections_of_the_values_in_its_cell() {
+    let read = Read::of(text_grid(&[
+        "Datum|Maschine|Messung|Ergebnis|Kürzel",
+        "02.11.2010|NP-5|Riso U / V / W gegen PE, 1000 V, 1 min|850 / 820 / 870 MOhm|ek",
+        "02.11.2010|NP-6|Riso U / V / W gegen PE, 1000 V, 1 min|>1,9 / >2,0 / 1,7 GOhm|ek",
+        "09.11.2010|KU-2|Sichtkontrolle|Filter gewechselt, 2 Stück|bs",
+        "15.11.2010|KU-3|R U-V / V-W / W-U|1,214 / 1,102 / 1,216 Ohm|ek",
+        "16.11.2010|KU-3|Riso gegen PE|310 / 320 / 305 MOhm|ek",
+        "17.11.2010|KU-3|Riso U / V / V gegen PE|310 / 320 / 305 MOhm|ek",
+    ]));
+    let of = |cell: &str, at: usize| {
+        let all = read.0.tests.iter().flat_map(|test| &test.readings).filter(|reading| reading.place.cell == cell);
+        let told = |reading: &windrow_model::raw::RawReading| {
+            (reading.circuit.as_ref().map(|told| told.value.code()), reading.number)
+        };
+        all.map(told).nth(at)
+    };
+    assert_eq!((of("D2", 0), of("D2", 2)), (Some((Some("U-E"), 850.0)), Some((Some("W-E"), 870.0))));
+    assert_eq!((read.volts("D2"), read.seconds("D2"), read.tag("D2")), (Some(1000.0), Some(60.0), Some("NP-5")));
+    assert_eq!((of("D5", 1), read.quantity("D5")), (Some((Some("V-W"), 1.102)), Some("winding_resistance")));
+    // Nothing lists the three, or the list names one twice.
+    assert!(read.is_held("D6") && read.is_held("D7"));
+}
+
+#[test]
+fn a_loss_factor_without_a_unit_that_can_only_be_in_percent_is_asked_about() {
+    let with = |title: &str, value: &str| {
+        let line = format!("1.26|{value}|0.0063|0.006");
+        Read::rows(&[
+            "Generator G1, 14.07.2009, phases to ground",
+            title,
+            "",
+            "kV|U|V|W",
+            &line,
+            "2.52|0.0069|0.0072|0.0068",
+        ])
+    };
+    assert_eq!(with("tan δ in %", "0.61").reading("B5").map(|reading| reading.unit.value.ucum), Some("%"));
+    assert_eq!(with("tan δ", "0.0061").reading("B5").map(|reading| reading.unit.value.ucum), Some("1"));
+    assert!(with("tan δ", "0.61").is_held("B5"));
+}
+
+#[test]
+fn each_visit_has_its_units_behind_its_values() {
+    let rows = |stages: &str| {
+        Read::rows(&[
+            "Motor P-7, 1 minute, 500 V, other phases to frame",
+            "",
+            stages,
+            "|1999-02-03||1999-02-08|",
+            "U / frame|120|kΩ|1.9|GΩ",
+            "V / frame|95|kΩ|2.1|GΩ",
+            "W / frame|140|kΩ|1.85|GΩ",
+        ])
+    };
+    let unit = |read: &Read, cell: &str| read.reading(cell).map(|reading| reading.unit.value.ucum);
+    let read = rows("Test|before drying||after drying|");
+    assert_eq!((unit(&read, "B5"), read.circuit("B7"), read.tag("B7")), (Some("kOhm"), Some("W-E"), Some("P-7")));
+    assert!(unit(&read, "D5").is_none_or(|unit| unit == "GOhm"));
+    // Where the headings are not understood, no unit of another column takes the place of the one behind the number.
+    let read = rows("Measured|before oven||after oven|");
+    assert!(unit(&read, "B5").is_none_or(|unit| unit == "kOhm") && unit(&read, "D5").is_none_or(|unit| unit == "GOhm"));
+}
+
+#[test]
+fn units_before_their_numbers_are_not_those_of_the_numbers_before_them() {
+    let read =
+        Read::rows(&["Motor P-7, 03.02.1999, 1 min, 500 V", "", "Phase|Einheit|Wert", "U-E|kΩ|120", "V-E|MΩ|95"]);
+    assert_eq!(read.reading("C4").map(|reading| reading.unit.value.ucum), Some("kOhm"));
+    assert_eq!(read.reading("C5").map(|reading| reading.unit.value.ucum), Some("MOhm"));
+}
+
+#[test]
+fn a_line_of_a_print_tells_all_of_the_value_behind_its_dots() {
+    let rows = |again: &str| {
+        Read::of(text_grid(&[
+            "JOB CARD|W4471",
+            "THEIR TAG : CV-8|conveyor head drive",
+            "",
+            "IN   02 NOV 1996",
+            "Windings to core, 3 leads together, 500 V 1 min|3.5 meg|oily",
+            "",
+            "OUT|19 NOV 1996|(stator cold)",
+            "Windings to core, 3 leads together, 1000 V 1 min|1800 meg",
+            again,
+        ]))
+    };
+    let read = rows("Same, 10 min|4900 meg");
+    assert_eq!((read.volts("B5"), read.seconds("B5"), read.circuit("B5")), (Some(500.0), Some(60.0), Some("UVW-E")));
+    assert_eq!(
+        (read.volts("B8"), read.day("B8").as_deref(), read.tag("B8")),
+        (Some(1000.0), Some("1996-11-19"), Some("CV-8"))
+    );
+    assert_eq!((read.volts("B9"), read.seconds("B9"), read.circuit("B9")), (Some(1000.0), Some(600.0), Some("UVW-E")));
+    assert_eq!((read.day("B5").as_deref(), read.day("B9").as_deref()), (Some("1996-11-02"), Some("1996-11-19")));
+    // A label of its own takes nothing over, and never the voltage of another section.
+    let read = rows("Rotor to shaft, 10 min|4900 meg");
+    assert_ne!(read.volts("B9"), Some(500.0));
+    assert_ne!(read.circuit("B9"), Some("UVW-E"));
+}

@@ -128,7 +128,14 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
             continue;
         }
         // "5-M-910" is a tag.
-        let hyphens = |text: &str, at_end: bool| if at_end { text.ends_with('-') } else { text.starts_with('-') };
+        let is_value = |text: &str| {
+            let word = fold(text.trim_start_matches('-').split_whitespace().next().unwrap_or_default());
+            ["wert", "werte", "messwert", "messwerte", "value", "values", "reading", "readings"]
+                .contains(&word.as_str())
+        };
+        let hyphens = |text: &str, at_end: bool| {
+            if at_end { text.ends_with('-') } else { text.starts_with('-') && !is_value(text) }
+        };
         if text.get(..whole.start()).is_some_and(|before| hyphens(before, true))
             || text.get(whole.end()..).is_some_and(|after| hyphens(after, false))
         {

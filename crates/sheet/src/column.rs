@@ -119,6 +119,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     circumstance::settle_currents(&mut columns);
     groups::settle(view, &mut columns);
     symbols::settle(view, &mut columns);
+    symbols::settle_capacitance(view, &mut columns);
     onset::settle(view, &mut columns);
     earth::settle(view, &mut columns, &cells);
     loss::settle(view, &mut columns);

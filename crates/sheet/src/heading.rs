@@ -444,12 +444,13 @@ fn is_all_together(sense: &Sense) -> bool {
     meanings.any(|meaning| meaning.named == Named::All && meaning.weight >= 0.5)
 }
 
-/// The phases that "A / B / C" names, in one way of naming.
+/// The phases that "A / B / C" names, in one way of naming, or the pairs of "U-V / V-W / W-U".
 #[must_use]
 pub fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
     let compact = text.replace(" / ", "/").replace(" - ", "-");
     compact.split(['(', ')', ',', ';', ' ']).find_map(|word| {
-        let parts: Vec<&str> = word.split(['/', '-', '|']).collect();
+        let pairs: Vec<&str> = word.split('/').collect();
+        let parts = if pairs.len() == 3 { pairs } else { word.split(['/', '-', '|']).collect() };
         if parts.len() != 3 {
             return None;
         }

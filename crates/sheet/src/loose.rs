@@ -1,6 +1,8 @@
 //! What stands outside tables: label–value pairs, and captions that tell quantity, unit, time, place and machine in words.
 
 mod caption;
+mod described;
+mod measured;
 mod names;
 mod phases_behind;
 mod unit_marks;
@@ -153,13 +155,15 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     for line in items.chunk_by(|a, b| a.row == b.row) {
         read_line(view, line, &mut loose);
     }
-    set_unfilled_aside(&mut loose);
+    measured::settle_same(view, &mut loose.pairs);
+    set_unfilled_aside(view, &mut loose);
     voltage::settle(view, &mut loose);
+    described::settle(view, &mut loose);
     loose
 }
 
 /// Labels of a circuit or time in a column of such labels with values are labels without a value, no titles.
-fn set_unfilled_aside(loose: &mut Loose) {
+fn set_unfilled_aside(view: &View<'_>, loose: &mut Loose) {
     let pairs = &loose.pairs;
     let is_unfilled = |caption: &Caption| {
         let (item, told) = (caption.item, &caption.heading);
@@ -171,7 +175,13 @@ fn set_unfilled_aside(loose: &mut Loose) {
             meanings.any(|meaning| meaning.naming.is_some())
         };
         let mut beside = beside.map(|pair| &pair.heading);
-        beside.any(|label| has_phase(told) && has_phase(label) || told.elapsed_s.is_some() && label.elapsed_s.is_some())
+        // A label of many words beside its value is none without one.
+        let behind = |other: &Item| other.column > item.right && is_number(view, other);
+        let is_filled = view.line(view.line_at(item.row)).iter().any(|other| other.row == item.row && behind(other));
+        !is_filled
+            && beside.any(|label| {
+                has_phase(told) && has_phase(label) || told.elapsed_s.is_some() && label.elapsed_s.is_some()
+            })
     };
     let (unfilled, captions) = std::mem::take(&mut loose.captions).into_iter().partition(is_unfilled);
     loose.captions = captions;
@@ -187,6 +197,12 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         if !phases.is_empty() {
             index += 1 + phases.len();
             loose.pairs.extend(phases);
+            continue;
+        }
+        if let Some(value) = next.filter(|value| measured::makes_pair(view, item, value)) {
+            let heading = measured::heading(view, item);
+            loose.pairs.push(Pair { heading, label: *item, value: *value, unit: None, inline: None });
+            index += 2;
             continue;
         }
         let is_series =

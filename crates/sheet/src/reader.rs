@@ -34,8 +34,10 @@ mod test;
 mod thousands;
 mod twins;
 mod unit;
+mod unit_behind;
 mod voltage;
 mod withstand;
+mod yearless;
 
 use crate::context::{Body, Scene};
 use crate::hold::Holds;

@@ -10,10 +10,12 @@ mod tests;
 mod tokens;
 mod weekday;
 mod words;
+mod yearless;
 
 pub use clock::{Clock, clock};
 pub use find::{find_all, find_in};
 pub use weekday::{days_of_weekday, is_weekday_and_day};
+pub use yearless::{in_year, is_day_without_year, titled_year};
 
 use crate::fold::mend;
 use tokens::Tokens;

@@ -220,6 +220,7 @@ fn components(mended: &str) -> Label {
     let rest = cut::elapsed(&rest, &mut label);
     let rest = cut::voltage(&rest, &mut label);
     let rest = cut::unit(&rest, &mut label);
+    let rest = if label.units.is_empty() { rest } else { cut::preposition(&rest) };
     let rest = cut::circuit(&rest, &mut label);
     if label.circuits.is_empty() && label.units.is_empty() {
         label.last_letter = last_letter(&rest);

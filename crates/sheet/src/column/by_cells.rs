@@ -15,9 +15,11 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for index in 0..columns.len() {
         let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
         let is_new = |concept: Concept| columns.iter().all(|column| column.role != Role::Field(concept));
+        // Each visit may have its values and their units beside them.
+        let is_behind = || index.checked_sub(1).is_some_and(|before| matches!(columns[before].role, Role::Reading(_)));
         let concept = if is_new(Concept::Tag) && are_machines(view, &columns[index], own) {
             Concept::Tag
-        } else if is_new(Concept::UnitColumn) && are_units(view, &columns[index], own) {
+        } else if (is_new(Concept::UnitColumn) || is_behind()) && are_units(view, &columns[index], own) {
             Concept::UnitColumn
         } else if is_new(Concept::Circuit) && are_circuits(view, &columns[index], own) {
             Concept::Circuit

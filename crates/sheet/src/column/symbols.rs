@@ -36,6 +36,23 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     }
 }
 
+/// "C" beside the loss factors of one table is the capacitance measured with them, unless A and B stand beside it as phases do.
+pub(super) fn settle_capacitance(view: &View<'_>, columns: &mut [Column]) {
+    let leaf = |column: &Column| column.heading.items.last().copied();
+    let letter = |column: &Column| leaf(column).and_then(|item| symbol(view, &item));
+    let is_loss = |column: &Column| column.role == Role::Reading(Some(Quantity::DissipationFactor));
+    if !columns.iter().any(is_loss) || columns.iter().any(|column| matches!(letter(column), Some("A" | "B"))) {
+        return;
+    }
+    let is_capacitance = |column: &&mut Column| column.role == Role::Reading(None) && letter(column) == Some("C");
+    for column in columns.iter_mut().filter(is_capacitance) {
+        let Some(item) = leaf(column) else { continue };
+        column.heading.circuits.retain(|by| by.item.cell != item.cell);
+        column.heading.concepts.insert(0, (Concept::Capacitance, 0.9, item));
+        column.role = Role::Reading(Some(Quantity::Capacitance));
+    }
+}
+
 /// The letter that is all of a heading but its unit, in brackets or behind it ("U kV").
 fn symbol<'v>(view: &View<'v>, item: &Item) -> Option<&'v str> {
     let whole = view.cell(item).text.trim();

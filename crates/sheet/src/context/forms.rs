@@ -59,6 +59,7 @@ fn blocks_of_form(view: &View<'_>, tables: &[ReadTable], loose: &Loose, within: 
                 && caption.item.row < to
                 && (caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
                     || tells_resistance(caption)
+                    || is_day_alone(view, caption)
                     || begins_section(view, caption))
         })
     };
@@ -99,6 +100,12 @@ fn begins_section(view: &View<'_>, caption: &Caption) -> bool {
     let told = &caption.heading;
     let tells = !caption.dates.is_empty() || told.voltage_v.is_some() || told.elapsed_s.is_some();
     caption.footnote.is_none() && (told.stage.is_some() || leads && tells)
+}
+
+/// "OUT | 19 NOV 1996": a day in a line without a label begins what was measured then.
+fn is_day_alone(view: &View<'_>, caption: &Caption) -> bool {
+    let days = windrow_text::date::read(&view.cell(&caption.item).text);
+    days.iter().any(|day| day.date.precision == windrow_model::Precision::Day && !day.bare_number)
 }
 
 /// "2. Widerstände (Ω)": a title of a unit of resistance begins a group of its own.

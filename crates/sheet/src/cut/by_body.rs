@@ -28,6 +28,9 @@ impl Cutter<'_, '_> {
         if !is_upright || segment.len() < 2 || !are_words || !are_joined || !knows_one || !tells {
             return false;
         }
+        if self.names_machine_of_table(at, segment) {
+            return false;
+        }
         let lines = self.lines_below(at, segment);
         if lines.len() < FEWEST {
             return false;
@@ -43,6 +46,20 @@ impl Cutter<'_, '_> {
             }
         }
         columns.values().filter(|(values, others)| *values >= FEWEST && values > &(2 * others)).count() >= 2
+    }
+
+    /// "Motor | BR1 | jaw crusher" over a line of headings: a key with its value, and what the table below is of.
+    fn names_machine_of_table(&self, at: usize, segment: &[Item]) -> bool {
+        let [label, value, ..] = segment else { return false };
+        let sense = self.view.sense(value);
+        let is_name = sense.tag >= 0.5 && !sense.is_pure_label();
+        let next = at + 1;
+        let follows = next < self.view.line_count() && self.view.row(next) == self.view.row(at) + 1;
+        let below = if follows { self.free(next, 0, u32::MAX) } else { Vec::new() };
+        line::is_key_label(self.view, label)
+            && is_name
+            && below.len() >= segment.len()
+            && below.iter().all(|item| is_word(self.view, item))
     }
 
     /// The lines right below, beyond further headings, that stand under the columns of a line; none where they are pairs themselves or

@@ -100,7 +100,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
     caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
-    let voltages = voltages(text);
+    // Of ratings and a test's volts in one text only the test's have to agree.
+    let of_tests = Some(voltages_of_tests(text)).filter(|told| is_rating && !told.is_empty());
+    let voltages = of_tests.unwrap_or_else(|| voltages(text));
     if voltages.iter().any(|volts| voltages.first() != Some(volts)) {
         // "500 V / 1 kV / 2.5 kV as rated" tells no voltage of any one reading.
         caption.heading.voltage_v = None;
@@ -221,6 +223,11 @@ fn voltages(text: &str) -> Vec<f64> {
         .collect()
 }
 
+/// The voltages of the clauses that speak of a test, V.
+fn voltages_of_tests(text: &str) -> Vec<f64> {
+    clauses(text).into_iter().filter(|clause| says_test(clause) || names_measured(clause)).flat_map(voltages).collect()
+}
+
 /// Words by which letters in a title are phases and not names of machines ("Pumps A, B, C"). Common practice, no source.
 const PHASE_COMPANY: &[&str] = &[
     "earth",
@@ -317,7 +324,8 @@ fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
 fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
     let Some(best) = label.units.first() else { return false };
     // "Lectura a 1 min" holds no ampere.
-    if label.unit_text.len() == 1 && clause.trim().len() > 1 && !clause.contains(['(', '[']) {
+    let is_part = label.unit_text == "%" && label.concepts.iter().any(|(concept, _)| is_share(*concept));
+    if label.unit_text.len() == 1 && !is_part && clause.trim().len() > 1 && !clause.contains(['(', '[']) {
         return false;
     }
     // "900 kW" is a rating, no unit of what stands below.
@@ -343,6 +351,11 @@ fn is_sure_unit(label: &header::Label, clause: &str) -> bool {
             || matches!(concept, Concept::Resistance | Concept::WindingTemperature | Concept::Temperature)
     });
     !best.colloquial || names_quantity && best.weight >= 0.7 || label.unit_text.trim() == clause.trim()
+}
+
+/// Whether a concept names a share of a whole, which people write in percent.
+const fn is_share(concept: Concept) -> bool {
+    matches!(concept, Concept::DissipationFactor | Concept::Unbalance | Concept::SurgeDifference)
 }
 
 /// Whether a clause is a word for values and the unit that they are in. Common practice, no source.

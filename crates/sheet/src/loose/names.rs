@@ -26,12 +26,20 @@ pub fn named_machine(text: &str) -> Option<String> {
 #[must_use]
 pub fn only_tag(text: &str) -> Option<String> {
     let words = text.split([' ', ',', ';', '(', ')', ':', '_', '\n', '"']).map(|word| word.trim_matches(['.', '\'']));
-    let mut tags: Vec<&str> = words.filter(|word| tag::likeness(word) >= 0.85 && is_no_label(word)).collect();
+    let mut tags: Vec<&str> =
+        words.filter(|word| tag::likeness(word) >= 0.85 && is_no_label(word) && !is_sensor(word)).collect();
     tags.dedup();
     match tags.as_slice() {
         [one] => Some((*one).to_owned()),
         _ => None,
     }
+}
+
+/// "PT100", "Ni1000": a resistance thermometer by its metal and its ohms at 0 °C (IEC 60751), no machine.
+fn is_sensor(word: &str) -> bool {
+    let word = word.to_ascii_uppercase();
+    let ohms = word.strip_prefix("PT").or_else(|| word.strip_prefix("NI"));
+    ohms.is_some_and(|ohms| matches!(ohms, "100" | "120" | "500" | "1000"))
 }
 
 fn is_no_label(word: &str) -> bool {

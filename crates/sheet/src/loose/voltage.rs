@@ -23,9 +23,19 @@ pub(super) fn settle(view: &View<'_>, loose: &mut Loose) {
         // "U: 690 V" tells no resistance of phase U.
         loose.pairs[*index].heading.circuits.clear();
     }
+    let told: Vec<usize> = (0..loose.pairs.len())
+        .filter(|index| !bare.contains(index) && is_of_test(view, &loose.pairs[*index]))
+        .collect();
     let kinds: Vec<Option<Kind>> = loose.pairs.iter().map(|pair| kind(view, pair)).collect();
-    let found: Vec<(usize, Kind)> =
-        bare.into_iter().filter_map(|index| Some((index, whose(view, loose, &kinds, index)?))).collect();
+    let found: Vec<(usize, Kind)> = bare
+        .into_iter()
+        .filter_map(|index| {
+            // "Voltage: 6000 V" in a form that tells the test's voltage by its name is the machine's.
+            let is_beside_test = told.iter().any(|told| is_same_form(view, loose, index, *told));
+            let whose = if is_beside_test { Some(Kind::Plate) } else { whose(view, loose, &kinds, index) };
+            Some((index, whose?))
+        })
+        .collect();
     for (index, kind) in found {
         let pair = &mut loose.pairs[index];
         let concept = match kind {
@@ -107,6 +117,27 @@ fn volts(view: &View<'_>, pair: &Pair) -> Option<f64> {
         .or_else(|| crate::value::unit_of(labelled, Dimension::Voltage))
         .or_else(|| amount.units.is_empty().then_some(windrow_model::Unit::VOLT))?;
     amount.numbers.first().map(|number| unit.to_stored(number.value))
+}
+
+/// Whether a pair tells the voltage of a test by a label that says so ("Test voltage: 500 V").
+fn is_of_test(view: &View<'_>, pair: &Pair) -> bool {
+    let sure = pair
+        .heading
+        .concepts
+        .first()
+        .is_some_and(|(concept, weight, _)| *concept == Concept::TestVoltage && *weight >= 0.8);
+    sure && volts(view, pair).is_some()
+}
+
+/// Whether two pairs stand in one form: no line between them is without a pair, and none with labels of which one is theirs again.
+fn is_same_form(view: &View<'_>, loose: &Loose, one: usize, other: usize) -> bool {
+    let (one, other) = (&loose.pairs[one], &loose.pairs[other]);
+    let (from, to) = (one.label.row.min(other.label.row), one.label.row.max(other.label.row));
+    let text = |pair: &Pair| fold(&view.cell(&pair.label).text);
+    let within = || loose.pairs.iter().filter(|pair| (from..=to).contains(&pair.label.row));
+    (from..=to).all(|row| within().any(|pair| pair.label.row == row))
+        && within().filter(|pair| text(pair) == text(one)).count() == 1
+        && within().filter(|pair| text(pair) == text(other)).count() == 1
 }
 
 /// The kind of the nearest pair of the same form, in lines that no blank one and no title parts from it.

@@ -5,7 +5,7 @@ use super::reading::Extra;
 use super::{Reader, labelled};
 use crate::column::{Column, Role};
 use crate::context::Body;
-use crate::heading;
+use crate::heading::{self, By};
 use crate::hold::Hold;
 use crate::ruling::Ruling;
 use crate::sense::Kind;
@@ -215,7 +215,9 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let told_apart = amounts.parts.iter().all(|part| !part.label.is_empty() || !part.conditions.is_empty());
-        let phases = self.phases_of(&amounts, column).or_else(|| labelled::phases(&amounts));
+        let listed = self.listed_beside(&amounts, line).filter(|_| column.heading.phases.is_none());
+        let phases = listed.as_ref().map(|(phases, _)| phases.clone());
+        let phases = phases.or_else(|| self.phases_of(&amounts, column)).or_else(|| labelled::phases(&amounts));
         if amounts.parts.len() > 1 && !told_apart && phases.is_none() {
             self.hold_value(item, "several values in one cell, and nothing tells them apart", Vec::new());
             return;
@@ -256,8 +258,13 @@ impl Reader<'_, '_, '_> {
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
             let sign = amounts.footnote.clone();
             let flags = if amount.is_approximate { vec![Flag::Approximate] } else { Vec::new() };
+            let own = listed.as_ref().zip(circuits.clone()).map(|((_, at), value)| {
+                let mut own = line.clone();
+                own.circuits.insert(0, By { value, item: *at });
+                own
+            });
             let extra = Extra { circuits, corrected, sign, remark, flags, steps };
-            self.read_amount(item, &amount, column, line, extra);
+            self.read_amount(item, &amount, column, own.as_ref().unwrap_or(line), extra);
         }
     }
 
@@ -290,6 +297,25 @@ impl Reader<'_, '_, '_> {
             return value::choose_number(&amount.numbers, &[Some(told.value)], false);
         }
         value::choose_number(&amount.numbers, &self.decimal_levels(marks), self.proves_thousands(marks))
+    }
+
+    /// "Riso U / V / W to PE" beside "850 / 820 / 870 MΩ": the three connections that the line lists for the three values of a cell, and
+    /// where it does.
+    fn listed_beside(&self, amounts: &Amounts, line: &Line) -> Option<(Vec<Vec<CircuitMeaning>>, Item)> {
+        if amounts.parts.len() != 3 || amounts.parts.iter().any(|part| !part.label.is_empty()) {
+            return None;
+        }
+        let labels = line.label.iter().flat_map(|label| &label.items).copied();
+        let is_name = |concept: Concept| matches!(concept, Concept::TestKind | Concept::Circuit);
+        let named = line.fields.iter().filter(|(concept, item)| is_name(*concept) && item.row == line.row);
+        let mut told = labels.chain(named.map(|(_, item)| *item));
+        told.find_map(|at| {
+            let phases = heading::three_phases(&self.view.cell(&at).text)?;
+            let named: Vec<_> = phases.iter().map(|phase| phase.first().map(|meaning| meaning.named)).collect();
+            let are_apart =
+                named.iter().enumerate().all(|(at, one)| !named.iter().skip(at + 1).any(|other| other == one));
+            are_apart.then_some((phases, at))
+        })
     }
 
     /// Three values of a cell are the three phases, if header or title names three.

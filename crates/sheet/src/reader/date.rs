@@ -37,6 +37,9 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() && via == Via::Column {
             meanings = windrow_text::date::find_in(&cell.text).unwrap_or_default();
         }
+        if meanings.is_empty() {
+            meanings = self.days_in_year(item);
+        }
         let looks_like_one = windrow_source::shape::of(&cell.text) == windrow_source::shape::Shape::Date;
         if meanings.is_empty() && (looks_like_one || windrow_text::date::impossible(&cell.text)) {
             self.hold_date(item, Question::Date, Vec::new());

@@ -82,6 +82,7 @@ impl Reader<'_, '_, '_> {
             let count = counts.entry(column.column).or_default();
             for line in &read.table.body {
                 let Some(item) = line.items.iter().find(|item| item.column == column.column) else { continue };
+                self.count_day(item, count);
                 match crate::pool::proven_order(self.view.sense(item)) {
                     Some(Order::DayFirst) => count.first += 1,
                     Some(Order::MonthFirst) => count.second += 1,
@@ -399,6 +400,16 @@ impl Reader<'_, '_, '_> {
                 self.apply_named_test(line, item);
             }
             Concept::CorrectionFactor => disposition = Disposition::Derived,
+            Concept::TestKind => {
+                // "IR, 60 s": the name of the test tells its time.
+                let seconds = sense.label.elapsed_s.filter(|_| line.elapsed.is_none());
+                line.elapsed =
+                    seconds.map(|seconds| Time::Known(self.told(seconds, Via::Row, item))).or(line.elapsed.take());
+                let volts = sense.label.voltage_v.filter(|volts| windrow_text::volts::is_test_step(*volts));
+                let volts = volts.filter(|_| line.voltage.is_none());
+                line.voltage = volts.map(|volts| self.told(volts, Via::Row, item)).or(line.voltage.take());
+                disposition = Disposition::Decor;
+            }
             Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
             other => {

@@ -1,6 +1,7 @@
 //! Magnitudes that no winding has: there the unit or the quantity was misread, and a person is asked.
 
-use windrow_model::Quantity;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Quantity, Unit};
 
 /// Least and greatest value of a quantity in its stored unit that a test of a machine can give. Wide on purpose: what lies
 /// outside is a reading error, what lies inside may still be a sick winding. Common practice, no source.
@@ -37,6 +38,19 @@ pub(super) fn is_applied(quantity: Quantity, volts: f64) -> bool {
 pub(super) fn is_plausible(quantity: Quantity, stored: f64) -> bool {
     let Some((least, greatest)) = bounds(quantity) else { return true };
     stored == 0.0 || !stored.is_finite() || (least..=greatest).contains(&stored.abs())
+}
+
+/// From here on a loss, an unbalance or a difference without a unit is in percent as likely as not. Common practice, no source.
+const LARGE_SHARE: f64 = 0.2;
+
+/// Whether a number that no place gives a unit is far more than the share of one that its quantity usually is.
+pub(super) fn is_likely_percent(quantity: Quantity, unit: &Told<Unit>, number: f64) -> bool {
+    let is_share = matches!(quantity, Quantity::DissipationFactor | Quantity::SurgeDifference | Quantity::Unbalance);
+    is_share
+        && unit.value == Unit::ONE
+        && unit.place.is_none()
+        && unit.via != Via::Decision
+        && number.abs() > LARGE_SHARE
 }
 
 #[cfg(test)]

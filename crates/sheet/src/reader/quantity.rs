@@ -184,6 +184,8 @@ impl Reader<'_, '_, '_> {
             | Concept::UnitColumn => None,
             // What has a unit of resistance was measured, whatever else its label names ("Bobinage" beside 0,846 ohm).
             other if is_measured(amount.units.as_slice(), line) && !is_figure(*other) => None,
+            // "DC withstand" beside 0.34 µA: what flowed while the voltage was on.
+            Concept::Withstand if is_leakage(amount.units.as_slice(), line) => None,
             // A word that is short for many things puts no number aside, nor does a name over a column of readings.
             _ if *weight < 0.6 || via == Via::Column => None,
             _ => Some(What::Other),
@@ -344,6 +346,16 @@ fn is_measured(own: &[UnitMeaning], line: &Line) -> bool {
     best.is_some_and(|best| {
         let dimension = best.unit.dimension;
         best.weight >= 0.9 && matches!(dimension, Dimension::Resistance | Dimension::Inductance | Dimension::Charge)
+    })
+}
+
+/// Whether the cell or its line tells a current far below that of any nameplate.
+fn is_leakage(own: &[UnitMeaning], line: &Line) -> bool {
+    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
+    let units = if own.is_empty() { of_line } else { own };
+    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
+    best.is_some_and(|best| {
+        best.weight >= 0.9 && best.unit.dimension == Dimension::Current && best.unit.factor < Unit::AMPERE.factor
     })
 }
 

@@ -5,7 +5,7 @@ use super::circuit::Terminals;
 use super::date::When;
 use super::elapsed::Time;
 use super::line::Line;
-use super::plausible::is_plausible;
+use super::plausible::{is_likely_percent, is_plausible};
 use super::power_factor::{self, Loss};
 use super::quantity::What;
 use super::temperature::Join;
@@ -64,6 +64,14 @@ impl Reader<'_, '_, '_> {
                 return;
             }
         };
+        if let Some(behind) = self.unit_behind(item, quantity.value).filter(|behind| *behind != unit.value)
+            && amount.units.is_empty()
+            && unit.via != Via::Decision
+        {
+            let choices = vec![behind.symbol.to_owned(), unit.value.symbol.to_owned()];
+            self.ask(item, Question::UnitConflict, "unit", column, choices);
+            return;
+        }
         let is_dial = quantity.value == Quantity::InsulationResistance && amount.units.is_empty();
         let is_ratio = quantity.value.dimension() == Dimension::Ratio;
         let unit = match line.beside.power.filter(|_| !is_ratio).map(|power| power.filter(|_| is_dial)) {
@@ -79,7 +87,9 @@ impl Reader<'_, '_, '_> {
             }
         };
         let written = amount.numbers.first().map_or(f64::NAN, |number| number.value) / amount.divisor;
-        if unit.via != Via::Decision && !is_plausible(quantity.value, unit.value.to_stored(written)) {
+        let is_doubted = !is_plausible(quantity.value, unit.value.to_stored(written))
+            || is_likely_percent(quantity.value, &unit, written);
+        if unit.via != Via::Decision && is_doubted {
             let choices = usual_units(quantity.value);
             self.ask(item, Question::Unit, "plausible unit", column, choices);
             return;

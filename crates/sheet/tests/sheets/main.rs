@@ -17,6 +17,7 @@ mod places;
 mod repeats;
 mod rulings;
 mod scales;
+mod shops;
 mod swaps;
 mod telling;
 mod words;

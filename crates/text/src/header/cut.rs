@@ -37,6 +37,12 @@ static SHORT: LazyLock<Option<Regex>> = LazyLock::new(|| {
         r"(?i)\b(?:i?r|r_?\s?iso|iso|is)[\s_]?(?:(?P<number>\d{1,3}(?:[.,]\d+)?)\s?(?P<unit>s|sec|sek|seg|min|mn|m|'|′|″)(?:\W|$)|(?P<usual>15|30|45|60|90|120|180|240|300|360|420|480|540|600|10|1)\b)",
     )
 });
+/// "end of minute 1", "minuto 10", "1. Minute": a minute by its number.
+static MINUTE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    pattern(
+        r"(?i)\b(?:minut[eo]\s+(?P<behind>\d{1,2})|(?P<before>\d{1,2})\s?(?:\.|ª|º|[eè]re|e|er|st|nd|rd|th)\s+minut[eo])\b(?:$|[^:.,/\d]|[:.,]\s|[:.,]$)",
+    )
+});
 /// "1 kV/min", "16.7 V/s"; "500 V/1 min" is a voltage and its time.
 static RATE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
@@ -122,7 +128,14 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
             continue;
         }
         // "5-M-910" is a tag.
-        let hyphens = |text: &str, at_end: bool| if at_end { text.ends_with('-') } else { text.starts_with('-') };
+        let is_value = |text: &str| {
+            let word = fold(text.trim_start_matches('-').split_whitespace().next().unwrap_or_default());
+            ["wert", "werte", "messwert", "messwerte", "value", "values", "reading", "readings"]
+                .contains(&word.as_str())
+        };
+        let hyphens = |text: &str, at_end: bool| {
+            if at_end { text.ends_with('-') } else { text.starts_with('-') && !is_value(text) }
+        };
         if text.get(..whole.start()).is_some_and(|before| hyphens(before, true))
             || text.get(whole.end()..).is_some_and(|after| hyphens(after, false))
         {
@@ -131,6 +144,14 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         let Some(number) = number else { continue };
         let factor = if lower.starts_with('m') || matches!(lower.as_str(), "'" | "′") { 60.0 } else { 1.0 };
         label.elapsed_s = Some(number * factor);
+        return blank(text, whole.start(), whole.end());
+    }
+    let minute = MINUTE.as_ref().and_then(|regex| regex.captures(text));
+    if let Some((number, whole)) = minute.and_then(|found| {
+        let number = found.name("behind").or_else(|| found.name("before"))?;
+        Some((number.as_str().parse::<f64>().ok()?, found.get(0)?))
+    }) {
+        label.elapsed_s = Some(number * 60.0);
         return blank(text, whole.start(), whole.end());
     }
     // "r_1_2" is the resistance between two terminals.
@@ -238,6 +259,14 @@ fn unit_run(
     None
 }
 
+/// "U in MΩ", "L1 en MΩ": what is left of a label without the word that led to its unit. "R in mΩ" names a resistance and no phase, as
+/// "C in nF" and "I in µA" name what they are the symbols of.
+pub(super) fn preposition(rest: &str) -> String {
+    let before = ["in", "en"].iter().find_map(|word| rest.trim_end().strip_suffix(word));
+    let before = before.filter(|before| before.ends_with(char::is_whitespace)).map(str::trim);
+    before.filter(|before| !matches!(*before, "R" | "C" | "I")).unwrap_or(rest).to_owned()
+}
+
 /// "Megohms", "rpm" and "R.H." are a unit and the name of what is measured in one.
 fn names_a_concept(run: &str) -> bool {
     let folded = fold(run);
@@ -333,7 +362,7 @@ fn blank(text: &str, from: usize, to: usize) -> String {
 mod tests {
     #[test]
     fn every_pattern_compiles() {
-        for regex in [&super::RATE, &super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT] {
+        for regex in [&super::RATE, &super::RATIO, &super::REFERENCE, &super::ELAPSED, &super::SHORT, &super::MINUTE] {
             assert!(regex.is_some());
         }
     }

@@ -1,0 +1,38 @@
+//! "120 | kΩ": whatever a table is read as, a unit that stands right behind a number is the number's.
+
+use super::Reader;
+use crate::value::unit_for;
+use crate::view::Item;
+use windrow_model::{Quantity, Unit};
+use windrow_source::{Cell, Content};
+
+/// From this weight on a text is surely a unit.
+const SURE: f32 = 0.8;
+
+impl Reader<'_, '_, '_> {
+    /// The unit of `quantity` in the cell right of a number, as the sheet is written; none where a unit stands before the number as well,
+    /// for then each may stand before its own.
+    pub(super) fn unit_behind(&self, item: &Item, quantity: Quantity) -> Option<Unit> {
+        let cells = &self.view.grid.cells;
+        let at = item.cell as usize;
+        let own = cells.get(at)?;
+        let beside = |index: Option<usize>, column: Option<u32>| {
+            let cell = cells.get(index?)?;
+            (cell.row == own.row && Some(cell.column) == column).then_some(cell)
+        };
+        let before = beside(at.checked_sub(1), own.column.checked_sub(1)).and_then(|cell| unit_in(cell, quantity));
+        let behind = beside(at.checked_add(1), own.column.checked_add(1)).and_then(|cell| unit_in(cell, quantity));
+        behind.filter(|_| before.is_none())
+    }
+}
+
+/// The unit that is all of a cell, where it is one of `quantity`.
+fn unit_in(cell: &Cell, quantity: Quantity) -> Option<Unit> {
+    let text = cell.text.trim();
+    if cell.content != Content::Text || text.len() > 12 {
+        return None;
+    }
+    let units = windrow_text::unit::read(text, Some(quantity.dimension()));
+    let is_sure = units.first().is_some_and(|best| best.weight >= SURE && !best.colloquial);
+    if is_sure { unit_for(&units, text, quantity) } else { None }
+}

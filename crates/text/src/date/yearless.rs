@@ -1,0 +1,109 @@
+//! Days without their year ("12.3.", "23/3", "4 Jun"), and the year that a title tells for them.
+
+use super::{DateMeaning, find_all, read};
+use crate::fold::fold;
+use crate::marks::is_kind;
+use windrow_model::Precision;
+
+/// Longest text that is a day without its year, in bytes.
+const LONGEST: usize = 14;
+/// A leap year, so that 29 February counts.
+const ANY_YEAR: i16 = 1996;
+
+/// Whether all of `text` is a day and a month, and no date by itself.
+///
+/// ```
+/// use windrow_text::date::is_day_without_year;
+/// assert!(is_day_without_year("12.3.") && is_day_without_year("23/3") && is_day_without_year("4. Juni"));
+/// assert!(!is_day_without_year("12.3") && !is_day_without_year("06/91") && !is_day_without_year("40/42"));
+/// ```
+#[must_use]
+pub fn is_day_without_year(text: &str) -> bool {
+    !in_year(text, ANY_YEAR).is_empty()
+}
+
+/// Every day that a day without its year is in `year`; empty for any other text.
+#[must_use]
+pub fn in_year(text: &str, year: i16) -> Vec<DateMeaning> {
+    let text = text.trim();
+    if text.len() > LONGEST || !text.contains(|c: char| c.is_ascii_digit()) || !read(text).is_empty() {
+        return Vec::new();
+    }
+    let whole = match (parts(text), text.contains(char::is_alphabetic)) {
+        (Some((first, second)), _) => format!("{first}/{second}/{year}"),
+        (None, true) => format!("{} {year}", text.trim_end_matches(['.', ','])),
+        (None, false) => return Vec::new(),
+    };
+    let mut days = read(&whole);
+    days.retain(|meaning| meaning.date.precision == Precision::Day && meaning.date.first.year() == year);
+    days
+}
+
+/// The two numbers of "12.3." and "23/3"; "12.3" is a number and "1-2" a pair of terminals.
+fn parts(text: &str) -> Option<(u8, u8)> {
+    let (first, second) = match text.strip_suffix('.') {
+        Some(pointed) => pointed.split_once('.')?,
+        None => text.split_once('/')?,
+    };
+    let number = |digits: &str| -> Option<u8> {
+        let digits = digits.trim();
+        digits
+            .bytes()
+            .all(|b| b.is_ascii_digit())
+            .then_some(digits)?
+            .parse()
+            .ok()
+            .filter(|number| (1..=31).contains(number))
+    };
+    Some((number(first)?, number(second)?))
+}
+
+/// The one year that a title tells for what stands below it: it tells no other date, and the year is none of a form, a standard or a
+/// machine ("Form rev. 1995", "built 1979").
+#[must_use]
+pub fn titled_year(text: &str) -> Option<i16> {
+    let found = find_all(text);
+    let [(at, meaning)] = found.as_slice() else { return None };
+    let is_apart =
+        |c: Option<char>| c.is_none_or(|c| c.is_whitespace() || matches!(c, ',' | '.' | ':' | ';' | '(' | ')'));
+    let (before, behind) = (text.get(..at.start)?, text.get(at.end..)?);
+    let alone = is_apart(before.chars().next_back()) && is_apart(behind.chars().next());
+    let is_of_else = |word: &str| is_kind(word, "other_year");
+    let tells_else = fold(text).split(' ').any(is_of_else);
+    (meaning.date.precision == Precision::Year && alone && !tells_else).then(|| meaning.date.first.year())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{in_year, titled_year};
+    use windrow_model::PartialDate;
+
+    #[test]
+    fn a_day_takes_the_year_told_elsewhere() {
+        let days = |text: &str| in_year(text, 1979).into_iter().map(|meaning| meaning.date).collect::<Vec<_>>();
+        assert_eq!(days("13/3"), [PartialDate::day(1979, 3, 13).expect("a day")]);
+        assert_eq!(days("4/6").len(), 2);
+        assert_eq!(days("2 Jun"), [PartialDate::day(1979, 6, 2).expect("a day")]);
+        for other in ["12.3", "1-2", "29/2", "U/E", "06/91", "12.3.1980", "62/70", "Pump 4", "1/min"] {
+            assert!(days(other).is_empty(), "{other}");
+        }
+    }
+
+    #[test]
+    fn a_title_tells_one_year_of_its_own() {
+        assert_eq!(titled_year("Rundgang 1979"), Some(1979));
+        assert_eq!(titled_year("AÑO 1992"), Some(1992));
+        assert_eq!(titled_year("Daybook of the shop, 1991."), Some(1991));
+        for other in [
+            "Winter 1985/86",
+            "Form 12 rev. 1995",
+            "VDE 0530 1991",
+            "Tests 1991 to 1993",
+            "built 1979",
+            "Pump 4",
+            "IEC 60034-1985",
+        ] {
+            assert_eq!(titled_year(other), None, "{other}");
+        }
+    }
+}

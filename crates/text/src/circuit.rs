@@ -246,6 +246,10 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
     let phase_word = words.iter().any(|word| PHASE_WORDS.contains(word));
     let mut operands: Vec<Vec<(u8, Naming)>> = Vec::new();
     for (at, word) in words.iter().enumerate() {
+        // "I phase 2 / masse": the current of that phase, no first phase.
+        if *word == "i" && at == 0 && words.get(1).is_some_and(|next| PHASE_WORDS.contains(next)) {
+            continue;
+        }
         let is_earth = is_earth(at, word);
         let counts = words.get(at + 1).is_some_and(|next| SEVERAL_PHASES.contains(next)) && THREE.contains(word);
         if is_earth || counts || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {

@@ -40,6 +40,19 @@ pub fn is_ditto(text: &str) -> bool {
     (signs && quotes > 0) || is_text_of(text, "ditto")
 }
 
+/// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left").
+///
+/// ```
+/// assert!(windrow_text::marks::repeats_the_left("Das Zeichen \" heißt: wie links."));
+/// assert!(!windrow_text::marks::repeats_the_left("left motor \"A\""));
+/// ```
+#[must_use]
+pub fn repeats_the_left(text: &str) -> bool {
+    let folded = fold(text);
+    let says = |kind: &str| folded.split(' ').any(|word| is_kind(word, kind));
+    says("leftward") && (says("ditto") || says("sign"))
+}
+
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {

@@ -7,6 +7,7 @@ use crate::column::{Column, Role};
 use crate::context::Body;
 use crate::heading::{self, By};
 use crate::hold::Hold;
+use crate::loose::Caption;
 use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value::{self, Amount, Amounts, Marks};
@@ -19,6 +20,12 @@ use windrow_text::number::NumberMeaning;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
+    /// Whether a note explains ditto marks as what stands at their left ("the sign \" means: as at the left").
+    fn dittos_repeat_the_left(&self) -> bool {
+        let explains = |caption: &Caption| windrow_text::marks::repeats_the_left(&self.view.cell(&caption.item).text);
+        self.scene.loose.captions.iter().any(explains)
+    }
+
     pub(super) fn read_cell(&mut self, item: &Item, column: &Column, line: &Line, marks: Marks, dittos: &mut Above) {
         if self.is_ruled_out(item) {
             return;
@@ -38,6 +45,11 @@ impl Reader<'_, '_, '_> {
                     self.mark(item, Disposition::Unread, Some("a ditto mark with nothing above it"));
                     return;
                 };
+                if self.dittos_repeat_the_left() {
+                    let context = "a note says that the mark repeats what stands at its left, not above it";
+                    self.hold_value(item, context, Vec::new());
+                    return;
+                }
                 if let Some(beside) = self.reading_beside_another_machine(item, &from, line) {
                     let choices = [&from, &beside].map(|item| self.view.cell(item).text.trim().to_owned());
                     let context =
@@ -325,6 +337,11 @@ impl Reader<'_, '_, '_> {
         }
         if column.heading.phases.is_some() {
             return column.heading.phases.clone();
+        }
+        // "U/V/W to earth" is all of them together over one value, and each of them over three.
+        let mut heads = column.heading.items.iter().map(|item| &self.view.cell(item).text);
+        if let Some(phases) = heads.find_map(|text| heading::three_phases(text)) {
+            return Some(phases);
         }
         let captions = self.scene.loose.captions.iter();
         let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));

@@ -16,7 +16,7 @@ use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::{Bound, Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
 use windrow_text::circuit::{CircuitMeaning, Named};
-use windrow_text::date::Order;
+use windrow_text::date::{DateMeaning, Order};
 use windrow_text::measure::OverRange;
 use windrow_text::vocabulary::Concept;
 
@@ -292,19 +292,13 @@ impl Reader<'_, '_, '_> {
         self.mark(part, Disposition::Value, None);
     }
 
-    /// "Insulation of the stator 2500 V, 1 min" in a column of tests: time and voltage of what its line holds. ("DC 1 min" names a kind.)
-    fn apply_named_test(&self, line: &mut Line, item: &Item) {
-        let label = &self.view.sense(item).label;
-        let names_quantity = label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some());
-        if !names_quantity || !label.unexplained.is_empty() {
-            return;
-        }
-        if let (None, Some(seconds)) = (&line.elapsed, label.elapsed_s) {
-            line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
-        }
-        if let (None, Some(volts)) = (&line.voltage, label.voltage_v) {
-            line.voltage = Some(self.told(volts, Via::Row, item));
-        }
+    /// "CAGE 1   17/11/86" under "Motor / date": a name and, behind it, the day.
+    fn dated_name(&self, text: Text, heading: &Heading) -> (Text, Option<Vec<DateMeaning>>) {
+        let split = text.rsplit_once(char::is_whitespace).filter(|_| heading.has(Concept::Date));
+        let Some((name, day)) = split else { return (text, None) };
+        let mut meanings = windrow_text::date::read(day);
+        meanings.retain(|meaning| !meaning.bare_number && meaning.date.precision == windrow_model::Precision::Day);
+        if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
     }
 
     pub(super) fn apply(
@@ -323,6 +317,11 @@ impl Reader<'_, '_, '_> {
         match concept {
             Concept::Tag => {
                 line.machine = of_this_line(std::mem::take(&mut line.machine));
+                let (text, day) = self.dated_name(text, heading);
+                if let Some(meanings) = day {
+                    line.when = self.when(&meanings, item, Via::Row, count);
+                    line.origin.1 = Some(item.cell);
+                }
                 let split = split_terminals(&text);
                 if let Some((_, circuits)) = &split {
                     line.circuits.push(By { value: circuits.clone(), item: *item });
@@ -395,10 +394,6 @@ impl Reader<'_, '_, '_> {
             | Concept::ClockTime
             | Concept::OtherDate
             | Concept::Withstand => disposition = Disposition::Decor,
-            Concept::TestKind => {
-                disposition = Disposition::Decor;
-                self.apply_named_test(line, item);
-            }
             Concept::CorrectionFactor => disposition = Disposition::Derived,
             Concept::TestKind => {
                 // "IR, 60 s": the name of the test tells its time.

@@ -220,3 +220,43 @@ fn dates_across_that_were_converted_where_they_could_be_are_asked_about() {
     assert_eq!(read.day("B3").as_deref(), Some("1991-03-20"));
     assert!(read.day("C3").is_none_or(|day| day == "1991"), "{:?}", read.day("C3"));
 }
+
+#[test]
+fn three_phases_to_earth_are_a_list_over_three_values_and_all_together_over_one() {
+    let lists = read(&[
+        "IR in MΩ",
+        "Motor|Date|T1/T2/T3 to ground",
+        "P-101|27/11/2011|520/530/510",
+        "P-102|28/11/2011|610/620/605",
+    ]);
+    let circuits: Vec<_> =
+        lists.0.tests.iter().flat_map(|test| &test.readings).filter_map(|reading| reading.circuit.as_ref()).collect();
+    assert_eq!(
+        circuits.iter().map(|told| told.value.code()).collect::<Vec<_>>(),
+        ["U-E", "V-E", "W-E", "U-E", "V-E", "W-E"]
+    );
+    let one = read(&["IR in MΩ", "Motor|Date|T1/T2/T3 to ground", "P-101|27/11/2011|520", "P-102|28/11/2011|610"]);
+    assert_eq!(one.circuit("C3"), Some("UVW-E"));
+}
+
+#[test]
+fn a_day_of_print_dates_no_reading_and_a_day_behind_a_name_does() {
+    let print = read(&[
+        "EDITION DU 30.11.86",
+        "TOUTES PHASES CONTRE MASSE, VALEURS EN MEGOHMS",
+        "MOTEUR / DATE|30 S|1 MN",
+        "CAGE 1      17/11/86|290|380",
+        "CAGE 2      18/11/86|240|300",
+    ]);
+    assert_eq!((print.tag("B4"), print.day("B4").as_deref()), (Some("CAGE 1"), Some("1986-11-17")));
+    let undated = read(&["EDITION DU 30.11.86", "MOTEUR|1 MN MEGOHMS", "CAGE 1|380", "CAGE 2|300"]);
+    assert_eq!(undated.day("B3"), None);
+}
+
+#[test]
+fn marks_that_repeat_what_stands_at_their_left_are_not_taken_from_above() {
+    let rows =
+        ["Motor|1978 MΩ|1979 MΩ|1980 MΩ", "M-1|4.2|4.0|3.9", "M-2|5.0|4.7|\"", "", "The mark \" means: as at the left"];
+    assert!(read(&rows).is_held("D3"));
+    assert!(read(&rows[..3]).reading("D3").is_some());
+}

@@ -135,6 +135,8 @@ fn a_hull_is_earth_and_a_motor_vessel_is_none() {
     assert_eq!(best("V/M"), Some(Named::PhaseToEarth(1)));
     assert_eq!(best("M/V"), None);
     assert_eq!(best("Line - m.v."), None);
+    assert_eq!(best("I phase 2 / masse"), Some(Named::PhaseToEarth(1)));
+    assert_eq!(best("Phase I - E"), Some(Named::PhaseToEarth(0)));
 }
 
 #[test]

@@ -26,7 +26,8 @@ pub fn is_day_without_year(text: &str) -> bool {
 #[must_use]
 pub fn in_year(text: &str, year: i16) -> Vec<DateMeaning> {
     let text = text.trim();
-    if text.len() > LONGEST || !text.contains(|c: char| c.is_ascii_digit()) || !read(text).is_empty() {
+    let is_dated = text.contains(|c: char| c.is_ascii_digit());
+    if text.len() > LONGEST || !is_dated || is_month_of_sheets(text) || !read(text).is_empty() {
         return Vec::new();
     }
     let whole = match (parts(text), text.contains(char::is_alphabetic)) {
@@ -37,6 +38,12 @@ pub fn in_year(text: &str, year: i16) -> Vec<DateMeaning> {
     let mut days = read(&whole);
     days.retain(|meaning| meaning.date.precision == Precision::Day && meaning.date.first.year() == year);
     days
+}
+
+/// "ago-20": what spreadsheets write for a month and its year.
+fn is_month_of_sheets(text: &str) -> bool {
+    let parts = text.split_once(['-', '/']);
+    parts.is_some_and(|(month, year)| month.contains(char::is_alphabetic) && year.trim().len() == 2)
 }
 
 /// The two numbers of "12.3." and "23/3"; "12.3" is a number and "1-2" a pair of terminals.
@@ -84,7 +91,9 @@ mod tests {
         assert_eq!(days("13/3"), [PartialDate::day(1979, 3, 13).expect("a day")]);
         assert_eq!(days("4/6").len(), 2);
         assert_eq!(days("2 Jun"), [PartialDate::day(1979, 6, 2).expect("a day")]);
-        for other in ["12.3", "1-2", "29/2", "U/E", "06/91", "12.3.1980", "62/70", "Pump 4", "1/min"] {
+        for other in
+            ["12.3", "1-2", "29/2", "U/E", "06/91", "12.3.1980", "62/70", "Pump 4", "1/min", "ago-20", "set-12"]
+        {
             assert!(days(other).is_empty(), "{other}");
         }
     }

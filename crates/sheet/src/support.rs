@@ -23,7 +23,8 @@ pub fn supports(
     (concept, weight, told): (Concept, f32, &Item),
     cells: &[Item],
 ) -> bool {
-    if contradicts_leaf(heading, concept, told)
+    if counts_in_unit(heading, concept)
+        || contradicts_leaf(heading, concept, told)
         || is_over_axis(heading, concept, told)
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)
     {
@@ -75,6 +76,16 @@ fn contradicts_leaf(heading: &Heading, concept: Concept, told: &Item) -> bool {
     let Some(units) = heading.units.as_ref().filter(|units| units.item.row > told.row) else { return false };
     let Wants::Number(Some(dimension)) = wants(concept) else { return false };
     dimension != Dimension::Ratio && units.value.0.iter().all(|meaning| meaning.unit.dimension != dimension)
+}
+
+/// Whether a heading that counts lines or steps tells a unit of what is measured: "µA, 30 s after step".
+fn counts_in_unit(heading: &Heading, concept: Concept) -> bool {
+    let is_measured = |dimension| {
+        matches!(dimension, Dimension::Resistance | Dimension::Current | Dimension::Capacitance | Dimension::Charge)
+    };
+    let best = heading.units.as_ref().and_then(|by| by.value.0.first());
+    matches!(concept, Concept::StepNumber | Concept::RowNumber)
+        && best.is_some_and(|best| best.weight >= 0.9 && !best.colloquial && is_measured(best.unit.dimension))
 }
 
 /// Whether a word that is short for many things stands beside a sure unit of another kind: "Dev. (°C)" tells no deviation, "U_pr [V]"

@@ -138,6 +138,26 @@ fn ends_of_phase(words: &[&str]) -> Option<u8> {
     }
 }
 
+/// Phase 1, 2 or 3 where a word for phases heads the number alone.
+///
+/// ```
+/// use windrow_text::circuit::{Named, numbered};
+/// assert_eq!(numbered("Phase", "2").map(|meaning| meaning.named), Some(Named::Phase(1)));
+/// assert!(numbered("Motor", "2").is_none() && numbered("Phase", "4").is_none());
+/// ```
+#[must_use]
+pub fn numbered(heading: &str, number: &str) -> Option<CircuitMeaning> {
+    let heading = fold(heading);
+    let index = match number.trim() {
+        "1" => 0,
+        "2" => 1,
+        "3" => 2,
+        _ => return None,
+    };
+    let is_phase = PHASE_WORDS.contains(&heading.trim());
+    is_phase.then_some(CircuitMeaning { named: Named::Phase(index), naming: Some(Naming::Numbered), weight: 0.9 })
+}
+
 /// Whether a text names the stator.
 #[must_use]
 pub fn names_stator(text: &str) -> bool {

@@ -22,6 +22,9 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     if let Some(mark) = delimiter(&decoded.text).filter(|mark| *mark != ',' || !is_prose || is_steady(&decoded.text)) {
         return Verdict::refuse(format!("{mark:?} delimits its fields"));
     }
+    if stands_on_tabs(&decoded.text) {
+        return Verdict::refuse("tabs part its fields");
+    }
     let layouts = layout::find(&lines);
     let tables = layouts.all.iter().filter(|layout| layout.setting.width() >= 3 && layout.body.len() >= 2);
     let (rows, columns) =
@@ -41,6 +44,13 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         _ if measured >= 2 => Verdict::new(0.3, format!("{measured} lines of words tell resistances")),
         _ => Verdict::refuse("its lines do not stand in columns"),
     }
+}
+
+/// Whether most lines hold tabs: a print is set with blanks.
+fn stands_on_tabs(text: &str) -> bool {
+    let lines = || text.lines().filter(|line| !line.trim().is_empty());
+    let tabbed = lines().filter(|line| line.trim().contains('\t')).count();
+    tabbed >= 3 && tabbed * 3 >= lines().count() * 2
 }
 
 /// The mark that stands equally often in most lines of a text that is not set with wide blanks.

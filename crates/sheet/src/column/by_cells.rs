@@ -21,7 +21,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             Concept::Tag
         } else if (is_new(Concept::UnitColumn) || is_behind()) && are_units(view, &columns[index], own) {
             Concept::UnitColumn
-        } else if is_new(Concept::Circuit) && are_circuits(view, &columns[index], own) {
+        } else if is_new(Concept::Circuit)
+            && (are_circuits(view, &columns[index], own) || are_numbered_phases(view, &columns[index], own))
+        {
             Concept::Circuit
         } else if is_new(Concept::Date)
             && (are_dates(view, &columns[index], own) || are_years(view, columns, index, own))
@@ -135,6 +137,15 @@ fn are_circuits(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let are_sure =
         column.role == Role::Unknown && !column.heading.items.is_empty() && cells.iter().all(|item| is_sure(&item));
     are_sure || is_vague && cells.iter().filter(is_circuit).count() * 10 >= cells.len() * 8
+}
+
+/// Whether a column headed by a word for phases counts them: 1, 2 and 3, and nothing else.
+fn are_numbered_phases(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let [head] = column.heading.items.as_slice() else { return false };
+    let number = |item: &Item| windrow_text::circuit::numbered(&view.cell(head).text, &view.cell(item).text);
+    let named: Option<Vec<_>> = cells.iter().map(number).collect();
+    let has = |phase: u8| named.iter().flatten().any(|meaning| meaning.named == Named::Phase(phase));
+    column.role == Role::Unknown && named.is_some() && (0..3).all(has)
 }
 
 /// Whether cells name all three phases, or terminals of two sides.

@@ -350,7 +350,10 @@ impl Reader<'_, '_, '_> {
             }
             Concept::Circuit => {
                 let circuits = if sense.circuits.is_empty() { &sense.label.circuits } else { &sense.circuits };
-                if circuits.is_empty() {
+                let numbered = windrow_text::circuit::numbered(&heading.text(self.view), &cell.text);
+                if let Some(numbered) = numbered {
+                    self.add_terminals(line, vec![numbered], item);
+                } else if circuits.is_empty() {
                     disposition = Disposition::Unread;
                 } else {
                     self.add_terminals(line, circuits.clone(), item);

@@ -260,3 +260,34 @@ fn marks_that_repeat_what_stands_at_their_left_are_not_taken_from_above() {
     assert!(read(&rows).is_held("D3"));
     assert!(read(&rows[..3]).reading("D3").is_some());
 }
+
+#[test]
+fn phases_may_be_counted_and_steps_have_no_unit_of_current() {
+    let counted = read(&["Motor|Date|Phase|MΩ", "D-1|11.02.2019|1|850", "|11.02.2019|2|640", "|11.02.2019|3|420"]);
+    assert_eq!(["D2", "D3", "D4"].map(|cell| counted.circuit(cell)), [Some("U-E"), Some("V-E"), Some("W-E")]);
+    let series = read(&["Motor|Date|Run|MΩ", "D-1|11.02.2019|1|850", "D-1|12.02.2019|2|640", "D-1|13.02.2019|3|420"]);
+    assert_eq!(series.circuit("D2"), None);
+    let steps = read(&[
+        "Machine: PM-3|Tested: 06-Nov-2001",
+        "step kV|µA, 30 s after step|µA, 60 s after step",
+        "2|0.8|0.6",
+        "4|1.7|1.3",
+        "6|2.7|2.1",
+    ]);
+    assert_eq!((steps.quantity("B3"), steps.volts("C4")), (Some("leakage_current"), Some(4000.0)));
+    assert!(steps.seconds("B3").is_none_or(|told| told == 30.0) && steps.seconds("C3").is_none_or(|told| told == 60.0));
+}
+
+#[test]
+fn blocks_side_by_side_count_minutes_under_min() {
+    let index = Read::of(grid(&[
+        "Resistances in GΩ, phases bonded, whole winding to frame, 2500 V DC",
+        "Motor|VP-1||Motor|VP-2",
+        "Date|2009-07-28||Date|2009-07-29",
+        "min|GΩ||min|GΩ",
+        "0.5|0.61||0.5|0.42",
+        "1|0.88||1|0.6",
+        "10|2.3||10|1.56",
+    ]));
+    assert_eq!((index.tag("B6"), index.seconds("B6"), index.seconds("E7")), (Some("VP-1"), Some(60.0), Some(600.0)));
+}

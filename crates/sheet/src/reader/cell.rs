@@ -326,6 +326,11 @@ impl Reader<'_, '_, '_> {
         if column.heading.phases.is_some() {
             return column.heading.phases.clone();
         }
+        // "L1/L2/L3 to earth" over three values in each cell lists them.
+        let mut headings = column.heading.items.iter().rev().map(|item| self.view.cell(item).text.as_str());
+        if let Some(phases) = headings.find_map(|text| heading::three_phases(text).filter(|_| text.contains('/'))) {
+            return Some(phases);
+        }
         let captions = self.scene.loose.captions.iter();
         let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));
         texts.find_map(|cell| heading::three_phases(&cell.text))

@@ -161,7 +161,7 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
         Wants::Date => match sense.kind {
             Kind::Date => 1.0,
             _ if !sense.dates.is_empty() => 0.6,
-            _ if sense.is_day => 0.9,
+            _ if cell.content == Content::Text && windrow_text::date::is_day_without_year(&cell.text) => 0.9,
             Kind::Number => match cell.content {
                 Content::Number(value) if number_may_be_date(value) => 0.5,
                 _ => 0.0,

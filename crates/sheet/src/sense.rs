@@ -59,8 +59,6 @@ pub struct Sense {
     pub is_stage: bool,
     /// Whether the text is a month or quarter that lacks its year ("Jan", "Q3").
     pub is_period: bool,
-    /// Whether the text is a day and month that lack their year ("12.3.").
-    pub is_day: bool,
 }
 
 /// Labels longer than this are sentences.
@@ -83,7 +81,6 @@ impl Sense {
             is_pair: false,
             is_stage: false,
             is_period: false,
-            is_day: false,
         }
     }
 
@@ -108,7 +105,6 @@ impl Sense {
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text);
             sense.is_period = is_period(text);
-            sense.is_day = date::is_day_without_year(text);
             sense.is_stage = sense.words <= 6 && crate::stage::stage(text).is_some();
         }
         // "P-3 (formerly K-3)" is the name of a machine, whatever its words mean in a heading.

@@ -3,12 +3,14 @@
 use super::name;
 use super::piece::{Piece, Says, Stop};
 use super::sentence::{self, Sentence};
+use windrow_model::Precision;
 use windrow_text::said::Said;
 
 /// Cuts pieces into sentences.
 pub(super) fn sentences(text: &str, pieces: &[Piece]) -> Vec<Sentence> {
     let mut out: Vec<Sentence> = Vec::new();
     let (mut from, mut entry, mut text_of, mut last_text) = (0, 0, 0, 0);
+    let is_notebook = is_notebook(pieces);
     let mut close = |from: usize, to: usize, leads: bool, text_of: usize| {
         let is_stop = |at: &usize| pieces.get(*at).is_some_and(|piece| matches!(piece.says, Says::Stop(_)));
         let Some(first) = (from..to).find(|at| !is_stop(at)) else { return };
@@ -16,7 +18,9 @@ pub(super) fn sentences(text: &str, pieces: &[Piece]) -> Vec<Sentence> {
         let is_clocked = pieces.get(first).is_some_and(|piece| piece.says == Says::Clock);
         let mut sentence =
             Sentence { range: first..last + 1, leads, entry, text: text_of, is_clocked, names: Vec::new() };
-        entry += usize::from(is_clocked || is_date_heading(pieces, &sentence) || text_of != last_text);
+        let is_new =
+            is_clocked || is_date_heading(pieces, &sentence) || is_notebook && begins_with_day(pieces, &sentence);
+        entry += usize::from(is_new || text_of != last_text);
         (sentence.entry, last_text) = (entry, text_of);
         out.push(sentence);
     };
@@ -26,7 +30,7 @@ pub(super) fn sentences(text: &str, pieces: &[Piece]) -> Vec<Sentence> {
         let leads = at.checked_sub(1).is_some_and(is_colon);
         let ends = match stop {
             Stop::Full | Stop::Paragraph | Stop::Text => true,
-            Stop::Line => leads || begins_anew(text, pieces, from, at),
+            Stop::Line => leads || is_notebook && is_day_of_line(pieces, at + 1) || begins_anew(text, pieces, from, at),
             _ => false,
         };
         if ends {
@@ -91,6 +95,28 @@ pub(super) fn is_log(pieces: &[Piece], sentences: &[Sentence]) -> bool {
     let clocks = pieces.iter().filter(|piece| piece.says == Says::Clock).count();
     let headings = sentences.iter().filter(|sentence| is_date_heading(pieces, sentence)).count();
     clocks >= 2 || headings >= 2
+}
+
+/// Fewest lines of a notebook that begin with their day.
+const FEWEST_DAYS: usize = 3;
+
+/// Whether a day stands at the beginning of three lines or more: each begins an entry of that day.
+pub(super) fn is_notebook(pieces: &[Piece]) -> bool {
+    (0..pieces.len()).filter(|at| is_day_of_line(pieces, *at)).count() >= FEWEST_DAYS
+}
+
+/// Whether the piece is a whole day at the beginning of a line, and no stop parts it from what was written then.
+fn is_day_of_line(pieces: &[Piece], at: usize) -> bool {
+    let day = |piece: &Piece| matches!(&piece.says, Says::Date(meanings) if meanings.iter().all(|meaning| meaning.date.precision == Precision::Day));
+    let is_end = |piece: &Piece| matches!(piece.says, Says::Stop(Stop::Line | Stop::Paragraph | Stop::Text));
+    let begins = at.checked_sub(1).and_then(|before| pieces.get(before)).is_none_or(is_end);
+    let goes_on = pieces.get(at + 1).is_some_and(|next| !is_end(next));
+    begins && goes_on && pieces.get(at).is_some_and(day)
+}
+
+/// Whether a sentence begins with the day of its line.
+pub(super) fn begins_with_day(pieces: &[Piece], sentence: &Sentence) -> bool {
+    is_day_of_line(pieces, sentence.range.start)
 }
 
 /// Whether a sentence is a date with words of the list only.

@@ -31,7 +31,9 @@ pub(super) fn passages(running: &Running) -> Vec<Passage> {
     let pieces = piece::pieces(&running.text);
     let mut sentences = cut::sentences(&running.text, &pieces);
     known::settle(&running.text, &pieces, &mut sentences);
-    let reader = Speaker { running, pieces: &pieces, is_log: cut::is_log(&pieces, &sentences), sentences: &sentences };
+    let is_log = cut::is_log(&pieces, &sentences);
+    let is_notebook = cut::is_notebook(&pieces);
+    let reader = Speaker { running, pieces: &pieces, is_log, is_notebook, sentences: &sentences };
     reader.read()
 }
 
@@ -41,6 +43,7 @@ struct Speaker<'r> {
     pieces: &'r [Piece],
     sentences: &'r [Sentence],
     is_log: bool,
+    is_notebook: bool,
 }
 
 impl Speaker<'_> {
@@ -61,6 +64,10 @@ impl Speaker<'_> {
                 (entry, is_broken) = (sentence.entry, false);
                 section += 1;
                 force = Force { date: force.date, ..Force::default() };
+            }
+            // "2 Dec 85   Conveyor CV-7, 1000 V. A to frame 210 meg.": what a line of a notebook tells is of its day.
+            if self.is_notebook && cut::begins_with_day(self.pieces, sentence) {
+                force = Force { date: self.date_of(sentence, &force), ..Force::default() };
             }
             if self.corrects_all(sentence) {
                 lost.extend(self.cells_of_text(sentence.text));
@@ -220,7 +227,8 @@ impl Speaker<'_> {
             return;
         }
         let own = sentence::circumstances(self.pieces, sentence, is_test);
-        let is_plain = sentence.range.clone().all(|at| self.pieces.get(at).is_some_and(sentence::is_known));
+        let is_plain =
+            sentence.range.clone().all(|at| in_name(at) || self.pieces.get(at).is_some_and(sentence::is_known));
         if own.contradicts {
             force.told = Circumstances::default();
         } else if own.is_some() && (is_test || is_plain && !is_of_other) {

@@ -185,6 +185,9 @@ fn next(text: &str, at: usize, dates: &[(Range<usize>, Says)], last: Option<&Pie
     if is_line_start && let Some(length) = clock(rest) {
         return (Says::Clock, length);
     }
+    if let Some(length) = a_minute(rest) {
+        return (Says::Elapsed(60.0), length);
+    }
     if let Some(found) = terminals::at(rest) {
         return found;
     }
@@ -220,6 +223,15 @@ fn punctuation(rest: &str) -> Option<(Says, usize)> {
         _ => return None,
     };
     Some((Says::Stop(stop), c.len_utf8()))
+}
+
+/// "A minute", "une minute": bytes of a minute without its figure.
+fn a_minute(rest: &str) -> Option<usize> {
+    let (one, behind) = rest.split_once(' ')?;
+    let is_one = matches!(fold(one).as_str(), "a" | "one" | "eine" | "einer" | "une" | "un");
+    let length = behind.find(|c: char| !c.is_alphabetic()).unwrap_or(behind.len());
+    let is_minute = matches!(fold(behind.get(..length)?).as_str(), "minute" | "minuto");
+    (is_one && is_minute).then(|| one.len() + 1 + length)
 }
 
 /// "07:50", "7.50", "0140" before blanks.

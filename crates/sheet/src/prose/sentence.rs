@@ -194,8 +194,10 @@ fn is_test_voltage(pieces: &[Piece], at: usize, clause: &Range<usize>, volts: f6
         .and_then(|open| pieces.get(open))
         .is_some_and(|piece| piece.says == Says::Stop(Stop::Open));
     let is_alone = clause.len() == 1 && !is_in_brackets;
+    // "1000 V for a minute": nobody says how long a motor's own voltage lasts.
+    let is_timed = clause.clone().any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Elapsed(_))));
     let is_a_machines = beside(Some(at + 1), Said::Generic) || beside(Some(at + 1), Said::Drive);
-    is_usual(volts) && (is_led || is_alone) && !is_a_machines
+    is_usual(volts) && (is_led || is_alone || is_timed) && !is_a_machines
 }
 
 /// The circuits that meanings leave; one where they agree.

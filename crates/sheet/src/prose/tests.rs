@@ -347,3 +347,23 @@ proptest! {
         let _ = (told(&text), told(&format!("12 Jan 1971 Fan 1 {noise} 340 MΩ")));
     }
 }
+
+#[test]
+fn each_line_of_a_notebook_is_of_the_day_that_it_begins_with() {
+    let text = "Quarry notebook, winter 1985/86.\n\n\
+        12 Nov 85  Crusher motor PC-1, all three leads to frame 45 meg at 1 min, 500 V tester. Wet.\n\
+        2 Dec 85   Conveyor CV-7, 1000 V for a minute. A to frame 210 meg, B to frame 205 meg, C to frame 220 meg.\n\
+        9 Jan 86   Fuse replaced.\n           Pump P-2 to frame 80 meg.\n";
+    let all = told(text);
+    assert!(all.contains(&"CV-7 1985-12-02 210 MΩ U-E 60 s 1000 V".to_owned()), "{all:?}");
+    assert!(all.contains(&"CV-7 1985-12-02 220 MΩ W-E 60 s 1000 V".to_owned()), "{all:?}");
+    assert!(all.iter().any(|one| one.starts_with("PC-1 1985-11-12 45 MΩ")), "{all:?}");
+    assert!(all.iter().any(|one| one.starts_with("P-2 1986-01-09 80 MΩ")), "{all:?}");
+    // Two dated lines are no notebook: what the line says of no machine and no day stays unread.
+    let two = "2 Dec 85   Conveyor CV-7, rewound. A to frame 210 meg.\n9 Jan 86   Fuse replaced.\n";
+    assert_eq!(told(two), Vec::<String>::new());
+    // The machine of one day is not that of the next.
+    let next =
+        "2 Dec 85   Pump P-2 to frame 80 meg.\n9 Dec 85   To frame 95 meg.\n12 Dec 85   Pump P-3 to frame 70 meg.\n";
+    assert!(told(next).iter().all(|one| !one.contains(" 95 ")), "{:?}", told(next));
+}

@@ -338,9 +338,9 @@ impl Reader<'_, '_, '_> {
         if column.heading.phases.is_some() {
             return column.heading.phases.clone();
         }
-        // "U/V/W to earth" is all of them together over one value, and each of them over three.
-        let mut heads = column.heading.items.iter().map(|item| &self.view.cell(item).text);
-        if let Some(phases) = heads.find_map(|text| heading::three_phases(text)) {
+        // "L1/L2/L3 to earth" is all of them together over one value, and each of them over three.
+        let mut headings = column.heading.items.iter().rev().map(|item| self.view.cell(item).text.as_str());
+        if let Some(phases) = headings.find_map(|text| heading::three_phases(text).filter(|_| text.contains('/'))) {
             return Some(phases);
         }
         let captions = self.scene.loose.captions.iter();

@@ -398,16 +398,7 @@ impl Reader<'_, '_, '_> {
             | Concept::OtherDate
             | Concept::Withstand => disposition = Disposition::Decor,
             Concept::CorrectionFactor => disposition = Disposition::Derived,
-            Concept::TestKind => {
-                // "IR, 60 s": the name of the test tells its time.
-                let seconds = sense.label.elapsed_s.filter(|_| line.elapsed.is_none());
-                line.elapsed =
-                    seconds.map(|seconds| Time::Known(self.told(seconds, Via::Row, item))).or(line.elapsed.take());
-                let volts = sense.label.voltage_v.filter(|volts| windrow_text::volts::is_test_step(*volts));
-                let volts = volts.filter(|_| line.voltage.is_none());
-                line.voltage = volts.map(|volts| self.told(volts, Via::Row, item)).or(line.voltage.take());
-                disposition = Disposition::Decor;
-            }
+            Concept::TestKind => disposition = self.apply_test_kind(line, item),
             Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
             other => {
@@ -426,6 +417,19 @@ impl Reader<'_, '_, '_> {
             self.mark(item, disposition, None);
         }
         line.fields.push((concept, *item));
+    }
+
+    /// "IR, 60 s, 500 V": the name of a test tells its time and voltage, where no column of its own does.
+    fn apply_test_kind(&self, line: &mut Line, item: &Item) -> Disposition {
+        let label = &self.view.sense(item).label;
+        if let Some(seconds) = label.elapsed_s.filter(|_| line.elapsed.is_none()) {
+            line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
+        }
+        let volts = label.voltage_v.filter(|volts| windrow_text::volts::is_test_step(*volts));
+        if let Some(volts) = volts.filter(|_| line.voltage.is_none()) {
+            line.voltage = Some(self.told(volts, Via::Row, item));
+        }
+        Disposition::Decor
     }
 
     /// The stage that a cell names, or a remark, and the day behind it.

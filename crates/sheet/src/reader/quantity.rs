@@ -59,7 +59,7 @@ impl Reader<'_, '_, '_> {
         if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount, line)
         {
-            return self.of_both(what, column);
+            return self.of_comparison(self.of_both(what, column));
         }
         if line.is_of_another_kind {
             return What::Untold;
@@ -101,6 +101,9 @@ impl Reader<'_, '_, '_> {
                 )
                 .filter(|units| !units.is_empty())
                 .collect();
+        if let Some(told) = units.first().and_then(|units| self.by_corner(units)) {
+            return What::Measured(told);
+        }
         let titled = self.titled(units.first().copied());
         // A conductor is not measured against earth: a title that says so for a column to earth speaks of something else.
         let contradicts = matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance)
@@ -190,6 +193,34 @@ impl Reader<'_, '_, '_> {
             _ if *weight < 0.6 || via == Via::Column => None,
             _ => Some(What::Other),
         }
+    }
+
+    /// "Deviation in %" under "Surge comparison" is that of its traces: an unbalance is of no pair of phases.
+    fn of_comparison(&self, what: What) -> What {
+        match what {
+            What::Measured(told) if told.value == Quantity::Unbalance => {
+                let corner = self.corner_quantity().filter(|(quantity, _)| *quantity == Quantity::SurgeDifference);
+                What::Measured(corner.map_or(told, |(quantity, item)| self.told(quantity, Via::Column, &item)))
+            }
+            other => other,
+        }
+    }
+
+    /// The quantity that the corner over the labels of lines names.
+    fn corner_quantity(&self) -> Option<(Quantity, Item)> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let read = self.scene.tables.get(table)?;
+        let labels = read.columns.iter().find(|column| column.role == Role::LineLabel)?;
+        let (concept, _, item) = labels.heading.concepts.iter().find(|(_, weight, _)| *weight >= 0.6)?;
+        Some((fit::quantity(*concept)?, *item))
+    }
+
+    /// "Surge comparison | U-V | V-W" over "Deviation in %": what the corner over the labels of lines names, for lines in a unit of it.
+    fn by_corner(&self, units: &[UnitMeaning]) -> Option<Told<Quantity>> {
+        let (quantity, item) = self.corner_quantity()?;
+        let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))?;
+        let agrees = best.weight >= 0.8 && best.unit.dimension == quantity.dimension();
+        agrees.then(|| self.told(quantity, Via::Column, &item))
     }
 
     /// The quantity or circumstance that the nearest title names.

@@ -4,6 +4,7 @@ use super::Reader;
 use super::date::When;
 use super::earlier::is_earlier;
 use super::line::{Above, Beside, Line};
+use super::unit::UnitText;
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
@@ -128,6 +129,7 @@ impl Reader<'_, '_, '_> {
                 }
                 Role::Reading(_) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
+                    let unit = unit.or_else(|| self.unit_of_group(read, body, column));
                     let has_own = column.group().is_some() || read.fellows.of(item.column).next().is_some();
                     let has_own = has_own || read.table.body.iter().any(|line| line.is_across);
                     let beside = self.beside(read, body, item.column);
@@ -161,6 +163,16 @@ impl Reader<'_, '_, '_> {
                 }
             }
         }
+    }
+
+    /// The unit that a column of units tells under the same date or machine, which is of its readings only.
+    fn unit_of_group(&self, read: &ReadTable, body: &BodyLine, column: &Column) -> Option<(UnitText, Item)> {
+        let at = *read.unit_columns.get(&column.column)?;
+        let units = read.columns.iter().find(|other| other.column == at && other.group().is_some())?;
+        let item =
+            body.items.iter().find(|item| item.column == at).filter(|_| units.shares_group(column, self.view))?;
+        let sense = self.view.sense(item);
+        Some(((sense.label.units.clone(), self.view.cell(item).text.trim().into()), *item))
     }
 
     /// What the columns of multipliers and of over-range tell of the reading in `column`.

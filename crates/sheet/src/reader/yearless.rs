@@ -6,7 +6,7 @@ use crate::loose::Caption;
 use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::Precision;
-use windrow_text::date::{DateMeaning, Order, in_year, titled_year};
+use windrow_text::date::{DateMeaning, Order, in_year, is_day_without_year, titled_year};
 use windrow_text::vocabulary::Concept;
 
 /// From this fall of the month on, a list goes on in the next year.
@@ -15,8 +15,7 @@ const TURN_OF_YEAR: i8 = 6;
 impl Reader<'_, '_, '_> {
     /// What a day without its year means in the year that stands over it; empty where none does, or several do.
     pub(super) fn days_in_year(&self, item: &Item) -> Vec<DateMeaning> {
-        let sense = self.view.sense(item);
-        if !sense.is_day {
+        if !is_day_without_year(&self.view.cell(item).text) {
             return Vec::new();
         }
         let Some(year) = self.year_line(item).or_else(|| self.year_of_title(item)) else { return Vec::new() };
@@ -25,9 +24,6 @@ impl Reader<'_, '_, '_> {
 
     /// Adds what days without their year prove of the order of day and month.
     pub(super) fn count_day(&self, item: &Item, count: &mut Count) {
-        if !self.view.sense(item).is_day {
-            return;
-        }
         // In a leap year every day of any year is one.
         let days = in_year(&self.view.cell(item).text, 1996);
         match days.as_slice() {

@@ -335,3 +335,34 @@ fn a_line_of_a_print_tells_all_of_the_value_behind_its_dots() {
     assert_ne!(read.volts("B9"), Some(500.0));
     assert_ne!(read.circuit("B9"), Some("UVW-E"));
 }
+
+#[test]
+fn a_limit_below_the_differences_of_a_surge_comparison_is_none_of_them() {
+    let read = Read::of(text_grid(&[
+        "Maschine|NP-3|Datum|21.03.2013",
+        "",
+        "Stoßvergleich|U-V|V-W|W-U",
+        "Abweichung in %|0,8|1,1|0,7",
+        "Grenze in %|4|4|4",
+    ]));
+    assert_eq!((read.quantity("B4"), read.circuit("C4")), (Some("surge_difference"), Some("V-W")));
+    assert_eq!(read.reading("B5"), None);
+}
+
+#[test]
+fn three_values_under_three_phases_to_earth_are_theirs() {
+    let with = |head: &str, cell: &str| {
+        Read::of(text_grid(&[
+            "Insul. resistance (MΩ)",
+            "",
+            &format!("Motor|Date of test|{head}"),
+            &format!("P-340|1985-12-06|{cell}"),
+            "P-341|1987-09-20|127 / 132 / 138",
+        ]))
+    };
+    let read = with("L1/L2/L3 to earth", "39.0 / 40.7 / 42.5");
+    assert_eq!((read.circuit("C4"), read.reading("C4").map(|reading| reading.number)), (Some("U-E"), Some(39.0)));
+    // Two values under three phases, and three under all of them together, are asked about.
+    assert!(with("L1/L2/L3 to earth", "39.0 / 40.7").is_held("C4"));
+    assert!(with("L1-L2-L3 to earth", "39.0 / 40.7 / 42.5").is_held("C4"));
+}

@@ -23,7 +23,8 @@ pub fn supports(
     (concept, weight, told): (Concept, f32, &Item),
     cells: &[Item],
 ) -> bool {
-    if counts_in_unit(heading, concept)
+    if has_measured_unit(heading, concept)
+        || tells_warmth(view, heading, concept)
         || contradicts_leaf(heading, concept, told)
         || is_over_axis(heading, concept, told)
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)
@@ -78,13 +79,20 @@ fn contradicts_leaf(heading: &Heading, concept: Concept, told: &Item) -> bool {
     dimension != Dimension::Ratio && units.value.0.iter().all(|meaning| meaning.unit.dimension != dimension)
 }
 
-/// Whether a heading that counts lines or steps tells a unit of what is measured: "µA, 30 s after step".
-fn counts_in_unit(heading: &Heading, concept: Concept) -> bool {
+/// Whether a heading of temperatures tells one itself ("ohm, winding 24 °C"): what stands below it are none.
+fn tells_warmth(view: &View<'_>, heading: &Heading, concept: Concept) -> bool {
+    let is_temperature =
+        matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature);
+    is_temperature && !windrow_text::prose::temperatures(&heading.text(view)).is_empty()
+}
+
+/// Whether a heading that counts lines or steps or names the winding tells a unit of what is measured: "µA, 30 s after step".
+fn has_measured_unit(heading: &Heading, concept: Concept) -> bool {
     let is_measured = |dimension| {
         matches!(dimension, Dimension::Resistance | Dimension::Current | Dimension::Capacitance | Dimension::Charge)
     };
     let best = heading.units.as_ref().and_then(|by| by.value.0.first());
-    matches!(concept, Concept::StepNumber | Concept::RowNumber)
+    matches!(concept, Concept::StepNumber | Concept::RowNumber | Concept::WindingKind)
         && best.is_some_and(|best| best.weight >= 0.9 && !best.colloquial && is_measured(best.unit.dimension))
 }
 

@@ -136,7 +136,11 @@ impl Reader<'_, '_, '_> {
         if heading.statistic.is_some() {
             return Some(What::Other);
         }
-        let (.., best, _) = heading.concepts.first()?;
+        // "Ohm, bridge, winding 24 °C" tells how warm it was and names no temperatures.
+        let tells_warmth = !windrow_text::prose::temperatures(&heading.text(self.view)).is_empty();
+        let concepts: Vec<_> =
+            heading.concepts.iter().filter(|(concept, ..)| !(tells_warmth && is_temperature(*concept))).collect();
+        let (.., best, _) = concepts.first()?;
         // "IP" is a polarization index as often as a degree of protection.
         let in_unit = |concept: Concept| {
             let units = heading.units.iter().flat_map(|by| &by.value.0);
@@ -144,14 +148,11 @@ impl Reader<'_, '_, '_> {
             units.filter(|meaning| meaning.weight >= 0.9).any(|meaning| Some(meaning.unit.dimension) == dimension)
         };
         // "Surge, difference %": of two names that of the unit.
-        let by_unit = heading.concepts.iter().find(|(concept, weight, _)| *weight >= 0.6 && in_unit(*concept));
+        let by_unit = concepts.iter().find(|(concept, weight, _)| *weight >= 0.6 && in_unit(*concept));
         let measured = by_unit.or_else(|| {
-            heading
-                .concepts
-                .iter()
-                .find(|(concept, weight, _)| fit::quantity(*concept).is_some() && *weight + 0.05 >= *best)
+            concepts.iter().find(|(concept, weight, _)| fit::quantity(*concept).is_some() && *weight + 0.05 >= *best)
         });
-        let (concept, weight, item) = measured.or(heading.concepts.first())?;
+        let (concept, weight, item) = measured.or(concepts.first())?;
         if let Some(quantity) = fit::quantity(*concept) {
             return Some(What::Measured(self.told(quantity, via, item)));
         }
@@ -187,6 +188,7 @@ impl Reader<'_, '_, '_> {
             | Concept::UnitColumn => None,
             // What has a unit of resistance was measured, whatever else its label names ("Bobinage" beside 0,846 ohm).
             other if is_measured(amount.units.as_slice(), line) && !is_figure(*other) => None,
+            Concept::WindingKind if sure_units(heading).is_some() => None,
             // "DC withstand" beside 0.34 µA: what flowed while the voltage was on.
             Concept::Withstand if is_leakage(amount.units.as_slice(), line) => None,
             // A word that is short for many things puts no number aside, nor does a name over a column of readings.

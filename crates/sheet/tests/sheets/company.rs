@@ -255,10 +255,9 @@ fn a_day_of_print_dates_no_reading_and_a_day_behind_a_name_does() {
 
 #[test]
 fn marks_that_repeat_what_stands_at_their_left_are_not_taken_from_above() {
-    let rows =
-        ["Motor|1978 MΩ|1979 MΩ|1980 MΩ", "M-1|4.2|4.0|3.9", "M-2|5.0|4.7|\"", "", "The mark \" means: as at the left"];
-    assert!(read(&rows).is_held("D3"));
-    assert!(read(&rows[..3]).reading("D3").is_some());
+    let rows = ["Motor|Date|MΩ", "M-1|01.02.1978|4.2", "M-1|01.02.1979|\"", "", "The mark \" means: as at the left"];
+    assert!(read(&rows).is_held("C3"));
+    assert!(read(&rows[..3]).reading("C3").is_some());
 }
 
 #[test]
@@ -290,4 +289,19 @@ fn blocks_side_by_side_count_minutes_under_min() {
         "10|2.3||10|1.56",
     ]));
     assert_eq!((index.tag("B6"), index.seconds("B6"), index.seconds("E7")), (Some("VP-1"), Some(60.0), Some(600.0)));
+}
+
+#[test]
+fn a_label_that_tells_a_temperature_names_no_temperatures() {
+    let bridge = read(&[
+        "Motor NG-3, 14.06.2011",
+        "Winding resistance",
+        "|U-V|V-W|W-U",
+        "ohm, bridge, winding 24 °C|0.0411|0.0412|0.0413",
+        "ohm, bridge, winding 31 °C|0.0421|0.0422|0.0423",
+    ]);
+    for cell in ["B4", "C5"] {
+        assert!(bridge.is_held(cell) || bridge.quantity(cell) == Some("winding_resistance"), "{cell}");
+        assert!(bridge.celsius(cell).is_none_or(|told| told > 20.0));
+    }
 }

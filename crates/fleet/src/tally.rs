@@ -161,6 +161,14 @@ impl Cell<'_> {
         self.counts.iter().map(one).collect()
     }
 
+    /// How many of the numbers tell where a median of `middle` lies: the exact ones, and the ceilings above it. A ceiling below leaves open on
+    /// which side its true value stands, so that a median among many of them rests on the few others.
+    #[must_use]
+    pub fn telling(&self, middle: f64) -> u64 {
+        let tells = |(key, _): &&(u64, u32)| key & 1 == 0 || value_of(*key) >= middle;
+        self.counts.iter().filter(tells).map(|(_, count)| u64::from(*count)).sum()
+    }
+
     /// How many numbers are told apart.
     #[must_use]
     pub fn distinct(&self) -> usize {

@@ -246,7 +246,9 @@ impl Whole<'_> {
         let again: Vec<Asked> = again.into_iter().flatten().collect();
         let steps = Rates::of(machines.iter().flat_map(|machine| &machine.asked), &again);
         for (machine, found) in machines.iter().zip(&mut more) {
-            found.iter_mut().for_each(|finding| steps.tell(finding));
+            for finding in found.iter_mut() {
+                steps.tell(finding);
+            }
             // An outlook that a step alone had asked for is none where the step turned out to be one of many.
             if !machine.findings.iter().chain(found.iter()).any(rules::outlook::asks) {
                 found.retain(|finding| !rules::outlook::is_one(finding));

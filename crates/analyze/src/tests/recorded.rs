@@ -98,6 +98,9 @@ fn a_resistance_that_falls_within_the_first_minute_is_told() {
     };
     assert_eq!(only(&at(45.0), "absorption_ratio").level, "watch");
     assert_eq!(found(&at(50.0), "absorption_ratio"), []);
+    let ten_minutes = vec![timed(30.0, 50.0), timed(60.0, 45.0), timed(600.0, 150.0)];
+    let told = [machine("P-1", vec![test("insulation_resistance", DAYS[0], ten_minutes)])];
+    assert_eq!(found(&told, "absorption_ratio"), [], "over ten minutes the current fell");
     let high = vec![test("insulation_resistance", DAYS[0], vec![timed(30.0, 7000.0), timed(60.0, 6500.0)])];
     assert_eq!(found(&[machine("P-1", high)], "absorption_ratio"), [], "some nanoamperes are noise");
 }

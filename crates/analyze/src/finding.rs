@@ -118,8 +118,40 @@ pub(crate) fn stated(about: About, found: Found) -> Finding {
     }
 }
 
-/// Megohms as people write them.
+/// Megohms as people write them: never fewer than two digits of what is not zero.
 pub(crate) fn megohms(ohm: f64) -> String {
+    /// More decimals are an error of the store, not a resistance.
+    const MOST_DECIMALS: f64 = 12.0;
     let value = ohm / 1e6;
-    if value >= 100.0 { format!("{value:.0} MΩ") } else { format!("{value:.2} MΩ") }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 2 to 12")]
+    let decimals = match value {
+        value if value >= 100.0 => 0,
+        value if value > 0.0 && value < 0.1 => (1.0 - value.log10().floor()).min(MOST_DECIMALS) as usize,
+        _ => 2,
+    };
+    format!("{value:.decimals$} MΩ")
+}
+
+/// A chance or a rate as people write it: never a zero that is none.
+pub(crate) fn small(p: f64) -> String {
+    if p < 1e-4 { format!("{p:.0e}") } else { format!("{p:.4}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::megohms;
+
+    #[test]
+    fn a_low_resistance_keeps_its_digits() {
+        for (ohm, told) in [
+            (1.453e9, "1453 MΩ"),
+            (16.65e6, "16.65 MΩ"),
+            (0.32e6, "0.32 MΩ"),
+            (89_223.0, "0.089 MΩ"),
+            (4000.0, "0.0040 MΩ"),
+            (0.0, "0.00 MΩ"),
+        ] {
+            assert_eq!(megohms(ohm), told);
+        }
+    }
 }

@@ -2,9 +2,10 @@
 
 use crate::features::{Applied, Lowest, Part, TestFeatures, applied, circuit_times, test_features};
 use crate::loaded::{Loaded, Reading};
+use crate::ratios;
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
-use windrow_criteria::{Limit, Machine, Preference, dew_point, ratio, unbalance};
+use windrow_criteria::{Limit, Machine, Preference, dew_point, unbalance};
 use windrow_model::settings::Settings;
 use windrow_model::{Bound, TestKind};
 
@@ -17,9 +18,9 @@ pub(crate) struct Judged<'a> {
     pub(crate) test: &'a TestFeatures<'a>,
     /// The machine as it was at the time of the test.
     pub(crate) machine: Machine,
-    /// Lowest polarization index over the circuits.
+    /// Lowest polarization index over the circuits; as the source computed it where no circuit tells its minutes.
     pub(crate) polarization_index: Option<Ratio>,
-    /// Lowest absorption ratio over the circuits.
+    /// Lowest absorption ratio over the circuits; as the source computed it where no circuit tells its readings.
     pub(crate) absorption_ratio: Option<Ratio>,
     /// Largest deviation from the mean over the mean, of winding resistances.
     pub(crate) unbalance: Option<f64>,
@@ -69,6 +70,11 @@ impl<'a> Judged<'a> {
         self.loaded.reported_of(self.place).filter(Reading::is_as_read)
     }
 
+    /// Both, the readings first.
+    pub(crate) fn all_figures(&self) -> impl Iterator<Item = Reading<'a>> + Clone + use<'a> {
+        all_figures(self.loaded, self.place)
+    }
+
     /// Ids of all readings.
     pub(crate) fn evidence(&self) -> impl Iterator<Item = String> + use<'a> {
         self.readings().filter_map(|reading| reading.reading_id())
@@ -108,8 +114,8 @@ fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures<'a>, setting
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {
         test,
-        polarization_index: lowest(circuits.iter().filter_map(|times| ratio::of(times.at_600_s?, times.at_60_s?))),
-        absorption_ratio: lowest(circuits.iter().filter_map(|times| ratio::of(times.at_60_s?, times.at_30_s?))),
+        polarization_index: ratios::polarization_index(&circuits, all_figures(loaded, place)),
+        absorption_ratio: ratios::absorption_ratio(&circuits, all_figures(loaded, place)),
         // Three values are the three pairs or phases of one test; other counts mix what cannot be compared.
         unbalance: Some(&test.winding_resistances)
             .filter(|values| values.len() == 3)
@@ -127,8 +133,9 @@ fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures<'a>, setting
     }
 }
 
-fn lowest(ratios: impl Iterator<Item = Ratio>) -> Option<Ratio> {
-    ratios.min_by(|a, b| a.0.total_cmp(&b.0))
+/// Uncorrected figures of a test as they were printed, behind the readings those that the source computed.
+fn all_figures(loaded: &Loaded, place: usize) -> impl Iterator<Item = Reading<'_>> + Clone {
+    loaded.readings_of(place).chain(loaded.reported_of(place)).filter(Reading::is_as_read)
 }
 
 /// Only a temperature that was measured on the winding says how it stood to the dew point.

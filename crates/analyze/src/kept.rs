@@ -4,6 +4,7 @@
 //! what is kept, so that the result is that of an analysis of everything. Whoever keeps the parts sees to it that other settings and another
 //! build of the program never meet them.
 
+use crate::asked::Asked;
 use crate::fleet::columns::MachineFeatures;
 use crate::loaded::InputsHash;
 use crate::parts::Rows;
@@ -41,6 +42,8 @@ pub(crate) struct LookedAt {
     /// S, its chance, and whether that is exact.
     trend: Option<(i64, f64, bool)>,
     pub(crate) may_step: bool,
+    /// Questions that were asked of it.
+    pub(crate) asked: Vec<Asked>,
     /// What its dissipation factors show its sisters.
     pub(crate) dissipation: Vec<Shown>,
 }
@@ -49,11 +52,11 @@ impl LookedAt {
     pub(crate) fn new(
         features: MachineFeatures,
         findings: Vec<Finding>,
-        (trend, may_step): (Option<Significance>, bool),
+        (trend, may_step, asked): (Option<Significance>, bool, Vec<Asked>),
         dissipation: Vec<Shown>,
     ) -> Self {
         let trend = trend.map(|Significance { s, p, exact }| (s, p, exact));
-        Self { features, findings, trend, may_step, dissipation }
+        Self { features, findings, trend, may_step, asked, dissipation }
     }
 
     pub(crate) fn trend(&self) -> Option<Significance> {

@@ -6,6 +6,7 @@
 //! at a time (`parts`); limits come from `windrow-criteria`; each rule in module `rules` is one file with its level, its basis and the test
 //! that would settle it.
 
+mod asked;
 pub mod cohorts;
 mod context;
 mod coverage;
@@ -21,6 +22,7 @@ pub mod nameplate;
 mod parts;
 pub mod plan;
 mod printed;
+mod ratios;
 mod records;
 mod resistance;
 mod rules;

@@ -1,6 +1,7 @@
 //! The analysis in parts that can run anywhere: each part of the machines gives its rows, its findings and its columns for the fleet model;
 //! what only the whole fleet can tell is worked out on those columns, and the machines that it speaks of are looked at once more.
 
+use crate::asked::{Answer, Asked, Rates};
 use crate::context::Context;
 use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
@@ -11,6 +12,7 @@ use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::resistance::Scatter;
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
+use crate::rules::trend::Rate;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
@@ -49,6 +51,7 @@ pub(crate) struct Machine {
     findings: Vec<Finding>,
     trend: Option<Significance>,
     may_step: bool,
+    asked: Vec<Asked>,
     /// What its dissipation factors show its sisters.
     dissipation: Vec<Shown>,
 }
@@ -100,6 +103,7 @@ impl Mapped {
             places: places.clone(),
             trend: machine.trend(),
             may_step: machine.may_step,
+            asked: machine.asked,
             findings: machine.findings,
             dissipation: machine.dissipation,
         });
@@ -191,8 +195,12 @@ impl Whole<'_> {
                 return Looked { rows: Rows { summaries, coverage: Vec::new() }, machine: None };
             };
             let features = MachineFeatures::of(history);
-            let findings = rules::of_machine(history, &self.context);
-            let asks = (rules::trend::ask(history), rules::step::is_possible(history));
+            let mut findings = rules::of_machine(history, &self.context);
+            let (asked, told): (Vec<Asked>, Vec<Option<Finding>>) =
+                rules::answers(history).into_iter().map(Answer::part).unzip();
+            findings.extend(told.into_iter().flatten());
+            let may_step = rules::step::is_possible(history) == Some(true);
+            let asks = (rules::trend::ask(history), may_step, asked);
             Looked {
                 rows: Rows { summaries, coverage: coverage::of_machine(history) },
                 machine: Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history))),
@@ -226,11 +234,26 @@ impl Whole<'_> {
         for (place, q) in asked.iter().zip(benjamini_hochberg(&p)) {
             rates[*place] = q;
         }
-        let more: Vec<Vec<Finding>> = (0..machines.len())
+        // What the first look told must have its level before the second asks for it.
+        let first = Rates::of(machines.iter().flat_map(|machine| &machine.asked), &[]);
+        machines.iter_mut().flat_map(|machine| &mut machine.findings).for_each(|finding| first.tell(finding));
+        let looked: Vec<(Vec<Finding>, Option<Asked>)> = (0..machines.len())
             .into_par_iter()
             .with_min_len(64)
-            .map(|place| self.look_again(&machines[place], place, rates[place], model))
+            .map(|place| self.look_again(&machines[place], place, Rate { q: rates[place], asked: asked.len() }, model))
             .collect();
+        let (mut more, again): (Vec<Vec<Finding>>, Vec<Option<Asked>>) = looked.into_iter().unzip();
+        let again: Vec<Asked> = again.into_iter().flatten().collect();
+        let steps = Rates::of(machines.iter().flat_map(|machine| &machine.asked), &again);
+        for (machine, found) in machines.iter().zip(&mut more) {
+            for finding in found.iter_mut() {
+                steps.tell(finding);
+            }
+            // An outlook that a step alone had asked for is none where the step turned out to be one of many.
+            if !machine.findings.iter().chain(found.iter()).any(rules::outlook::asks) {
+                found.retain(|finding| !rules::outlook::is_one(finding));
+            }
+        }
         let odd = rules::odd_groups(model, |place| self.evidence(&machines, model, place));
         let mut findings: Vec<Finding> =
             machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.findings)).collect();
@@ -241,16 +264,23 @@ impl Whole<'_> {
         findings
     }
 
-    fn look_again(&self, machine: &Machine, place: usize, rate: f64, model: &Model<'_>) -> Vec<Finding> {
+    fn look_again(
+        &self,
+        machine: &Machine,
+        place: usize,
+        rate: Rate,
+        model: &Model<'_>,
+    ) -> (Vec<Finding>, Option<Asked>) {
         let falls = machine.trend.filter(rules::trend::is_falling);
         let asks = machine.findings.iter().any(rules::outlook::asks);
         if falls.is_none() && !machine.may_step && !asks && !rules::speaks_of(model, place) {
-            return Vec::new();
+            return (Vec::new(), None);
         }
         let scatter = Scatter::of(&model.scores.covariates);
         let look = |history: &History<'_>, reviews: &[Review<'_>]| {
             let trend = falls.and_then(|falls| rules::trend::state(history, falls, (rate, scatter)));
-            let mut found: Vec<Finding> = trend.into_iter().chain(rules::step::find(history, scatter)).collect();
+            let (asked, step) = rules::step::answer(history, scatter).map(Answer::part).unzip();
+            let mut found: Vec<Finding> = trend.into_iter().chain(step.flatten()).collect();
             let outlook = machine
                 .findings
                 .iter()
@@ -260,7 +290,7 @@ impl Whole<'_> {
                 .flatten();
             found.extend(outlook);
             found.extend(rules::beside_the_fleet(model, place, history, reviews));
-            found
+            (found, asked)
         };
         self.again(machine, look).unwrap_or_default()
     }

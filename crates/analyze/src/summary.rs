@@ -98,7 +98,7 @@ fn largest(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
 
 /// The lowest figure of a kind that the source computed, the largest for an unbalance.
 fn reported(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
-    let values = judged.reported().chain(judged.figures()).filter(|figure| figure.is(quantity));
+    let values = judged.all_figures().filter(|figure| figure.is(quantity));
     let values = values.map(|figure| figure.value());
     if quantity == "unbalance" { values.reduce(f64::max) } else { values.reduce(f64::min) }
 }

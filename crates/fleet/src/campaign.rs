@@ -1,7 +1,7 @@
 //! What all tests of one site and year share (instrument, weather, habits), told from what one machine shows alone.
 
 use crate::columns::UNTOLD;
-use crate::tally::{Cell, Tally, key};
+use crate::tally::{BySide, Cell, Tally, key};
 use rayon::prelude::*;
 use windrow_model::Bound;
 
@@ -46,23 +46,44 @@ pub(crate) fn shared(errors: &[f64], bounds: &[Bound], groups: &Groups) -> Vec<f
     let noise = MEDIAN_PRICE * scatter * scatter;
     let rule = Shrinkage { noise, between: between(&tally, noise, LARGEST * scatter) };
     let cells: Vec<(u32, Cell<'_>)> = tally.cells().collect();
-    let shifts: Vec<f64> = cells.par_iter().map(|(_, cell)| rule.whole(*cell)).collect();
-    let without: Vec<f64> =
-        cells.par_iter().zip(&shifts).flat_map_iter(|((_, cell), whole)| rule.without(*cell, *whole)).collect();
-    let mut whole = vec![0.0; groups.count];
-    for ((number, _), shift) in cells.iter().zip(&shifts) {
-        whole[*number as usize] = *shift;
+    let mut groups_of: Vec<Option<Shared>> = Vec::new();
+    groups_of.resize_with(groups.count, || None);
+    let shared: Vec<Shared> = cells.par_iter().map(|(_, cell)| rule.shared(*cell)).collect();
+    for ((number, _), shared) in cells.iter().zip(shared) {
+        groups_of[*number as usize] = Some(shared);
     }
-    let starts = tally.starts(groups.count);
-    (0..errors.len())
-        .into_par_iter()
-        .map(|review| {
-            let group = number(review) as usize;
-            let Some(of_group) = whole.get(group) else { return 0.0 };
-            let own = || tally.place_between(starts[group]..starts[group + 1], key_of(review));
-            known(review).then(own).flatten().map_or(*of_group, |place| without[place])
-        })
-        .collect()
+    let one = |review: usize| {
+        let Some(Some(shared)) = groups_of.get(number(review) as usize) else { return 0.0 };
+        if known(review) { shared.without(key_of(review)) } else { shared.whole }
+    };
+    (0..errors.len()).into_par_iter().map(one).collect()
+}
+
+/// What a group shares: all of it, and for each of its readings the others.
+struct Shared {
+    whole: f64,
+    others: Others,
+}
+
+enum Others {
+    /// So many that one more or less does not matter.
+    Many,
+    BySide(BySide<f64>),
+    /// Some are bounded: by number, in their order.
+    Each(Vec<(u64, f64)>),
+}
+
+impl Shared {
+    fn without(&self, key: u64) -> f64 {
+        match &self.others {
+            Others::Many => self.whole,
+            Others::BySide(sides) => sides.of(key),
+            Others::Each(all) => {
+                let found = all.binary_search_by_key(&key, |(known, _)| *known).ok();
+                found.and_then(|place| all.get(place)).map_or(self.whole, |(_, shift)| *shift)
+            }
+        }
+    }
 }
 
 /// Robust scatter of all errors; `None` where there are too few to tell.
@@ -78,10 +99,11 @@ fn scatter(keys: &[u64]) -> Option<f64> {
 fn between(tally: &Tally, noise: f64, largest: f64) -> f64 {
     let mut squares: Vec<f64> = tally
         .cells()
-        .filter(|(_, cell)| cell.count() >= FEWEST)
         .filter_map(|(_, cell)| {
-            let median = cell.quantile(0.5, None)?.clamp(-largest, largest);
-            Some(median * median - noise / cell.count() as f64)
+            let median = cell.quantile(0.5, None)?;
+            let count = cell.telling(median);
+            let within = median.clamp(-largest, largest);
+            (count >= FEWEST).then(|| within * within - noise / count as f64)
         })
         .collect();
     // Sorted, so that the numbers of the groups do not reach the sum.
@@ -96,18 +118,20 @@ struct Shrinkage {
 }
 
 impl Shrinkage {
-    /// Shift of a whole group.
-    fn whole(&self, cell: Cell<'_>) -> f64 {
-        self.shift(cell.quantile(0.5, None), cell.count())
-    }
-
-    /// Shifts for each number that is told apart, without one of it; of a large group, that of the whole.
-    fn without(&self, cell: Cell<'_>, whole: f64) -> Vec<f64> {
-        let count = cell.count();
-        if count > LEAVE_OUT_BELOW {
-            return vec![whole; cell.distinct()];
+    fn shared(&self, cell: Cell<'_>) -> Shared {
+        let median = cell.quantile(0.5, None);
+        let whole = self.shift(median, median.map_or(0, |median| cell.telling(median)));
+        if cell.count() > LEAVE_OUT_BELOW {
+            return Shared { whole, others: Others::Many };
         }
-        cell.medians_without().into_iter().map(|median| self.shift(median, count - 1)).collect()
+        // The one that is left out may be one that tells: of it nothing is known here.
+        let without =
+            |median: Option<f64>| self.shift(median, median.map_or(0, |median| cell.telling(median).saturating_sub(1)));
+        let others = match cell.medians_by_side() {
+            Some(sides) => Others::BySide(sides.map(without)),
+            None => Others::Each(cell.keys().zip(cell.medians_without().into_iter().map(without)).collect()),
+        };
+        Shared { whole, others }
     }
 
     #[expect(clippy::cast_precision_loss, reason = "counts")]
@@ -135,5 +159,19 @@ mod tests {
         let shifts = shared(&errors, &[Bound::Exact; 200], &Groups::of(&groups));
         assert!(shifts[..10].iter().all(|shift| (shift + 0.6).abs() < 0.12), "{:?}", &shifts[..10]);
         assert!(shifts[55].abs() < 0.05, "{}", shifts[55]);
+    }
+
+    /// A site whose new instrument ends below what its windings read: twelve ceilings far below what was expected, and two readings that were low
+    /// enough to be read. That two are low says nothing of the site.
+    #[test]
+    fn ceilings_below_what_is_expected_tell_nothing_of_a_site() {
+        let mut errors: Vec<f64> = (0..400).map(|n| f64::from((n * 7919) % 41 - 20) * 0.01).collect();
+        let groups: Vec<u32> = (0..400).map(|n| n / 14).collect();
+        let mut bounds = [Bound::Exact; 400];
+        errors[..12].fill(-0.7);
+        bounds[..12].fill(Bound::AtLeast);
+        errors[12..14].copy_from_slice(&[-0.5, -0.45]);
+        let shifts = shared(&errors, &bounds, &Groups::of(&groups));
+        assert!(shifts[..14].iter().all(|shift| shift.abs() < 0.05), "{:?}", &shifts[..14]);
     }
 }

@@ -104,8 +104,11 @@ fn descend(level: &mut [f64], middles: &[Middle], codes: &[u32]) {
     let tally = Tally::of(keys(&rest, |machine| codes[machine]));
     let large: Vec<(u32, f64, f64)> = tally
         .cells()
-        .filter(|(_, cell)| cell.count() >= FEWEST)
-        .filter_map(|(code, cell)| Some((code, cell.quantile(0.5, None)?, float(cell.count()))))
+        .filter_map(|(code, cell)| {
+            let median = cell.quantile(0.5, None)?;
+            let count = cell.telling(median);
+            (count >= FEWEST).then_some((code, median, float(count)))
+        })
         .collect();
     let mut medians = vec![f64::NAN; codes.iter().max().map_or(0, |code| *code as usize + 1)];
     for (code, median, _) in &large {
@@ -125,20 +128,22 @@ fn descend(level: &mut [f64], middles: &[Middle], codes: &[u32]) {
     squares.sort_by(f64::total_cmp);
     let between = squares.iter().sum::<f64>() / float(squares.len() as u64).max(1.0);
     let between = between.max(0.01 * within * within);
-    let shrunk = |median: Option<f64>, count: u64| {
-        median.filter(|_| count > 0).map_or(0.0, |median| median * between / (between + noise / float(count)))
+    // `left_out`: numbers that take no part, which may be ones that tell.
+    let shrunk = |cell: Cell<'_>, median: Option<f64>, left_out: u64| {
+        let Some(median) = median else { return 0.0 };
+        let count = cell.telling(median).saturating_sub(left_out);
+        if count == 0 { 0.0 } else { median * between / (between + noise / float(count)) }
     };
     let cells: Vec<(u32, Cell<'_>)> = tally.cells().collect();
-    let shifts: Vec<f64> = cells.par_iter().map(|(_, cell)| shrunk(cell.quantile(0.5, None), cell.count())).collect();
+    let shifts: Vec<f64> = cells.par_iter().map(|(_, cell)| shrunk(*cell, cell.quantile(0.5, None), 0)).collect();
     let without: Vec<f64> = cells
         .par_iter()
         .zip(&shifts)
         .flat_map_iter(|((_, cell), whole)| {
-            let count = cell.count();
-            if count > LEAVE_OUT_BELOW {
+            if cell.count() > LEAVE_OUT_BELOW {
                 return vec![*whole; cell.distinct()];
             }
-            cell.medians_without().into_iter().map(|median| shrunk(median, count - 1)).collect()
+            cell.medians_without().into_iter().map(|median| shrunk(*cell, median, 1)).collect()
         })
         .collect();
     // Of each cohort its shift, and whether a machine's own part in it is told apart.

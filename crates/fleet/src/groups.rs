@@ -6,7 +6,7 @@ use windrow_model::Bound;
 use windrow_statistics::multiplicity::benjamini_hochberg;
 use windrow_statistics::special::{normal, student};
 
-/// A group of fewer readings is not judged.
+/// A group of fewer readings that tell its median is not judged.
 const FEWEST: u64 = 5;
 /// The price of a median against a mean: √(π/2).
 const MEDIAN_PRICE: f64 = 1.253_314;
@@ -16,7 +16,7 @@ const MEDIAN_PRICE: f64 = 1.253_314;
 pub struct Odd {
     /// The code of the group.
     pub code: u32,
-    /// Readings.
+    /// Readings that tell it: of those at a ceiling only the ones above the median.
     pub count: u64,
     /// Median of reading less expectation.
     pub shift: f64,
@@ -42,11 +42,11 @@ pub fn odd_groups(errors: &[f64], bounds: &[Bound], groups: &[u32]) -> Vec<Odd> 
     let scatter = ((middle - low) / normal::QUARTILE).max(0.02);
     let mut odd: Vec<Odd> = tally
         .cells()
-        .filter(|(_, cell)| cell.count() >= FEWEST)
         .filter_map(|(code, cell)| {
-            let shift = cell.quantile(0.5, None)? - middle;
-            let error = MEDIAN_PRICE * scatter / (cell.count() as f64).sqrt();
-            Some(Odd { code, count: cell.count(), shift, error, q: f64::NAN })
+            let own = cell.quantile(0.5, None)?;
+            let count = cell.telling(own);
+            let error = MEDIAN_PRICE * scatter / (count as f64).sqrt();
+            (count >= FEWEST).then_some(Odd { code, count, shift: own - middle, error, q: f64::NAN })
         })
         .collect();
     let usual = usual_spread(&odd);

@@ -83,6 +83,29 @@ pub struct Surprises {
     pub history: Vec<u16>,
     /// Whether the reading looks wrong by a factor of a thousand; its score is then not told.
     pub slip: Vec<bool>,
+    /// What the sister machines alone lead one to expect.
+    pub usual: Usual,
+}
+
+/// What is usual of a quantity before the readings of a machine are seen.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Usual {
+    /// Level by the cohort of each machine, for a winding as good as new; one entry a machine.
+    pub level: Vec<f64>,
+    /// Change a year of age.
+    pub per_year: f64,
+    /// Standard deviation between machines of one cohort.
+    pub between: f64,
+    /// Standard deviation of one reading.
+    pub scatter: f64,
+}
+
+impl Usual {
+    /// The level of a machine at the age that its winding had at a review.
+    #[must_use]
+    pub fn at(&self, fleet: &Fleet, (machine, review): (usize, usize)) -> f64 {
+        self.level.get(machine).map_or(f64::NAN, |level| level + self.per_year * age(fleet, review))
+    }
 }
 
 /// Reviews that share what their site had then.
@@ -101,7 +124,7 @@ pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: K
     let count = readings.value.len();
     let variance = scatter(fleet, readings, kind.scatter).powi(2);
     let mut shared = vec![0.0; count];
-    let (mut judged, mut then) = (Vec::new(), Vec::new());
+    let (mut judged, mut then, mut usual) = (Vec::new(), Vec::new(), Usual::default());
     let mut slips = Slips::usual();
     for round in 0..=ROUNDS {
         let cleaned: Vec<f64> = readings.value.par_iter().zip(&shared).map(|(value, shift)| value - shift).collect();
@@ -113,6 +136,8 @@ pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: K
         judged = pass(&look, start);
         if round == ROUNDS {
             then = again(&look, start, &mut judged);
+            let [between, scatter] = [between, variance].map(f64::sqrt);
+            usual = Usual { level: cohorts.level, per_year: readings.per_year, between, scatter };
         } else {
             shared = campaigns(groups, readings, &judged);
             let off = |(review, judged): (usize, &Judged)| match readings.bound[review] {
@@ -122,7 +147,7 @@ pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: K
             slips = Slips::of(&judged.par_iter().enumerate().map(off).collect::<Vec<f64>>(), variance.sqrt());
         }
     }
-    scored(readings, &shared, (&judged, &then))
+    Surprises { usual, ..scored(readings, &shared, (&judged, &then)) }
 }
 
 /// What campaigns share: first by site and year, then, of the rest, by month.
@@ -239,5 +264,6 @@ fn scored(readings: &Readings, shared: &[f64], (judged, then): (&[Judged], &[Bef
         then: then.iter().map(scores_then).collect(),
         history: judged.iter().map(|judged| judged.history).collect(),
         slip: judged.iter().map(|judged| matches!(judged.slip, Slip::Told | Slip::Hindsight)).collect(),
+        usual: Usual::default(),
     }
 }

@@ -148,17 +148,32 @@ impl Cell<'_> {
     #[must_use]
     pub fn medians_without(&self) -> Vec<Option<f64>> {
         let without = |(key, _): &(u64, u32)| self.quantile(0.5, Some(*key));
-        let (Some(first), Some(last)) = (self.counts.first(), self.counts.last()) else { return Vec::new() };
-        let middle = self.quantile(0.5, None).filter(|_| self.counts.iter().all(|(key, _)| key & 1 == 0));
-        let Some(middle) = middle else { return self.counts.iter().map(without).collect() };
-        // Among exact values it only matters on which side of the median the missing one stood.
-        let (low, high) = (without(first), without(last));
-        let one = |entry: &(u64, u32)| match value_of(entry.0).total_cmp(&middle) {
-            std::cmp::Ordering::Less => low,
-            std::cmp::Ordering::Greater => high,
-            std::cmp::Ordering::Equal => without(entry),
-        };
-        self.counts.iter().map(one).collect()
+        let Some(sides) = self.medians_by_side() else { return self.counts.iter().map(without).collect() };
+        self.counts.iter().map(|(key, _)| sides.of(*key)).collect()
+    }
+
+    /// The median without one number, by where that stood: among exact values it only matters on which side of the median. `None` where some are
+    /// bounded, or where there is none.
+    #[must_use]
+    pub(crate) fn medians_by_side(&self) -> Option<BySide<Option<f64>>> {
+        let without = |key: u64| self.quantile(0.5, Some(key));
+        let (first, last) = (self.counts.first()?.0, self.counts.last()?.0);
+        let middle = self.quantile(0.5, None).filter(|_| self.counts.iter().all(|(key, _)| key & 1 == 0))?;
+        let middle = self.counts.iter().map(|(key, _)| *key).find(|key| value_of(*key) >= middle)?;
+        Some(BySide { middle: middle & 0xffff_ffff, below: without(first), at: without(middle), above: without(last) })
+    }
+
+    /// How many of the numbers tell where a median of `middle` lies: the exact ones, and the ceilings above it. A ceiling below leaves open on
+    /// which side its true value stands, so that a median among many of them rests on the few others.
+    #[must_use]
+    pub fn telling(&self, middle: f64) -> u64 {
+        let tells = |(key, _): &&(u64, u32)| key & 1 == 0 || value_of(*key) >= middle;
+        self.counts.iter().filter(tells).map(|(_, count)| u64::from(*count)).sum()
+    }
+
+    /// The numbers that are told apart, as [`key`] made them.
+    pub(crate) fn keys(&self) -> impl Iterator<Item = u64> + '_ {
+        self.counts.iter().map(|(key, _)| *key)
     }
 
     /// How many numbers are told apart.
@@ -181,6 +196,32 @@ impl Cell<'_> {
             at_risk = at_risk.saturating_sub(u64::from(*count));
         }
         1.0 - above
+    }
+}
+
+/// Something of a cell for each side of its median.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BySide<T> {
+    /// The median, as [`key`] has it without its cell.
+    middle: u64,
+    below: T,
+    at: T,
+    above: T,
+}
+
+impl<T: Copy> BySide<T> {
+    /// That of a number made by [`key`].
+    pub(crate) fn of(&self, key: u64) -> T {
+        match (key & 0xffff_ffff).cmp(&self.middle) {
+            std::cmp::Ordering::Less => self.below,
+            std::cmp::Ordering::Equal => self.at,
+            std::cmp::Ordering::Greater => self.above,
+        }
+    }
+
+    /// Another thing for each side.
+    pub(crate) fn map<U>(self, of: impl Fn(T) -> U) -> BySide<U> {
+        BySide { middle: self.middle, below: of(self.below), at: of(self.at), above: of(self.above) }
     }
 }
 

@@ -408,11 +408,12 @@ table! {
         ir_1min_40c_high_ohm: Option<f64>,
         /// Bound of all four: `exact`, `at_least`, `at_most`.
         ir_bound: Option<Text>,
-        /// Ten-minute over one-minute insulation resistance, recomputed; a lower bound when the ten-minute value is one.
+        /// Ten-minute over one-minute insulation resistance, recomputed; as the source computed it where no circuit tells its minutes; a lower
+        /// bound when the ten-minute value is one.
         polarization_index: Option<f64>,
         /// Bound of the polarization index.
         polarization_index_bound: Option<Text>,
-        /// Sixty-second over thirty-second insulation resistance, recomputed.
+        /// Sixty-second over thirty-second insulation resistance, recomputed; as the source computed it where no circuit tells its readings.
         absorption_ratio: Option<f64>,
         /// Bound of the absorption ratio.
         absorption_ratio_bound: Option<Text>,

@@ -88,6 +88,8 @@ fn findings_of_the_fleet_say_what_they_rest_on() {
             "{finding:?}"
         );
         assert!(finding.basis.contains("Benjamini") && finding.next_test.is_some(), "{finding:?}");
+        let tells = |name: &str| finding.working.iter().any(|step| step.step == name);
+        assert!(tells("group") && tells("chance"), "whom it was compared with: {finding:?}");
         assert!(!finding.statement.contains("safe"), "{finding:?}");
     }
 }

@@ -25,6 +25,8 @@ pub fn supports(
 ) -> bool {
     if has_measured_unit(heading, concept)
         || tells_warmth(view, heading, concept)
+        // No construction of a winding is a number.
+        || concept == Concept::WindingKind && are_numbers(view, cells)
         || contradicts_leaf(heading, concept, told)
         || is_over_axis(heading, concept, told)
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)

@@ -10,6 +10,7 @@
 use crate::count::as_f64;
 use crate::critical::{self, Critical};
 use crate::regression::least_squares;
+use crate::special::student;
 use std::sync::LazyLock;
 
 /// Fewest steps for which a knee is sought.
@@ -89,6 +90,17 @@ pub fn critical(count: usize) -> Option<Critical> {
     critical::of(&TABLE, count)
 }
 
+/// Largest chance that a straight curve of `count` steps shows a knee of `f` or more: at each of its places √F, upward, is a Student-t with n − 3
+/// degrees of freedom, and the chances of all places together are no more than their sum (Bonferroni). NaN below [`FEWEST`].
+#[must_use]
+pub fn chance(f: f64, count: usize) -> f64 {
+    if count < FEWEST {
+        return f64::NAN;
+    }
+    let places = as_f64(count - 4);
+    (places * student::sf(f.max(0.0).sqrt(), as_f64(count - 3))).min(1.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -118,6 +130,17 @@ mod tests {
         assert_eq!(knee(&VOLTS[..5], &[1e-6, 2e-6, f64::NAN, 4e-6, 9e-6]), None);
         assert_eq!(knee(&[1e3, 3e3, 2e3, 4e3, 5e3], &[1e-6, 2e-6, 3e-6, 4e-6, 9e-6]), None);
         assert_eq!(knee(&VOLTS[..5], &[1e-6, 2e-6, 0.0, 4e-6, 9e-6]), None);
+    }
+
+    /// Against the simulated values: what they exceed in one of a hundred, the sum of chances calls two to four times as much at most.
+    #[test]
+    fn the_chance_is_near_the_simulated_one_and_not_below() {
+        for count in FEWEST..=20 {
+            let Critical { one, five, .. } = critical(count).unwrap();
+            let chances = [chance(one, count), chance(five, count)];
+            assert!((0.009..0.04).contains(&chances[0]) && (0.045..0.2).contains(&chances[1]), "{count}: {chances:?}");
+        }
+        assert!(chance(f64::INFINITY, 8) == 0.0 && chance(9.0, 4).is_nan());
     }
 
     #[test]

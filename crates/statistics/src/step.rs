@@ -6,6 +6,7 @@
 
 use crate::count::as_f64;
 use crate::critical::{self, Critical};
+use crate::special::student;
 use std::sync::LazyLock;
 
 /// Degrees of freedom that a scatter from elsewhere (the fleet's) weighs beside the series' own.
@@ -76,6 +77,18 @@ pub fn critical(count: usize) -> Option<Critical> {
     critical::of(&TABLE, count)
 }
 
+/// Largest chance that `count` values without a step exceed a `statistic` of [`largest_step`] with a scatter from elsewhere: each of the places is
+/// a Student-t with the degrees of freedom of both scatters, and the chances of all places together are no more than their sum (Bonferroni;
+/// Worsley 1979 for the exact one). NaN below [`FEWEST`].
+#[must_use]
+pub fn chance(statistic: f64, count: usize) -> f64 {
+    if count < FEWEST {
+        return f64::NAN;
+    }
+    let places = as_f64(count - 1);
+    (places * 2.0 * student::sf(statistic, PRIOR_DF + as_f64(count - 2))).min(1.0)
+}
+
 /// Pettitt's rank statistic.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pettitt {
@@ -126,6 +139,17 @@ mod tests {
             assert!(largest_step(&[2.5; 6], scatter).unwrap().statistic == 0.0);
         }
         assert!(pettitt(&[2.5; 9]).unwrap().p >= 1.0);
+    }
+
+    /// Against the simulated values: what they exceed in one of a hundred, the sum of chances calls two to five times as much at most.
+    #[test]
+    fn the_chance_is_near_the_simulated_one_and_not_below() {
+        for count in [4, 6, 8, 12, 20, 30] {
+            let Critical { one, five, .. } = critical(count).unwrap();
+            let chances = [chance(one, count), chance(five, count)];
+            assert!((0.009..0.05).contains(&chances[0]) && (0.045..0.25).contains(&chances[1]), "{count}: {chances:?}");
+        }
+        assert!(chance(f64::INFINITY, 8) == 0.0 && chance(9.0, 3).is_nan());
     }
 
     /// By hand: levels 3 and 2, three values each, scatter 0.2 told: s² = 8·0.04/12, z = 1/√(s²·2/3).

@@ -8,7 +8,7 @@ mod waves;
 mod whole;
 
 pub(crate) use applied::{Applied, applied};
-pub(crate) use circuits::circuit_times;
+pub(crate) use circuits::{Bounded, CircuitTimes, circuit_times};
 pub(crate) use lowest::Lowest;
 pub(crate) use part::Part;
 pub(crate) use waves::{Wave, waves};

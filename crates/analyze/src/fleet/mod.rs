@@ -7,7 +7,8 @@ mod review;
 pub(crate) use codes::site_and_year;
 use jiff::civil::Date;
 pub(crate) use review::{Resistance, Review, of_machine as reviews_of};
-use windrow_fleet::{Fleet, Scores};
+use std::sync::OnceLock;
+use windrow_fleet::{Fleet, Others, Scores, Sisters, Surprises};
 use windrow_model::settings::{DiscoveryRate, JudgingSettings};
 use windrow_statistics::multiplicity::{benjamini_hochberg, benjamini_yekutieli};
 
@@ -22,6 +23,21 @@ pub(crate) struct Model<'a> {
     pub(crate) codes: &'a codes::Codes<'a>,
     /// Method of the rates.
     pub(crate) method: &'static str,
+    /// How many machines could be judged.
+    pub(crate) judged: usize,
+    /// Whom machines were compared with, by quantity; counted when the first finding asks.
+    compared: [OnceLock<Sisters>; 4],
+    /// How many levels of the turn insulation the fleet tells, likewise.
+    levels: OnceLock<usize>,
+}
+
+/// A quantity of which the model judges every reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Quantity {
+    Resistance,
+    Polarization,
+    Knee,
+    Unbalance,
 }
 
 /// What tells a review from others.
@@ -74,13 +90,38 @@ pub(crate) fn model<'a>(
         DiscoveryRate::BenjaminiHochberg => (benjamini_hochberg(&scores.by_machine), "Benjamini and Hochberg 1995"),
         DiscoveryRate::BenjaminiYekutieli => (benjamini_yekutieli(&scores.by_machine), "Benjamini and Yekutieli 2001"),
     };
-    Model { columns, scores, keys, q, codes, method }
+    let judged = q.iter().filter(|q| q.is_finite()).count();
+    Model { columns, scores, keys, q, codes, method, judged, compared: Default::default(), levels: OnceLock::new() }
 }
 
 impl Model<'_> {
-    /// How many machines could be judged.
-    pub(crate) fn judged(&self) -> usize {
-        self.q.iter().filter(|q| q.is_finite()).count()
+    /// What came of a quantity.
+    pub(crate) fn surprises(&self, quantity: Quantity) -> &Surprises {
+        match quantity {
+            Quantity::Resistance => &self.scores.resistance,
+            Quantity::Polarization => &self.scores.polarization,
+            Quantity::Knee => &self.scores.knee,
+            Quantity::Unbalance => &self.scores.unbalance,
+        }
+    }
+
+    /// Who else told a quantity, beside a machine and one of its reviews.
+    pub(crate) fn others(&self, quantity: Quantity, at: (usize, usize)) -> Others {
+        let reviews = &self.columns.reviews;
+        let channel = match quantity {
+            Quantity::Resistance => &reviews.resistance,
+            Quantity::Polarization => &reviews.polarization,
+            Quantity::Knee => &reviews.knee,
+            Quantity::Unbalance => &reviews.unbalance,
+        };
+        let sisters = self.compared[quantity as usize].get_or_init(|| Sisters::of(&self.columns, channel));
+        sisters.beside(&self.columns, channel, at)
+    }
+
+    /// How many levels of the turn insulation the fleet tells.
+    pub(crate) fn levels(&self) -> usize {
+        let surge = &self.columns.reviews.surge;
+        *self.levels.get_or_init(|| (0..surge.value.len()).filter(|review| surge.get(*review).is_some()).count())
     }
 
     /// Chance of all that is known of the machine of a review.

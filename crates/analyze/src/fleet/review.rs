@@ -2,6 +2,7 @@
 
 use crate::features::Part;
 use crate::judge::Judged;
+use crate::ratios::Unbalances;
 use crate::resistance;
 use crate::series::History;
 use jiff::civil::Date;
@@ -29,6 +30,8 @@ pub(crate) struct Review<'a> {
     pub(crate) stage: Stage,
     /// The part of the stator winding whose history is looked at.
     part: Option<Part>,
+    /// Where the unbalances of this machine come from.
+    pub(crate) unbalances: Unbalances,
 }
 
 /// The insulation resistance of a review.
@@ -73,6 +76,7 @@ pub(crate) fn of_machine<'a>(history: &History<'a>) -> Vec<Review<'a>> {
     let part_of = |tests: &[&Judged<'_>]| resistance::part(tests, Part::is_of_stator, tells);
     // What stands in the machine now is what is asked about; a winding that was not measured yet leaves the one before.
     let part = part_of(&history.of_this_winding()).or_else(|| part_of(&history.tests));
+    let unbalances = Unbalances::of(&history.tests);
     let same = |a: &(Option<Date>, Stage, &Judged<'_>), b: &(Option<Date>, Stage, &Judged<'_>)| {
         a.0.is_some() && (a.0, a.1) == (b.0, b.1)
     };
@@ -80,7 +84,8 @@ pub(crate) fn of_machine<'a>(history: &History<'a>) -> Vec<Review<'a>> {
         .chunk_by(same)
         .filter_map(|tests| {
             let (_, stage, _) = tests.first()?;
-            Some(Review { part, stage: *stage, tests: tests.iter().map(|(_, _, judged)| *judged).collect() })
+            let tests = tests.iter().map(|(_, _, judged)| *judged).collect();
+            Some(Review { part, unbalances, stage: *stage, tests })
         })
         .collect()
 }
@@ -150,7 +155,7 @@ impl<'a> Review<'a> {
 
     /// ln of the unbalance of winding resistances.
     pub(crate) fn unbalance(&self) -> Option<(f64, Bound)> {
-        let all = self.tests.iter().filter_map(|judged| judged.unbalance);
+        let all = self.tests.iter().filter_map(|judged| self.unbalances.value(judged));
         let largest = all.filter(|unbalance| unbalance.is_finite()).reduce(f64::max)?;
         Some((largest.max(LEAST_UNBALANCE).ln(), Bound::Exact))
     }

@@ -2,33 +2,39 @@
 //! A step-voltage test whose current begins to rise faster than the voltage.
 //! # How it is judged
 //! On the newest such test of each circuit: a knee beyond what chance gives in one of a hundred curves, behind which the current
-//! rises 1.5 times as fast or more. `plan` if the step test before showed one too, else `watch`: one curve says "repeat the test".
+//! rises 1.5 times as fast or more. `plan` if the step test before showed one too, else `watch`: one curve says "repeat the test". `note` where the
+//! rate of false discoveries over all curves of the fleet is above 0.20.
 //! # References
 //! Hinkley 1971; critical values by simulation; see `windrow_statistics::knee`.
 
 use super::curves::{Curve, Recorded, by_circuit};
+use crate::asked::{Answer, Question};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
-use windrow_statistics::knee::{Knee, critical, knee};
+use windrow_statistics::knee::{FEWEST, Knee, chance, critical, knee};
 
 /// Least ratio of the slopes that is worth a word: detection of less is chance (power 0.33 at 3 % noise and eight steps).
 const LEAST_RATIO: f64 = 1.5;
 
-pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
+pub(crate) fn ask(history: &History<'_>) -> Vec<Answer> {
     let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
     circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
-fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Finding> {
+fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Answer> {
     let (newest, curve) = tests.pop()?;
     let curve = curve.thinned();
-    let found = beyond_chance(&curve)?;
+    if curve.volts.len() < FEWEST {
+        return None;
+    }
     let before = tests.pop().map(|(_, before)| before.thinned());
-    let before = before.and_then(|before| before.volts.get(beyond_chance(&before)?.at).copied());
-    Some(state(history, newest, &curve, &found, before))
+    let before = || before.and_then(|before| before.volts.get(beyond_chance(&before)?.at).copied());
+    let told = beyond_chance(&curve)
+        .map(|found| (state(history, newest, &curve, &found, before()), chance(found.f, curve.volts.len())));
+    Some(Answer { question: Question::Knee, told })
 }
 
 /// The knee of a curve, where it is beyond chance and worth a word.

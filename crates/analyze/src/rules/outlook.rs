@@ -27,6 +27,11 @@ pub(crate) fn asks(finding: &Finding) -> bool {
     ASKING.contains(&finding.rule.as_str()) && matches!(finding.level.as_str(), "act" | "plan" | "watch")
 }
 
+/// Whether a finding is an outlook.
+pub(crate) fn is_one(finding: &Finding) -> bool {
+    finding.rule == "minimum_ahead"
+}
+
 /// The outlook of a machine of which some finding asks for one.
 pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatter) -> Option<Finding> {
     let series = resistance::series(history)?;

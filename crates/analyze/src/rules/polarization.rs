@@ -1,5 +1,6 @@
 //! # What it finds
-//! A newest polarization index below the minimum for the thermal class, where the index means something.
+//! A newest polarization index below the minimum for the thermal class, where the index means something: recomputed from its minutes, or as
+//! the source computed it where the record does not tell them.
 //! # How it is judged
 //! `plan` below 1 (the current rose during the test), else `watch`.
 //! # References
@@ -7,6 +8,7 @@
 
 use crate::finding::{self, Found};
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step};
@@ -22,11 +24,15 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     } else {
         "moisture or dirt is likely"
     };
+    let quotients = quotients(newest);
+    let told = if quotients.is_empty() { ", as the record gives it," } else { "" };
+    let mut working = if quotients.is_empty() { recorded(newest) } else { quotients };
+    working.push(Step::new("rule", format!("{value:.3} is less than {:.1}", limit.value)));
     let found = Found {
         rule: "polarization_index",
         level: if value < 1.0 { "plan" } else { "watch" },
         statement: format!(
-            "{}: polarization index {value:.2} is below the minimum of {:.1}; {meaning}.",
+            "{}: polarization index {value:.2}{told} is below the minimum of {:.1}; {meaning}.",
             history.tag, limit.value
         ),
         value: Some(value),
@@ -36,11 +42,25 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         cautions: cautions::GROUND_WALL,
         next_test: "the same ten-minute test after drying or cleaning",
     };
-    Some(Finding { working: working(newest), ..finding::row(history, newest, found) })
+    Some(Finding { working, ..finding::row(history, newest, found) })
 }
 
-/// The quotient of each circuit.
-fn working(newest: &Judged<'_>) -> Vec<Step> {
+/// The figures as the source computed them.
+fn recorded(newest: &Judged<'_>) -> Vec<Step> {
+    let figures = newest.all_figures().filter(|figure| figure.is("polarization_index"));
+    let one = |figure: Reading<'_>| {
+        let circuit = figure.circuit().unwrap_or("a circuit that is not told");
+        let (text, place) = (figure.raw_text(), figure.place());
+        Step::new(
+            "data",
+            format!("{circuit}: {text:?} at {place}, as the source computed it; its minutes are not told"),
+        )
+    };
+    figures.map(one).collect()
+}
+
+/// The quotient of each circuit that tells its minutes.
+fn quotients(newest: &Judged<'_>) -> Vec<Step> {
     let at = |seconds: f64| {
         newest.figures().filter(move |figure| figure.is("insulation_resistance") && figure.is_at(seconds))
     };

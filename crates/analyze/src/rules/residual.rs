@@ -2,11 +2,13 @@
 //! A resistance at 40 °C that still follows the winding temperature, or follows the humidity.
 //! # How it is judged
 //! `note`, and only with twelve exact readings or more that spread by 20 K (or 30 % relative humidity): after their own trend, the readings follow by
-//! Kendall's S at p ≤ 0.01, by a factor of 1.5 or more over 10 K (10 %). Fewer readings leave it open and nothing is said.
+//! Kendall's S at p ≤ 0.01, by a factor of 1.5 or more over 10 K (10 %), with a rate of false discoveries over all machines that were asked. Fewer
+//! readings leave it open and nothing is said.
 //! # References
 //! Kendall & Gibbons 1990; Theil 1950, Sen 1968; see `windrow_statistics::trend`.
 
 use super::trend::factor;
+use crate::asked::{Answer, Question};
 use crate::finding::{self, Found};
 use crate::resistance::{self, Dated, Series};
 use crate::series::History;
@@ -23,6 +25,7 @@ const WORTH_A_WORD: f64 = 0.176;
 
 /// What the readings may follow.
 struct Influence {
+    question: Question,
     rule: &'static str,
     of: fn(&Dated<'_>) -> Option<f64>,
     /// Least spread between the lowest and the highest.
@@ -34,6 +37,7 @@ struct Influence {
 
 const INFLUENCES: [Influence; 2] = [
     Influence {
+        question: Question::Temperature,
         rule: "temperature_left_over",
         of: |dated| {
             dated
@@ -48,6 +52,7 @@ const INFLUENCES: [Influence; 2] = [
         next_test: "two tests at temperatures 20 K or more apart within a few days, to fit the correction to this winding",
     },
     Influence {
+        question: Question::Humidity,
         rule: "humidity_dependence",
         of: |dated| dated.judged.test.relative_humidity_pct,
         spread: 30.0,
@@ -57,14 +62,14 @@ const INFLUENCES: [Influence; 2] = [
     },
 ];
 
-pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
+pub(crate) fn ask(history: &History<'_>) -> Vec<Answer> {
     let Some(series) = resistance::series(history).filter(|series| series.dated.len() >= FEWEST) else {
         return Vec::new();
     };
     INFLUENCES.iter().filter_map(|influence| of_influence(history, &series, influence)).collect()
 }
 
-fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influence) -> Option<Finding> {
+fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influence) -> Option<Answer> {
     let exact = series.dated.iter().filter(|dated| dated.point.bound == Bound::Exact);
     let told: Vec<(f64, Point)> = exact.filter_map(|dated| Some(((influence.of)(dated)?, dated.point))).collect();
     let (low, high) =
@@ -72,6 +77,16 @@ fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influenc
     if told.len() < FEWEST || high - low < influence.spread {
         return None;
     }
+    let told = tell(history, series, (influence, &told));
+    Some(Answer { question: influence.question, told })
+}
+
+/// What there is to tell, and how likely it is by chance.
+fn tell(
+    history: &History<'_>,
+    series: &Series<'_>,
+    (influence, told): (&Influence, &[(f64, Point)]),
+) -> Option<(Finding, f64)> {
     let drift = slope(&told.iter().map(|(_, point)| *point).collect::<Vec<Point>>())?.middle;
     let rest: Vec<Point> =
         told.iter().map(|(x, point)| Point { t: *x, blur: 0.0, y: point.y - drift * point.t, ..*point }).collect();
@@ -114,5 +129,5 @@ fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influenc
         format!("{by_ten:+.3} decades for every {}; S = {}, p = {:.4}", influence.unit, found.s, found.p),
     ));
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
-    Some(Finding { working, ..row })
+    Some((Finding { working, ..row }, found.p))
 }

@@ -5,11 +5,12 @@
 //! level on both sides: a fall that goes on is drift, a reading that the next one takes back is one bad reading. Down:
 //! `plan` if it is a factor of ten or more and two tests or more confirm it, `note` if five tests or more lie behind it, else `watch`; seen at
 //! the newest test alone, it cannot be told from one bad reading, and is never more than `watch`. Up: `note`, unless the record tells of
-//! cleaning, drying or repair.
+//! cleaning, drying or repair. `note` too where the rate of false discoveries over all series of the fleet is above 0.20.
 //! # References
 //! Worsley 1979 with the usual scatter weighed in; critical values by simulation; see `windrow_statistics::step`.
 
 use super::trend::factor;
+use crate::asked::{Answer, Question};
 use crate::finding::{self, Found, megohms};
 use crate::resistance::{self, Dated, Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
@@ -17,7 +18,7 @@ use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step as Shown};
 use windrow_statistics::regression;
 use windrow_statistics::robust::median;
-use windrow_statistics::step::{Step, critical, largest_step, pettitt};
+use windrow_statistics::step::{FEWEST, Step, chance, critical, largest_step, pettitt};
 use windrow_statistics::trend::Point;
 
 /// A step so many tests ago is history.
@@ -28,15 +29,16 @@ pub(crate) fn explains_better(points: &[Point], scatter: Scatter) -> bool {
     step(points, scatter).is_some()
 }
 
-/// Whether some split of the series has sides far enough apart to ask for a step, whatever its scatter.
-pub(crate) fn is_possible(history: &History<'_>) -> bool {
-    let Some(series) = resistance::series(history) else { return false };
+/// Whether some split of the series has sides far enough apart to look for a step, whatever its scatter; `None` where there are too few tests to
+/// ask.
+pub(crate) fn is_possible(history: &History<'_>) -> Option<bool> {
+    let series = resistance::series(history).filter(|series| series.dated.len() >= FEWEST)?;
     let y: Vec<f64> = series.dated.iter().map(|dated| dated.point.y).collect();
     let apart = |first: usize| {
         let (before, after) = y.split_at(first);
         median(before).zip(median(after)).is_some_and(|(before, after)| (before - after).abs() >= WORTH_A_WORD)
     };
-    (1..y.len()).any(apart)
+    Some((1..y.len()).any(apart))
 }
 
 /// A step beyond chance that fits better than a line.
@@ -94,7 +96,8 @@ fn is_certain(points: &[Point], step: &Step) -> bool {
     })
 }
 
-pub(crate) fn find(history: &History<'_>, scatter: Scatter) -> Option<Finding> {
+/// The answer, and how likely it is by chance; asked at the first look already.
+pub(crate) fn answer(history: &History<'_>, scatter: Scatter) -> Option<Answer> {
     let series = resistance::series(history)?;
     let step = step(&series.points(), scatter)?;
     let (before, after) = series.dated.split_at_checked(step.first_length)?;
@@ -136,7 +139,9 @@ pub(crate) fn find(history: &History<'_>, scatter: Scatter) -> Option<Finding> {
         next_test: "the same test, clean, dry, at a known temperature and with the instrument and connection noted",
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), found);
-    Some(Finding { working: working(&series, &step, scatter), ..row })
+    let p = chance(step.statistic, series.dated.len());
+    let finding = Finding { working: working(&series, &step, scatter), ..row };
+    Some(Answer { question: Question::Step, told: Some((finding, p)) })
 }
 
 /// The two levels, the statistic and what chance gives.

@@ -11,7 +11,7 @@
 
 use super::fallen::{Fallen, Level, fallen};
 use super::step;
-use crate::finding::{self, Found, megohms};
+use crate::finding::{self, Found, megohms, small};
 use crate::resistance::{self, Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
@@ -50,8 +50,18 @@ pub(crate) fn is_falling(found: &Significance) -> bool {
     found.s < 0 && found.p <= LEVEL
 }
 
-/// What is said of a fall beyond chance, at the rate `q` of false discoveries over all machines that were asked.
-pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f64, Scatter)) -> Option<Finding> {
+/// How many falls like one are expected to be false.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rate {
+    /// Rate of false discoveries over all machines that were asked.
+    pub(crate) q: f64,
+    /// How many these are.
+    pub(crate) asked: usize,
+}
+
+/// What is said of a fall beyond chance.
+pub(crate) fn state(history: &History<'_>, found: Significance, (rate, scatter): (Rate, Scatter)) -> Option<Finding> {
+    let q = rate.q;
     let series = resistance::series(history)?;
     let points = series.points();
     let slope = slope(&points).filter(|slope| slope.middle < 0.0)?;
@@ -107,7 +117,7 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (q, scatter): (f
         next_test: "the same test at a similar temperature and humidity",
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
-    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, fall, q)), ..row })
+    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, fall, rate)), ..row })
 }
 
 /// A fall that is worth a word.
@@ -129,7 +139,7 @@ fn fall(points: &[Point], slope: f64, scatter: Scatter) -> Option<Fall> {
 }
 
 /// The pairs, the slope, the levels and the chance.
-fn working(series: &Series<'_>, found: Significance, (slope, fall, q): (f64, Fall, f64)) -> Vec<Step> {
+fn working(series: &Series<'_>, found: Significance, (slope, fall, rate): (f64, Fall, Rate)) -> Vec<Step> {
     let points = series.points();
     let mut steps = series.told();
     let tau = tau_b(&points).map(|tau| format!(", Kendall's tau-b {tau:.2}")).unwrap_or_default();
@@ -164,10 +174,14 @@ fn working(series: &Series<'_>, found: Significance, (slope, fall, q): (f64, Fal
             ),
         ));
     }
+    steps.push(Step::new(
+        "group",
+        format!("the falls of {} machines with {FEWEST} tests or more of one part of the present winding", rate.asked),
+    ));
     let how = if found.exact { "counted over all orders" } else { "by the normal approximation" };
     steps.push(Step::new(
         "chance",
-        format!("two-sided p = {:.4}, {how}; q = {q:.3} over all machines that were asked", found.p),
+        format!("two-sided p = {}, {how}; q = {} over all of these", small(found.p), small(rate.q)),
     ));
     steps
 }

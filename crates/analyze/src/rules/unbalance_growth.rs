@@ -8,6 +8,7 @@
 
 use crate::finding::{self, Found};
 use crate::judge::Judged;
+use crate::ratios::Unbalances;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
@@ -22,8 +23,10 @@ const GROWTH: f64 = 2.0;
 const FEWEST_EARLIER: usize = 2;
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
+    let tests = history.of_this_winding();
+    let source = Unbalances::of(&tests);
     let told: Vec<(&Judged<'_>, f64)> =
-        history.of_this_winding().into_iter().filter_map(|judged| Some((judged, judged.unbalance?))).collect();
+        tests.into_iter().filter_map(|judged| Some((judged, source.value(judged)?))).collect();
     let ((newest, value), earlier) = told.split_last()?;
     if earlier.len() < FEWEST_EARLIER {
         return None;
@@ -51,8 +54,15 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         value: Some(*value),
         limit: Some(GROWTH * usual),
         unit: "1",
-        basis: "largest deviation from the mean over the mean, against the median of the machine's own earlier tests; common practice, no source"
-            .to_owned(),
+        basis: match source {
+            Unbalances::Recomputed => {
+                "largest deviation from the mean over the mean, against the median of the machine's own earlier tests; common practice, no source"
+            }
+            Unbalances::Recorded => {
+                "unbalance as the source computed it, against the median of the machine's own earlier tests; common practice, no source"
+            }
+        }
+        .to_owned(),
         cautions: cautions::CONDUCTOR,
         next_test: "winding resistance at the motor's own terminals, all joints measured",
     };

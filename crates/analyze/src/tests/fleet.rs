@@ -98,9 +98,17 @@ pub(super) fn yearly(values: &[f64]) -> Vec<Test> {
     values.iter().zip(DAYS).map(|(value, on)| megohms(on, *value, "exact")).collect()
 }
 
-/// What the analysis makes of the machines.
+/// What the analysis makes of the machines. Every finding of every rule must say what it rests on, and none may promise anything.
 pub(super) fn analysis(machines: &[Machine]) -> Analysis {
-    analyze(&frames(machines), &Settings::default()).unwrap()
+    let analysis = analyze(&frames(machines), &Settings::default()).unwrap();
+    for finding in &analysis.findings {
+        let told = [&finding.statement, &finding.basis, &finding.cautions].iter().all(|text| !text.is_empty());
+        assert!(told && finding.next_test.is_some() && !finding.evidence.is_empty(), "{finding:#?}");
+        let working: Vec<&str> = finding.working.iter().map(|step| step.step.as_str()).collect();
+        assert!(working.iter().any(|step| ["arithmetic", "rule"].contains(step)), "{finding:#?}");
+        assert!(!finding.statement.to_lowercase().contains("safe"), "{}", finding.statement);
+    }
+    analysis
 }
 
 /// Findings of one rule.

@@ -4,6 +4,7 @@ mod again;
 mod circuits;
 mod dissipation;
 mod fleet;
+mod recorded;
 mod resistance;
 mod unclear;
 mod voltage;

@@ -53,6 +53,19 @@ fn a_step_down_is_told_apart_from_drift() {
     assert_eq!(found(&[machine("P-1", yearly(&values))], "falling_trend"), []);
 }
 
+/// The step of two tests of which one series in a hundred seems to have as large a one: among a hundred steady machines a note.
+#[test]
+fn a_step_that_chance_explains_among_so_many_machines_is_a_note() {
+    const TAGS: [&str; 12] = ["A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K", "L"];
+    let values = [900.0, 1200.0, 800.0, 1100.0, 950.0, 310.0, 290.0];
+    let alone = only(&[machine("P-1", yearly(&values))], "step_change");
+    let mut machines: Vec<Machine> = TAGS.iter().map(|tag| machine(tag, yearly(&STEADY))).collect();
+    machines.push(machine("P-1", yearly(&values)));
+    let among = only(&machines, "step_change");
+    assert!(among.q_value > alone.q_value, "{:?} {:?}", among.q_value, alone.q_value);
+    assert!(among.working.iter().any(|step| step.detail.contains("13 series of four tests or more of this fleet")));
+}
+
 #[test]
 fn a_step_at_the_newest_test_alone_asks_for_a_repeat() {
     let finding = only(&[machine("P-1", yearly(&[900.0, 1200.0, 800.0, 1100.0, 1000.0, 90.0]))], "step_change");

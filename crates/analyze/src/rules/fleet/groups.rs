@@ -7,9 +7,10 @@
 //! # References
 //! Median against its standard error, Student-t with as many degrees of freedom as readings less one; Benjamini and Hochberg 1995.
 
-use super::words::{factor, small};
-use crate::finding::{self, About, Found};
+use super::words::factor;
+use crate::finding::{self, About, Found, small};
 use crate::fleet::{Model, site_and_year};
+use std::collections::BTreeMap;
 use windrow_criteria::cautions;
 use windrow_fleet::{Odd, odd_groups};
 use windrow_model::{Finding, Step};
@@ -30,20 +31,26 @@ pub(crate) fn find(model: &Model<'_>, evidence: impl Fn(usize) -> Vec<String>) -
     let reviews = &model.columns.reviews;
     let kinds = [("campaign", &reviews.campaign), ("instrument", &reviews.instrument), ("tester", &reviews.tester)];
     let odd = |(kind, codes): (&'static str, &Vec<u32>)| -> Vec<Finding> {
-        odd_groups(&errors, &reviews.resistance.bound, codes)
-            .into_iter()
-            .filter(|odd| odd.q <= RATE && odd.shift.abs() >= SMALLEST)
-            .filter_map(|odd| stated(model, (kind, codes), odd, (&errors, &evidence)))
-            .collect()
+        let all = odd_groups(&errors, &reviews.resistance.bound, codes);
+        let groups = all.len();
+        let odd: Vec<Odd> = all.into_iter().filter(|odd| odd.q <= RATE && odd.shift.abs() >= SMALLEST).collect();
+        let mut places: BTreeMap<u32, Vec<usize>> = odd.iter().map(|odd| (odd.code, Vec::new())).collect();
+        for (place, code) in codes.iter().enumerate().filter(|(place, _)| errors[*place].is_finite()) {
+            if let Some(places) = places.get_mut(code) {
+                places.push(place);
+            }
+        }
+        let of = |odd: &Odd| places.get(&odd.code).map(Vec::as_slice).unwrap_or_default();
+        odd.iter().filter_map(|odd| stated(model, kind, (*odd, groups), (of(odd), &evidence))).collect()
     };
     kinds.into_iter().flat_map(odd).collect()
 }
 
 fn stated(
     model: &Model<'_>,
-    (kind, codes): (&'static str, &[u32]),
-    odd: Odd,
-    (errors, evidence): (&[f64], impl Fn(usize) -> Vec<String>),
+    kind: &'static str,
+    (odd, groups): (Odd, usize),
+    (places, evidence): (&[usize], impl Fn(usize) -> Vec<String>),
 ) -> Option<Finding> {
     let (name, key) = match kind {
         "campaign" => {
@@ -57,8 +64,6 @@ fn stated(
         }
         _ => model.codes.testers.name(odd.code).map(|name| (format!("tester {name}"), name.to_owned()))?,
     };
-    let places: Vec<usize> =
-        (0..codes.len()).filter(|place| codes[*place] == odd.code && errors[*place].is_finite()).collect();
     let seen = places.iter().filter_map(|place| model.keys.get(*place)?.performed_on).max();
     let way = if odd.shift > 0.0 { "higher" } else { "lower" };
     let shared = if kind == "campaign" { " Machines are judged without it." } else { "" };
@@ -99,6 +104,13 @@ fn stated(
     let mut finding = finding::stated(about, found);
     finding.q_value = Some(odd.q);
     finding.working = vec![
+        Step::new(
+            "group",
+            format!(
+                "each reading against the past of its machine and its sister machines; {groups} groups of the kind with five such readings or more, \
+                 about the median of all readings"
+            ),
+        ),
         Step::new(
             "arithmetic",
             format!(

@@ -9,13 +9,14 @@
 //! Conjugate filter: West and Harrison 1997, chapter 4; empirical null: Efron 2004, *JASA* 99:96; evidence over time: Page 1954, Lai
 //! 1995; rates: Benjamini and Hochberg 1995, or Benjamini and Yekutieli 2001 by setting.
 
-use super::words::{counted, factor, resistance, small};
-use crate::finding::{self, Found};
-use crate::fleet::{Model, Review};
+use super::words::{compared, counted, factor, resistance};
+use crate::finding::{self, Found, small};
+use crate::fleet::{Model, Quantity, Review};
 use crate::judge::Judged;
+use crate::ratios::Unbalances;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_fleet::{Group, Standing, Surprises};
+use windrow_fleet::{Group, Standing};
 use windrow_model::place::Step;
 use windrow_model::{Bound, Finding};
 
@@ -46,14 +47,14 @@ pub(super) fn find(
     let known = groups.into_iter().zip(standing).filter_map(|(group, standing)| Some((group, (*standing)?)));
     let (group, standing) = known.min_by(|a, b| a.1.p.total_cmp(&b.1.p))?;
     let review = of(standing.review)?;
-    let of_kind = |is: fn(&Judged<'_>) -> bool| review.tests.iter().copied().find(|judged| is(judged));
+    let of_kind = |is: &dyn Fn(&Judged<'_>) -> bool| review.tests.iter().copied().find(|judged| is(judged));
     let speaks = match group {
         Group::GroundWall => review
             .resistance()
             .map(|resistance| resistance.judged)
-            .or_else(|| of_kind(|judged| judged.polarization_index.is_some() || judged.test.kind == "dc_step")),
-        Group::Conductor => of_kind(|judged| judged.unbalance.is_some()),
-        Group::Turns => of_kind(|judged| judged.test.kind == "surge"),
+            .or_else(|| of_kind(&|judged| judged.polarization_index.is_some() || judged.test.kind == "dc_step")),
+        Group::Conductor => of_kind(&|judged| review.unbalances.value(judged).is_some()),
+        Group::Turns => of_kind(&|judged| judged.test.kind == "surge"),
     };
     let judged = speaks.or(review.tests.first().copied())?;
     let again = match (group, standing.window) {
@@ -81,7 +82,7 @@ pub(super) fn find(
             "surprise against the machine's own past and its sister machines, with the fleet's scatter (West and Harrison 1997 ch. 4; Efron \
              2004); {} over {}",
             model.method,
-            counted(model.judged(), "machine", "machines")
+            counted(model.judged, "machine", "machines")
         ),
         cautions: match group {
             Group::GroundWall => cautions::GROUND_WALL,
@@ -99,7 +100,7 @@ pub(super) fn find(
     let mut finding = finding::row(history, judged, found);
     finding.evidence = evidence(model, machine, (group, standing), of);
     finding.q_value = Some(q);
-    finding.working = working(model, group, standing, q);
+    finding.working = working(model, machine, (group, standing, q));
     Some(finding)
 }
 
@@ -110,11 +111,11 @@ fn evidence<'a, 'b: 'a>(
     (group, standing): (Group, Standing),
     of: impl Fn(usize) -> Option<&'a Review<'b>>,
 ) -> Vec<String> {
-    let parts = parts(model, group);
+    let parts = parts(group);
     let turns = model.scores.turns.get(standing.review).filter(|_| group == Group::Turns);
     let fallen_from = turns.and_then(|turns| turns.fallen_from);
     let is_part = |review: &usize| {
-        parts.iter().any(|(surprises, _)| surprises.score[*review].is_finite())
+        parts.iter().any(|(quantity, _)| model.surprises(*quantity).score[*review].is_finite())
             || *review == standing.review
             || Some(*review) == fallen_from
     };
@@ -125,16 +126,15 @@ fn evidence<'a, 'b: 'a>(
 }
 
 /// What speaks for a group, with its name.
-fn parts<'a>(model: &'a Model<'_>, group: Group) -> Vec<(&'a Surprises, &'static str)> {
-    let scores = &model.scores;
+fn parts(group: Group) -> &'static [(Quantity, &'static str)] {
     match group {
-        Group::GroundWall => vec![
-            (&scores.resistance, "insulation resistance at 40 °C, log10 MΩ"),
-            (&scores.polarization, "ln polarization index"),
-            (&scores.knee, "−ln slope ratio of the step curve"),
+        Group::GroundWall => &[
+            (Quantity::Resistance, "insulation resistance at 40 °C, log10 MΩ"),
+            (Quantity::Polarization, "ln polarization index"),
+            (Quantity::Knee, "−ln slope ratio of the step curve"),
         ],
-        Group::Conductor => vec![(&scores.unbalance, "−ln unbalance of winding resistances")],
-        Group::Turns => Vec::new(),
+        Group::Conductor => &[(Quantity::Unbalance, "−ln unbalance of winding resistances")],
+        Group::Turns => &[],
     }
 }
 
@@ -153,9 +153,12 @@ fn told(
             let surprises = &model.scores.unbalance;
             let expected = (value + surprises.error[place] - surprises.shared[place]).exp();
             let (value, expected_pct) = (value.exp(), expected * 100.0);
+            let what = match review.unbalances {
+                Unbalances::Recomputed => "winding resistances differ from their mean by",
+                Unbalances::Recorded => "the record gives an unbalance of winding resistances of",
+            };
             let text = format!(
-                "winding resistances differ from their mean by {:.1} %, where its own past and its sister machines lead one to expect \
-                 {expected_pct:.1} %",
+                "{what} {:.1} %, where its own past and its sister machines lead one to expect {expected_pct:.1} %",
                 value * 100.0
             );
             Some((text, Some(value), "1"))
@@ -238,11 +241,13 @@ fn ground_wall(model: &Model<'_>, place: usize, review: &Review<'_>) -> (String,
     (told.join("; "), value, "1")
 }
 
-fn working(model: &Model<'_>, group: Group, standing: Standing, q: f64) -> Vec<Step> {
+fn working(model: &Model<'_>, machine: usize, (group, standing, q): (Group, Standing, f64)) -> Vec<Step> {
     let place = standing.review;
     let mut steps = Vec::new();
-    for (surprises, name) in parts(model, group).into_iter().filter(|(surprises, _)| surprises.score[place].is_finite())
-    {
+    let is_scored = |part: &&(Quantity, &str)| model.surprises(part.0).score[place].is_finite();
+    for (quantity, name) in parts(group).iter().filter(is_scored) {
+        let surprises = model.surprises(*quantity);
+        steps.push(compared(model, (*quantity, name), (machine, place)));
         let (expected, error) = (surprises.expected[place], surprises.error[place] - surprises.shared[place]);
         steps.push(Step::new(
             "arithmetic",
@@ -267,6 +272,14 @@ fn working(model: &Model<'_>, group: Group, standing: Standing, q: f64) -> Vec<S
     }
     if group == Group::Turns {
         steps.push(Step::new(
+            "group",
+            format!(
+                "{} of this fleet, in times the crest of the rated phase voltage; one that was withstood counts as at least that (Kaplan and \
+                 Meier 1958)",
+                counted(model.levels(), "level", "levels")
+            ),
+        ));
+        steps.push(Step::new(
             "model",
             "chance of a level = 1.25 × share of windings that give way at as low a one; of a fall = 5 × a b (1 − ln a b), with a the share at or \
              below the highest level that the winding showed before and b the chance of so large a fall by the scatter of two levels; the \
@@ -281,7 +294,7 @@ fn working(model: &Model<'_>, group: Group, standing: Standing, q: f64) -> Vec<S
             counted(standing.window, "reading", "readings"),
             small(model.p_of_review_machine(place)),
             small(q),
-            counted(model.judged(), "machine", "machines")
+            counted(model.judged, "machine", "machines")
         ),
     ));
     steps.push(Step::new(

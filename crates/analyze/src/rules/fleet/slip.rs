@@ -8,9 +8,9 @@
 //! # References
 //! Local false discovery rate: Efron 2004, *JASA* 99:96, with limits set on simulated fleets (`cargo xtask scoreboard`).
 
-use super::words::{factor, resistance};
+use super::words::{compared, factor, resistance};
 use crate::finding::{self, Found};
-use crate::fleet::{Model, Resistance, Review};
+use crate::fleet::{Model, Quantity, Resistance, Review};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_fleet::slip::{BEYOND_SCALES, LIKELY, REACH, THOUSAND};
@@ -56,6 +56,7 @@ fn one(
     };
     let mut finding = finding::row_of_record(history, judged, found);
     finding.working = vec![
+        compared(model, (Quantity::Resistance, "insulation resistance at 40 °C, log10 MΩ"), (machine, place)),
         Step::new(
             "arithmetic",
             format!(

@@ -221,8 +221,9 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.stage.is_some()
         || heading.reference_c.is_some()
         || heading.phases.is_some();
-    if let Some(units) = heading.units.as_ref().filter(|_| numbers >= 0.4) {
-        let dimension = units.value.0.first().map(|meaning| meaning.unit.dimension);
+    let dimension = heading.units.as_ref().and_then(|units| units.value.0.first()).map(|best| best.unit.dimension);
+    let is_of_warmth = dimension == Some(Dimension::Temperature) && support::tells_warmth(view, heading);
+    if heading.units.is_some() && numbers >= 0.4 && !is_of_warmth {
         // "kV to earth" names what the volts stood against, and no reading.
         let is_condition = is_condition && !(dimension == Some(Dimension::Voltage) && says_earth_alone(heading));
         let place = || {

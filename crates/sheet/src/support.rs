@@ -24,7 +24,7 @@ pub fn supports(
     cells: &[Item],
 ) -> bool {
     if has_measured_unit(heading, concept)
-        || tells_warmth(view, heading, concept)
+        || is_warmth(view, heading, concept)
         // No construction of a winding is a number.
         || concept == Concept::WindingKind && are_numbers(view, cells)
         || contradicts_leaf(heading, concept, told)
@@ -81,11 +81,16 @@ fn contradicts_leaf(heading: &Heading, concept: Concept, told: &Item) -> bool {
     dimension != Dimension::Ratio && units.value.0.iter().all(|meaning| meaning.unit.dimension != dimension)
 }
 
-/// Whether a heading of temperatures tells one itself ("ohm, winding 24 °C"): what stands below it are none.
-fn tells_warmth(view: &View<'_>, heading: &Heading, concept: Concept) -> bool {
+/// Whether a heading of temperatures tells one itself: what stands below it are none.
+fn is_warmth(view: &View<'_>, heading: &Heading, concept: Concept) -> bool {
     let is_temperature =
         matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature);
-    is_temperature && !windrow_text::prose::temperatures(&heading.text(view)).is_empty()
+    is_temperature && tells_warmth(view, heading)
+}
+
+/// Whether a heading tells how warm it was: "ohm, bridge, winding 24 °C".
+pub(super) fn tells_warmth(view: &View<'_>, heading: &Heading) -> bool {
+    !windrow_text::prose::temperatures(&heading.text(view)).is_empty()
 }
 
 /// Whether a heading that counts lines or steps or names the winding tells a unit of what is measured: "µA, 30 s after step".

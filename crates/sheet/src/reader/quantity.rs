@@ -137,7 +137,7 @@ impl Reader<'_, '_, '_> {
             return Some(What::Other);
         }
         // "Ohm, bridge, winding 24 °C" tells how warm it was and names no temperatures.
-        let tells_warmth = !windrow_text::prose::temperatures(&heading.text(self.view)).is_empty();
+        let tells_warmth = crate::support::tells_warmth(self.view, heading);
         let concepts: Vec<_> =
             heading.concepts.iter().filter(|(concept, ..)| !(tells_warmth && is_temperature(*concept))).collect();
         let (.., best, _) = concepts.first()?;

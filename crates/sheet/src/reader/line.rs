@@ -301,6 +301,19 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
     }
 
+    /// Adds the terminals that a cell names.
+    fn apply_circuit(&self, line: &mut Line, item: &Item, heading: &Heading) -> Disposition {
+        let (cell, sense) = (self.view.cell(item), self.view.sense(item));
+        let circuits = if sense.circuits.is_empty() { &sense.label.circuits } else { &sense.circuits };
+        let numbered = windrow_text::circuit::numbered(&heading.text(self.view), &cell.text);
+        let named = numbered.map_or_else(|| circuits.clone(), |phase| vec![phase]);
+        if named.is_empty() {
+            return Disposition::Unread;
+        }
+        self.add_terminals(line, named, item);
+        Disposition::Value
+    }
+
     pub(super) fn apply(
         &mut self,
         line: &mut Line,
@@ -348,17 +361,7 @@ impl Reader<'_, '_, '_> {
                     disposition = Disposition::Unread;
                 }
             }
-            Concept::Circuit => {
-                let circuits = if sense.circuits.is_empty() { &sense.label.circuits } else { &sense.circuits };
-                let numbered = windrow_text::circuit::numbered(&heading.text(self.view), &cell.text);
-                if let Some(numbered) = numbered {
-                    self.add_terminals(line, vec![numbered], item);
-                } else if circuits.is_empty() {
-                    disposition = Disposition::Unread;
-                } else {
-                    self.add_terminals(line, circuits.clone(), item);
-                }
-            }
+            Concept::Circuit => disposition = self.apply_circuit(line, item, heading),
             Concept::UnitColumn => {
                 disposition = Disposition::Label;
             }

@@ -111,6 +111,10 @@ pub struct Reader<'s, 'v, 'a> {
     pub(crate) joins: Vec<temperature::Join>,
     /// Dates that a title tells for columns of the present table.
     pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
+    /// What the present block tells of the years of its days, once it was asked.
+    years: Option<yearless::Years>,
+    /// Whether a note says that ditto marks repeat what stands at their left.
+    dittos_repeat_the_left: bool,
     pub(crate) block: usize,
 }
 
@@ -137,6 +141,8 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             holds: Holds::default(),
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
+            years: None,
+            dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

@@ -53,6 +53,12 @@ pub fn repeats_the_left(text: &str) -> bool {
     says("leftward") && (says("ditto") || says("sign"))
 }
 
+/// Whether a label is one for how long a test lasts ("Duration min", "Prüfdauer"), and no time of a reading.
+#[must_use]
+pub fn names_duration(label: &str) -> bool {
+    fold(label).split(' ').any(|word| is_kind(word, "duration"))
+}
+
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {

@@ -134,7 +134,8 @@ fn whose(before: &str, voltage: &str, after: &str, volts: f64) -> Whose {
         _ => {}
     }
     let is_direct = fold(voltage).split(' ').any(|word| matches!(word, "dc" | "vdc" | "cc"));
-    let is_tested = after.first().is_some_and(|word| is_kind(word, "tested_with"));
+    // "500 V hand generator" is a tester.
+    let is_tested = after.first().is_some_and(|word| is_kind(word, "tested_with") || is_kind(word, "hand_driven"));
     match thing {
         Some(Thing::Named) => Whose::Untold,
         Some(_) => Whose::Machine,
@@ -209,7 +210,7 @@ fn thing_behind(words: &[&str]) -> Option<Thing> {
             let is_numbered = behind.is_some_and(|word| word.contains(|c: char| c.is_ascii_digit()));
             return Some(if is_numbered && thing == Thing::Machine { Thing::Named } else { thing });
         }
-        let is_of_test = ["tested_with", "tested_at", "rated"].iter().any(|kind| is_kind(word, kind));
+        let is_of_test = ["tested_with", "tested_at", "rated", "hand_driven"].iter().any(|kind| is_kind(word, kind));
         if is_of_test || !is_kind(word, "machine_sort") && !vocabulary::hits(&[word]).is_empty() {
             return None;
         }
@@ -254,6 +255,7 @@ mod tests {
             ("500 V DC motors, insulation", 500.0),
             ("Cargo winch motors, 220 V", 220.0),
             ("Pumpenmotoren, 690 V", 690.0),
+            ("Motors, left hand board 690 V", 690.0),
         ] {
             let read = all(text);
             let is_part = text.contains("6-kV-Motoren") && read.is_empty();

@@ -118,9 +118,11 @@ impl Cutter<'_, '_> {
             let under = below.iter().filter(|head| (item.column..end).contains(&head.column));
             under.filter(|head| line::is_heading(self.view, head)).count() >= 2
         };
+        // "Machine | P-1 | | Date | 19/11/1988" tells of the table below and heads none of its columns.
         items.len() >= 2
             && items.iter().all(is_name)
             && items.iter().enumerate().filter(|item| is_wide(*item)).count() >= 2
+            && !(items.len().is_multiple_of(2) && items.iter().step_by(2).all(|item| is_key_label(self.view, item)))
     }
 
     /// "Page 1": what the head of a page tells, and no heading.

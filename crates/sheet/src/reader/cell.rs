@@ -4,7 +4,7 @@ use super::line::{Above, Line};
 use super::reading::Extra;
 use super::{Reader, labelled};
 use crate::column::{Column, Role};
-use crate::context::Body;
+use crate::context::{Body, Scene};
 use crate::heading::{self, By};
 use crate::hold::Hold;
 use crate::loose::Caption;
@@ -19,13 +19,13 @@ use windrow_text::measure::{OverRange, Part};
 use windrow_text::number::NumberMeaning;
 use windrow_text::vocabulary::Concept;
 
-impl Reader<'_, '_, '_> {
-    /// Whether a note explains ditto marks as what stands at their left ("the sign \" means: as at the left").
-    fn dittos_repeat_the_left(&self) -> bool {
-        let explains = |caption: &Caption| windrow_text::marks::repeats_the_left(&self.view.cell(&caption.item).text);
-        self.scene.loose.captions.iter().any(explains)
-    }
+/// Whether a note explains ditto marks as what stands at their left ("the sign \" means: as at the left").
+pub(super) fn dittos_repeat_the_left(scene: &Scene<'_, '_>) -> bool {
+    let explains = |caption: &Caption| windrow_text::marks::repeats_the_left(&scene.view.cell(&caption.item).text);
+    scene.loose.captions.iter().any(explains)
+}
 
+impl Reader<'_, '_, '_> {
     pub(super) fn read_cell(&mut self, item: &Item, column: &Column, line: &Line, marks: Marks, dittos: &mut Above) {
         if self.is_ruled_out(item) {
             return;
@@ -45,7 +45,7 @@ impl Reader<'_, '_, '_> {
                     self.mark(item, Disposition::Unread, Some("a ditto mark with nothing above it"));
                     return;
                 };
-                if self.dittos_repeat_the_left() {
+                if self.dittos_repeat_the_left {
                     let context = "a note says that the mark repeats what stands at its left, not above it";
                     self.hold_value(item, context, Vec::new());
                     return;

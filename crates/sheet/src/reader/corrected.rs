@@ -11,7 +11,7 @@ use crate::loose::{self, Caption, sign_key};
 use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::Via;
-use windrow_model::{Dimension, Quantity, Reported};
+use windrow_model::{Quantity, Reported};
 use windrow_text::measure::Condition;
 use windrow_text::said::{Said, said};
 use windrow_text::vocabulary::Concept;
@@ -25,10 +25,6 @@ impl Reader<'_, '_, '_> {
         line: &Line,
         extra: &Extra,
     ) -> (Reported, Option<f64>) {
-        // Nothing corrects a ratio: a title on corrected values speaks of the resistances beside it.
-        if quantity.dimension() != Dimension::Resistance {
-            return (Reported::AsRead, None);
-        }
         if let Some(reference) = extra.corrected {
             return (Reported::Corrected, reference);
         }
@@ -36,6 +32,10 @@ impl Reader<'_, '_, '_> {
             if heading.reference_c.is_some() || heading.concept() == Some(Concept::CorrectedResistance) {
                 return (Reported::Corrected, heading.reference_c.as_ref().map(|by| by.value));
             }
+        }
+        // Nobody corrects a ratio of two resistances of one test: a title on corrected values speaks of those beside it.
+        if matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance) {
+            return (Reported::AsRead, None);
         }
         // Where a column says that it is corrected, the others of its table are not, nor are those of other tables unless a title of
         // their own says so.

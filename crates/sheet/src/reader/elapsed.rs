@@ -54,7 +54,7 @@ impl Reader<'_, '_, '_> {
         }
         if let Some(time) = line.elapsed.clone() {
             return match (&time, &column.heading.elapsed_s) {
-                (Time::Known(told), Some(by)) => self.of_line_and_column(told, by),
+                (Time::Known(told), Some(by)) => self.of_line_and_column(line, told, by),
                 _ => time,
             };
         }
@@ -78,13 +78,19 @@ impl Reader<'_, '_, '_> {
         self.since_voltage_on(line).unwrap_or_else(|| self.block_elapsed(quantity))
     }
 
-    /// "Duration | R 1 min | R 10 min": the heading of a value tells its time, the line how long the test went on. A line that tells less
-    /// than the heading contradicts it.
-    fn of_line_and_column(&self, line: &Told<f64>, column: &By<f64>) -> Time {
-        if line.value < column.value {
-            Time::Unclear
-        } else {
+    /// "Duration | R 1 min | R 10 min": the heading of a value tells its time, the line how long the test went on. Any other two times
+    /// contradict each other.
+    fn of_line_and_column(&self, line: &Line, told: &Told<f64>, column: &By<f64>) -> Time {
+        let is_duration = |item: &Item| {
+            let heads = self.scene.tables.iter().flat_map(|read| &read.columns).filter(|of| of.column == item.column);
+            heads.map(|of| of.heading.text(self.view)).any(|text| windrow_text::marks::names_duration(&text))
+        };
+        let lasts = line.fields.iter().any(|(concept, item)| *concept == Concept::Elapsed && is_duration(item));
+        let is_same = (told.value - column.value).abs() < 0.5;
+        if is_same || lasts && told.value >= column.value {
             Time::Known(self.told(column.value, Via::Column, &column.item))
+        } else {
+            Time::Unclear
         }
     }
 

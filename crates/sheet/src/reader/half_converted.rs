@@ -5,6 +5,7 @@ use super::date::When;
 use super::line::Line;
 use crate::context::ReadTable;
 use crate::pool::{Count, proven_order};
+use crate::sense::Kind;
 use crate::view::Item;
 use windrow_model::PartialDate;
 use windrow_model::raw::Via;
@@ -29,6 +30,11 @@ impl Reader<'_, '_, '_> {
             return false;
         }
         let axis = self.view.line(self.view.line_at(head.row));
+        let is_typed =
+            |item: &Item| self.view.cell(item).content == Content::Text && self.view.sense(item).kind == Kind::Date;
+        if !axis.iter().any(is_typed) {
+            return false;
+        }
         let mut count = Count::default();
         for item in axis {
             match proven_order(self.view.sense(item)).filter(|_| self.view.cell(item).content == Content::Text) {

@@ -1,10 +1,12 @@
-//! Days without their year in a column of dates: the year stands alone in a line above them, or in the title.
+//! Days without their year in a column of dates: the year stands alone in a line above them, or in the title. What a block tells of
+//! years is looked up once, for a log may have a hundred thousand such days.
 
 use super::Reader;
 use crate::context::Found;
 use crate::loose::Caption;
 use crate::pool::Count;
 use crate::view::Item;
+use std::collections::BTreeMap;
 use windrow_model::Precision;
 use windrow_text::date::{DateMeaning, Order, in_year, is_day_without_year, titled_year};
 use windrow_text::vocabulary::Concept;
@@ -12,14 +14,56 @@ use windrow_text::vocabulary::Concept;
 /// From this fall of the month on, a list goes on in the next year.
 const TURN_OF_YEAR: i8 = 6;
 
+/// What a block tells of the years of its days.
+#[derive(Debug, Default)]
+pub(crate) struct Years {
+    /// The block.
+    block: usize,
+    /// Lines that hold nothing but a year, and the year, from the top.
+    lines: Vec<(u32, i16)>,
+    /// The one year of the titles.
+    titled: Option<i16>,
+    /// Columns whose days fall from the end of a year to the beginning of one.
+    turning: BTreeMap<u32, bool>,
+}
+
 impl Reader<'_, '_, '_> {
     /// What a day without its year means in the year that stands over it; empty where none does, or several do.
-    pub(super) fn days_in_year(&self, item: &Item) -> Vec<DateMeaning> {
+    pub(super) fn days_in_year(&mut self, item: &Item) -> Vec<DateMeaning> {
         if !is_day_without_year(&self.view.cell(item).text) {
             return Vec::new();
         }
-        let Some(year) = self.year_line(item).or_else(|| self.year_of_title(item)) else { return Vec::new() };
-        in_year(&self.view.cell(item).text, year)
+        self.year_over(item).map(|year| in_year(&self.view.cell(item).text, year)).unwrap_or_default()
+    }
+
+    /// The year that stands alone in the nearest such line above, within the block, or the one of the titles, unless the list passes the
+    /// end of a year below it.
+    fn year_over(&mut self, item: &Item) -> Option<i16> {
+        let mut years =
+            self.years.take().filter(|years| years.block == self.block).unwrap_or_else(|| self.years_of_block());
+        let above = years.lines.partition_point(|(row, _)| *row < item.row).checked_sub(1);
+        let told = above.and_then(|at| years.lines.get(at)).map(|(_, year)| *year);
+        let year = told.or_else(|| {
+            let turns = *years.turning.entry(item.column).or_insert_with(|| self.turns_the_year(item.column));
+            years.titled.filter(|_| !turns)
+        });
+        self.years = Some(years);
+        year
+    }
+
+    fn years_of_block(&self) -> Years {
+        let rows = self.scene.blocks.get(self.block).map_or((0, 0), |block| block.rows);
+        let lines = self.lines_of(rows).filter_map(|line| match self.view.line(line) {
+            [only] => Some((only.row, titled_year(&self.view.cell(only).text)?)),
+            _ => None,
+        });
+        Years { block: self.block, lines: lines.collect(), titled: self.year_of_title(), turning: BTreeMap::new() }
+    }
+
+    /// Numbers of the lines in these rows.
+    fn lines_of(&self, (first, last): (u32, u32)) -> impl Iterator<Item = usize> {
+        let view = self.view;
+        (view.line_at(first)..view.line_count()).take_while(move |line| view.row(*line) <= last)
     }
 
     /// Adds what days without their year prove of the order of day and month.
@@ -33,31 +77,19 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// The year that stands alone in the nearest such line above, within the block.
-    fn year_line(&self, item: &Item) -> Option<i16> {
-        let first = self.scene.blocks.get(self.block)?.rows.0;
-        let own = self.view.line_at(item.row);
-        let above = (0..own).rev().take_while(|line| self.view.row(*line) >= first);
-        above.map(|line| self.view.line(line)).find_map(|line| match line {
-            [only] => titled_year(&self.view.cell(only).text),
-            _ => None,
-        })
-    }
-
-    /// The one year of the titles, unless the list passes the end of a year below it.
-    fn year_of_title(&self, item: &Item) -> Option<i16> {
+    /// The one year of the titles.
+    fn year_of_title(&self) -> Option<i16> {
         let tell = |caption: &Caption| {
             let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound, Concept::Limit];
             let told = titled_year(&self.view.cell(&caption.item).text);
             let is_own = caption.footnote.is_none() && !caption.concepts.iter().any(|told| is_of_else.contains(told));
             told.filter(|_| is_own).map(|year| year.to_string())
         };
-        let found = match self.scene.identity_caption(self.block, tell) {
+        match self.scene.identity_caption(self.block, tell) {
             Found::One(index, _) => titled_year(&self.view.cell(&self.scene.loose.captions.get(index)?.item).text),
             Found::Many(_) => None,
             Found::Nothing => self.year_of_name(),
-        };
-        found.filter(|_| !self.turns_the_year(item))
+        }
     }
 
     /// The year that the name of the sheet or the file tells.
@@ -70,12 +102,11 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Whether the days of a column fall from the end of a year to the beginning of one.
-    fn turns_the_year(&self, item: &Item) -> bool {
+    fn turns_the_year(&self, column: u32) -> bool {
         let Some(block) = self.scene.blocks.get(self.block) else { return true };
-        let lines =
-            (0..self.view.line_count()).filter(|line| (block.rows.0..=block.rows.1).contains(&self.view.row(*line)));
-        let cells = lines.flat_map(|line| self.view.line(line)).filter(|other| other.column == item.column);
+        let cells = self.lines_of(block.rows).flat_map(|line| self.view.line(line));
         let months: Vec<i8> = cells
+            .filter(|other| other.column == column)
             .filter_map(|other| in_year(&self.view.cell(other).text, 1996).first().map(|day| day.date.first.month()))
             .collect();
         months.windows(2).any(|two| two[0] - two[1] >= TURN_OF_YEAR)

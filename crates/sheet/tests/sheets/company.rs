@@ -17,6 +17,8 @@ fn the_least_index_is_no_time_and_a_heading_tells_the_time_before_a_duration() {
     );
     let long = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|10|520|1400", "P-102|10|610|1500"]);
     assert_eq!((long.seconds("C2"), long.seconds("D3")), (Some(60.0), Some(600.0)));
+    let times = read(&["Motor|Time min|R 1 min MΩ", "P-101|10|520", "P-102|10|610"]);
+    assert!(times.is_held("C2"), "one of two times");
     let short = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|1|520|1400", "P-102|1|610|1500"]);
     assert!(short.is_held("D2"), "a test of one minute has no reading at ten");
 }
@@ -75,6 +77,14 @@ fn a_title_on_corrected_resistances_corrects_no_ratio() {
     ]);
     let corrected = |cell| form.reading(cell).map(|reading| reading.as_reported.code());
     assert_eq!((corrected("B4"), corrected("D4")), (Some("corrected"), Some("as_read")));
+    let losses = read(&[
+        "All values corrected to 20 °C",
+        "",
+        "Motor|Date|tan δ %",
+        "P-10|28.02.2022|0.71",
+        "P-11|28.02.2022|0.84",
+    ]);
+    assert_eq!(losses.reading("C4").map(|reading| reading.as_reported.code()), Some("corrected"));
 }
 
 #[test]
@@ -311,4 +321,25 @@ fn a_label_that_tells_a_temperature_names_no_temperatures() {
         );
         assert!(bridge.celsius(cell).is_none_or(|told| told > 20.0));
     }
+}
+
+#[test]
+fn a_line_of_machine_and_date_over_a_table_heads_none_of_its_columns() {
+    let blocks = read(&[
+        "Insulation resistance, 500 V DC",
+        "Machine|M-1440",
+        "Date|28/05/1987",
+        "Time, min|A-PE|B-PE|C-PE|A/B|B/C|C/A",
+        "1|7680 MΩ|8020 MΩ|8370 MΩ|12900 MΩ|13600 MΩ|13300 MΩ",
+        "10|13200 MΩ|13800 MΩ|14400 MΩ|22200 MΩ|23500 MΩ|22900 MΩ",
+        "",
+        "Machine|M-1440||Date|19/11/1988",
+        "Time|A-PE|B-PE|C-PE|A/B|B/C|C/A",
+        "1min|n/t|2420 MΩ|2530 MΩ|3900 MΩ|n/t|4020 MΩ",
+        "10min|7540 MΩ|7880 MΩ|8220 MΩ|12700 MΩ|13400 MΩ|13100 MΩ",
+    ]);
+    for cell in ["C10", "B11", "E10", "G11"] {
+        assert_eq!(blocks.day(cell).as_deref(), Some("1988-11-19"), "{cell}");
+    }
+    assert_eq!(blocks.day("B5").as_deref(), Some("1987-05-28"));
 }

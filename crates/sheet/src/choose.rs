@@ -1,6 +1,6 @@
 //! Which orientation a part of the sheet is read in: the partition of the sheet that explains more of it.
 
-use crate::context::Block;
+use crate::context::{Block, Body};
 use crate::reader::{Fate, Reader};
 use crate::view::View;
 use std::collections::BTreeMap;
@@ -39,10 +39,25 @@ pub fn choose(grid: &Grid, upright: &Reader<'_, '_, '_>, turned: &Reader<'_, '_,
             }
             let per_cell = |sum: f64| if count > 0.0 { sum / count } else { 0.0 };
             let (up, over) = (per_cell(sums[0]), per_cell(sums[1]) * TURNED_PRIOR);
-            let is_turned = over > up;
+            let is_turned = over > up && holds_lines(grid, turned, area);
             Part { area, turned: is_turned, scores: if is_turned { (over, up) } else { (up, over) } }
         })
         .collect()
+}
+
+/// Whether a part turned over holds more than one line of a table, or readings: a lone line under its header is pairs, which any
+/// reading finds.
+fn holds_lines(grid: &Grid, turned: &Reader<'_, '_, '_>, part: Area) -> bool {
+    let scene = turned.scene;
+    let has_lines = |block: &Block| match block.body {
+        Body::Table(table) => scene.tables[table].table.body.len() > 1,
+        Body::Pairs(_) | Body::Prose(_) => true,
+    };
+    let is_inside =
+        |index: u32| grid.cells.get(index as usize).is_some_and(|cell| part.contains(cell.row, cell.column));
+    let areas = block_areas(turned.view, &scene.blocks);
+    scene.blocks.iter().zip(areas).any(|(block, area)| touches(area, part) && has_lines(block))
+        || turned.groups.iter().flat_map(|group| &group.pending).any(|pending| is_inside(pending.cell))
 }
 
 /// How well each cell is explained.

@@ -14,9 +14,10 @@ pub use reach::Reach;
 pub use swaps::Swaps;
 
 use crate::column::{self, Column, Role};
-use crate::cut::{Cut, Table};
+use crate::cut::{BodyLine, Cut, Table};
 use crate::fellows::{self, Fellows};
 use crate::layout::Laid;
+use crate::line;
 use crate::loose::{self, Caption, Loose, Pair, UnitMark};
 use crate::prose::{self, Passage};
 use crate::sense::Kind;
@@ -225,6 +226,15 @@ fn homes(tables: &[ReadTable], loose: &Loose, blocks: &[Block]) -> Vec<usize> {
 
 /// A table of one line without readings tells circumstances, as pairs do.
 fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut Vec<Item>) {
+    // "Rating | 3.2 MVA" over "Date | 3 May": labels with their values, one below the other.
+    let begins_with_key = |line: &BodyLine| line.items.first().is_some_and(|item| line::is_key_label(view, item));
+    if read.table.body.iter().any(|line| begins_with_key(line) && line.items.len() > 1) {
+        let lines = read.table.header.iter().chain(read.table.body.iter().map(|line| &line.items));
+        for line in lines {
+            loose::read_line(view, line, loose);
+        }
+        return;
+    }
     absorbed.extend(read.table.header.iter().flatten().copied());
     absorbed.extend(read.table.repeats.iter().copied());
     for item in read.table.body.iter().flat_map(|line| &line.items) {

@@ -1,6 +1,7 @@
 //! What stands outside tables: label–value pairs, and captions that tell quantity, unit, time, place and machine in words.
 
 mod caption;
+mod days;
 mod described;
 mod measured;
 mod names;
@@ -14,7 +15,7 @@ pub use names::{named_machine, only_tag, site_in};
 pub use unit_marks::{UnitMark, marks as unit_marks};
 
 use crate::fit::{self, Wants, fits, wants};
-use crate::heading::Heading;
+use crate::heading::{By, Heading};
 use crate::inline;
 use crate::line;
 use crate::pair_unit;
@@ -159,6 +160,7 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     set_unfilled_aside(view, &mut loose);
     voltage::settle(view, &mut loose);
     described::settle(view, &mut loose);
+    days::settle(view, &mut loose);
     loose
 }
 
@@ -188,7 +190,8 @@ fn set_unfilled_aside(view: &View<'_>, loose: &mut Loose) {
     loose.unfilled = unfilled.into_iter().map(|caption: Caption| caption.item).collect();
 }
 
-fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
+/// Reads the loose cells of one line.
+pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
     let mut index = 0;
     while index < line.len() {
         let item = &line[index];
@@ -217,9 +220,10 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         let behind = next.and_then(|next| line.get(index + 2).filter(|unit| unit.column == next.right + 1));
         let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
         if let Some(next) = next.filter(|next| warmth.is_some() || makes_pair(view, item, next)).filter(is_alone) {
-            // "Isolement U | kΩ | 620": the label goes on before its unit.
+            // "Isolement U | kΩ | 620": the label goes on before its unit; "Anker | - Feld | 950": or behind a sign of what was
+            // measured against what.
             let before = index.checked_sub(1).and_then(|before| line.get(before)).filter(|before| {
-                view.sense(item).is_unit_only()
+                (view.sense(item).is_unit_only() || goes_on(view, item))
                     && before.right + 1 == item.column
                     && loose.captions.last().is_some_and(|caption| caption.item.cell == before.cell)
             });
@@ -228,6 +232,11 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             }
             let stack: Vec<Item> = before.into_iter().chain([item]).copied().collect();
             let mut heading = Heading::sum(view, &stack);
+            if goes_on(view, item) {
+                let text = heading.text(view);
+                let value = windrow_text::circuit::read(&text.replace(" / ", " "));
+                heading.circuits = if value.is_empty() { Vec::new() } else { vec![By { value, item: *item }] };
+            }
             if is_dated_stage(view, item, next) && heading.concept().is_none() {
                 heading.concepts = vec![(Concept::Date, 0.9, *item)];
             }
@@ -259,6 +268,13 @@ fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             loose.rest.push(*item);
         }
     }
+}
+
+/// Whether a label begins with a sign that joins it to what stands before.
+fn goes_on(view: &View<'_>, item: &Item) -> bool {
+    let text = view.cell(item).text.trim_start();
+    let behind = text.strip_prefix(['-', '–', '/', '→', '>']);
+    behind.is_some_and(|rest| rest.starts_with(' '))
 }
 
 /// "Stage test G1 | | 03.09.2009": a date without a label beside the words of a title, the only one of its line; beside the name of a

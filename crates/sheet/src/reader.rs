@@ -18,6 +18,7 @@ mod heed;
 mod labelled;
 mod line;
 mod loose;
+mod merged;
 mod named_dates;
 mod plausible;
 mod power_factor;

@@ -169,5 +169,7 @@ fn are_times(view: &View<'_>, cells: &[Item]) -> bool {
 #[must_use]
 pub fn is_least(view: &View<'_>, heading: &Heading, cells: &[Item]) -> bool {
     let is_min = |item: &Item| windrow_text::fold::fold(&view.cell(item).text).trim() == "min";
-    heading.items.last().is_some_and(is_min) && are_numbers(view, cells) && !are_times(view, cells)
+    // A label below the times ("PI") is none of them.
+    let numbers: Vec<Item> = cells.iter().filter(|item| view.sense(item).kind != Kind::Text).copied().collect();
+    heading.items.last().is_some_and(is_min) && are_numbers(view, cells) && !are_times(view, &numbers)
 }

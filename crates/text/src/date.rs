@@ -13,7 +13,7 @@ mod words;
 mod yearless;
 
 pub use clock::{Clock, clock};
-pub use find::{find_all, find_in};
+pub use find::{find_all, find_in, measured_on};
 pub use weekday::{days_of_weekday, is_weekday_and_day};
 pub use yearless::{in_year, is_day_without_year, titled_year};
 

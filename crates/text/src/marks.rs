@@ -40,17 +40,22 @@ pub fn is_ditto(text: &str) -> bool {
     (signs && quotes > 0) || is_text_of(text, "ditto")
 }
 
-/// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left").
+/// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left"), or as what was before, which
+/// in a table of months may stand there.
 ///
 /// ```
 /// assert!(windrow_text::marks::repeats_the_left("Das Zeichen \" heißt: wie links."));
+/// assert!(windrow_text::marks::repeats_the_left("\" = same as the previous quarter"));
+/// assert!(!windrow_text::marks::repeats_the_left("\" = same as the previous line"));
 /// assert!(!windrow_text::marks::repeats_the_left("left motor \"A\""));
 /// ```
 #[must_use]
 pub fn repeats_the_left(text: &str) -> bool {
     let folded = fold(text);
     let says = |kind: &str| folded.split(' ').any(|word| is_kind(word, kind));
-    says("leftward") && (says("ditto") || says("sign"))
+    let begins_with_mark = text.trim_start().split(['=', ':']).next().is_some_and(|sign| is_ditto(sign.trim()));
+    let is_of_line = || says("line_word") || says("upward");
+    (says("leftward") || says("earlier_period") && !is_of_line()) && (says("ditto") || says("sign") || begins_with_mark)
 }
 
 /// Whether a label is one for how long a test lasts ("Duration min", "Prüfdauer"), and no time of a reading.
@@ -298,6 +303,10 @@ fn holds_phrase(folded: &str, kind: &str) -> bool {
 const DENIAL_REACH: usize = 6;
 /// The same for a word for lack, which more often speaks of something else ("no limit", "ohne Kabel").
 const LACK_REACH: usize = 3;
+/// Words at the beginning of a text among which one says that it is about ratings.
+const RATING_WORDS: usize = 2;
+/// Farthest behind that a word says that something was left out.
+const OMISSION_REACH: usize = 5;
 
 /// Whether a text says that values are corrected to a reference temperature. "Not corrected" and "must be corrected" say the opposite.
 ///
@@ -331,13 +340,29 @@ fn corrections_of_clause(clause: &str) -> Vec<bool> {
     let denies = |at: usize, word: &str, of: usize| {
         is_kind(word, "denial") && of - at <= DENIAL_REACH || is_kind(word, "lack") && of - at <= LACK_REACH
     };
-    let is_made = |of: usize| !words.iter().enumerate().take(of).any(|(at, word)| denies(at, word, of));
+    // "Umgerechnet entfällt", "correction omise".
+    let is_omitted = |of: usize| words.iter().skip(of + 1).take(OMISSION_REACH).any(|word| is_kind(word, "omission"));
+    let is_made =
+        |of: usize| !words.iter().enumerate().take(of).any(|(at, word)| denies(at, word, of)) && !is_omitted(of);
     let speaks = |(at, word): (usize, &&str)| match () {
         () if is_kind(word, "uncorrected") => Some(false),
         () if is_kind(word, "corrected") => Some(is_made(at)),
+        () if is_kind(word, "correction") && !is_made(at) => Some(false),
         () => None,
     };
     words.iter().enumerate().filter_map(speaks).collect()
+}
+
+/// Whether a text begins with a word for what a maker promises ("Rated values", "Sollwerte laut Werk").
+///
+/// ```
+/// use windrow_text::marks::names_ratings;
+/// assert!(names_ratings("Rated values from the test sheet, at 20 °C"));
+/// assert!(!names_ratings("values at 20 °C"));
+/// ```
+#[must_use]
+pub fn names_ratings(text: &str) -> bool {
+    fold(text).split(' ').filter(|word| !word.is_empty()).take(RATING_WORDS).any(|word| is_kind(word, "promised"))
 }
 
 /// Whether a label names a power factor, which is the motor's or the insulation's.

@@ -3,8 +3,11 @@
 use super::{Cells, Column, Role};
 use crate::fit::{Wants, wants};
 use crate::view::{Item, View};
-use windrow_model::{Dimension, Quantity, Unit};
+use windrow_model::{Dimension, Quantity, Question, Unit};
 use windrow_text::vocabulary::Concept;
+
+/// Least weight of a word that names its quantity for sure.
+const SURE: f32 = 0.8;
 
 /// Columns whose cells carry units of a circumstance: volts are the test voltage, degrees a temperature, whatever the header.
 pub(super) fn settle_by_cells(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
@@ -90,6 +93,10 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
     let is_surge =
         has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage) || has(Quantity::SurgeDifference);
     let is_discharge = has(Quantity::PdMagnitude) || has(Quantity::PdExtinctionVoltage);
+    if !is_surge && !columns.iter().any(|column| in_ohms(&column)) {
+        ask_vague_differences(columns);
+        return;
+    }
     if !is_surge || has(Quantity::WindingResistance) {
         return;
     }
@@ -114,6 +121,23 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
                 (column.role, column.fit) = (Role::Unknown, 0.0);
             }
             _ => {}
+        }
+    }
+}
+
+/// "Dev. %" beside volts and no ohms may be that of two waves or of resistances in another table.
+fn ask_vague_differences(columns: &mut [Column]) {
+    let in_volts = |column: &Column| {
+        let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        matches!(column.role, Role::Reading(None) | Role::Field(Concept::TestVoltage))
+            && units.any(|meaning| meaning.weight >= 0.8 && meaning.unit.dimension == Dimension::Voltage)
+    };
+    if !columns.iter().any(in_volts) {
+        return;
+    }
+    for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {
+        if column.heading.concepts.iter().all(|(_, weight, _)| *weight < SURE) {
+            column.role = Role::Asked(Question::Quantity);
         }
     }
 }

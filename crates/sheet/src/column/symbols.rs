@@ -16,6 +16,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     if !columns.iter().any(in_volts) {
         return;
     }
+    settle_peaks(view, columns, in_volts);
     let letters: Vec<usize> =
         (0..columns.len()).filter(|at| in_volts(&columns[*at]) && symbol(&columns[*at]).is_some()).collect();
     let has_company =
@@ -33,6 +34,24 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     for column in columns.iter_mut().filter(|column| is_current(column)) {
         column.role = Role::Reading(Some(Quantity::LeakageCurrent));
         column.heading.unexplained.clear();
+    }
+}
+
+/// "Û [V]" beside a difference in percent is the peak of an impulse: the circumflex is the sign of a peak value (IEC 60027-1, from
+/// memory).
+fn settle_peaks(view: &View<'_>, columns: &mut [Column], in_volts: impl Fn(&Column) -> bool) {
+    let has_difference = columns
+        .iter()
+        .any(|column| matches!(column.role, Role::Reading(Some(Quantity::Unbalance | Quantity::SurgeDifference))));
+    let is_peak = |column: &Column| {
+        let text = column.heading.items.last().map(|item| view.cell(item).text.trim());
+        let letter = text.and_then(|text| text.split([' ', '(', '[', '/', ',']).next());
+        matches!(letter, Some("Û" | "û" | "U\u{302}" | "u\u{302}"))
+            && matches!(column.role, Role::Reading(None) | Role::Field(Concept::TestVoltage))
+    };
+    for column in columns.iter_mut().filter(|column| has_difference && is_peak(column) && in_volts(column)) {
+        column.heading.circuits.clear();
+        (column.role, column.fit) = (Role::Reading(Some(Quantity::SurgePeakVoltage)), 0.9);
     }
 }
 

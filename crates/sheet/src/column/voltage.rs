@@ -33,13 +33,14 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     });
     let has_machines =
         columns.iter().any(|column| matches!(column.role, Role::Field(concept) if names_machine(concept)));
+    let named = columns.iter().filter(|column| is_sure(column)).map(|column| column.role);
+    let named: Vec<Role> = named.collect();
+    let is_named = |concept: Concept| named.contains(&Role::Field(concept));
     for column in columns {
         if !matches!(column.role, Role::Field(Concept::RatedVoltage | Concept::TestVoltage)) {
             continue;
         }
-        let sure = column.heading.concepts.first().is_some_and(|(_, weight, _)| *weight >= 0.9)
-            && !(column.heading.has(Concept::RatedVoltage) && column.heading.has(Concept::TestVoltage));
-        if sure {
+        if is_sure(column) {
             continue;
         }
         let usual = cells
@@ -51,6 +52,16 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             volts.next().is_some_and(|first| volts.any(|other| other.total_cmp(&first).is_ne()))
         });
         let is_chosen = usual || at_chosen_voltage || changes && !has_machines;
+        // No machine has a rating of each day, and what another column surely tells this one does not.
+        let is_of_test = is_named(Concept::RatedVoltage) || column.heading.date.is_some();
+        if usual && has_readings && is_of_test && !is_named(Concept::TestVoltage) {
+            column.role = Role::Field(Concept::TestVoltage);
+            continue;
+        }
+        if is_named(Concept::TestVoltage) && column.heading.has(Concept::RatedVoltage) {
+            column.role = Role::Field(Concept::RatedVoltage);
+            continue;
+        }
         // "U (kV) | I | Riso" of each machine: what it runs on, or what it was tested with.
         let some_usual = cells.get(&column.column).is_some_and(|cells| {
             let volts = || cells.iter().filter_map(|item| volts(view, item));
@@ -64,6 +75,12 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             if has_readings && is_chosen && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
     }
+}
+
+/// Whether a heading says for sure of which voltage it speaks.
+fn is_sure(column: &Column) -> bool {
+    column.heading.concepts.first().is_some_and(|(_, weight, _)| *weight >= 0.9)
+        && !(column.heading.has(Concept::RatedVoltage) && column.heading.has(Concept::TestVoltage))
 }
 
 /// "Rotor volts" that is not understood beside "Stator volts": which readings each of them is for, a person knows.

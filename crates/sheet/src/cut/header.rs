@@ -252,12 +252,16 @@ impl Cutter<'_, '_> {
         })
     }
 
-    /// Header lines without cells that stand apart at the left and over no body: titles that a turned sheet puts into the line.
+    /// Header lines without cells that stand apart at the left and over no body, titles that a turned sheet puts into the line, and
+    /// without whole pairs over no body ("Date: 3 May"), which tell of the table and head nothing.
     fn without_titles(&self, header: Vec<Vec<Item>>, body: &[BodyLine]) -> Vec<Vec<Item>> {
-        let first = body.iter().flat_map(|line| &line.items).map(|item| item.column).min().unwrap_or(0);
+        let values = || body.iter().flat_map(|line| &line.items);
+        let first = values().map(|item| item.column).min().unwrap_or(0);
+        let is_filled = |head: &Item| values().any(|item| (head.column..=head.right).contains(&item.column));
         let kept = |line: Vec<Item>| -> Vec<Item> {
             let next = line.iter().map(|item| item.column).find(|column| *column >= first).unwrap_or(first);
-            line.into_iter().filter(|item| item.right >= first || item.right + 1 >= next).collect()
+            let heads = |item: &Item| !self.view.sense(item).is_pair || is_filled(item);
+            line.into_iter().filter(|item| heads(item) && (item.right >= first || item.right + 1 >= next)).collect()
         };
         header.into_iter().map(kept).filter(|line| !line.is_empty()).collect()
     }

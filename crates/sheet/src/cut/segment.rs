@@ -1,6 +1,7 @@
 //! Parts of a line that belong to different tables or pairs beside each other.
 
 use crate::line::{self, is_header, is_key_label, is_pair_row, is_value};
+use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_text::vocabulary::Concept;
 
@@ -10,7 +11,7 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
         return items.chunks(width).map(<[Item]>::to_vec).collect();
     }
     let mut segments: Vec<Vec<Item>> = vec![Vec::new()];
-    for item in items {
+    for (index, item) in items.iter().enumerate() {
         let current = segments.last().map(Vec::as_slice).unwrap_or_default();
         let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
         let apart = current.last().is_some_and(|last| item.column > last.right + 1);
@@ -23,7 +24,7 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
             current.len() >= 2 && (first_again || again && (gap || apart))
                 || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
         };
-        if is_next || again_apart {
+        if is_next || again_apart || apart && keys_begin_again(view, current, &items[index..]) {
             segments.push(Vec::new());
         }
         if let Some(last) = segments.last_mut() {
@@ -32,6 +33,24 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     }
     segments.retain(|segment| !segment.is_empty());
     segments
+}
+
+/// Whether what follows an empty column begins with a text and then tells of keys that were told already ("Well | Date | kΩ" beside
+/// "Fan | Date | MΩ"): a table of its own, whatever its lines are named by.
+fn keys_begin_again(view: &View<'_>, current: &[Item], onward: &[Item]) -> bool {
+    let [first, further @ ..] = onward else { return false };
+    let mut end = first.right;
+    let piece = further.iter().take_while(|item| {
+        let joins = item.column <= end + 1;
+        end = item.right;
+        joins
+    });
+    let is_told = |item: &Item| {
+        let concept = view.sense(item).concept();
+        current.iter().any(|other| is_key_label(view, other) && view.sense(other).concept() == concept)
+    };
+    let is_name = view.sense(first).kind == Kind::Text && !is_value(view, first) && !is_key_label(view, first);
+    current.len() >= 2 && is_name && piece.take(2).any(|item| is_key_label(view, item) && is_told(item))
 }
 
 /// Number of labels after which a line begins again, where it begins with the label of an axis ("Time", "kV", "Phase") or of machines

@@ -7,7 +7,7 @@ use crate::view::Item;
 use regex::Regex;
 use std::borrow::Cow;
 use std::sync::LazyLock;
-use windrow_model::Dimension;
+use windrow_model::{Circuit, Dimension};
 use windrow_text::circuit::Named;
 use windrow_text::date::{self, DateMeaning};
 use windrow_text::fold::fold;
@@ -48,25 +48,29 @@ pub struct Caption {
 pub fn caption(text: &str, item: &Item) -> Caption {
     let rated = without_rating(&join_phases(&super::unit_marks::without(&crate::legend::without(text))));
     let text = &*header::without_rates(&without_terms(&rated));
+    let measured = date::measured_on(text);
     let mut caption = Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
         tag: None,
-        dates: date::find_in(text).unwrap_or_default(),
+        dates: measured.clone().or_else(|| date::find_in(text)).unwrap_or_default(),
         site: None,
         names: Vec::new(),
         ceiling: None,
         footnote: footnote_sign(text),
         corrected: false,
-        concepts: Vec::new(),
+        concepts: measured.iter().map(|_| Concept::Date).collect(),
         units: Vec::new(),
     };
     let mut whole = header::read(told_of_readings(text));
     whole.circuits.retain(|meaning| meaning.weight >= 0.5);
+    without_places(&mut whole);
     // "Windings at 25 °C" and "all at 20 °C" tell how warm they were.
     let is_warmth = !marks::says_corrected(text)
         && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding || speaks_of_all(text));
-    if is_warmth {
+    // "Rated values, at 20 °C": of what the maker gives, not of what was measured.
+    let is_of_ratings = !marks::says_corrected(text) && marks::names_ratings(text);
+    if is_warmth || is_of_ratings {
         whole.reference_c = None;
     }
     let is_rating = tells_rating(text);
@@ -275,9 +279,17 @@ fn circuits_of(text: &str) -> Vec<circuit::CircuitMeaning> {
     circuits
 }
 
+/// "County field", "Feld 3": fields and bays among words of which nothing is known are places; "Feld gegen Masse" is a winding.
+fn without_places(label: &mut header::Label) {
+    if !label.unexplained.is_empty() {
+        label.circuits.retain(|meaning| meaning.named != Named::Special(Circuit::FieldToEarth));
+    }
+}
+
 fn read_clause(clause: &str, item: &Item, caption: &mut Caption) {
     let mut label = header::read(clause);
     label.circuits.retain(|meaning| meaning.weight >= 0.5);
+    without_places(&mut label);
     let circuits = circuits_of(clause);
     if caption.site.is_none() {
         caption.site = site_in(clause);

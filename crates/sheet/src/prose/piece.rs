@@ -115,9 +115,14 @@ pub(super) fn pieces(text: &str) -> Vec<Piece> {
             says,
             Says::Resistance(_) | Says::Elapsed(_) | Says::Volts(_) | Says::Celsius(_) | Says::Other | Says::Number(_)
         );
+        // "Nach 1 Min. 310 MOhm": the point is the abbreviation's.
+        let goes_on = matches!(says, Says::Elapsed(_))
+            && text[at + length..]
+                .trim_start_matches(' ')
+                .starts_with(|c: char| c.is_ascii_digit() || "<>≥≤~".contains(c));
         out.push(Piece { span: at..at + length, says });
         // The point behind "megohm." was taken for a part of the unit.
-        if ends && text[at..at + length].ends_with('.') && ends_sentence(&text[at + length..]) {
+        if ends && !goes_on && text[at..at + length].ends_with('.') && ends_sentence(&text[at + length..]) {
             out.push(Piece { span: at + length - 1..at + length, says: Says::Stop(Stop::Full) });
         }
         at += length.max(1);

@@ -222,11 +222,12 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// Whether a lone R over resistances is no phase: neither its sheet nor its file names the other two.
+    /// Whether a lone R over resistances ("R", "R to earth") is no phase: neither its sheet nor its file names the other two.
     fn is_short_for_resistance(&self, meanings: &[CircuitMeaning]) -> bool {
         let is_r = |meaning: &CircuitMeaning| {
-            let named = meaning.named == Named::Phase(0) && meaning.weight < 0.5;
-            named && matches!(meaning.naming, Some(Naming::Rst | Naming::Ryb))
+            let is_alone = meaning.named == Named::Phase(0) && meaning.weight < 0.5;
+            (is_alone || meaning.named == Named::PhaseToEarth(0))
+                && matches!(meaning.naming, Some(Naming::Rst | Naming::Ryb))
         };
         let near = [&self.view.pools, self.around.book];
         let is_named = near.iter().any(|pools| pools.names_all(Naming::Rst) || pools.names_all(Naming::Ryb));

@@ -120,6 +120,8 @@ impl Reader<'_, '_, '_> {
                 continue;
             };
             let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
+            let of_merged = self.of_merged(item, line);
+            let line = of_merged.as_ref().unwrap_or(line);
             match column.role {
                 Role::Reading(_) if is_earlier(column, line) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();

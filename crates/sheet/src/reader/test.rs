@@ -169,7 +169,13 @@ impl Group {
             if reading.quantity.value == Quantity::SurgeDifference && !is_own {
                 let circuit = reading.circuit.as_ref().map(|told| told.value);
                 let mut same = peaks.iter().filter(|(of, _)| *of == circuit);
-                if let (Some((_, volts)), None) = (same.next(), same.next()) {
+                // One peak for the differences of all pairs in its line.
+                let mut beside = peaks.iter().filter(|(of, told)| {
+                    of.is_none() && told.place.as_ref().is_some_and(|place| line_of(place) == line_of(&reading.place))
+                });
+                let of_pair = (same.next(), same.next());
+                let of_line = (beside.next(), beside.next());
+                if let (Some((_, volts)), None) = if of_pair.0.is_some() { of_pair } else { of_line } {
                     reading.applied_voltage_v = Some(volts.clone());
                 }
             }
@@ -337,4 +343,11 @@ pub(super) fn test_key(block: usize, line: &Line, kind: TestKind) -> String {
     let alone = if machine.is_empty() || when == "-" { line.row } else { 0 };
     let stage = line.stage.as_ref().map(|stage| stage.value.code());
     format!("{block}|{machine}|{site}|{when}|{kind:?}|{stage:?}|{winding:?}|{alone}")
+}
+
+/// The sheet and line of a place ("5" of "C5", "12" of "12:18").
+fn line_of(place: &windrow_model::Place) -> (Option<&str>, &str) {
+    let cell = place.cell.as_str();
+    let line = cell.split_once(':').map_or_else(|| cell.trim_start_matches(char::is_alphabetic), |(line, _)| line);
+    (place.sheet.as_deref(), line)
 }

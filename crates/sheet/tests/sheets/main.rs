@@ -18,6 +18,7 @@ mod repeats;
 mod rulings;
 mod scales;
 mod shops;
+mod stations;
 mod swaps;
 mod telling;
 mod words;

@@ -1,6 +1,8 @@
 //! Dates inside sentences, titles and captions.
 
 use super::{DateMeaning, read};
+use crate::fold::fold;
+use crate::marks::is_kind;
 use std::ops::Range;
 
 /// Most words in a date inside a sentence ("14 de marzo de 1987" has five).
@@ -44,6 +46,32 @@ pub fn find_in(text: &str) -> Option<Vec<DateMeaning>> {
     found.retain(|(_, meaning)| !meaning.bare_number);
     let first = found.first().map(|(range, _)| range.clone())?;
     found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
+}
+
+/// Words before a date among which one may say that it is that of the measurement.
+const LEAD_WORDS: usize = 3;
+
+/// The meanings of the one date of which a text says that it is that of the measurement, whatever other days it tells.
+///
+/// ```
+/// use windrow_text::date::measured_on;
+/// assert!(measured_on("Gemessen am 1. März 2018. Seite erzeugt 12.03.2018.").is_some());
+/// assert!(measured_on("last tested 12.03.2018").is_none());
+/// ```
+#[must_use]
+pub fn measured_on(text: &str) -> Option<Vec<DateMeaning>> {
+    let mut found = find_all(text);
+    found.retain(|(range, meaning)| !meaning.bare_number && says_measured(text, range.start));
+    let first = found.first().map(|(range, _)| range.clone())?;
+    found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
+}
+
+/// Whether the words right before a place of a text, in the same sentence, say that something was measured then, and not the time before.
+fn says_measured(text: &str, at: usize) -> bool {
+    let clause = text.get(..at).unwrap_or_default().rsplit(['.', ';', ',', '(', '\n']).next().unwrap_or_default();
+    let folded = fold(clause);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).rev().take(LEAD_WORDS).collect();
+    words.iter().any(|word| is_kind(word, "measured_on")) && !words.iter().any(|word| is_kind(word, "not_now"))
 }
 
 /// Byte ranges of what stands between blanks and brackets.

@@ -1,0 +1,133 @@
+//! Records of pumping stations, hospitals and traction shops whose hands never saw the engine, and what looks like them and is not.
+//! Common practice in records, no source; all sheets are invented.
+
+use crate::grid::{Read, grid, text_grid};
+use windrow_source::Area;
+
+#[test]
+fn a_day_beside_a_title_is_not_lost_to_the_block_beside() {
+    let read = Read::rows(&[
+        "Motor No.: PU-1|||||||Motor No.: PU-2|||",
+        "Date: 2013-05-03|||||||Date: 2014-10-21|||",
+        "Test voltage (V)||1000|2000|3000|||Test voltage (V)||1000|2000|3000",
+        "Capacitance|nF|83.33|83.34|83.35|||Capacitance|nF|10.37|10.38|10.39",
+        "tan δ|%|2.37|2.42|n/a|||tan δ|%|0.435|0.443|0.451",
+    ]);
+    for (cell, day) in [("C5", "2013-05-03"), ("D4", "2013-05-03"), ("J5", "2014-10-21")] {
+        assert_eq!(read.day(cell).as_deref(), Some(day), "{cell}");
+    }
+}
+
+#[test]
+fn a_table_that_tells_of_the_same_keys_again_begins_anew() {
+    let read = Read::rows(&[
+        "FANS – megohms at 500 V||||WELL SETS – kilohms, 250 V||",
+        "Fan|Date|Mohm||Well|Date|kohm",
+        "North|22.07.2018|340||#1|30.07.2018|5400",
+        "South|22.07.2018|295||#2|31.07.2018|780",
+    ]);
+    assert_eq!((read.tag("G3"), read.volts("G3")), (Some("#1"), Some(250.0)));
+    assert_eq!((read.tag("C4"), read.volts("C4")), (Some("South"), Some(500.0)));
+    assert_eq!(read.day("G4").as_deref(), Some("2018-07-31"));
+}
+
+#[test]
+fn a_field_among_other_words_is_a_place() {
+    let rows = |title: &str| Read::rows(&[title, "", "Motor|Date|Mohm", "P-1|22.07.2018|340", "P-2|22.07.2018|295"]);
+    assert_eq!(rows("County field works, spot checks").circuit("C4"), None);
+    assert_eq!(rows("Field to earth, 500 V").circuit("C4"), Some("F-E"));
+}
+
+#[test]
+fn a_cell_over_several_lines_takes_nothing_from_the_first_of_them() {
+    let mut sheet = grid(&[
+        "Motor|Insulation MΩ|Terminals|Measured mΩ|at °C",
+        "CT-1|415|1-2|905|13",
+        "||2-3|908|14",
+        "||3-1|904|15",
+    ]);
+    for column in [0, 1] {
+        sheet.merges.push(Area { top: 1, left: column, bottom: 3, right: column });
+    }
+    let read = Read::of(sheet);
+    assert_eq!((read.quantity("B2"), read.circuit("B2")), (Some("insulation_resistance"), None));
+    assert_eq!((read.tag("D4"), read.circuit("D4")), (Some("CT-1"), Some("W-U")));
+}
+
+#[test]
+fn a_correction_left_out_and_ratings_of_the_maker_correct_nothing() {
+    let rows = |note: &str| {
+        let read = Read::rows(&["Motor|Date|Insulation MΩ", "P-1|22.07.2018|340", "P-2|22.07.2018|295", "", note]);
+        read.reading("C2").map(|reading| reading.as_reported)
+    };
+    let corrected = rows("All values corrected to 40 °C.");
+    assert_ne!(corrected, rows("auf 40 °C umgerechnet entfällt"));
+    assert_eq!(rows("Umrechnung auf 40 °C entfällt"), rows("auf 40 °C umgerechnet entfällt"));
+    assert_ne!(corrected, rows("Rated values are those of the works, at 20 °C."));
+}
+
+#[test]
+fn a_deviation_beside_volts_is_no_unbalance() {
+    let rows = |head: &str| {
+        Read::rows(&[
+            "Motor|Datum|Paar|HEAD|Abw. [%]".replace("HEAD", head).as_str(),
+            "P-1|12.08.2019|1-2|2400|1.8",
+            "P-1|12.08.2019|2-3|2400|2.1",
+        ])
+    };
+    // IEC 60027-1, from memory: a circumflex marks a peak value.
+    let read = rows("Û [V]");
+    assert_eq!((read.quantity("D2"), read.quantity("E2")), (Some("surge_peak_voltage"), Some("surge_difference")));
+    assert_eq!(rows("Spannung [V]").quantity("E2"), None);
+}
+
+#[test]
+fn days_beside_labels_that_nobody_knows_are_no_days_of_tests() {
+    let rows = |rows: &[&str]| Read::of(text_grid(rows)).day("C7");
+    let body = ["", "No|Elapsed s|Resistance MOhm", "1|15|251.9", "2|60|407.4"];
+    let head = |label: &'static str| ["Machine|WTG-7", label, "Copied off|2019-10-21"];
+    let read = |label| rows(&[&head(label)[..], &body[..]].concat());
+    assert_eq!(read("Started|2019-10-03").as_deref(), Some("2019-10-03"));
+    assert_eq!(read("Blipped|2019-10-03"), None);
+}
+
+#[test]
+fn a_label_goes_on_behind_the_sign_of_what_was_measured_against_what() {
+    let read = Read::of(text_grid(&[
+        "Maschine|GM 3",
+        "Datum|09.08.2007",
+        "Isolationswiderstand 500 V, Wert nach 1 min",
+        "Anker|- Feld|950 MOhm",
+    ]));
+    assert_ne!(read.circuit("C4"), Some("F-E"));
+    assert_ne!(read.circuit("C4"), Some("A-E"));
+}
+
+#[test]
+fn a_mark_that_repeats_the_quarter_before_is_asked_about() {
+    let rows = |note: &str| {
+        Read::of(text_grid(&[
+            "Isolation, MΩ",
+            "Motor|01.01.2021|01.04.2021|01.07.2021",
+            "P-1|130|122|118",
+            "P-2|44|\"|39",
+            "",
+            note,
+        ]))
+    };
+    assert!(rows("\" = same as the previous quarter").is_held("C4"));
+}
+
+#[test]
+fn the_point_of_an_abbreviation_ends_no_sentence() {
+    let read = Read::of(text_grid(&[
+        "Kladde Turbinenhaus",
+        "14.5.98 G1 Ständer gegen Erde, 2500 V: nach 1 Min. 310 MOhm, nach 10 Min. 980 MOhm.",
+    ]));
+    let readings = read.0.tests.iter().flat_map(|test| &test.readings);
+    for reading in readings {
+        let seconds = reading.elapsed_s.as_ref().map(|told| told.value);
+        let is_first = reading.number < 500.0;
+        assert!(seconds.is_none_or(|seconds| seconds == if is_first { 60.0 } else { 600.0 }), "{seconds:?}");
+    }
+}

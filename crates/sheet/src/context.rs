@@ -157,6 +157,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
             tables.push(read);
         }
     }
+    loose::tests_named(view, &mut loose);
     loose.pairs.sort_by_key(|pair| (pair.value.row, pair.value.column));
     loose.captions.sort_by_key(|caption| (caption.item.row, caption.item.column));
     let blocks = blocks(view, &tables, &loose, &passages);
@@ -228,7 +229,10 @@ fn homes(tables: &[ReadTable], loose: &Loose, blocks: &[Block]) -> Vec<usize> {
 fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut Vec<Item>) {
     // "Rating | 3.2 MVA" over "Date | 3 May": labels with their values, one below the other.
     let begins_with_key = |line: &BodyLine| line.items.first().is_some_and(|item| line::is_key_label(view, item));
-    if read.table.body.iter().any(|line| begins_with_key(line) && line.items.len() > 1) {
+    let tells_day = |item: &Item| view.sense(item).kind == Kind::Date;
+    if read.table.header.iter().flatten().any(tells_day)
+        || read.table.body.iter().any(|line| begins_with_key(line) && line.items.len() > 1)
+    {
         let lines = read.table.header.iter().chain(read.table.body.iter().map(|line| &line.items));
         for line in lines {
             loose::read_line(view, line, loose);

@@ -405,6 +405,19 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
     loose.captions.push(caption(&ticks::chosen(loose.hashes.without(text)), item));
 }
 
+/// What a test is called beside its label tells how it was made as a title does ("Essai | 500 V, 1 mn").
+pub(crate) fn tests_named(view: &View<'_>, loose: &mut Loose) {
+    let is_named = |pair: &&Pair| {
+        pair.heading.concept() == Some(Concept::TestKind)
+            && pair.inline.is_none()
+            && view.cell(&pair.value).text.contains(|c: char| c.is_ascii_digit())
+    };
+    let named: Vec<Item> = loose.pairs.iter().filter(is_named).map(|pair| pair.value).collect();
+    for item in named {
+        read_caption(view, &item, loose);
+    }
+}
+
 /// Whether a concept wants words that identify a machine.
 #[must_use]
 pub fn is_identity(concept: Concept) -> bool {

@@ -89,6 +89,16 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     // "masse à 1 mn": the accent tells the French word from the phase.
     let folded = fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø").replace(['à', 'À'], "to"));
     let folded = folded.trim();
+    // "Phase U - earth (V, W earthed)": what stands in brackets is what was done with the others.
+    let is_phase = |word: &str| word.starts_with(char::is_uppercase) && !phases(&fold(word)).is_empty();
+    let names_phase = |rest: &str| rest.split(|c: char| !c.is_alphanumeric()).any(is_phase);
+    if let Some((before, _)) = text.split_once('(').filter(|(_, rest)| names_phase(rest)) {
+        let is_whole = |meaning: &CircuitMeaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::Pair(..));
+        let named = read(before);
+        if named.iter().any(|meaning| is_whole(meaning) && meaning.weight >= 0.8) {
+            return named;
+        }
+    }
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
     }

@@ -15,7 +15,7 @@ mod yearless;
 pub use clock::{Clock, clock};
 pub use find::{find_all, find_in, measured_on};
 pub use weekday::{days_of_weekday, is_weekday_and_day};
-pub use yearless::{in_year, is_day_without_year, titled_year};
+pub use yearless::{in_year, is_day_without_year, is_year_alone, titled_month, titled_year};
 
 use crate::fold::mend;
 use tokens::Tokens;

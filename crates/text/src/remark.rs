@@ -5,6 +5,9 @@ use crate::measure::{self, Condition};
 use crate::prose::{self, Place};
 use crate::unit;
 use crate::volts::{TEST_VOLTS, is_test_step};
+use regex::Regex;
+use std::borrow::Cow;
+use std::sync::LazyLock;
 use windrow_model::Dimension;
 
 /// All words that may stand around the voltage of a test; any other ("rewound for 4160 V") may say whose voltage it is.
@@ -59,13 +62,49 @@ const TESTED: &[&str] = &[
     "bajo",
 ];
 /// The conditions that a remark tells: the winding's temperature, as [`prose::temperatures`] has it, and the test's voltage, clause by
-/// clause; words of other things tell none. Common practice, no source.
+/// clause, with the one time that stands beside it; words of other things tell none. Common practice, no source.
 #[must_use]
 pub fn conditions(text: &str) -> Vec<Condition> {
     let winding = prose::temperatures(text).into_iter().filter(|(place, _)| *place == Place::Winding);
     let clauses = text.split([';', '\n']).flat_map(|part| part.split(", "));
-    let volts = clauses.filter_map(|clause| voltage(clause.trim())).map(Condition::VoltageV);
-    winding.map(|(_, celsius)| Condition::TemperatureC(celsius)).chain(volts).collect()
+    let mut told: Vec<Condition> = winding.map(|(_, celsius)| Condition::TemperatureC(celsius)).collect();
+    let mut times: Vec<f64> = Vec::new();
+    let mut has_volts = false;
+    for clause in clauses {
+        let (rest, seconds) = without_time(clause.trim());
+        let volts = voltage(&rest).filter(|_| !rest.is_empty());
+        has_volts |= volts.is_some();
+        told.extend(volts.map(Condition::VoltageV));
+        let is_all = rest.is_empty() || volts.is_some();
+        times.extend(seconds.filter(|_| is_all));
+    }
+    // A time alone may be how long anything took; beside the voltage of the test it is the reading's.
+    if let ([seconds], true) = (times.as_slice(), has_volts) {
+        told.push(Condition::ElapsedS(*seconds));
+    }
+    told
+}
+
+/// A clause without the one time that it tells ("1 min at 1 kV", "500 V 30 sec"), and that time, s.
+fn without_time(clause: &str) -> (Cow<'_, str>, Option<f64>) {
+    static TIME: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        let lead = r"(?:\b(?:after|for|during|nach|während|après|pendant|durante|tras|à|a|al|at)\s+)?";
+        let number = r"(\d{1,3}|one|ten|eine|zehn|une?|dix|uno?|diez)";
+        let unit = r"[\s-]*(s|sec|secs|seconds?|sek|sekunden|segundos?|seg|secondes?|min|mins|minutes?|minuten?|minutos?|mn)\b\.?";
+        Regex::new(&format!(r"(?i){lead}\b{number}{unit}")).ok()
+    });
+    let Some(time) = TIME.as_ref() else { return (Cow::Borrowed(clause), None) };
+    let mut found = time.captures_iter(clause);
+    let (Some(one), None) = (found.next(), found.next()) else { return (Cow::Borrowed(clause), None) };
+    let word = |at: usize| one.get(at).map_or("", |found| found.as_str()).to_lowercase();
+    let number = match word(1).as_str() {
+        "ten" | "zehn" | "dix" | "diez" => 10.0,
+        digits => digits.parse().unwrap_or(1.0),
+    };
+    let seconds = if word(2).starts_with('m') { number * 60.0 } else { number };
+    let Some(whole) = one.get(0) else { return (Cow::Borrowed(clause), None) };
+    let rest = format!("{} {}", &clause[..whole.start()], &clause[whole.end()..]);
+    (Cow::Owned(rest.split_whitespace().collect::<Vec<_>>().join(" ")), Some(seconds))
 }
 
 fn voltage(clause: &str) -> Option<f64> {
@@ -123,6 +162,26 @@ mod tests {
             conditions("wdg temp 34 °C, RH 71%; at 1 kV"),
             [Condition::TemperatureC(34.0), Condition::VoltageV(1000.0)]
         );
+    }
+
+    /// Wordings of remarks: common practice, no source.
+    #[test]
+    fn remarks_tell_the_time_beside_the_voltage() {
+        let told = [Condition::VoltageV(1000.0), Condition::ElapsedS(60.0)];
+        for text in ["1 min at 1 kV", "1 kV, 60 s", "1000 V one minute", "à 1000 V pendant 1 mn", "1 kV nach 1 Min."] {
+            assert_eq!(conditions(text), told, "{text}");
+        }
+        assert_eq!(
+            conditions("500 V 30 sec only, battery flat"),
+            [Condition::VoltageV(500.0), Condition::ElapsedS(30.0)]
+        );
+        for text in ["1 min", "heaters off after 10 min", "ready in 30 s"] {
+            assert_eq!(conditions(text), [], "{text}");
+        }
+        // Which of two times is the reading's nobody says.
+        assert_eq!(conditions("1 min at 1 kV, 10 min at 1 kV").len(), 2);
+        // The winding dried for hours, and nobody says for how long the voltage stood.
+        assert_eq!(conditions("at 500 V, fan ran 10 min before"), [Condition::VoltageV(500.0)]);
     }
 
     #[test]

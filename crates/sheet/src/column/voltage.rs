@@ -3,6 +3,7 @@
 use super::{Cells, Column, Role};
 use crate::fit::names_machine;
 use crate::view::{Item, View};
+use std::collections::BTreeMap;
 use windrow_model::{Dimension, Quantity, Question};
 use windrow_text::circuit::Named;
 use windrow_text::vocabulary::Concept;
@@ -33,9 +34,10 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     });
     let has_machines =
         columns.iter().any(|column| matches!(column.role, Role::Field(concept) if names_machine(concept)));
+    let tags = columns.iter().find(|column| column.role == Role::Field(Concept::Tag));
+    let machines = tags.and_then(|column| cells.get(&column.column));
     let named = columns.iter().filter(|column| is_sure(column)).map(|column| column.role);
     let named: Vec<Role> = named.collect();
-    let is_named = |concept: Concept| named.contains(&Role::Field(concept));
     for column in columns {
         if !matches!(column.role, Role::Field(Concept::RatedVoltage | Concept::TestVoltage)) {
             continue;
@@ -52,14 +54,12 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             volts.next().is_some_and(|first| volts.any(|other| other.total_cmp(&first).is_ne()))
         });
         let is_chosen = usual || at_chosen_voltage || changes && !has_machines;
-        // No machine has a rating of each day, and what another column surely tells this one does not.
-        let is_of_test = is_named(Concept::RatedVoltage) || column.heading.date.is_some();
-        if usual && has_readings && is_of_test && !is_named(Concept::TestVoltage) {
-            column.role = Role::Field(Concept::TestVoltage);
-            continue;
-        }
-        if is_named(Concept::TestVoltage) && column.heading.has(Concept::RatedVoltage) {
-            column.role = Role::Field(Concept::RatedVoltage);
+        let differs = || differs_within_machines(view, machines, cells.get(&column.column));
+        if let Some(concept) = by_neighbours(column, &named, usual)
+            .filter(|_| has_readings)
+            .or_else(|| (has_readings && differs()).then_some(Concept::TestVoltage))
+        {
+            column.role = Role::Field(concept);
             continue;
         }
         // "U (kV) | I | Riso" of each machine: what it runs on, or what it was tested with.
@@ -75,6 +75,29 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             if has_readings && is_chosen && !has_plate { Concept::TestVoltage } else { Concept::RatedVoltage };
         column.role = Role::Field(concept);
     }
+}
+
+/// What a column of volts tells beside others that surely tell one thing: no machine has a rating of each day, and what another column
+/// tells this one does not.
+fn by_neighbours(column: &Column, named: &[Role], usual: bool) -> Option<Concept> {
+    let is_named = |concept: Concept| named.contains(&Role::Field(concept));
+    let is_of_test = is_named(Concept::RatedVoltage) || column.heading.date.is_some();
+    if usual && is_of_test && !is_named(Concept::TestVoltage) {
+        return Some(Concept::TestVoltage);
+    }
+    (is_named(Concept::TestVoltage) && column.heading.has(Concept::RatedVoltage)).then_some(Concept::RatedVoltage)
+}
+
+/// Whether two lines of one machine tell different volts: it has one rating.
+fn differs_within_machines(view: &View<'_>, machines: Option<&Vec<Item>>, cells: Option<&Vec<Item>>) -> bool {
+    let (Some(machines), Some(cells)) = (machines, cells) else { return false };
+    let mut told: BTreeMap<&str, f64> = BTreeMap::new();
+    cells.iter().any(|item| {
+        let machine = machines.iter().find(|machine| machine.row == item.row);
+        let (Some(machine), Some(volts)) = (machine, volts(view, item)) else { return false };
+        let known = *told.entry(view.cell(machine).text.trim()).or_insert(volts);
+        known.total_cmp(&volts).is_ne()
+    })
 }
 
 /// Whether a heading says for sure of which voltage it speaks.

@@ -6,6 +6,7 @@ use crate::loose::{self, Caption};
 use crate::view::{Item, Orientation};
 use std::collections::BTreeMap;
 use windrow_model::raw::Via;
+use windrow_text::marks::Statistic;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
@@ -41,6 +42,12 @@ struct Candidate<'p> {
     index: &'p usize,
 }
 
+/// Whether a pair tells a value and no figure computed from several; of several thermometers in a winding the mean is its temperature.
+fn is_told_once(concept: Concept, pair: &loose::Pair) -> bool {
+    let statistic = pair.heading.statistic.as_ref().map(|by| by.value);
+    statistic.is_none() || concept == Concept::WindingTemperature && statistic == Some(Statistic::Mean)
+}
+
 impl Scene<'_, '_> {
     /// The pair that tells `concept` for a block.
     #[must_use]
@@ -51,7 +58,7 @@ impl Scene<'_, '_> {
         let told: Vec<usize> = (0..self.loose.pairs.len())
             .filter(|index| {
                 self.loose.pairs[*index].heading.concept() == Some(concept)
-                    && self.loose.pairs[*index].heading.statistic.is_none()
+                    && is_told_once(concept, &self.loose.pairs[*index])
                     && !self.loose.pairs[*index].is_reading(self.view)
             })
             .collect();
@@ -189,7 +196,7 @@ impl Scene<'_, '_> {
         let mut above: Vec<&Candidate<'_>> = candidates
             .iter()
             .filter(|candidate| candidate.row <= block.rows.1 && self.may_speak_for(candidate, number))
-            .filter(|candidate| !self.labels_a_line(candidate, number))
+            .filter(|candidate| !self.labels_a_line(candidate, number) && !self.is_title_of_sibling(candidate, number))
             .collect();
         // What stands over the block's own columns comes before what stands beside.
         if above.iter().any(|candidate| self.is_over(candidate, number)) {
@@ -222,6 +229,32 @@ impl Scene<'_, '_> {
         let is_note = |candidate: &&Candidate<'_>| candidate.row > last && !self.heads_its_own_line(candidate);
         let notes: Vec<&Candidate<'_>> = candidates.iter().filter(is_note).collect();
         single(&notes, Via::Section)
+    }
+
+    /// Whether a text stands in the title of another block, and a title that begins with the same word stands as high over this one
+    /// ("CARD 7 …" and "CARD 8 …"): each speaks of its own.
+    fn is_title_of_sibling(&self, candidate: &Candidate<'_>, number: usize) -> bool {
+        let titles = || self.loose.captions.iter().map(|caption| caption.item);
+        let first_word = |item: &Item| {
+            let text = self.view.cell(item).text.trim();
+            text.split_whitespace().next().filter(|word| word.chars().all(char::is_alphabetic)).map(str::to_lowercase)
+        };
+        let Some(word) = titles().find(|item| item.row == candidate.row).and_then(|item| first_word(&item)) else {
+            return false;
+        };
+        let own_top = self.blocks[number].rows.0;
+        let has_own = |above: u32| {
+            let is_like = |item: Item| item.row < own_top && own_top - item.row == above;
+            titles().any(|item| is_like(item) && item.row != candidate.row && first_word(&item).as_ref() == Some(&word))
+        };
+        let is_over = |(index, block): (usize, &super::Block)| {
+            index != number
+                && block.rows.0 != own_top
+                && candidate.row < block.rows.0
+                && (candidate.row > self.gap_above(index) || self.gap_above(index) == 0)
+                && has_own(block.rows.0 - candidate.row)
+        };
+        self.blocks.iter().enumerate().any(is_over)
     }
 
     /// Whether figures stand behind a text in its line ("EXTINCTION (KV)   U 1,4   V 1,8"): it speaks of them.

@@ -277,6 +277,10 @@ impl Cutter<'_, '_> {
     /// Whether a line of one cell names a section: it does not fit the column that it stands in.
     fn is_section_name(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
         let [item] = items else { return false };
+        let text = &self.view.cell(item).text;
+        if self.view.sense(item).kind == Kind::Text && windrow_text::date::is_year_alone(text) {
+            return true;
+        }
         let leaf = header.iter().rev().flatten().find(|head| head.column == item.column);
         let Some(promise) = leaf.and_then(|leaf| line::promise(self.view.sense(leaf))) else { return false };
         self.view.sense(item).kind == Kind::Text && fits(promise, self.view.cell(item), self.view.sense(item)) < 0.4

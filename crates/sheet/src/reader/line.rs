@@ -311,6 +311,8 @@ impl Reader<'_, '_, '_> {
             return Disposition::Unread;
         }
         self.add_terminals(line, named, item);
+        // "Field - earth, at 500 V".
+        self.apply_test_kind(line, item);
         Disposition::Value
     }
 

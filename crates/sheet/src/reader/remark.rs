@@ -1,6 +1,7 @@
 //! What remarks and notes tell of the readings beside them: the winding's temperature, another test voltage.
 
 use super::Reader;
+use super::elapsed::Time;
 use super::line::Line;
 use crate::view::Item;
 use windrow_model::Quantity;
@@ -32,6 +33,9 @@ impl Reader<'_, '_, '_> {
                         line.winding = Some(told(celsius));
                     }
                     Condition::VoltageV(volts) if line.voltage.is_none() => line.voltage = Some(told(volts)),
+                    Condition::ElapsedS(seconds) if line.elapsed.is_none() => {
+                        line.elapsed = Some(Time::Known(told(seconds)));
+                    }
                     _ => {}
                 }
             }

@@ -10,10 +10,11 @@ use crate::context::ReadTable;
 use crate::cut::BodyLine;
 use crate::line;
 use crate::pool::Count;
+use crate::sense::Kind;
 use crate::value::{self, Marks};
 use crate::view::Item;
 use std::collections::BTreeMap;
-use windrow_model::raw::{Mention, Renumbered};
+use windrow_model::raw::{Mention, Renumbered, Via};
 use windrow_model::{Bound, Disposition};
 use windrow_text::marks::Standing;
 use windrow_text::vocabulary::Concept;
@@ -137,7 +138,8 @@ impl Reader<'_, '_, '_> {
                     let beside = self.beside(read, body, item.column);
                     let named_date = self.named_dates.get(&item.column).cloned();
                     let has_own = has_own || beside.power.is_some() || beside.bound.is_some() || named_date.is_some();
-                    if unit.is_none() && line.unit.is_none() && !has_own {
+                    let is_far = self.is_dated_from_afar(read, body, line);
+                    if unit.is_none() && line.unit.is_none() && !has_own && !is_far {
                         self.read_cell(item, column, line, marks, dittos);
                         continue;
                     }
@@ -147,6 +149,7 @@ impl Reader<'_, '_, '_> {
                     }
                     self.apply_across(read, column, &mut line);
                     self.apply_fellows(read, body, column, &mut line, counts);
+                    self.doubt_far_date(read, body, &mut line);
                     self.read_cell(item, column, &line, marks, dittos);
                 }
 
@@ -165,6 +168,31 @@ impl Reader<'_, '_, '_> {
                 }
             }
         }
+    }
+
+    /// Whether a date stands in the line that is not the reading's, and the reading's is told by a title.
+    fn is_dated_from_afar(&self, read: &ReadTable, body: &BodyLine, line: &Line) -> bool {
+        let is_titled =
+            matches!(&line.when, When::Known(told) if !matches!(told.via, Via::Cell | Via::Row | Via::Column));
+        is_titled && self.day_of_line(read, body).is_some()
+    }
+
+    /// Asks for the date of a reading that a title would date, where a date stands in its line that could not be told to be its own.
+    fn doubt_far_date(&self, read: &ReadTable, body: &BodyLine, line: &mut Line) {
+        if self.is_dated_from_afar(read, body, line)
+            && let Some(day) = self.day_of_line(read, body)
+        {
+            line.when = When::Unclear(day);
+        }
+    }
+
+    /// The date in a line's columns of dates.
+    fn day_of_line(&self, read: &ReadTable, body: &BodyLine) -> Option<Item> {
+        let is_dated = |item: &&Item| {
+            let of_dates = |column: &Column| column.column == item.column && column.role == Role::Field(Concept::Date);
+            self.view.sense(item).kind == Kind::Date && read.columns.iter().any(of_dates)
+        };
+        body.items.iter().find(is_dated).copied()
     }
 
     /// The unit that a column of units tells under the same date or machine, which is of its readings only.

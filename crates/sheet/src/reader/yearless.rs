@@ -8,7 +8,7 @@ use crate::pool::Count;
 use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::Precision;
-use windrow_text::date::{DateMeaning, Order, in_year, is_day_without_year, titled_year};
+use windrow_text::date::{DateMeaning, Order, in_year, is_day_without_year, is_year_alone, titled_month, titled_year};
 use windrow_text::vocabulary::Concept;
 
 /// From this fall of the month on, a list goes on in the next year.
@@ -47,6 +47,7 @@ impl Reader<'_, '_, '_> {
             let turns = *years.turning.entry(item.column).or_insert_with(|| self.turns_the_year(item.column));
             years.titled.filter(|_| !turns)
         });
+        let year = year.or_else(|| self.year_of_month(item));
         self.years = Some(years);
         year
     }
@@ -82,7 +83,8 @@ impl Reader<'_, '_, '_> {
         let tell = |caption: &Caption| {
             let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound, Concept::Limit];
             let told = titled_year(&self.view.cell(&caption.item).text);
-            let is_own = caption.footnote.is_none() && !caption.concepts.iter().any(|told| is_of_else.contains(told));
+            let is_own = caption.footnote.is_none() && !caption.concepts.iter().any(|told| is_of_else.contains(told))
+                || is_year_alone(&self.view.cell(&caption.item).text);
             told.filter(|_| is_own).map(|year| year.to_string())
         };
         match self.scene.identity_caption(self.block, tell) {
@@ -90,6 +92,19 @@ impl Reader<'_, '_, '_> {
             Found::Many(_) => None,
             Found::Nothing => self.year_of_name(),
         }
+    }
+
+    /// The year of the month that a title tells, where the day is one of that month.
+    fn year_of_month(&self, item: &Item) -> Option<i16> {
+        let tell = |caption: &Caption| {
+            let told = titled_month(&self.view.cell(&caption.item).text);
+            let is_own = caption.footnote.is_none() && !caption.concepts.contains(&Concept::OtherDate);
+            told.filter(|_| is_own).map(|month| format!("{month:?}"))
+        };
+        let Found::One(index, _) = self.scene.identity_caption(self.block, tell) else { return None };
+        let (year, month) = titled_month(&self.view.cell(&self.scene.loose.captions.get(index)?.item).text)?;
+        let days = in_year(&self.view.cell(item).text, year);
+        (!days.is_empty() && days.iter().any(|day| day.date.first.month() == month)).then_some(year)
     }
 
     /// The year that the name of the sheet or the file tells.

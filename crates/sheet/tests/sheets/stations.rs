@@ -85,7 +85,7 @@ fn a_deviation_beside_volts_is_no_unbalance() {
 fn days_beside_labels_that_nobody_knows_are_no_days_of_tests() {
     let rows = |rows: &[&str]| Read::of(text_grid(rows)).day("C7");
     let body = ["", "No|Elapsed s|Resistance MOhm", "1|15|251.9", "2|60|407.4"];
-    let head = |label: &'static str| ["Machine|WTG-7", label, "Copied off|2019-10-21"];
+    let head = |label: &'static str| ["Machine|WTG-7", label, "Blopped|2019-10-21"];
     let read = |label| rows(&[&head(label)[..], &body[..]].concat());
     assert_eq!(read("Started|2019-10-03").as_deref(), Some("2019-10-03"));
     assert_eq!(read("Blipped|2019-10-03"), None);
@@ -130,4 +130,70 @@ fn the_point_of_an_abbreviation_ends_no_sentence() {
         let is_first = reading.number < 500.0;
         assert!(seconds.is_none_or(|seconds| seconds == if is_first { 60.0 } else { 600.0 }), "{seconds:?}");
     }
+}
+
+#[test]
+fn days_take_the_year_of_a_line_of_its_own_and_the_month_of_a_title() {
+    let read = Read::of(text_grid(&[
+        "Día|Motor|Megaohm",
+        "AÑO 2003",
+        "04/03|B-1|480",
+        "18/11|B-1|455",
+        "AÑO 2004",
+        "19/03|B-1|470",
+    ]));
+    assert_eq!((read.day("C4").as_deref(), read.day("C6").as_deref()), (Some("2003-11-18"), Some("2004-03-19")));
+    let rows = |day: &str| {
+        let line = format!("{day}|RM-1|480");
+        Read::of(text_grid(&["Isolationsmessung Januar 2016", "", "Tag|Kennz.|MOhm", &line])).day("C4")
+    };
+    assert_eq!(rows("19.01.").as_deref(), Some("2016-01-19"));
+    // A day of another month is of a year that nobody told.
+    assert_eq!(rows("19.02."), None);
+}
+
+#[test]
+fn a_day_of_copying_dates_no_test_whose_line_has_a_day() {
+    let read = Read::of(text_grid(&[
+        "Copied from the paper cards in spring 1982.",
+        "",
+        "CARD 7|CAPSTAN 2|20 h.p., armature to frame",
+        "date|volts|megohms",
+        "3 Feb 1971|500|9",
+        "17 Aug 1971|500|7.5",
+    ]));
+    for cell in ["C5", "C6"] {
+        assert!(read.day(cell).is_none_or(|day| day.starts_with("1971")), "{cell}");
+    }
+}
+
+#[test]
+fn what_is_done_with_the_other_phases_stands_in_brackets() {
+    let read = Read::rows(&["Motor|Fecha|Fase U - tierra (V,W a tierra), MΩ", "B-1|03.02.2011|480"]);
+    assert_eq!(read.circuit("C2"), Some("U-E"));
+}
+
+#[test]
+fn a_line_of_terminals_tells_its_own_voltage() {
+    let read = Read::rows(&[
+        "Aislamiento con 2500 V durante un minuto",
+        "Circuito|MΩ",
+        "Estátor, UVW unidas - tierra|3100",
+        "Campo (rotor) - tierra, a 500 V|640",
+    ]);
+    assert_eq!((read.volts("B3"), read.volts("B4")), (Some(2500.0), Some(500.0)));
+}
+
+#[test]
+fn a_machine_with_two_voltages_was_tested_with_them() {
+    let rows = |second: &str| {
+        Read::rows(&[
+            "Rep.|Date|Tension V|Isolement MΩ",
+            "MP-1|26.04.2016|5000|1150",
+            &format!("MP-1|26.04.2016|{second}|3.9"),
+            "MP-2|26.04.2016|6000|880",
+        ])
+        .volts("D2")
+    };
+    assert_eq!(rows("11000"), Some(5000.0));
 }

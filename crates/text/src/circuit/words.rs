@@ -50,6 +50,15 @@ pub(super) const ALL: &[&str] = &[
     "stander",
 ];
 pub(super) const FILLER: &[&str] = &[
+    "komplett",
+    "complete",
+    "completo",
+    "complet",
+    "entera",
+    "ganze",
+    "gesamte",
+    "whole",
+    "entire",
     "to",
     "gegen",
     "gg",

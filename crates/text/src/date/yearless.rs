@@ -80,6 +80,25 @@ pub fn titled_year(text: &str) -> Option<i16> {
     (meaning.date.precision == Precision::Year && alone && !tells_else).then(|| meaning.date.first.year())
 }
 
+/// The year and month that a title tells for what stands below it, and nothing nearer ("Measurements January 2016").
+#[must_use]
+pub fn titled_month(text: &str) -> Option<(i16, i8)> {
+    let found = find_all(text);
+    let [(_, meaning)] = found.as_slice() else { return None };
+    let tells_else = fold(text).split(' ').any(|word| is_kind(word, "other_year"));
+    let is_month = meaning.date.precision == Precision::Month && !meaning.bare_number && !tells_else;
+    is_month.then(|| (meaning.date.first.year(), meaning.date.first.month()))
+}
+
+/// Whether a text is a year and no more than a word for it ("Jahr 1991", "AÑO 2003").
+#[must_use]
+pub fn is_year_alone(text: &str) -> bool {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    let is_year = |word: &&str| word.len() == 4 && word.bytes().all(|b| b.is_ascii_digit());
+    titled_year(text).is_some() && words.iter().all(|word| is_year(word) || is_kind(word, "year_word"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::{in_year, titled_year};

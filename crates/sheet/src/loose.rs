@@ -4,7 +4,7 @@ mod caption;
 mod days;
 mod described;
 mod measured;
-mod names;
+pub(crate) mod names;
 mod phases_behind;
 mod unit_marks;
 mod voltage;

@@ -562,3 +562,19 @@ fn a_text_below_a_table_that_heads_figures_of_its_own_names_nothing_above() {
         assert_ne!(read.quantity(cell), Some("pd_extinction_voltage"), "{cell}");
     }
 }
+
+#[test]
+fn the_label_of_machines_across_heads_no_machines_below() {
+    let read = Read::of(text_grid(&[
+        "Riso in kΩ, 1 min",
+        "AKZ|4-FAN-070|2-PU-071|5-MTR-072",
+        "Messspannung V|2500|5000|1000",
+        "1983|n.gem.|42800|151000",
+        "1984|236000|2620000|37600",
+        "",
+        "Blatt 12",
+    ]));
+    assert_eq!((read.tag("C4"), read.tag("D5")), (Some("2-PU-071"), Some("5-MTR-072")));
+    assert_eq!(read.day("C5").as_deref(), Some("1984"));
+    assert!(read.0.tests.iter().all(|test| test.machine.tag.as_ref().is_none_or(|tag| tag.value.as_str() != "1983")));
+}

@@ -12,6 +12,9 @@ const LEAST: f64 = 0.1;
 /// How many times as regular the better one must be. Common practice, no source.
 const CLEARLY: f64 = 2.0;
 
+/// Fewest lines that prove a mark.
+const FEWEST_LINES: usize = 6;
+
 /// Which of two ways of cutting one source is right, when that is clear. What could not be read is `None`.
 #[must_use]
 pub(crate) fn better<T>(first: (T, Option<&Workbook>), second: (T, Option<&Workbook>)) -> Option<T> {
@@ -19,7 +22,29 @@ pub(crate) fn better<T>(first: (T, Option<&Workbook>), second: (T, Option<&Workb
     if own >= LEAST && own >= other * CLEARLY {
         return Some(first.0);
     }
-    (other >= LEAST && other >= own * CLEARLY).then_some(second.0)
+    if other >= LEAST && other >= own * CLEARLY {
+        return Some(second.0);
+    }
+    // Forms of labels and values are regular in no column.
+    match (first.1.is_some_and(leaves_mark), second.1.is_some_and(leaves_mark)) {
+        (false, true) if first.1.is_some() => Some(first.0),
+        (true, false) if second.1.is_some() => Some(second.0),
+        _ => None,
+    }
+}
+
+/// Whether one and the same mark stands equally often within nearly every line that was cut elsewhere, as no sentences have it.
+fn leaves_mark(book: &Workbook) -> bool {
+    let mut lines: BTreeMap<(usize, u32), String> = BTreeMap::new();
+    for (number, grid) in book.sheets.iter().enumerate() {
+        grid.cells.iter().for_each(|cell| lines.entry((number, cell.row)).or_default().push_str(&cell.text));
+    }
+    [';', '|', '\t'].into_iter().any(|mark| {
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        lines.values().for_each(|line| *counts.entry(line.matches(mark).count()).or_default() += 1);
+        let most = counts.iter().filter(|(marks, _)| **marks > 0).map(|(_, lines)| *lines).max().unwrap_or(0);
+        lines.len() >= FEWEST_LINES && most * 10 >= lines.len() * 9
+    })
 }
 
 /// The share of letters and digits of `book` that stand in numbers and dates with one of their kind next above or below in their
@@ -92,6 +117,19 @@ mod tests {
         assert_eq!(better((1, Some(&table)), (2, Some(&table))), None);
         assert_eq!(better((1, Some(&words)), (2, None)), None, "words under words prove nothing");
         assert_eq!(better::<u8>((1, None), (2, None)), None);
+    }
+
+    #[test]
+    fn a_form_is_cut_at_the_mark_of_every_line() {
+        let lines =
+            [("Unit", "MTR-5"), ("Date", "3/4/97"), ("Test voltage", "500"), ("U-E", "22"), ("PI", "2.1"), ("By", "")];
+        let parted: Vec<[&str; 2]> = lines.iter().map(|(label, value)| [*label, *value]).collect();
+        let parted = cut(&parted.iter().map(<[&str; 2]>::as_slice).collect::<Vec<_>>());
+        let whole: Vec<String> = lines.iter().map(|(label, value)| format!("{label};{value}")).collect();
+        let whole: Vec<[&str; 1]> = whole.iter().map(|line| [line.as_str()]).collect();
+        let whole = cut(&whole.iter().map(<[&str; 1]>::as_slice).collect::<Vec<_>>());
+        assert_eq!(better(("blanks", Some(&whole)), ("semicolons", Some(&parted))), Some("semicolons"));
+        assert_eq!(better(("blanks", Some(&whole)), ("blanks", Some(&whole))), None);
     }
 
     #[test]

@@ -68,6 +68,19 @@ pub fn conditions(text: &str) -> Vec<Condition> {
     winding.map(|(_, celsius)| Condition::TemperatureC(celsius)).chain(volts).collect()
 }
 
+/// Whether a remark tells a resistance of its own: what else it tells ("after drying 450 MΩ at 1 kV, 35 °C") is of that value, and not of
+/// the one that it stands beside.
+#[must_use]
+pub fn tells_resistance(text: &str) -> bool {
+    let begins = |(at, c): &(usize, char)| {
+        let before = text.get(..*at).and_then(|before| before.chars().next_back());
+        c.is_ascii_digit() && before.is_none_or(|c| !c.is_alphanumeric() && !matches!(c, '.' | ',' | '-'))
+    };
+    text.char_indices().filter(begins).filter_map(|(at, _)| measure::begin(text.get(at..)?)).any(|(part, _)| {
+        part.units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance && best.weight >= 0.6)
+    })
+}
+
 fn voltage(clause: &str) -> Option<f64> {
     let at = clause.find(|c: char| c.is_ascii_digit())?;
     let (before, rest) = (clause.get(..at)?, clause.get(at..)?);
@@ -93,7 +106,7 @@ fn voltage(clause: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Condition, conditions};
+    use super::{Condition, conditions, tells_resistance};
 
     /// Wordings of remarks: common practice, no source.
     #[test]
@@ -123,6 +136,18 @@ mod tests {
             conditions("wdg temp 34 °C, RH 71%; at 1 kV"),
             [Condition::TemperatureC(34.0), Condition::VoltageV(1000.0)]
         );
+    }
+
+    #[test]
+    fn a_remark_with_a_resistance_tells_another_value() {
+        for text in
+            ["after drying 450 MΩ at 1 kV, 35 °C", "getrocknet: 1,2 GOhm bei 35 °C", "reste 450 MOhms après étuvage"]
+        {
+            assert!(tells_resistance(text), "{text}");
+        }
+        for text in ["winding 35 °C, at 1 kV", "cleaned 12.3.2014, 450 V supply", "P-450 MCC", "10 min after drying"] {
+            assert!(!tells_resistance(text), "{text}");
+        }
     }
 
     #[test]

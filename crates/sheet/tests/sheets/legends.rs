@@ -491,3 +491,19 @@ fn codes_explained_cell_by_cell_are_the_voltages_of_the_tests() {
         read(&["1 = 500 V|2 = 1000 V", "Machine|Date|No|MΩ", "KP-1|2014-03-12|1|450", "KP-2|2014-03-13|2|300"]);
     assert_eq!(["D3", "D4"].map(|cell| volts(&numbered, cell)), [None, None]);
 }
+
+#[test]
+fn a_remark_with_a_value_of_its_own_speaks_of_that_value() {
+    let read = read(&[
+        "Machine|Date|MΩ|Remarks",
+        "KP-1|2014-03-12|12|after drying 450 MΩ at 1 kV, winding 35 °C",
+        "KP-2|2014-03-13|300|after drying, winding 35 °C",
+    ]);
+    let told = |cell: &str| {
+        let (test, reading) = read.found(cell)?;
+        let volts = reading.applied_voltage_v.as_ref().map(|told| told.value);
+        Some((test.stage.is_some(), read.celsius(cell), volts))
+    };
+    assert_eq!(told("C2"), Some((false, None, None)));
+    assert_eq!(told("C3"), Some((true, Some(35.0), None)));
+}

@@ -37,11 +37,15 @@ pub(crate) fn better<T>(first: (T, Option<&Workbook>), second: (T, Option<&Workb
 fn leaves_mark(book: &Workbook) -> bool {
     let mut lines: BTreeMap<(usize, u32), String> = BTreeMap::new();
     for (number, grid) in book.sheets.iter().enumerate() {
-        grid.cells.iter().for_each(|cell| lines.entry((number, cell.row)).or_default().push_str(&cell.text));
+        for cell in &grid.cells {
+            lines.entry((number, cell.row)).or_default().push_str(&cell.text);
+        }
     }
     [';', '|', '\t'].into_iter().any(|mark| {
         let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        lines.values().for_each(|line| *counts.entry(line.matches(mark).count()).or_default() += 1);
+        for line in lines.values() {
+            *counts.entry(line.matches(mark).count()).or_default() += 1;
+        }
         let most = counts.iter().filter(|(marks, _)| **marks > 0).map(|(_, lines)| *lines).max().unwrap_or(0);
         lines.len() >= FEWEST_LINES && most * 10 >= lines.len() * 9
     })
@@ -60,7 +64,9 @@ fn regularity(book: &Workbook) -> f64 {
 
 fn regular_in(grid: &Grid) -> usize {
     let mut width: BTreeMap<u32, usize> = BTreeMap::new();
-    grid.cells.iter().for_each(|cell| *width.entry(cell.row).or_default() += 1);
+    for cell in &grid.cells {
+        *width.entry(cell.row).or_default() += 1;
+    }
     let mut columns: BTreeMap<u32, Vec<(Shape, usize)>> = BTreeMap::new();
     for cell in grid.cells.iter().filter(|cell| width.get(&cell.row).is_some_and(|cells| *cells >= 2)) {
         columns.entry(cell.column).or_default().push((shape::of(&cell.text), weight(&cell.text)));

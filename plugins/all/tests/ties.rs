@@ -1,7 +1,5 @@
 //! Texts that two readers claim alike are read by the one whose columns hold equal things.
 
-#![expect(clippy::unwrap_used, reason = "tests fail by panicking")]
-
 use windrow_importer::{Source, read_source};
 use windrow_model::Text;
 use windrow_source::Limits;

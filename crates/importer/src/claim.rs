@@ -6,7 +6,7 @@
 use crate::registry::Registry;
 use windrow_source::{Probe, ReadError, ReaderPlugin, Refusal, Verdict, sniff};
 
-/// How far the winner must lead: nearer is a tie, and a tie is a question, not a coin toss.
+/// How far the winner must lead: nearer is a tie, which what both read decides, never a coin toss.
 pub const LEAD: f64 = 0.2;
 /// Bids below this are refusals.
 pub const LOWEST: f64 = 0.25;
@@ -27,22 +27,44 @@ pub fn bids(probe: &Probe<'_>, registry: &Registry) -> Vec<(&'static ReaderPlugi
     bids
 }
 
-/// The reader that bids most; a near tie is refused with both reasons.
-pub(crate) fn choose(probe: &Probe<'_>, registry: &Registry) -> Result<&'static ReaderPlugin, ReadError> {
+/// Who is to read a source.
+#[derive(Debug)]
+pub(crate) enum Choice {
+    /// The one that leads.
+    Clear(&'static ReaderPlugin),
+    /// Two that bid alike: what they read must decide.
+    Tie(Box<Tie>),
+}
+
+/// Two readers that claim a source alike.
+#[derive(Debug)]
+pub(crate) struct Tie {
+    /// The readers.
+    pub(crate) readers: [&'static ReaderPlugin; 2],
+    reasons: [String; 2],
+}
+
+impl Tie {
+    /// What is said where neither of them reads it better.
+    pub(crate) fn refusal(&self) -> ReadError {
+        let ([one, other], [first, second]) = (self.readers, &self.reasons);
+        let found = format!("two readers claim it alike: {} ({first}) and {} ({second})", one.id, other.id);
+        ReadError::new(Refusal::Alien, found, "save it again as a workbook")
+    }
+}
+
+/// The reader that bids most, or the first two where they bid alike.
+pub(crate) fn choose(probe: &Probe<'_>, registry: &Registry) -> Result<Choice, ReadError> {
     let mut bids = bids(probe, registry).into_iter();
     let Some((winner, verdict)) = bids.next().filter(|(_, verdict)| verdict.confidence >= LOWEST) else {
         return Err(sniff::refusal(probe));
     };
-    let close = bids.next().filter(|(_, second)| !leads(verdict.confidence, second.confidence));
-    if let Some((other, runner_up)) = close {
-        let found = format!(
-            "two readers claim it alike: {} ({}) and {} ({})",
-            winner.id, verdict.reason, other.id, runner_up.reason
-        );
-        return Err(ReadError::new(Refusal::Alien, found, "save it again as a workbook"));
+    if let Some((other, second)) = bids.next().filter(|(_, second)| !leads(verdict.confidence, second.confidence)) {
+        let tie = Tie { readers: [winner, other], reasons: [verdict.reason, second.reason] };
+        return Ok(Choice::Tie(Box::new(tie)));
     }
     tracing::debug!(reader = winner.id, confidence = verdict.confidence, reason = %verdict.reason, "claimed");
-    Ok(winner)
+    Ok(Choice::Clear(winner))
 }
 
 #[cfg(test)]

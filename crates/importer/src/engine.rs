@@ -4,8 +4,9 @@ mod audit;
 mod consolidated;
 mod record;
 
-use crate::claim;
+use crate::claim::{self, Choice, Tie};
 use crate::registry::Registry;
+use crate::tie;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use windrow_model::raw::{SourceStatus, Understood};
 use windrow_model::settings::Settings;
@@ -173,15 +174,28 @@ fn open(
     limits: &Limits,
 ) -> Result<(&'static ReaderPlugin, Workbook), ReadError> {
     check_size(source.bytes, limits)?;
-    let probe = preview.probe();
-    let reader = claim::choose(&probe, registry)?;
+    let choice = claim::choose(&preview.probe(), registry)?;
     archive::check(source.bytes, limits)?;
-    let span = tracing::info_span!("read", reader = reader.id);
-    let _entered = span.enter();
-    let mut book =
-        (reader.read)(&Input { name: source.name(), bytes: source.bytes, companion: source.companion }, limits)?;
+    let (reader, mut book) = match choice {
+        Choice::Clear(reader) => (reader, read(reader, source, limits)?),
+        Choice::Tie(tie) => untie(&tie, source, limits)?,
+    };
     book.tell_sheets_apart();
     Ok((reader, book))
+}
+
+fn read(reader: &ReaderPlugin, source: Source<'_>, limits: &Limits) -> Result<Workbook, ReadError> {
+    let span = tracing::info_span!("read", reader = reader.id);
+    let _entered = span.enter();
+    (reader.read)(&Input { name: source.name(), bytes: source.bytes, companion: source.companion }, limits)
+}
+
+/// Reads with both readers that claim a source alike, and takes what is clearly the better cut.
+fn untie(tie: &Tie, source: Source<'_>, limits: &Limits) -> Result<(&'static ReaderPlugin, Workbook), ReadError> {
+    let [one, other] = tie.readers.map(|reader| (reader, read(reader, source, limits).ok()));
+    let winner = tie::better((one.0, one.1.as_ref()), (other.0, other.1.as_ref())).ok_or_else(|| tie.refusal())?;
+    let book = [one, other].into_iter().find(|(reader, _)| reader.id == winner.id).and_then(|(_, book)| book);
+    book.map(|book| (winner, book)).ok_or_else(|| tie.refusal())
 }
 
 fn check_size(bytes: &[u8], limits: &Limits) -> Result<(), ReadError> {

@@ -9,6 +9,7 @@ pub mod descriptor;
 pub mod engine;
 pub mod import;
 pub mod registry;
+mod tie;
 
 pub use descriptor::ImporterPlugin;
 pub use engine::{Source, evidence_of, read_source, understand_in_folder, understand_source};

@@ -14,6 +14,7 @@ mod name_parts;
 mod names;
 mod onset;
 mod others;
+mod rated;
 mod series;
 mod stack;
 mod symbols;
@@ -137,6 +138,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     beside::settle(view, &mut columns, &cells);
     name_parts::settle(view, &mut columns, &cells);
     others::settle(view, &mut columns);
+    rated::settle(view, &mut columns);
     columns
 }
 

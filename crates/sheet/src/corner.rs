@@ -1,13 +1,14 @@
 //! What the heading over a column of labels says of the numbers beside them: "[MΩ]" over "A-GND" is their unit, "1 min" their time.
 
 use crate::column::{Column, Role};
+use crate::dates;
 use crate::fit::quantity;
 use crate::heading::By;
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Dimension, Unit};
+use windrow_model::{Dimension, Precision, Unit};
 use windrow_source::Content;
 use windrow_text::vocabulary::Concept;
 
@@ -17,6 +18,7 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
     unit_without_values(view, columns, cells);
     times_behind_unit(view, columns, cells);
     machine_over_keys(columns);
+    years_beside_machines(view, columns, cells);
     quantities_over_labels(view, columns, cells);
     for index in 0..columns.len() {
         let Some(own) = cells.get(&columns[index].column).filter(|own| !own.is_empty()) else { continue };
@@ -137,6 +139,25 @@ fn machine_over_keys(columns: &mut [Column]) {
     let Some(tag) = first.heading.tag.clone().filter(|_| is_key) else { return };
     for column in columns.iter_mut().skip(1).filter(|column| matches!(column.role, Role::Reading(_))) {
         column.heading.tag = column.heading.tag.take().or_else(|| Some(tag.clone()));
+    }
+}
+
+/// "Motor No. | P-1 | P-2" over "Applied voltage, V | 500 | 500" and "2003 | 69 | 71": the label names the machines at its right, and what
+/// stands below it are years, no machines.
+fn years_beside_machines(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
+    let Some((first, others)) = columns.split_first_mut() else { return };
+    let readings = || others.iter().filter(|column| matches!(column.role, Role::Reading(_)));
+    let are_named = readings().count() >= 2 && readings().all(|column| column.heading.tag.is_some());
+    let may_head = matches!(first.role, Role::Unknown | Role::Field(Concept::Tag | Concept::Date));
+    let own = cells.get(&first.column).map(Vec::as_slice).unwrap_or_default();
+    let is_year = |item: &&Item| {
+        let mut told = dates::meanings(view.cell(item), view.sense(item)).into_iter().peekable();
+        told.peek().is_some() && told.all(|meaning| meaning.date.precision == Precision::Year)
+    };
+    let years = own.iter().filter(is_year).count();
+    let rest_is_labels = own.iter().filter(|item| !is_year(item)).all(|item| view.sense(item).is_pure_label());
+    if may_head && are_named && years >= 2 && years * 2 >= own.len() && rest_is_labels {
+        (first.role, first.fit) = (Role::Field(Concept::Date), 0.9);
     }
 }
 

@@ -1,12 +1,15 @@
 //! Codes that a workbook explains: "K = kilohms", a list of codes and their meanings on a sheet of its own.
 
 use std::collections::BTreeMap;
+use windrow_model::Dimension;
 use windrow_source::{Cell, Content, Grid, Workbook};
 use windrow_text::vocabulary::Concept;
-use windrow_text::{header, marks, unit};
+use windrow_text::{header, marks, measure, unit};
 
 /// Longest code, in characters.
 const LONGEST_CODE: usize = 6;
+/// Most cells that explain one code each.
+const MOST_ALONE: usize = 100;
 /// Fewest cells of a column that use codes of a legend.
 const FEWEST: usize = 2;
 
@@ -31,6 +34,9 @@ impl Legend {
         for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
             let texts = grid.cells.iter().filter(|cell| cell.content == Content::Text);
             for (code, meaning) in texts.flat_map(|cell| entries(&cell.text)) {
+                legend.add(code, meaning);
+            }
+            for (code, meaning) in across(grid) {
                 legend.add(code, meaning);
             }
             for (code, meaning) in listed(grid) {
@@ -59,7 +65,9 @@ impl Legend {
     #[must_use]
     pub fn expanded(&self, grid: &Grid) -> BTreeMap<usize, &str> {
         let mut columns: BTreeMap<u32, Vec<(usize, &Cell)>> = BTreeMap::new();
-        let is_told = |cell: &Cell| matches!(cell.content, Content::Text | Content::Number(_));
+        // What explains a code uses none.
+        let is_told =
+            |cell: &Cell| matches!(cell.content, Content::Text | Content::Number(_)) && single(cell).is_none();
         for line in numbered_lines(grid).filter(|line| line.len() >= 3) {
             for (index, cell) in line.iter().filter(|(_, cell)| is_told(cell)) {
                 columns.entry(cell.column).or_default().push((*index, cell));
@@ -86,6 +94,10 @@ impl Legend {
         let is_name = are(|code| windrow_text::tag::likeness(code) >= 0.5);
         let above = cells.iter().rev().find(|(index, cell)| *index < begin && cell.content == Content::Text);
         let heading = above.and_then(|(_, cell)| header::read(&cell.text).concept());
+        // "1 = 500 V" beside a column of "Range": all that the legend explains are voltages of tests, and all cells are explained.
+        let are_settings =
+            above.is_some_and(|(_, cell)| marks::heads_settings(&cell.text)) && self.are_voltages(cells, begin);
+        let heading = if are_settings { Some(Concept::TestVoltage) } else { heading };
         let are_numbers = are(is_number);
         // States by number ("0 = valid, 1 = over range") tell bounds and nothing else.
         let tells_own = |meaning: &str| {
@@ -94,6 +106,12 @@ impl Legend {
         let is_headed = heading == Some(Concept::OverRange);
         let is_coded = is_used && !is_name && coded.iter().any(|(_, meaning)| tells_own(meaning));
         is_coded.then_some(Coded { cells: coded, are_numbers, is_headed })
+    }
+
+    /// Whether each cell from `begin` on is a code of a voltage that tests are made with.
+    fn are_voltages(&self, cells: &[(usize, &Cell)], begin: usize) -> bool {
+        let is_voltage = |text: &str| self.meaning(text).and_then(voltage).is_some_and(windrow_text::volts::is_usual);
+        cells.iter().filter(|(index, _)| *index >= begin).all(|(_, cell)| is_voltage(&cell.text))
     }
 
     /// What a number stands for where it is explained as a sign of its own ("9999 = over range", "-1: not measured").
@@ -148,6 +166,33 @@ fn entries(text: &str) -> Vec<(&str, &str)> {
     found.retain(|(code, meaning)| !is_quantity(code, meaning));
     let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && marks::standing(meaning).is_some();
     if found.len() >= 2 || found.iter().all(is_state) { found } else { Vec::new() }
+}
+
+/// Codes that stand each in a cell of its own with its meaning, two or more beside or below each other ("1 = 500 V | 2 = 1000 V").
+fn across(grid: &Grid) -> Vec<(&str, &str)> {
+    let alone: Vec<&Cell> = grid.cells.iter().filter(|cell| single(cell).is_some()).take(MOST_ALONE).collect();
+    let is_next = |a: &Cell, b: &Cell| {
+        a.row == b.row && a.column.abs_diff(b.column) <= 2 || a.column == b.column && a.row.abs_diff(b.row) == 1
+    };
+    let has_fellow = |cell: &Cell| alone.iter().any(|other| is_next(cell, other) && !std::ptr::eq(*other, cell));
+    alone.iter().filter(|cell| has_fellow(cell)).filter_map(|cell| single(cell)).collect()
+}
+
+/// The one code that a cell explains, and nothing else.
+#[must_use]
+pub fn single(cell: &Cell) -> Option<(&str, &str)> {
+    let (code, meaning) = cell.text.split_once('=').filter(|_| cell.content == Content::Text)?;
+    let (code, meaning) = (code.trim(), meaning.trim());
+    let is_alone = !meaning.contains('=') && meaning.contains(char::is_alphabetic);
+    let is_plain = is_code(code) && code.chars().all(char::is_alphanumeric);
+    (is_alone && is_plain && !is_quantity(code, meaning)).then_some((code, meaning))
+}
+
+/// The volts that a meaning is.
+fn voltage(meaning: &str) -> Option<f64> {
+    let (part, _) = measure::begin(meaning)?;
+    let unit = unit::read(&part.unit_text, Some(Dimension::Voltage)).first()?.unit;
+    Some(unit.to_stored(part.numbers.first()?.value)).filter(|_| unit.dimension == Dimension::Voltage)
 }
 
 /// Whether "U = 1000 V" gives a quantity its value, by the letter symbols of ISO 80000 and their usual indices.

@@ -5,6 +5,7 @@ use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Content;
 use windrow_text::circuit::Named;
+use windrow_text::marks::is_nominal;
 use windrow_text::vocabulary::Concept;
 
 /// Times, s or min, that headers list without a word.
@@ -24,10 +25,11 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
     }
 }
 
-/// Whether a line says that it is computed: average, total, limit.
+/// Whether a line says that it is computed or promised: average, total, limit, rated values.
 #[must_use]
 pub fn is_statistic(view: &View<'_>, items: &[Item]) -> bool {
-    items.first().is_some_and(|item| view.sense(item).statistic().is_some())
+    let is_promised = |item: &Item| items.len() >= 3 && is_nominal(&view.cell(item).text);
+    items.first().is_some_and(|item| view.sense(item).statistic().is_some() || is_promised(item))
         && items.iter().skip(1).all(|item| is_value(view, item))
 }
 

@@ -4,7 +4,7 @@ mod caption;
 mod days;
 mod described;
 mod measured;
-mod names;
+pub(crate) mod names;
 mod phases_behind;
 mod unit_marks;
 mod voltage;
@@ -17,11 +17,13 @@ pub use unit_marks::{UnitMark, marks as unit_marks};
 use crate::fit::{self, Wants, fits, wants};
 use crate::heading::{By, Heading};
 use crate::inline;
+use crate::legend;
 use crate::line;
 use crate::pair_unit;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Cell;
+use windrow_text::marks::is_nominal;
 use windrow_text::ticks;
 use windrow_text::vocabulary::Concept;
 
@@ -62,8 +64,8 @@ impl Pair {
     /// Whether the pair tells a measured value rather than a circumstance.
     #[must_use]
     pub fn is_reading(&self, view: &View<'_>) -> bool {
-        if !matches!(self.sense(view).kind, Kind::Number | Kind::Over | Kind::Ditto) || self.heading.statistic.is_some()
-        {
+        let is_value = matches!(self.sense(view).kind, Kind::Number | Kind::Over | Kind::Ditto);
+        if !is_value || self.heading.statistic.is_some() || is_nominal(&view.cell(&self.label).text) {
             return false;
         }
         match self.heading.concept() {
@@ -400,6 +402,13 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
     let text = view.cell(item).text.trim();
     if text.len() > 400 {
         loose.rest.push(*item);
+        return;
+    }
+    // "1 = 500 V" beside "2 = 1000 V" explains codes and says nothing of the tests.
+    let line = view.line(view.line_at(item.row));
+    let explains = |item: &Item| legend::single(view.cell(item)).is_some();
+    if explains(item) && line.iter().filter(|item| explains(item)).count() >= 2 {
+        loose.captions.push(caption("", item));
         return;
     }
     loose.captions.push(caption(&ticks::chosen(loose.hashes.without(text)), item));

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Cell, Content, Workbook};
 use windrow_text::circuit::{Named, Naming};
-use windrow_text::date::Order;
+use windrow_text::date::{DateMeaning, Order};
 use windrow_text::vocabulary::Concept;
 
 /// Counts for two answers to one question.
@@ -35,6 +35,18 @@ impl Count {
         self.first > 0 && self.second > 0
     }
 
+    fn add(&mut self, order: Order) {
+        match order {
+            Order::DayFirst => self.first += 1,
+            Order::MonthFirst => self.second += 1,
+            _ => {}
+        }
+    }
+
+    const fn without(self, part: Self) -> Self {
+        Self { first: self.first.saturating_sub(part.first), second: self.second.saturating_sub(part.second) }
+    }
+
     fn merge(&mut self, other: Self) {
         self.first += other.first;
         self.second += other.second;
@@ -49,6 +61,8 @@ const MOST_TAGS: usize = 20_000;
 pub struct Pools {
     /// Day first against month first, in numeric dates of three parts.
     pub date_order: Count,
+    /// Those of them whose years have two digits.
+    pub short_years: Count,
     /// Marks between the digits of numbers typed as texts.
     pub marks: Marks,
     /// Celsius against Fahrenheit.
@@ -67,6 +81,7 @@ impl Pools {
     /// Adds the evidence of another file of the same folder.
     pub fn merge(&mut self, other: &Self) {
         self.date_order.merge(other.date_order);
+        self.short_years.merge(other.short_years);
         self.marks.merge(other.marks);
         self.celsius.merge(other.celsius);
         self.tierra.merge(other.tierra);
@@ -80,10 +95,11 @@ impl Pools {
 
     /// Adds what one text proves.
     pub fn add(&mut self, sense: &Sense) {
-        match proven_order(sense) {
-            Some(Order::DayFirst) => self.date_order.first += 1,
-            Some(Order::MonthFirst) => self.date_order.second += 1,
-            _ => {}
+        if let Some(order) = proven_order(sense) {
+            self.date_order.add(order);
+            if sense.dates.iter().all(|meaning| meaning.two_digit_year) {
+                self.short_years.add(order);
+            }
         }
         self.marks.add_text(sense);
         let circuits = sense.circuits.iter().chain(&sense.label.circuits).chain(&sense.label.last_letter);
@@ -104,6 +120,19 @@ impl Pools {
                 _ => 0,
             };
             *self.namings.entry(naming).or_default() |= bits;
+        }
+    }
+
+    /// What the other files of a folder prove of dates like one with these meanings. A hand that writes years otherwise is another
+    /// one, and may write days and months otherwise too; where hands contradict each other, nothing is proven.
+    #[must_use]
+    pub fn order_of_others(&self, meanings: &[DateMeaning]) -> Count {
+        if self.date_order.is_contradicted() {
+            self.date_order
+        } else if meanings.iter().all(|meaning| meaning.two_digit_year) {
+            self.short_years
+        } else {
+            self.date_order.without(self.short_years)
         }
     }
 

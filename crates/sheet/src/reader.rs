@@ -50,6 +50,7 @@ use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::settings::Settings;
 use windrow_model::{Disposition, Place, Text};
+use windrow_text::date::DateMeaning;
 use windrow_text::number::Mark;
 
 pub use asset::Names;
@@ -224,8 +225,8 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         Place::new(self.view.grid.name.as_deref(), self.view.cell(item).place())
     }
 
-    /// Evidence on the order of day and month, nearest first.
-    pub(crate) fn date_levels(&self, column: Count) -> [Count; 5] {
+    /// Evidence on the order of day and month of a date with these meanings, nearest first.
+    pub(crate) fn date_levels(&self, column: Count, meanings: &[DateMeaning]) -> [Count; 5] {
         use windrow_model::settings::DateOrder;
         let setting = match self.around.settings.reading.date_order {
             Some(DateOrder::DayFirst) => Count { first: 1, second: 0 },
@@ -233,7 +234,8 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             None => Count::default(),
         };
         let book = self.around.book.date_order;
-        let folder = if book == Count::default() { self.around.folder.date_order } else { Count::default() };
+        let others = || self.around.folder.order_of_others(meanings);
+        let folder = if book == Count::default() { others() } else { Count::default() };
         [column, self.view.pools.date_order, book, folder, setting]
     }
 

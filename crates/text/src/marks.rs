@@ -139,6 +139,20 @@ pub fn statistic(text: &str) -> Option<Statistic> {
     })
 }
 
+/// Whether a label says that what it heads is what was promised, and nothing that was measured ("Rated", "Nennwert (Ω)", "Valeur
+/// plaque").
+#[must_use]
+pub fn is_nominal(label: &str) -> bool {
+    let bare = label.split(['(', '[', ',']).next().unwrap_or_default();
+    is_kind(fold(bare.trim_end_matches([':', ' '])).trim(), "nominal")
+}
+
+/// Whether a label heads codes of how an instrument was set ("Range", "Stufe", "V").
+#[must_use]
+pub fn heads_settings(label: &str) -> bool {
+    fold(label).split(' ').next_back().is_some_and(|word| is_kind(word, "code_of_setting"))
+}
+
 /// The statistic that a label begins with in two words or more, where the first alone could be a unit ("min. allowed").
 #[must_use]
 pub fn statistic_phrase(text: &str) -> Option<Statistic> {
@@ -385,7 +399,7 @@ pub fn names_range(text: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{Event, Statistic, Verdict, event, is_ditto, is_void, statistic, verdict, yes_or_no};
+    use super::{Event, Statistic, Verdict, event, is_ditto, is_nominal, is_void, statistic, verdict, yes_or_no};
 
     /// Spellings of the trade: common practice, no source.
     #[test]
@@ -413,6 +427,10 @@ mod tests {
         assert_eq!(statistic("mean of three taken 20"), Some(Statistic::Mean));
         assert_eq!(statistic("insulation R 20 °C"), None);
         assert_eq!(statistic("Insulation"), None);
+        for text in ["Rated", "Nennwert (Ω)", "Valeur plaque :", "Placa", "Nominal value, MΩ"] {
+            assert!(is_nominal(text), "{text}");
+        }
+        assert!(!is_nominal("Rated voltage") && !is_nominal("Measured") && !is_nominal("Nominal power (kW)"));
         assert_eq!(verdict("Withstood"), Some(Verdict::Pass));
         assert_eq!(verdict("nicht bestanden"), Some(Verdict::Fail));
         assert_eq!(verdict("850"), None);

@@ -107,6 +107,19 @@ fn without_time(clause: &str) -> (Cow<'_, str>, Option<f64>) {
     (Cow::Owned(rest.split_whitespace().collect::<Vec<_>>().join(" ")), Some(seconds))
 }
 
+/// Whether a remark tells a resistance of its own: what else it tells ("after drying 450 MΩ at 1 kV, 35 °C") is of that value, and not of
+/// the one that it stands beside.
+#[must_use]
+pub fn tells_resistance(text: &str) -> bool {
+    let begins = |(at, c): &(usize, char)| {
+        let before = text.get(..*at).and_then(|before| before.chars().next_back());
+        c.is_ascii_digit() && before.is_none_or(|c| !c.is_alphanumeric() && !matches!(c, '.' | ',' | '-'))
+    };
+    text.char_indices().filter(begins).filter_map(|(at, _)| measure::begin(text.get(at..)?)).any(|(part, _)| {
+        part.units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance && best.weight >= 0.6)
+    })
+}
+
 fn voltage(clause: &str) -> Option<f64> {
     let at = clause.find(|c: char| c.is_ascii_digit())?;
     let (before, rest) = (clause.get(..at)?, clause.get(at..)?);
@@ -132,7 +145,7 @@ fn voltage(clause: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Condition, conditions};
+    use super::{Condition, conditions, tells_resistance};
 
     /// Wordings of remarks: common practice, no source.
     #[test]
@@ -182,6 +195,18 @@ mod tests {
         assert_eq!(conditions("1 min at 1 kV, 10 min at 1 kV").len(), 2);
         // The winding dried for hours, and nobody says for how long the voltage stood.
         assert_eq!(conditions("at 500 V, fan ran 10 min before"), [Condition::VoltageV(500.0)]);
+    }
+
+    #[test]
+    fn a_remark_with_a_resistance_tells_another_value() {
+        for text in
+            ["after drying 450 MΩ at 1 kV, 35 °C", "getrocknet: 1,2 GOhm bei 35 °C", "reste 450 MOhms après étuvage"]
+        {
+            assert!(tells_resistance(text), "{text}");
+        }
+        for text in ["winding 35 °C, at 1 kV", "cleaned 12.3.2014, 450 V supply", "P-450 MCC", "10 min after drying"] {
+            assert!(!tells_resistance(text), "{text}");
+        }
     }
 
     #[test]

@@ -68,7 +68,10 @@ fn refuse_split_numbers(records: &[Record], delimiter: Delimiter) -> Result<(), 
         let typed = record.fields.iter().filter(|field| shape::of(field).is_typed()).count();
         record.filled() >= 3 && typed * 4 <= record.filled()
     };
-    let Some(header) = records.iter().find(is_header) else { return Ok(()) };
+    // Titles above the header have fewer fields than it.
+    let heads = records.iter().skip_while(|record| !is_header(record));
+    let heads = heads.take_while(|record| record.filled() < 3 || is_header(record));
+    let Some(header) = heads.max_by_key(|record| record.filled()) else { return Ok(()) };
     let body: Vec<&Record> = records.iter().filter(|record| record.number > header.number).collect();
     let over = body.iter().filter(|record| record.filled() > header.filled() && has_split_number(record)).count();
     if over * 3 < body.len() || over == 0 {

@@ -102,6 +102,16 @@ fn numbers_torn_by_their_own_commas_are_refused() {
 }
 
 #[test]
+fn a_title_of_several_fields_does_not_count_the_fields_of_the_rows() {
+    let text =
+        b"HALDEN FERRY,MS OSPREY,as the mate gave it\nDate,Motor,kW,Stator,Rotor,Note\n03/02/97,Winch 1,55,18,1.1\n\
+        04/02/97,Winch 2,55,12,2,washed\n";
+    check(text, &[("D3", "18"), ("F4", "washed")]);
+    let torn = b"HALDEN FERRY,MS OSPREY,as the mate gave it\nDate,Motor,kW,Stator\n03/02/97,Winch 1,55,18,1\n04/02/97,Winch 2,55,12,2\n";
+    assert!(read(&Input::alone("x.csv", torn), &Limits::default()).is_err());
+}
+
+#[test]
 fn prose_code_and_word_lists_are_refused() {
     let memo = "To: shift foremen\n\nPlease bring the test books, all of them, to the office.\nBook 3 is missing, and 7. Ring 5531.\n";
     let log = "On 3 May the pump was tested, result 5 megohms, and left running by the shift.\n\

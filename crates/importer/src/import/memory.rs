@@ -17,7 +17,7 @@ use windrow_model::{Bound, Circuit, Disposition, Flag, Precision, Quantity, Ques
 
 /// Raised when [`Understood`](windrow_model::raw::Understood) or [`Pools`](windrow_sheet::Pools) gets other fields, so that answers
 /// of older programs are never taken for something else. A test compares.
-const FORMAT: &str = "4";
+const FORMAT: &str = "5";
 
 /// How many codes each list of codes had when an answer was written, and the hash of them: codes are written by their number.
 type Codes = Vec<(u32, String)>;

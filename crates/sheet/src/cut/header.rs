@@ -45,6 +45,7 @@ impl Cutter<'_, '_> {
             || self.are_titles_of_tables(at, segment)
             || self.is_title_over_keys(at, segment)
             || self.is_line_of_turns(at, segment)
+            || self.explains_codes(segment)
         {
             return false;
         }
@@ -75,6 +76,11 @@ impl Cutter<'_, '_> {
         }
         let limit = self.up_to_neighbour(at + 1, right, limit);
         self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+    /// "1 = 500 V | 2 = 1000 V": cells that explain codes head nothing.
+    fn explains_codes(&self, segment: &[Item]) -> bool {
+        segment.len() >= 2 && segment.iter().all(|item| crate::legend::single(self.view.cell(item)).is_some())
     }
 
     /// Whether the line tells a year or date for each column under a group or machine: numbers and dates, but no readings.

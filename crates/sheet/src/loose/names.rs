@@ -111,11 +111,17 @@ const SITE_WORDS: &[&str] = &[
     "presa",
 ];
 
+/// Whether the folded word is one for a site: "works", "station".
+#[must_use]
+pub(crate) fn is_site_word(word: &str) -> bool {
+    SITE_WORDS.contains(&word)
+}
+
 /// The site that a clause names: the words up to "works", "station" and the like.
 #[must_use]
 pub fn site_in(clause: &str) -> Option<String> {
     let words: Vec<&str> = clause.split_whitespace().collect();
-    let is_site = |word: &&str| SITE_WORDS.contains(&windrow_text::fold::fold(word).as_str());
+    let is_site = |word: &&str| is_site_word(&windrow_text::fold::fold(word));
     let last = words.iter().take(6).rposition(is_site).filter(|last| *last >= 1)?;
     // Names are written with capitals; "pump house at works" is none.
     let named = words.iter().take(last).all(|word| word.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit()));

@@ -1,6 +1,7 @@
 //! Machines that sentences name: by a tag, or by a noun with its number.
 
 use super::piece::{Piece, Says, Stop};
+use crate::loose::names::is_site_word;
 use crate::loose::only_tag;
 use std::ops::Range;
 use windrow_text::fold::fold;
@@ -95,6 +96,10 @@ fn by_noun(text: &str, pieces: &[Piece], at: usize, range: &Range<usize>) -> Opt
         return None;
     }
     let end = end_of(text, pieces, core, range);
+    // "Birch Mill Station" is a plant.
+    if pieces.get(end).and_then(Piece::word).is_some_and(is_site_word) {
+        return None;
+    }
     let is_generic = pieces.get(core)?.is(Said::Generic);
     let own: Vec<usize> = (at..end).filter(|index| *index != core || !is_generic).collect();
     let has_own = own.iter().any(|index| !is_sign(pieces, *index));

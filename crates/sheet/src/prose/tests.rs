@@ -152,6 +152,13 @@ fn a_telex_of_today_has_the_day_of_its_head() {
 }
 
 #[test]
+fn a_station_named_like_a_machine_is_none() {
+    let sheet = "Tests of motors - Ash Mill Station\n\nDate of test: 3 Feb 1989\nIR U to earth: 5920  MOhm";
+    assert!(told(sheet).is_empty(), "{:?}", told(sheet));
+    assert_eq!(told("3 Feb 1989 Ash mill 2: 520 MOhm"), ["Ash mill 2 1989-02-03 520 MΩ"]);
+}
+
+#[test]
 fn a_short_name_is_the_one_longer_name_that_ends_so() {
     let log = "Lunes 4 de mayo de 1981\n\
         09:10  Motor bomba de condensado 3A a tierra: 8 megohm con 1000 V (1 min).\n\

@@ -65,7 +65,8 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() {
             return When::Untold;
         }
-        let levels = self.ruled_order(item).map_or_else(|| self.date_levels(column).to_vec(), |order| vec![order]);
+        let levels =
+            self.ruled_order(item).map_or_else(|| self.date_levels(column, meanings).to_vec(), |order| vec![order]);
         match dates::settle(meanings, &text, &levels) {
             DateTold::Known(date) => When::Known(self.told(date, via, item)),
             DateTold::Impossible => {
@@ -155,7 +156,7 @@ impl Reader<'_, '_, '_> {
 
     fn name_date(&self) -> When {
         let Some((meanings, via, name)) = self.around.names.dates() else { return When::Untold };
-        match dates::settle(meanings, name, &self.date_levels(Count::default())) {
+        match dates::settle(meanings, name, &self.date_levels(Count::default(), meanings)) {
             DateTold::Known(date) => When::Known(Told::without_place(date, via, name)),
             _ => When::Untold,
         }

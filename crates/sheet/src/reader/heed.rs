@@ -5,11 +5,15 @@ use super::line::Line;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_text::prose::{self, Place};
+use windrow_text::remark;
 
 impl Reader<'_, '_, '_> {
     /// Takes from the remark in `item` what the line does not tell otherwise.
     pub(super) fn heed(&self, line: &mut Line, item: &Item) {
         let text = &self.view.cell(item).text;
+        if remark::tells_resistance(text) {
+            return;
+        }
         let of_line = |told: &Option<Told<f64>>| told.as_ref().is_some_and(|told| told.via == Via::Row);
         if let Some(stage) = crate::stage::of_remark(text).filter(|_| line.stage.is_none()) {
             line.stage = Some(self.told(stage, Via::Row, item));

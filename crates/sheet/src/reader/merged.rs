@@ -22,7 +22,7 @@ impl Reader<'_, '_, '_> {
                 Concept::TestVoltage => own.voltage = None,
                 Concept::RateOfRise => own.rate = None,
                 Concept::WindingTemperature | Concept::Temperature => {
-                    (own.winding, own.some_temperature) = (None, None)
+                    (own.winding, own.some_temperature) = (None, None);
                 }
                 Concept::AmbientTemperature => own.ambient = None,
                 Concept::Humidity => own.humidity = None,

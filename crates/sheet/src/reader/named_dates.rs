@@ -55,7 +55,8 @@ impl Reader<'_, '_, '_> {
             let texts: Vec<&str> = line.iter().map(|item| self.view.cell(item).text.trim()).collect();
             let Some(date) = named_date(&name, &texts.join(" ")) else { continue };
             let meanings = date::read(&date);
-            let DateTold::Known(known) = dates::settle(&meanings, &date, &self.date_levels(Count::default())) else {
+            let levels = self.date_levels(Count::default(), &meanings);
+            let DateTold::Known(known) = dates::settle(&meanings, &date, &levels) else {
                 return None;
             };
             let first = date.split_whitespace().next().unwrap_or_default();

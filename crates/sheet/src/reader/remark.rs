@@ -23,7 +23,7 @@ impl Reader<'_, '_, '_> {
         for item in told_here {
             texts.extend(self.view.cell(item).note.clone().map(|note| (note, Via::Row, place(item))));
         }
-        for (text, via, place) in texts {
+        for (text, via, place) in texts.into_iter().filter(|(text, ..)| !remark::tells_resistance(text)) {
             for condition in remark::conditions(&text) {
                 let told = |value: f64| Told::at(value, via, text.trim(), place.clone());
                 match condition {
@@ -44,7 +44,7 @@ impl Reader<'_, '_, '_> {
 
     /// Takes over what the remarks of a form tell.
     pub(super) fn apply_block_remarks(&self, line: &mut Line) {
-        for remark in line.remarks.clone() {
+        for remark in line.remarks.clone().into_iter().filter(|told| !remark::tells_resistance(&told.value)) {
             for condition in remark::conditions(&remark.value) {
                 let told = |value: f64| Told {
                     value,

@@ -523,3 +523,40 @@ fn a_ramp_that_is_told_by_its_rate_alone_has_its_voltages_from_the_times() {
     assert_eq!((log.seconds("E2"), log.seconds("E3"), log.volts("E3")), (None, None, None), "a rate is no time");
     assert_eq!(log.kind("E2"), Some("dc_ramp"));
 }
+
+#[test]
+fn what_a_nameplate_promises_is_no_reading_beside_what_was_measured() {
+    let columns = |rated: &str, measured: &str, below: &str| {
+        let rows = ["Riso [MΩ]", "Isolement (MΩ)", "Aislamiento MΩ"];
+        let unit = rows.iter().find(|row| row.starts_with(below)).copied().unwrap_or("IR MΩ");
+        let heads = [format!("Motor|Date|{rated}|{measured}"), format!("||{unit}|{unit}")];
+        Read::of(text_grid(&[&heads[0], &heads[1], "KP-1|2014-03-12|100|450", "KP-2|2014-03-13|100|300"]))
+    };
+    for (rated, measured, below) in [
+        ("Rated", "Measured", "-"),
+        ("Nennwert", "Gemessen", "Riso"),
+        ("Nominal", "Mesuré", "Isolement"),
+        ("Placa", "Medido", "Aislamiento"),
+    ] {
+        let read = columns(rated, measured, below);
+        assert!(read.reading("C3").is_none() && read.reading("C4").is_none(), "{rated}");
+        assert!(read.reading("D3").is_some_and(|reading| reading.number == 450.0), "{rated}: {:?}", read.0.holds);
+    }
+    let lines = Read::of(text_grid(&[
+        "Motor|KP-2",
+        "Datum|12.03.2014",
+        "",
+        "Wicklungswiderstand|U-V|V-W|W-U",
+        "Nennwert (Ω)|0,52|0,52|0,52",
+        "Gemessen (Ω)|0,531|0,529|0,530",
+    ]));
+    assert!(["B5", "C5", "D5"].iter().all(|cell| lines.reading(cell).is_none()));
+    assert_eq!(["B6", "C6", "D6"].map(|cell| lines.circuit(cell)), [Some("U-V"), Some("V-W"), Some("W-U")]);
+}
+
+#[test]
+fn a_rated_voltage_under_its_plate_stays_the_plates() {
+    let read =
+        Read::of(text_grid(&["Motor|Nameplate||Measured", "|V|kW|IR (MΩ)", "KP-1|400|75|450", "KP-2|690|90|300"]));
+    assert!(read.reading("B3").is_none() && read.reading("D3").is_some());
+}

@@ -59,7 +59,7 @@ impl Read {
         Self::of(grid(rows))
     }
 
-    fn found(&self, cell: &str) -> Option<(&RawTest, &RawReading)> {
+    pub(crate) fn found(&self, cell: &str) -> Option<(&RawTest, &RawReading)> {
         let readings = self.0.tests.iter().flat_map(|test| test.readings.iter().map(move |reading| (test, reading)));
         readings.into_iter().find(|(_, reading)| reading.place.cell == cell)
     }

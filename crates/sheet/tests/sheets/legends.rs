@@ -463,3 +463,47 @@ fn a_voltage_that_may_be_the_machines_or_written_in_volts_is_none_of_the_test() 
     ]);
     assert!(plate.reading("C2").is_none());
 }
+
+#[test]
+fn codes_explained_cell_by_cell_are_the_voltages_of_the_tests() {
+    let volts = |read: &Read, cell: &str| {
+        read.reading(cell).and_then(|reading| reading.applied_voltage_v.as_ref()).map(|told| told.value)
+    };
+    let above = read(&[
+        "1 = 500 V|2 = 1000 V|3 = 2500 V",
+        "Machine|Date|Range|MΩ",
+        "KP-1|2014-03-12|1|450",
+        "KP-2|2014-03-13|2|300",
+        "KP-3|2014-03-14|3|200",
+    ]);
+    assert_eq!(["D3", "D4", "D5"].map(|cell| volts(&above, cell)), [Some(500.0), Some(1000.0), Some(2500.0)]);
+    let below = read(&[
+        "Maschine|Datum|V|MΩ",
+        "KP-1|12.03.2014|1|450",
+        "KP-2|13.03.2014|2|300",
+        "KP-2|14.03.2014|2|310",
+        "",
+        "V:|1 = 500 V|2 = 1000 V",
+    ]);
+    assert_eq!(["D2", "D3"].map(|cell| volts(&below, cell)), [Some(500.0), Some(1000.0)]);
+    // Numbers of tests are no codes, whatever a legend of the sheet explains.
+    let numbered =
+        read(&["1 = 500 V|2 = 1000 V", "Machine|Date|No|MΩ", "KP-1|2014-03-12|1|450", "KP-2|2014-03-13|2|300"]);
+    assert_eq!(["D3", "D4"].map(|cell| volts(&numbered, cell)), [None, None]);
+}
+
+#[test]
+fn a_remark_with_a_value_of_its_own_speaks_of_that_value() {
+    let read = read(&[
+        "Machine|Date|MΩ|Remarks",
+        "KP-1|2014-03-12|12|after drying 450 MΩ at 1 kV, winding 35 °C",
+        "KP-2|2014-03-13|300|after drying, winding 35 °C",
+    ]);
+    let told = |cell: &str| {
+        let (test, reading) = read.found(cell)?;
+        let volts = reading.applied_voltage_v.as_ref().map(|told| told.value);
+        Some((test.stage.is_some(), read.celsius(cell), volts))
+    };
+    assert_eq!(told("C2"), Some((false, None, None)));
+    assert_eq!(told("C3"), Some((true, Some(35.0), None)));
+}

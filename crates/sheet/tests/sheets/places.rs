@@ -562,3 +562,32 @@ fn a_text_below_a_table_that_heads_figures_of_its_own_names_nothing_above() {
         assert_ne!(read.quantity(cell), Some("pd_extinction_voltage"), "{cell}");
     }
 }
+
+#[test]
+fn the_label_of_machines_across_heads_no_machines_below() {
+    let read = Read::of(text_grid(&[
+        "Riso in kΩ, 1 min",
+        "AKZ|4-FAN-070|2-PU-071|5-MTR-072",
+        "Messspannung V|2500|5000|1000",
+        "1983|n.gem.|42800|151000",
+        "1984|236000|2620000|37600",
+        "",
+        "Blatt 12",
+    ]));
+    assert_eq!((read.tag("C4"), read.tag("D5")), (Some("2-PU-071"), Some("5-MTR-072")));
+    assert_eq!(read.day("C5").as_deref(), Some("1984"));
+    assert!(read.0.tests.iter().all(|test| test.machine.tag.as_ref().is_none_or(|tag| tag.value.as_str() != "1983")));
+}
+
+#[test]
+fn lists_under_the_same_headings_again_keep_their_machines_and_days() {
+    let read = Read::of(text_grid(&[
+        "Motor|Datum|Riso (MΩ)|Motor|Datum|Riso (MΩ)",
+        "KP-1|12.03.2014|450|KP-4|15.03.2014|120",
+        "KP-2|13.03.2014|300|KP-5|16.03.2014|80",
+        "KP-3|14.03.2014|200",
+    ]));
+    let told = |cell: &str| (read.tag(cell).map(str::to_owned), read.day(cell));
+    assert_eq!(told("C3"), (Some("KP-2".into()), Some("2014-03-13".into())));
+    assert_eq!(told("F3"), (Some("KP-5".into()), Some("2014-03-16".into())));
+}

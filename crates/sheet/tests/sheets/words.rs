@@ -209,6 +209,30 @@ fn points_are_day_first_whatever_slashes_of_other_files_say() {
     assert_eq!(read.day("C2").as_deref(), Some("2014-07-08"));
 }
 
+/// What a sheet makes of two dates that prove nothing themselves, in a folder whose other files are month first.
+fn among_month_first(years: [&str; 2], short_years: u32) -> Read {
+    use windrow_sheet::{Context, Pools, understand};
+    let settings = windrow_model::settings::Settings::default();
+    let month_first = |second| windrow_sheet::pool::Count { first: 0, second };
+    let folder = Pools { date_order: month_first(3), short_years: month_first(short_years), ..Pools::default() };
+    let context = Context { source_file: "folder/file.csv", settings: &settings, folder: Some(&folder) };
+    let mut into = windrow_model::raw::Understood::blank("folder/file.csv", windrow_model::raw::SourceStatus::Read);
+    let rows = years.map(|year| format!("M-1|05/04/{year}|120"));
+    let grid = text_grid(&["Motor|Date|IR (MΩ)", &rows[0], &rows[1]]);
+    let book = windrow_source::Workbook { sheets: vec![grid], ..windrow_source::Workbook::default() };
+    understand(&book, &context, &[], &mut into);
+    Read(into)
+}
+
+#[test]
+fn another_file_tells_the_order_only_of_dates_written_like_its_own() {
+    assert_eq!(among_month_first(["2014", "2015"], 0).day("C2").as_deref(), Some("2014-05-04"));
+    assert_eq!(among_month_first(["97", "98"], 3).day("C2").as_deref(), Some("1997-05-04"));
+    for other_hand in [among_month_first(["97", "98"], 0), among_month_first(["2014", "2015"], 3)] {
+        assert!(other_hand.0.holds.iter().any(|hold| hold.question == windrow_model::Question::DateOrder));
+    }
+}
+
 #[test]
 fn windings_of_direct_current_machines_are_told_by_their_names() {
     let read = Read::of(text_grid(&[

@@ -16,6 +16,8 @@ use crate::frames::Frames;
 use ids::{Id, Ids};
 pub(crate) use inputs::{Inputs, InputsHash};
 pub(crate) use machines::{MachineRow, UNKNOWN_MACHINE};
+#[cfg(test)]
+pub(crate) use readings::Chunk;
 pub(crate) use readings::Reading;
 use readings::Readings;
 pub(crate) use tests::Test;
@@ -42,8 +44,6 @@ pub(crate) struct Loaded {
     ids: Ids,
     words: Words,
     sheets: Distinct<SheetName>,
-    /// Sheet of the reading that was added last.
-    last_sheet: u32,
     shapes: Distinct<readings::Shape>,
 }
 

@@ -6,7 +6,7 @@ mod tables;
 use super::ids::Id;
 use super::slices::known;
 use super::{Loaded, Test};
-pub(crate) use rows::ToldReading;
+pub(crate) use rows::{Chunk, ToldReading};
 use std::collections::HashMap;
 pub(super) use tables::{load, load_reported};
 use windrow_model::kind::Outcome;
@@ -25,7 +25,7 @@ pub(super) struct Shape {
 }
 
 /// A [`Shape`] as a row tells it; it must hash as that does.
-#[derive(PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct ToldShape<'a> {
     quantity: &'a str,
     circuit: Option<&'a str>,
@@ -43,6 +43,19 @@ impl Shape {
             bound: &self.bound,
             as_reported: &self.as_reported,
             outcome: self.outcome.as_deref(),
+            voltage_assumed: self.voltage_assumed,
+        }
+    }
+}
+
+impl ToldShape<'_> {
+    fn shape(&self) -> Shape {
+        Shape {
+            quantity: Text::new(self.quantity),
+            circuit: self.circuit.map(Text::new),
+            bound: Text::new(self.bound),
+            as_reported: Text::new(self.as_reported),
+            outcome: self.outcome.map(Text::new),
             voltage_assumed: self.voltage_assumed,
         }
     }
@@ -212,6 +225,11 @@ impl<'a> Reading<'a> {
 
     pub(crate) fn voltage_is_assumed(&self) -> bool {
         self.shape().voltage_assumed
+    }
+
+    /// Number of the printed text in this fleet.
+    pub(crate) fn raw_code(&self) -> u32 {
+        self.row.raw_text
     }
 
     pub(crate) fn raw_text(&self) -> &'a str {

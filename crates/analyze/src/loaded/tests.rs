@@ -160,6 +160,11 @@ impl<'a> Test<'a> {
         self.row.duplicate_of != UNTOLD
     }
 
+    /// Number of its sheet in this fleet.
+    pub(crate) fn sheet_code(&self) -> u32 {
+        self.row.sheet
+    }
+
     pub(crate) fn sheet(&self) -> &'a SheetName {
         static NONE: SheetName = (Text::new_static(""), None);
         self.loaded.sheets.get(self.row.sheet).unwrap_or(&NONE)

@@ -37,6 +37,11 @@ impl<T: Eq + Hash> Distinct<T> {
         }
     }
 
+    /// All values in the order of their numbers.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = &T> {
+        self.0.iter()
+    }
+
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
         self.0.get_index(code as usize)
     }
@@ -49,6 +54,11 @@ pub(crate) struct Words(Distinct<Text>);
 impl Words {
     pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
         text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
+    }
+
+    /// Number of a text that was met before.
+    pub(crate) fn known(&self, text: &str) -> u32 {
+        self.0.known(text)
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {

@@ -5,6 +5,7 @@ use super::TestRow;
 use crate::loaded::MachineRow;
 use crate::loaded::ids::Id;
 use crate::loaded::{Loaded, SheetName};
+use foldhash::fast::FixedState;
 use jiff::civil::Date;
 use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
@@ -79,12 +80,12 @@ impl Loaded {
 
     /// Where a test stands.
     #[cfg(test)]
-    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32>, test_id: &str) -> u32 {
+    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32, FixedState>, test_id: &str) -> u32 {
         places[&self.ids.id(test_id)]
     }
 
     /// Sorts machines and tests, and tells where each test stands then.
-    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32> {
+    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32, FixedState> {
         let mut order: Vec<u32> = (0..).take(self.machines.len()).collect();
         order.sort_by(|a, b| self.machines[*a as usize].asset_id.cmp(&self.machines[*b as usize].asset_id));
         let mut place = vec![0; order.len()];

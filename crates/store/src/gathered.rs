@@ -3,6 +3,8 @@
 
 use crate::error::{Error, Result};
 use crate::frame;
+use crate::order;
+use crate::spread::{self, Spread};
 use polars::prelude::*;
 use std::io::Cursor;
 use std::marker::PhantomData;
@@ -44,6 +46,23 @@ impl<T: Table> Gathered<T> {
         }
     }
 
+    /// All of them as a file in order, where they are packed and some columns tell the order.
+    ///
+    /// # Errors
+    /// When rows could not be put into columns.
+    pub(crate) fn spread(&mut self) -> Result<Option<Spread>> {
+        let Some(keys) = order::telling(&TableInfo::of::<T>()).filter(|_| !self.packed.is_empty()) else {
+            return Ok(None);
+        };
+        let empty = frame::empty(&TableInfo::of::<T>());
+        let mut last = std::mem::replace(&mut self.frame, Ok(empty.clone()))?;
+        if last.height() > 0 {
+            self.packed.push(packed(&mut last).map_err(apart::<T>)?);
+        }
+        drop(last);
+        spread::written(&self.packed, &keys, empty.schema()).map_err(apart::<T>)
+    }
+
     /// All of them.
     pub(crate) fn into_frame(self) -> Result<DataFrame> {
         let last = self.frame?;
@@ -52,14 +71,15 @@ impl<T: Table> Gathered<T> {
         }
         let mut all = frame::empty(&TableInfo::of::<T>());
         for part in self.packed {
-            all.vstack_mut_owned(unpacked(part).map_err(apart::<T>)?).map_err(apart::<T>)?;
+            all.vstack_mut_owned(unpacked(&part, None).map_err(apart::<T>)?).map_err(apart::<T>)?;
         }
         all.vstack_mut_owned(last).map_err(apart::<T>)?;
         Ok(all)
     }
 }
 
-fn packed(frame: &mut DataFrame) -> PolarsResult<Vec<u8>> {
+/// A frame as a file of columns.
+pub(crate) fn packed(frame: &mut DataFrame) -> PolarsResult<Vec<u8>> {
     let mut bytes = Vec::new();
     ParquetWriter::new(&mut bytes)
         .with_compression(ParquetCompression::Lz4Raw)
@@ -68,8 +88,10 @@ fn packed(frame: &mut DataFrame) -> PolarsResult<Vec<u8>> {
     Ok(bytes)
 }
 
-fn unpacked(part: Vec<u8>) -> PolarsResult<DataFrame> {
-    ParquetReader::new(Cursor::new(part)).finish()
+/// The frame of such a file, or some columns of it.
+pub(crate) fn unpacked(part: &[u8], columns: Option<&[PlSmallStr]>) -> PolarsResult<DataFrame> {
+    let columns = columns.map(|names| names.iter().map(PlSmallStr::to_string).collect());
+    ParquetReader::new(Cursor::new(part)).with_columns(columns).finish()
 }
 
 fn apart<T: Table>(error: PolarsError) -> Error {

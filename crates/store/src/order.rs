@@ -3,6 +3,7 @@
 
 use crate::error::{Error, Result};
 use polars::prelude::*;
+use windrow_model::table::TableInfo;
 
 /// What rows are sorted by first, per table; every other plain column follows, in stored order.
 const LEADING: &[(&str, &[&str])] = &[
@@ -47,6 +48,14 @@ fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> 
     let columns: PolarsResult<Vec<Column>> =
         frame.into_columns().into_iter().map(|column| column.take(&places)).collect();
     DataFrame::new(places.len(), columns?)
+}
+
+/// Columns of a table that mostly tell the order of its rows by themselves: those that come first, and one more. `None` where rows are
+/// sorted by the places of cells.
+pub(crate) fn telling(table: &TableInfo) -> Option<Vec<PlSmallStr>> {
+    let (_, leading) = LEADING.iter().find(|(name, _)| *name == table.name)?;
+    let next = table.columns.iter().map(|column| column.name).find(|name| !leading.contains(name));
+    (!leading.contains(&CELL)).then(|| leading.iter().copied().chain(next).map(PlSmallStr::from).collect())
 }
 
 fn keys(table: &str, frame: &DataFrame) -> Vec<PlSmallStr> {

@@ -4,9 +4,12 @@ use crate::program;
 use jiff::civil::Date;
 use std::path::Path;
 use windrow_analyze::lifecycle::{Known, Tested, Tests, follow};
-use windrow_analyze::{Frames, Looks, Memory, analyze_into};
+use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
 use windrow_model::{Finding, ImportRow};
 use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
+
+/// Findings that are put into columns at once.
+const AT_ONCE: usize = 4096;
 
 /// What an analysis found, and how much of it had to be worked out.
 #[derive(Debug)]
@@ -36,16 +39,19 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let mut kept = kept.map(Remembered);
     let memory = kept.as_mut().map(|kept| kept as &mut dyn Memory);
     // Of a large fleet not all rows at once: what is done is put into columns.
-    let analysis = analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
-        rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
-        summaries.push(rows.summaries);
-        coverage.push(rows.coverage);
-    })?;
+    let Analysis { findings, looks, .. } =
+        analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
+            rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
+            summaries.push(rows.summaries);
+            coverage.push(rows.coverage);
+        })?;
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
-    let findings = follow(analysis.findings, known);
-    writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
+    let findings = follow(findings, known);
+    let mut stored = Gathered::default();
+    findings.chunks(AT_ONCE).for_each(|some| stored.push(some.to_vec()));
+    writer.commit_analysis(AnalysisTables { summaries, findings: stored, coverage })?;
     let damage = kept.and_then(Remembered::close);
-    Ok(Judgement { findings, looks: analysis.looks, damage })
+    Ok(Judgement { findings, looks, damage })
 }
 
 /// What the analysis before left.

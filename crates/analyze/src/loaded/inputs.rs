@@ -12,10 +12,15 @@ use windrow_model::Text;
 pub(crate) type InputsHash = [u8; blake3::OUT_LEN];
 
 /// Bytes that tell inputs apart: every text has its length before it, every value that may be missing a mark.
-#[derive(Default)]
 pub(crate) struct Inputs(Vec<u8>);
 
 impl Inputs {
+    /// For what is known of so many readings, about.
+    pub(crate) fn of_readings(readings: usize) -> Self {
+        const USUAL: usize = 96;
+        Self(Vec::with_capacity((readings + 16) * USUAL))
+    }
+
     pub(crate) fn hash(&self) -> InputsHash {
         *blake3::hash(&self.0).as_bytes()
     }

@@ -139,6 +139,11 @@ impl<'a> Test<'a> {
         self.told(self.row.test_voltage_basis)
     }
 
+    /// Number of its instrument in this fleet.
+    pub(crate) fn instrument_code(&self) -> u32 {
+        self.row.instrument
+    }
+
     pub(crate) fn instrument(&self) -> Option<&'a Text> {
         self.word(self.row.instrument)
     }

@@ -27,8 +27,9 @@ const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
 /// Largest weight below which weights may have lost their digits.
 const LEAST_WEIGHT: f64 = 1e-200;
-/// Share of the largest weight below which a cell changes nothing: all of them together stay below the last digits of the sum.
-const NEGLIGIBLE: f64 = 1e-21;
+/// Share of the largest weight below which a cell changes nothing: all of them together are less than a ten-millionth of the sum, and chances
+/// are told in hundredths.
+const NEGLIGIBLE: f64 = 1e-12;
 /// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
 const ALIVE: f64 = 1e-4;
 const FEW_SPEEDS: usize = 12;
@@ -132,9 +133,16 @@ impl Grid {
         let readings = [exact.as_slice(), open.as_slice()].concat();
         let mut cells = Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len());
         let squares = plain.map(|(per_scatter, _)| per_scatter * per_scatter * 0.2);
+        let least = squares.iter().copied().fold(f64::INFINITY, f64::min);
         let mut largest = 0.0_f64;
         self.fits(&readings, limit, |meeting, prior, surprises| {
             let (of_exact, of_open) = surprises.split_at(exact.len());
+            // No weight of a scatter is above one, and none leaves more of a reading than the widest.
+            let widest = of_exact.iter().fold(1.0, |base, surprise| base * (1.0 + surprise * surprise * least));
+            if prior <= NEGLIGIBLE * largest * (widest * widest * widest) {
+                cells.push((f64::INFINITY, 0.0));
+                return;
+            }
             let mut bases = [1.0; COUNT];
             for surprise in of_exact {
                 let squared = surprise * surprise;

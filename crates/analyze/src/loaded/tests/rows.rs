@@ -7,6 +7,7 @@ use crate::loaded::ids::Id;
 use crate::loaded::{Loaded, SheetName};
 use foldhash::fast::FixedState;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
 
@@ -97,7 +98,7 @@ impl Loaded {
             test.machine = place.get(test.machine as usize).copied().unwrap_or(UNTOLD);
         }
         let ids = &self.ids;
-        self.tests.sort_by(|a, b| {
+        self.tests.par_sort_by(|a, b| {
             let key = |test: &TestRow| (test.machine, test.performed_on.is_none(), test.performed_on);
             key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
         });

@@ -77,3 +77,73 @@ fn groups(rows: usize) -> Vec<Range<usize>> {
     let size = rows / count;
     (0..count).map(|group| group * size..if group + 1 == count { rows } else { (group + 1) * size }).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::groups;
+    use crate::gathered::{Gathered, unpacked};
+    use crate::{frame, order};
+    use windrow_model::table::Table;
+
+    windrow_model::table! {
+        /// What tells the order of coverage, and one column more.
+        pub struct Row in "coverage" {
+            /// Site.
+            site: Option<String>,
+            /// Tag.
+            tag: String,
+            /// Machine.
+            asset_id: String,
+            /// Part.
+            insulation: String,
+            /// A number.
+            number: i64,
+        }
+    }
+
+    fn row(number: i64) -> Row {
+        // Machines of seven sites and of none, out of order; the last part of a number tells the insulation.
+        let machine = number / 3 * 7919 % 40_009;
+        Row {
+            site: (machine % 8 > 0).then(|| format!("site {}", machine % 8)),
+            tag: format!("P-{}", machine % 100),
+            asset_id: format!("m{machine}"),
+            insulation: ["ground_wall", "phase_to_phase", "turn_to_turn"][usize::try_from(number % 3).unwrap()].into(),
+            number,
+        }
+    }
+
+    #[test]
+    fn packed_parts_become_the_file_that_the_whole_table_would() {
+        const ROWS: i64 = 100_000;
+        let numbers: Vec<i64> = (0..ROWS).collect();
+        let mut gathered = Gathered::default();
+        numbers.chunks(1000).for_each(|some| gathered.push(some.iter().copied().map(row).collect()));
+        let spread = gathered.spread().unwrap().unwrap();
+        let whole = frame::from_rows(numbers.into_iter().map(row).collect()).unwrap();
+        let sorted = order::sorted(Row::NAME, whole).unwrap();
+        assert!(unpacked(&spread.bytes, None).unwrap().equals_missing(&sorted));
+        assert_eq!(spread.stats, crate::stats::of(&sorted));
+        assert_eq!(spread.rows, sorted.height());
+    }
+
+    #[test]
+    fn rows_that_share_what_tells_the_order_are_sorted_as_a_whole() {
+        let mut gathered = Gathered::default();
+        for _ in 0..2 {
+            gathered.push((0..50_000).map(row).collect());
+        }
+        assert!(gathered.spread().unwrap().is_none());
+        assert_eq!(gathered.into_frame().unwrap().height(), 100_000);
+    }
+
+    #[test]
+    fn groups_hold_all_rows() {
+        for rows in [1, 262_143, 262_144, 600_000, 1_950_000] {
+            let groups = groups(rows);
+            assert_eq!(groups.first().map(|group| group.start), Some(0));
+            assert_eq!(groups.last().map(|group| group.end), Some(rows));
+            assert!(groups.windows(2).all(|pair| pair[0].end == pair[1].start), "{rows}");
+        }
+    }
+}

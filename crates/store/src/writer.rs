@@ -45,7 +45,7 @@ pub struct AnalysisTables {
     /// One row per test.
     pub summaries: Gathered<TestSummary>,
     /// Findings.
-    pub findings: Gathered<Finding>,
+    pub findings: Vec<Finding>,
     /// What tests proved of the insulation of each machine.
     pub coverage: Gathered<Coverage>,
 }
@@ -151,7 +151,7 @@ impl<'a> Writer<'a> {
         };
         let staged = vec![
             self.stage_gathered(tables.summaries)?,
-            self.stage_gathered(tables.findings)?,
+            self.stage(tables.findings)?,
             self.stage_gathered(tables.coverage)?,
         ];
         if self.snapshot.judged_import_id() == Some(&import_id) && staged.iter().all(|staged| self.holds(staged)) {

@@ -8,9 +8,6 @@ use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
 use windrow_model::{Finding, ImportRow};
 use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
 
-/// Findings that are put into columns at once.
-const AT_ONCE: usize = 4096;
-
 /// What an analysis found, and how much of it had to be worked out.
 #[derive(Debug)]
 pub struct Judgement {
@@ -47,9 +44,7 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
         })?;
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
     let findings = follow(findings, known);
-    let mut stored = Gathered::default();
-    findings.chunks(AT_ONCE).for_each(|some| stored.push(some.to_vec()));
-    writer.commit_analysis(AnalysisTables { summaries, findings: stored, coverage })?;
+    writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
     let damage = kept.and_then(Remembered::close);
     Ok(Judgement { findings, looks, damage })
 }

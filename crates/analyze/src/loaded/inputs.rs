@@ -159,9 +159,10 @@ impl Loaded {
             cell,
         } = row;
         self.id_inputs(*id, inputs);
-        for number in [value, value_ref, elapsed_s, applied_voltage_v] {
-            inputs.number(*number);
-        }
+        inputs.number(*value);
+        inputs.number(*value_ref);
+        inputs.number_if(self.numbers.number(*elapsed_s));
+        inputs.number_if(self.numbers.number(*applied_voltage_v));
         inputs.whole(*seq);
         let bracket = self.readings.brackets.get(id);
         inputs.number_if(bracket.map(|[low, _]| *low));

@@ -67,14 +67,14 @@ impl indexmap::Equivalent<Shape> for ToldShape<'_> {
     }
 }
 
-/// A reading; texts by number, `NaN` for a number that is not told.
+/// A reading; texts, times and voltages by number, for few of them are distinct; `NaN` for a value that is not told.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ReadingRow {
     pub(super) id: Id,
     pub(super) value: f64,
     pub(super) value_ref: f64,
-    pub(super) elapsed_s: f64,
-    pub(super) applied_voltage_v: f64,
+    pub(super) elapsed_s: u32,
+    pub(super) applied_voltage_v: u32,
     pub(super) test: u32,
     pub(super) seq: i32,
     pub(super) shape: u32,
@@ -158,21 +158,21 @@ impl<'a> Reading<'a> {
     }
 
     pub(crate) fn elapsed_s(&self) -> Option<f64> {
-        known(self.row.elapsed_s)
+        self.loaded.numbers.number(self.row.elapsed_s)
     }
 
     /// Half a second either way counts as the stated time: sources write 60 s, 1 min, 60.0.
     pub(crate) fn is_at(&self, seconds: f64) -> bool {
-        (self.row.elapsed_s - seconds).abs() <= 0.5
+        self.elapsed_s().is_some_and(|elapsed| (elapsed - seconds).abs() <= 0.5)
     }
 
     /// Whether it is the usual one-minute reading; one whose time is not told is taken for that.
     pub(crate) fn is_of_a_minute(&self) -> bool {
-        self.row.elapsed_s.is_nan() || self.is_at(60.0)
+        self.elapsed_s().is_none_or(|elapsed| (elapsed - 60.0).abs() <= 0.5)
     }
 
     pub(crate) fn applied_voltage_v(&self) -> Option<f64> {
-        known(self.row.applied_voltage_v)
+        self.loaded.numbers.number(self.row.applied_voltage_v)
     }
 
     pub(crate) fn value(&self) -> f64 {

@@ -66,6 +66,11 @@ impl<'a> Test<'a> {
         self.loaded.machines.get(self.row.machine as usize)
     }
 
+    /// Number of its machine in this fleet.
+    pub(crate) fn machine_code(&self) -> u32 {
+        self.row.machine
+    }
+
     pub(crate) fn test_id(&self) -> Text {
         self.loaded.ids.text(self.row.id)
     }

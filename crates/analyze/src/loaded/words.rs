@@ -66,6 +66,19 @@ impl Words {
     }
 }
 
+/// Numbers that stand many times, by their bits; what is not told has the code [`UNTOLD`].
+pub(crate) type Numbers = Distinct<u64>;
+
+impl Numbers {
+    pub(crate) fn code_of_number(&mut self, number: f64) -> u32 {
+        if number.is_nan() { UNTOLD } else { self.code(number.to_bits()) }
+    }
+
+    pub(crate) fn number(&self, code: u32) -> Option<f64> {
+        self.get(code).copied().map(f64::from_bits)
+    }
+}
+
 fn number(place: usize) -> u32 {
     u32::try_from(place).unwrap_or(UNTOLD)
 }

@@ -27,9 +27,9 @@ const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
 /// Largest weight below which weights may have lost their digits.
 const LEAST_WEIGHT: f64 = 1e-200;
-/// Share of the largest weight below which a cell changes nothing: all of them together are less than a ten-millionth of the sum, and chances
-/// are told in hundredths.
-const NEGLIGIBLE: f64 = 1e-12;
+/// Share of the largest weight below which a cell changes nothing: all of them together are less than 1e-11 of the sum, and chances are told
+/// in hundredths.
+const NEGLIGIBLE: f64 = 1e-16;
 /// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
 const ALIVE: f64 = 1e-4;
 const FEW_SPEEDS: usize = 12;

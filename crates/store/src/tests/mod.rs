@@ -35,7 +35,7 @@ fn import(id: &str) -> Import {
 
 /// What an analysis finds that gives these findings and nothing else.
 pub(crate) fn analysis(findings: Vec<Finding>) -> AnalysisTables {
-    AnalysisTables { findings: findings.into(), ..AnalysisTables::default() }
+    AnalysisTables { findings, ..AnalysisTables::default() }
 }
 
 /// What tests proved of one machine; its tag is too long to stand in the column itself.

@@ -2,7 +2,7 @@
 
 use super::{ReadingRow, ToldShape};
 use crate::loaded::ids::Id;
-use crate::loaded::{Distinct, Loaded};
+use crate::loaded::{Distinct, Loaded, Numbers};
 use rayon::prelude::*;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
@@ -36,6 +36,7 @@ pub(crate) struct Chunk<'a> {
     brackets: Vec<(usize, [f64; 2])>,
     ids: Distinct<&'a str>,
     words: Distinct<&'a str>,
+    numbers: Numbers,
     sheets: Distinct<(&'a str, Option<&'a str>)>,
     shapes: Distinct<ToldShape<'a>>,
     /// Shape and sheet of the row before: neighbours mostly share them.
@@ -53,8 +54,8 @@ impl<'a> Chunk<'a> {
             id: told.reading_id.map_or(Id::NONE, |id| Id::of(id, |text| self.ids.code(text))),
             value: told.value,
             value_ref: told.value_ref,
-            elapsed_s: told.elapsed_s,
-            applied_voltage_v: told.applied_voltage_v,
+            elapsed_s: self.numbers.code_of_number(told.elapsed_s),
+            applied_voltage_v: self.numbers.code_of_number(told.applied_voltage_v),
             test,
             seq: told.seq,
             shape: self.shape(told),
@@ -100,6 +101,7 @@ impl<'a> Chunk<'a> {
 struct Renumbered {
     ids: Vec<Id>,
     words: Vec<u32>,
+    numbers: Vec<u32>,
     sheets: Vec<u32>,
     shapes: Vec<u32>,
 }
@@ -109,6 +111,8 @@ impl Renumbered {
         let of = |codes: &[u32], code: u32| codes.get(code as usize).copied().unwrap_or(UNTOLD);
         ReadingRow {
             id: row.id.text_code().and_then(|code| self.ids.get(code as usize).copied()).unwrap_or(row.id),
+            elapsed_s: of(&self.numbers, row.elapsed_s),
+            applied_voltage_v: of(&self.numbers, row.applied_voltage_v),
             shape: of(&self.shapes, row.shape),
             raw_text: of(&self.words, row.raw_text),
             sheet: of(&self.sheets, row.sheet),
@@ -142,6 +146,7 @@ impl Loaded {
         Renumbered {
             ids: chunk.ids.iter().map(|text| self.ids.id(text)).collect(),
             words: chunk.words.iter().map(|text| self.words.code(Some(text))).collect(),
+            numbers: chunk.numbers.iter().map(|number| self.numbers.code(*number)).collect(),
             sheets: chunk.sheets.iter().map(|told| self.sheets.code(sheet(told))).collect(),
             shapes: chunk.shapes.iter().map(|told| self.shapes.code_of(told, || told.shape())).collect(),
         }
@@ -149,7 +154,7 @@ impl Loaded {
 
     /// Sorts readings and computed figures by test; to be called when all are there.
     pub(crate) fn sort_readings(&mut self) {
-        let (ids, shapes, words) = (&self.ids, &self.shapes, &self.words);
+        let (ids, shapes, words, numbers) = (&self.ids, &self.shapes, &self.words, &self.numbers);
         self.readings.rows.par_sort_unstable_by(|a, b| {
             (a.test, a.seq)
                 .cmp(&(b.test, b.seq))
@@ -158,12 +163,13 @@ impl Loaded {
         });
         // Several figures may stand in one cell.
         self.reported.rows.sort_by(|a, b| {
+            let elapsed = |row: &ReadingRow| numbers.number(row.elapsed_s).unwrap_or(f64::NAN);
             let shape = |row: &ReadingRow| shapes.get(row.shape).map(|shape| (&shape.quantity, &shape.circuit));
             a.test
                 .cmp(&b.test)
                 .then_with(|| words.get(a.cell).cmp(&words.get(b.cell)))
                 .then_with(|| shape(a).cmp(&shape(b)))
-                .then_with(|| a.elapsed_s.total_cmp(&b.elapsed_s))
+                .then_with(|| elapsed(a).total_cmp(&elapsed(b)))
                 .then_with(|| a.value.total_cmp(&b.value))
         });
         let tests = self.tests.len();

@@ -11,7 +11,7 @@ use std::marker::PhantomData;
 use windrow_model::table::{Table, TableInfo};
 
 /// Rows that are packed together.
-const PACKED: usize = 1 << 16;
+const PACKED: usize = 1 << 14;
 
 /// Rows of a table that come part by part.
 #[derive(Debug)]

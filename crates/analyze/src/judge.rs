@@ -3,11 +3,14 @@
 use crate::features::{Applied, Lowest, Part, TestFeatures, applied, circuit_times, test_features};
 use crate::loaded::{Loaded, Reading};
 use crate::ratios;
+use jiff::civil::Date;
+use std::ops::Range;
+use std::sync::Arc;
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
-use windrow_criteria::{Limit, Machine, Preference, dew_point, unbalance};
+use windrow_criteria::{Limit, Machine, Preference, Unjudged, dew_point, unbalance};
 use windrow_model::settings::Settings;
-use windrow_model::{Bound, TestKind};
+use windrow_model::{Bound, TestKind, Text};
 
 /// A ratio with its bound.
 pub(crate) type Ratio = (f64, Bound);
@@ -17,7 +20,7 @@ pub(crate) type Ratio = (f64, Bound);
 pub(crate) struct Judged<'a> {
     pub(crate) test: &'a TestFeatures<'a>,
     /// The machine as it was at the time of the test.
-    pub(crate) machine: Machine,
+    pub(crate) machine: Arc<Machine>,
     /// Lowest polarization index over the circuits; as the source computed it where no circuit tells its minutes.
     pub(crate) polarization_index: Option<Ratio>,
     /// Lowest absorption ratio over the circuits; as the source computed it where no circuit tells its readings.
@@ -33,7 +36,7 @@ pub(crate) struct Judged<'a> {
     /// Where the records leave the insulation system open: value at 40 °C (Ohm) and minimum for each system.
     pub(crate) by_system: Option<[Hypothesis; 2]>,
     /// Minimum polarization index, or why none applies.
-    pub(crate) index_minimum: Result<Limit, String>,
+    pub(crate) index_minimum: Result<Limit, Unjudged>,
     /// Largest unbalance.
     pub(crate) unbalance_limit: Option<Limit>,
     /// Applied voltages, one entry a circuit.
@@ -93,7 +96,7 @@ pub(crate) struct Hypothesis {
 }
 
 /// Features of the tests at some places.
-pub(crate) fn features(loaded: &Loaded, places: std::ops::Range<usize>) -> Vec<TestFeatures<'_>> {
+pub(crate) fn features(loaded: &Loaded, places: Range<usize>) -> Vec<TestFeatures<'_>> {
     places.map(|place| test_features(loaded.test(place), loaded.readings_of(place))).collect()
 }
 
@@ -104,13 +107,51 @@ pub(crate) fn all<'a>(
     features: &'a [TestFeatures<'a>],
     settings: &Settings,
 ) -> Vec<Judged<'a>> {
-    (first..).zip(features).map(|(place, test)| one(loaded, place, test, settings)).collect()
+    let mut known: Option<Plated> = None;
+    let mut all = Vec::with_capacity(features.len());
+    for (place, test) in (first..).zip(features) {
+        let plated = known.take().filter(|known| known.is_of(test)).unwrap_or_else(|| Plated::of(test, settings));
+        all.push(one((loaded, place), test, &plated, Preference::of(&settings.judging)));
+        known = Some(plated);
+    }
+    all
 }
 
-fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures<'a>, settings: &Settings) -> Judged<'a> {
+/// What is known of a machine in the year of a test, with the limits that rest on that alone: mostly the same from test to test.
+struct Plated {
+    machine: Arc<Machine>,
+    asset_id: Option<Text>,
+    year: Option<i16>,
+    minimum: Option<Limit>,
+    unbalance_limit: Option<Limit>,
+}
+
+impl Plated {
+    fn of(test: &TestFeatures<'_>, settings: &Settings) -> Self {
+        let machine = test.nameplate().plate().machine(test.performed_on, &settings.judging);
+        let prefer = Preference::of(&settings.judging);
+        Self {
+            asset_id: test.asset_id().cloned(),
+            year: test.performed_on.map(Date::year),
+            minimum: machine.minimum_insulation_resistance(prefer),
+            unbalance_limit: machine.largest_unbalance(prefer),
+            machine: Arc::new(machine),
+        }
+    }
+
+    fn is_of(&self, test: &TestFeatures<'_>) -> bool {
+        self.asset_id.as_ref() == test.asset_id() && self.year == test.performed_on.map(Date::year)
+    }
+}
+
+fn one<'a>(
+    (loaded, place): (&'a Loaded, usize),
+    test: &'a TestFeatures<'a>,
+    plated: &Plated,
+    prefer: Preference,
+) -> Judged<'a> {
     let circuits = circuit_times(loaded.readings_of(place));
-    let machine = test.nameplate().plate().machine(test.performed_on, &settings.judging);
-    let prefer = Preference::of(&settings.judging);
+    let machine = &plated.machine;
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {
         test,
@@ -121,13 +162,13 @@ fn one<'a>(loaded: &'a Loaded, place: usize, test: &'a TestFeatures<'a>, setting
             .filter(|values| values.len() == 3)
             .and_then(|values| unbalance::from_mean(values)),
         dew_point_margin_k: dew_point_margin_k(test),
-        max_voltage_pu: max_voltage_pu(test, &machine),
-        minimum: machine.minimum_insulation_resistance(prefer),
-        by_system: by_system(test, &machine, prefer),
+        max_voltage_pu: max_voltage_pu(test, machine),
+        minimum: plated.minimum.clone(),
+        by_system: by_system(test, machine, prefer),
         index_minimum: machine.minimum_polarization_index(one_minute, prefer),
-        unbalance_limit: machine.largest_unbalance(prefer),
+        unbalance_limit: plated.unbalance_limit.clone(),
         applied: applied(loaded.readings_of(place)),
-        machine,
+        machine: Arc::clone(machine),
         loaded,
         place,
     }

@@ -1,32 +1,33 @@
 //! The analysis in parts that can run anywhere: each part of the machines gives its rows, its findings and its columns for the fleet model;
-//! what only the whole fleet can tell is worked out on those columns, and the machines that it speaks of are looked at once more.
+//! what only the whole fleet can tell is worked out on those columns, and the machines that it speaks of are looked at once more (`reduce`).
 
-use crate::asked::{Answer, Asked, Rates};
+mod reduce;
+
+use crate::asked::{Answer, Asked};
 use crate::context::Context;
 use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
-use crate::fleet::{Key, Model, Review, reviews_of};
+use crate::fleet::{Key, Review, reviews_of};
 use crate::judge::{self, Judged};
 use crate::kept::{self, Entry, Looked, LookedAt, Memory, Recall};
 use crate::loaded::{Inputs, InputsHash, Loaded};
-use crate::resistance::Scatter;
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
-use crate::rules::trend::Rate;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
+use std::panic::resume_unwind;
+use std::thread;
 use windrow_fleet::Fleet;
 use windrow_model::{Coverage, Finding, TestSummary};
-use windrow_statistics::multiplicity::benjamini_hochberg;
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
 pub(crate) const MACHINES: usize = 512;
 /// Parts that are worked on before their rows are handed over.
-const AT_ONCE: usize = 8;
+const AT_ONCE: usize = 4;
 
 /// What all parts look at.
 pub(crate) struct Whole<'a> {
@@ -110,6 +111,17 @@ impl Mapped {
     }
 }
 
+/// Gives the rows of parts away, puts their columns behind the others, and keeps what is to be kept.
+fn hand_over(parts: Vec<Part>, (all, recall): (&mut Mapped, &mut Option<Recall<'_>>), take: &mut dyn FnMut(Rows)) {
+    for Part { rows, mapped, entries } in parts {
+        take(rows);
+        all.append(mapped);
+        if let Some(recall) = recall.as_mut().filter(|_| !entries.is_empty()) {
+            recall.memory.keep(kept::part(&entries));
+        }
+    }
+}
+
 impl Whole<'_> {
     /// Looks at all machines, `size` a part, and hands the rows over in order. With a memory only those are worked out of which it keeps nothing.
     pub(crate) fn map(&self, size: usize, memory: Option<&mut dyn Memory>, take: &mut dyn FnMut(Rows)) -> Mapped {
@@ -117,19 +129,19 @@ impl Whole<'_> {
         let parts: Vec<&[Range<usize>]> = machines.chunks(size.max(1)).collect();
         let mut recall = memory.map(Recall::of);
         let mut all = Mapped::default();
+        let mut before: Vec<Part> = Vec::new();
         for parts in parts.chunks(AT_ONCE) {
             let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, &mut recall)).collect();
             let keeps = recall.is_some();
             let look = |(machines, known): (&&[Range<usize>], _)| self.look(machines, known, keeps);
-            let looked_at: Vec<Part> = parts.par_iter().zip(known).map(look).collect();
-            for Part { rows, mapped, entries } in looked_at {
-                take(rows);
-                all.append(mapped);
-                if let Some(recall) = recall.as_mut().filter(|_| !entries.is_empty()) {
-                    recall.memory.keep(kept::part(&entries));
-                }
-            }
+            // What was looked at before is handed over meanwhile.
+            before = thread::scope(|scope| {
+                let looking = scope.spawn(|| parts.par_iter().zip(known).map(look).collect());
+                hand_over(std::mem::take(&mut before), (&mut all, &mut recall), take);
+                looking.join().unwrap_or_else(|panic| resume_unwind(panic))
+            });
         }
+        hand_over(before, (&mut all, &mut recall), take);
         all
     }
 
@@ -174,7 +186,8 @@ impl Whole<'_> {
 
     /// Hash of all that a look at the tests at `places` sees.
     fn inputs(&self, places: &Range<usize>) -> InputsHash {
-        let mut inputs = Inputs::default();
+        let readings = places.clone().map(|place| self.loaded.readings_of(place).len()).sum();
+        let mut inputs = Inputs::of_readings(readings);
         self.loaded.inputs(places.clone(), &mut inputs);
         for place in places.clone() {
             let waves = self.context.waves.get(self.loaded.test(place).test_id().as_str());
@@ -224,85 +237,5 @@ impl Whole<'_> {
     /// The second look at one machine.
     pub(crate) fn again<T>(&self, machine: &Machine, look: impl FnOnce(&History<'_>, &[Review<'_>]) -> T) -> Option<T> {
         self.with(&machine.places, |_, history| history.map(|history| look(history, &reviews_of(history))))
-    }
-
-    /// What only the whole fleet can tell, and what rests on it; with all that was found at the first look.
-    pub(crate) fn reduce(&self, mut machines: Vec<Machine>, model: &Model<'_>) -> Vec<Finding> {
-        let asked: Vec<usize> = (0..machines.len()).filter(|place| machines[*place].trend.is_some()).collect();
-        let p: Vec<f64> = asked.iter().filter_map(|place| Some(machines[*place].trend?.p)).collect();
-        let mut rates = vec![f64::NAN; machines.len()];
-        for (place, q) in asked.iter().zip(benjamini_hochberg(&p)) {
-            rates[*place] = q;
-        }
-        // What the first look told must have its level before the second asks for it.
-        let first = Rates::of(machines.iter().flat_map(|machine| &machine.asked), &[]);
-        machines.iter_mut().flat_map(|machine| &mut machine.findings).for_each(|finding| first.tell(finding));
-        let looked: Vec<(Vec<Finding>, Option<Asked>)> = (0..machines.len())
-            .into_par_iter()
-            .with_min_len(64)
-            .map(|place| self.look_again(&machines[place], place, Rate { q: rates[place], asked: asked.len() }, model))
-            .collect();
-        let (mut more, again): (Vec<Vec<Finding>>, Vec<Option<Asked>>) = looked.into_iter().unzip();
-        let again: Vec<Asked> = again.into_iter().flatten().collect();
-        let steps = Rates::of(machines.iter().flat_map(|machine| &machine.asked), &again);
-        for (machine, found) in machines.iter().zip(&mut more) {
-            for finding in found.iter_mut() {
-                steps.tell(finding);
-            }
-            // An outlook that a step alone had asked for is none where the step turned out to be one of many.
-            if !machine.findings.iter().chain(found.iter()).any(rules::outlook::asks) {
-                found.retain(|finding| !rules::outlook::is_one(finding));
-            }
-        }
-        let odd = rules::odd_groups(model, |place| self.evidence(&machines, model, place));
-        let mut findings: Vec<Finding> =
-            machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.findings)).collect();
-        findings.extend(more.into_iter().flatten());
-        findings.extend(odd);
-        let shown = machines.iter_mut().flat_map(|machine| std::mem::take(&mut machine.dissipation));
-        findings.extend(rules::dissipation_sisters::find(shown));
-        findings
-    }
-
-    fn look_again(
-        &self,
-        machine: &Machine,
-        place: usize,
-        rate: Rate,
-        model: &Model<'_>,
-    ) -> (Vec<Finding>, Option<Asked>) {
-        let falls = machine.trend.filter(rules::trend::is_falling);
-        let asks = machine.findings.iter().any(rules::outlook::asks);
-        if falls.is_none() && !machine.may_step && !asks && !rules::speaks_of(model, place) {
-            return (Vec::new(), None);
-        }
-        let scatter = Scatter::of(&model.scores.covariates);
-        let look = |history: &History<'_>, reviews: &[Review<'_>]| {
-            let trend = falls.and_then(|falls| rules::trend::state(history, falls, (rate, scatter)));
-            let (asked, step) = rules::step::answer(history, scatter).map(Answer::part).unzip();
-            let mut found: Vec<Finding> = trend.into_iter().chain(step.flatten()).collect();
-            let outlook = machine
-                .findings
-                .iter()
-                .chain(&found)
-                .any(rules::outlook::asks)
-                .then(|| rules::outlook::find(history, &self.context, scatter))
-                .flatten();
-            found.extend(outlook);
-            found.extend(rules::beside_the_fleet(model, place, history, reviews));
-            (found, asked)
-        };
-        self.again(machine, look).unwrap_or_default()
-    }
-
-    /// Readings of the review at a place of the model.
-    fn evidence(&self, machines: &[Machine], model: &Model<'_>, place: usize) -> Vec<String> {
-        let Some(key) = model.keys.get(place) else { return Vec::new() };
-        let Some(machine) = machines.get(key.machine) else { return Vec::new() };
-        let nth = place - model.columns.reviews_of(key.machine).start;
-        let of_review = |_: &History<'_>, reviews: &[Review<'_>]| {
-            reviews.get(nth).map(|review| review.tests.iter().flat_map(|judged| judged.evidence()).collect())
-        };
-        self.again(machine, of_review).flatten().unwrap_or_default()
     }
 }

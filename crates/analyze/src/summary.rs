@@ -8,10 +8,6 @@ use windrow_model::{TestSummary, Text};
 pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
     let test = judged.test;
     let plate = test.nameplate();
-    let (index_minimum, index_basis) = match &judged.index_minimum {
-        Ok(limit) => (Some(limit.value), limit.basis.as_str()),
-        Err(reason) => (None, reason.as_str()),
-    };
     let dissipation = Dissipation::of(judged);
     let bracket = test.lowest.as_ref().and_then(|lowest| lowest.bracket_ohm);
     TestSummary {
@@ -55,11 +51,16 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         reported_absorption_ratio: reported(judged, "absorption_ratio"),
         reported_unbalance: reported(judged, "unbalance"),
         ir_minimum_ohm: judged.minimum().map(|limit| limit.value),
-        ir_minimum_basis: judged.minimum().map(|limit| Text::new(&limit.basis)),
-        polarization_index_minimum: index_minimum,
-        polarization_index_basis: judged.polarization_index.map(|_| Text::new(index_basis)),
+        ir_minimum_basis: judged.minimum().map(|limit| limit.basis.clone()),
+        polarization_index_minimum: judged.index_minimum.as_ref().ok().map(|limit| limit.value),
+        polarization_index_basis: judged.polarization_index.map(|_| index_basis(judged)),
         duplicate_of: test.duplicate_of.clone(),
     }
+}
+
+/// Where the minimum of the index comes from, or why there is none.
+fn index_basis(judged: &Judged<'_>) -> Text {
+    judged.index_minimum.as_ref().map_or_else(|reason| Text::from(reason.to_string()), |limit| limit.basis.clone())
 }
 
 fn ohms_law((amperes, volts): (f64, f64)) -> f64 {

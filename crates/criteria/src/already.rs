@@ -5,6 +5,7 @@
 //! e-Handbook for the standard error of a slope. A winding whose insulation follows a flatter law than the one applied looks alike.
 
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::Text;
 
 /// Fewest readings beyond the means of their circuits: the standard error is then about a sixth for temperatures that scatter by
 /// 10 K (halving law, scatter 0.3 decades).
@@ -23,7 +24,7 @@ const ROUNDS: usize = 20;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// Readings of one circuit of one machine have the same name.
-    pub circuit: String,
+    pub circuit: Text,
     /// Decimal logarithm of the factor that brings the value to the reference temperature.
     pub correction: f64,
     /// Decimal logarithm of the value so corrected.
@@ -116,7 +117,7 @@ mod tests {
                 let factor = law.factor(temperature, 40.0).unwrap().log10();
                 let as_read = level + noise - factor;
                 let corrected = told(as_read, factor) + factor;
-                points.push(Point { circuit: number.to_string(), correction: factor, corrected });
+                points.push(Point { circuit: number.to_string().into(), correction: factor, corrected });
             }
         }
         points

@@ -116,7 +116,7 @@ fn add(
             (Applies::Yes, Ok((value, up_to))) => {
                 let kind = TestKind::from_code(test.kind());
                 let ends = kind.is_some_and(|kind| ends_raised(kind, subject));
-                let basis = if ends { format!("{}; {ENDS_THERE}", rule.basis()) } else { rule.basis() };
+                let basis = if ends { format!("{}; {ENDS_THERE}", rule.basis()) } else { rule.basis().to_string() };
                 let caution = cautions::of(subject);
                 asks.push(Asks { test, rule, value, up_to, basis, caution });
             }

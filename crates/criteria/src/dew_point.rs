@@ -7,7 +7,7 @@ use crate::rule::{self, Subject};
 #[must_use]
 pub fn least_margin_k() -> Option<(f64, String)> {
     let margins = rule::on(Subject::DewPointMargin);
-    let told = margins.filter_map(|rule| Some((rule.value.value(&Machine::default()).ok()?, rule.basis())));
+    let told = margins.filter_map(|rule| Some((rule.value.value(&Machine::default()).ok()?, rule.basis().to_string())));
     told.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 

@@ -62,7 +62,7 @@ fn level(rule: &'static Rule, machine: &Machine) -> Result<Level, Missing> {
         rule,
         volts: rule.value.value(machine)?,
         up_to_v: rule.upper.as_ref().map(|upper| upper.value(machine)).transpose()?,
-        basis: rule.basis(),
+        basis: rule.basis().to_string(),
         caution: cautions::of(rule.subject),
     })
 }

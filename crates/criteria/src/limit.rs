@@ -5,7 +5,7 @@ use crate::cautions;
 use crate::machine::{Machine, Missing};
 use crate::preference::Preference;
 use crate::rule::{self, Family, Rule, Subject};
-use windrow_model::Bound;
+use windrow_model::{Bound, Text};
 
 /// A limit with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,7 +13,7 @@ pub struct Limit {
     /// The figure, in the stored unit of its quantity.
     pub value: f64,
     /// Standard, edition, clause, rule and how it is known.
-    pub basis: String,
+    pub basis: Text,
     /// What must be said wherever the limit is shown.
     pub caution: &'static str,
 }
@@ -62,9 +62,43 @@ impl Limit {
         let stator = Machine::default();
         match rule::on(subject).next().and_then(|rule| Some((rule.value.value(&stator).ok()?, rule))) {
             Some((factor, rule)) => {
-                Self { value: self.value * factor, basis: format!("{}; {}", self.basis, rule.basis()), ..self }
+                Self { value: self.value * factor, basis: format!("{}; {}", self.basis, rule.basis()).into(), ..self }
             }
             None => self,
+        }
+    }
+}
+
+/// Why a polarization index is not judged; displayed in words, which few tests of a fleet need.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Unjudged {
+    /// The nameplate lacks what the rule needs.
+    Missing(Missing),
+    /// The one-minute value lies above the ceiling of this rule.
+    AboveCeiling(&'static Rule),
+    /// This rule says that the index tells nothing of such windings.
+    NotFor(&'static Rule),
+    /// No minimum is known for this thermal class.
+    NoMinimumFor(Text),
+    /// No thermal class is told.
+    ClassUntold,
+}
+
+impl std::fmt::Display for Unjudged {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Missing(missing) => write!(f, "{missing}"),
+            Self::AboveCeiling(rule) => write!(
+                f,
+                "not judged: the one-minute value is above {}, where the index means nothing ({})",
+                rule.formula,
+                rule.basis()
+            ),
+            Self::NotFor(rule) => {
+                write!(f, "not judged: the index says nothing of {} ({})", rule.scope, rule.basis())
+            }
+            Self::NoMinimumFor(class) => write!(f, "not judged: no minimum for thermal class {class}"),
+            Self::ClassUntold => f.write_str("not judged: the records tell no thermal class"),
         }
     }
 }
@@ -82,32 +116,28 @@ impl Machine {
     /// Minimum polarization index; the reason when none applies (IEEE 43-2013 Table 2).
     ///
     /// # Errors
-    /// The reason, in words: thermal class not told, a winding for which the index says nothing, or a one-minute value too
-    /// high for the index to mean anything.
+    /// The reason: thermal class not told, a winding for which the index says nothing, or a one-minute value too high for the
+    /// index to mean anything.
     pub fn minimum_polarization_index(
         &self,
         one_minute_40c_ohm: Option<f64>,
         prefer: Preference,
-    ) -> Result<Limit, String> {
+    ) -> Result<Limit, Unjudged> {
         for rule in rule::on(Subject::PolarizationIndexCeiling) {
-            let ceiling = rule.value.value(self).map_err(|missing| missing.reason)?;
+            let ceiling = rule.value.value(self).map_err(Unjudged::Missing)?;
             if one_minute_40c_ohm.is_some_and(|value| value > ceiling) {
-                return Err(format!(
-                    "not judged: the one-minute value is above {}, where the index means nothing ({})",
-                    rule.formula,
-                    rule.basis()
-                ));
+                return Err(Unjudged::AboveCeiling(rule));
             }
         }
         for rule in rule::on(Subject::PolarizationIndexNotFor) {
             if rule.applies_to(self, prefer.thermosetting_since) == Applies::Yes {
-                return Err(format!("not judged: the index says nothing of {} ({})", rule.scope, rule.basis()));
+                return Err(Unjudged::NotFor(rule));
             }
         }
         match (self.first(Subject::MinimumPolarizationIndex, prefer), self.insulation_class.as_deref()) {
             (Ok(limit), _) => Ok(limit),
-            (Err(_), Some(class)) => Err(format!("not judged: no minimum for thermal class {class}")),
-            (Err(_), None) => Err("not judged: the records tell no thermal class".to_owned()),
+            (Err(_), Some(class)) => Err(Unjudged::NoMinimumFor(class.into())),
+            (Err(_), None) => Err(Unjudged::ClassUntold),
         }
     }
 
@@ -193,13 +223,21 @@ mod tests {
         assert_eq!(minimum("130", Some(5.0e9)), Ok(2.0));
         assert_eq!(minimum("180", None), Ok(2.0));
         assert_eq!(minimum("105", None), Ok(1.5));
-        assert!(minimum("155", Some(5.000_001e9)).unwrap_err().contains("5000"));
-        assert!(minimum("90", None).unwrap_err().contains("90"));
+        assert!(minimum("155", Some(5.000_001e9)).unwrap_err().to_string().contains("5000"));
+        assert!(minimum("90", None).unwrap_err().to_string().contains("90"));
         assert!(Machine::default().minimum_polarization_index(None, Preference::default()).is_err());
         let small = Machine { insulation_class: Some("155".into()), ..machine(400.0, "random", 1995) };
-        assert!(small.minimum_polarization_index(None, Preference::default()).unwrap_err().contains("random-wound"));
+        assert!(
+            small
+                .minimum_polarization_index(None, Preference::default())
+                .unwrap_err()
+                .to_string()
+                .contains("random-wound")
+        );
         let field = Machine { part: Part::DcField, ..class("155") };
-        assert!(field.minimum_polarization_index(None, Preference::default()).unwrap_err().contains("field"));
+        assert!(
+            field.minimum_polarization_index(None, Preference::default()).unwrap_err().to_string().contains("field")
+        );
     }
 
     #[test]

@@ -4,7 +4,8 @@ use crate::applies::{self, Applies, Condition};
 use crate::formula::Formula;
 use crate::machine::{Machine, Missing, State};
 use serde::Deserialize;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
+use windrow_model::Text;
 
 /// What a rule limits or asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -185,13 +186,17 @@ pub struct Rule {
     pub known: Known,
     /// The same in words.
     pub how: String,
+    /// [`Rule::basis`], put together when it is first asked for: an analysis asks at every test.
+    #[serde(skip)]
+    basis: OnceLock<Text>,
 }
 
 impl Rule {
     /// Standard, edition, clause, rule and how it is known, in one line.
     #[must_use]
-    pub fn basis(&self) -> String {
-        format!("{}{}, rule {} ({})", self.edition(), self.place(), self.id, self.how)
+    pub fn basis(&self) -> Text {
+        let told = || Text::from(format!("{}{}, rule {} ({})", self.edition(), self.place(), self.id, self.how));
+        self.basis.get_or_init(told).clone()
     }
 
     /// The standard with its edition, as its publisher writes it: `IEEE 43-2013`, `IEC 60034-1:2004`.

@@ -96,7 +96,7 @@ pub fn in_service(insulation: Insulation, machine: &Machine) -> Result<Option<(f
         Insulation::Connections => return Ok(None),
     };
     let Some(rule) = rule::on(subject).next() else { return Ok(None) };
-    Ok(Some((rule.value.value(machine)?, rule.basis())))
+    Ok(Some((rule.value.value(machine)?, rule.basis().to_string())))
 }
 
 #[cfg(test)]

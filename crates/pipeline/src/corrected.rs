@@ -129,7 +129,7 @@ fn is_usable(reading: &Reading) -> bool {
 fn point(reading: &Reading, asset: &str) -> Option<Point> {
     let corrected = reading.value_ref.filter(|value| *value > 0.0)?;
     Some(Point {
-        circuit: format!("{asset} {}", reading.circuit.as_deref().unwrap_or_default()),
+        circuit: format!("{asset} {}", reading.circuit.as_deref().unwrap_or_default()).into(),
         correction: (corrected / reading.value).log10(),
         corrected: corrected.log10(),
     })

@@ -146,15 +146,19 @@ impl Delta {
             .with_row_group_size(Some(ROW_GROUP))
             .finish(frame)
             .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
-        let name = format!("part-{}.parquet", blake3::hash(&bytes).to_hex());
+        self.write_bytes(table, &bytes, stats::of(frame)).map(Some)
+    }
+
+    /// Writes the bytes of a data file of `table`, durably; no reader sees it before a commit names it.
+    pub(crate) fn write_bytes(&self, table: &str, bytes: &[u8], stats: String) -> Result<DataFile> {
+        let name = format!("part-{}.parquet", blake3::hash(bytes).to_hex());
         let path = self.folder_of(table).join(&name);
         // Files are named by their bytes: what stands there whole is what would be written.
         if !std::fs::read(&path).is_ok_and(|there| there == bytes) {
-            durable::write(&path, [bytes.as_slice()], Place::Replace)
-                .map_err(|error| Error::io("write", &path, error))?;
+            durable::write(&path, [bytes], Place::Replace).map_err(|error| Error::io("write", &path, error))?;
         }
         let size = i64::try_from(bytes.len()).unwrap_or(i64::MAX);
-        Ok(Some(DataFile { name, bytes: size, stats: Some(stats::of(frame)) }))
+        Ok(DataFile { name, bytes: size, stats: Some(stats) })
     }
 
     /// Makes `file` all that the table holds, in one commit on top of the version that was opened; refused when another

@@ -1,48 +1,136 @@
-//! Rows that are put into columns as they come, so that they are never all there as rows.
+//! Rows that are put into columns as they come, and columns that are packed, so that a large table is never there as rows, and as columns
+//! only when it is stored.
 
 use crate::error::{Error, Result};
 use crate::frame;
+use crate::order;
+use crate::spread::{self, Spread};
 use polars::prelude::*;
+use std::io::Cursor;
 use std::marker::PhantomData;
 use windrow_model::table::{Table, TableInfo};
+
+/// Rows that are packed together.
+const PACKED: usize = 1 << 14;
 
 /// Rows of a table that come part by part.
 #[derive(Debug)]
 pub struct Gathered<T> {
-    /// What came so far, or why it could not be put into columns.
+    /// What came last and is not packed yet, or why something could not be put into columns.
     frame: Result<DataFrame>,
+    /// What came before, in order, each as a file of columns.
+    packed: Vec<Vec<u8>>,
     rows: PhantomData<T>,
 }
 
 impl<T: Table> Default for Gathered<T> {
     fn default() -> Self {
-        Self { frame: Ok(frame::empty(&TableInfo::of::<T>())), rows: PhantomData }
+        Self { frame: Ok(frame::empty(&TableInfo::of::<T>())), packed: Vec::new(), rows: PhantomData }
     }
 }
 
 impl<T: Table> Gathered<T> {
     /// Adds rows. What goes wrong is told when all are stored.
     pub fn push(&mut self, rows: Vec<T>) {
-        let Ok(all) = &mut self.frame else { return };
+        let Ok(last) = &mut self.frame else { return };
         let added = frame::from_rows(rows).and_then(|more| {
-            all.vstack_mut_owned(more).map(drop).map_err(|error| {
-                Error::new(format!("rows of {} could not be put together; please report this", T::NAME))
-                    .caused_by(error)
-            })
+            last.vstack_mut_owned(more).map_err(apart::<T>)?;
+            if last.height() >= PACKED {
+                let mut full = std::mem::replace(last, frame::empty(&TableInfo::of::<T>()));
+                self.packed.push(packed(&mut full).map_err(apart::<T>)?);
+            }
+            Ok(())
         });
         if let Err(error) = added {
             self.frame = Err(error);
         }
     }
 
+    /// All of them as a file in order, where they are packed and some columns tell the order.
+    ///
+    /// # Errors
+    /// When rows could not be put into columns.
+    pub(crate) fn spread(&mut self) -> Result<Option<Spread>> {
+        let Some(keys) = order::telling(&TableInfo::of::<T>()).filter(|_| !self.packed.is_empty()) else {
+            return Ok(None);
+        };
+        let empty = frame::empty(&TableInfo::of::<T>());
+        let mut last = std::mem::replace(&mut self.frame, Ok(empty.clone()))?;
+        if last.height() > 0 {
+            self.packed.push(packed(&mut last).map_err(apart::<T>)?);
+        }
+        drop(last);
+        spread::written(&self.packed, &keys, empty.schema()).map_err(apart::<T>)
+    }
+
     /// All of them.
     pub(crate) fn into_frame(self) -> Result<DataFrame> {
-        self.frame
+        let last = self.frame?;
+        if self.packed.is_empty() {
+            return Ok(last);
+        }
+        let mut all = frame::empty(&TableInfo::of::<T>());
+        for part in self.packed {
+            all.vstack_mut_owned(unpacked(&part, None).map_err(apart::<T>)?).map_err(apart::<T>)?;
+        }
+        all.vstack_mut_owned(last).map_err(apart::<T>)?;
+        Ok(all)
     }
+}
+
+/// A frame as a file of columns.
+pub(crate) fn packed(frame: &mut DataFrame) -> PolarsResult<Vec<u8>> {
+    let mut bytes = Vec::new();
+    ParquetWriter::new(&mut bytes)
+        .with_compression(ParquetCompression::Lz4Raw)
+        .with_statistics(StatisticsOptions::empty())
+        .finish(frame)?;
+    Ok(bytes)
+}
+
+/// The frame of such a file, or some columns of it.
+pub(crate) fn unpacked(part: &[u8], columns: Option<&[PlSmallStr]>) -> PolarsResult<DataFrame> {
+    let columns = columns.map(|names| names.iter().map(PlSmallStr::to_string).collect());
+    ParquetReader::new(Cursor::new(part)).with_columns(columns).finish()
+}
+
+fn apart<T: Table>(error: PolarsError) -> Error {
+    Error::new(format!("rows of {} could not be put together; please report this", T::NAME)).caused_by(error)
 }
 
 impl<T: Table> From<Vec<T>> for Gathered<T> {
     fn from(rows: Vec<T>) -> Self {
-        Self { frame: frame::from_rows(rows), rows: PhantomData }
+        Self { frame: frame::from_rows(rows), packed: Vec::new(), rows: PhantomData }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Gathered, PACKED};
+    use crate::frame::to_rows;
+
+    windrow_model::table! {
+        /// A row.
+        pub struct Counted in "counted" {
+            /// Its number.
+            number: i64,
+            /// A text that many share.
+            text: Option<String>,
+        }
+    }
+
+    #[test]
+    fn rows_come_back_in_order_however_many_are_packed() {
+        let part = |first: i64| {
+            (first..first + 1000).map(|number| Counted { number, text: (number % 3 > 0).then(|| "some".into()) })
+        };
+        let firsts = || (0..).step_by(1000).take(2 * PACKED / 1000 + 3);
+        let mut gathered = Gathered::default();
+        for first in firsts() {
+            gathered.push(part(first).collect());
+        }
+        assert_eq!(gathered.packed.len(), 2);
+        let rows: Vec<Counted> = to_rows(&gathered.into_frame().unwrap()).unwrap();
+        assert!(rows.into_iter().eq(firsts().flat_map(part)));
     }
 }

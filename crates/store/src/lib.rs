@@ -83,6 +83,7 @@ mod places;
 mod queries;
 mod settings;
 mod snapshot;
+mod spread;
 mod sql;
 mod stats;
 mod steps;

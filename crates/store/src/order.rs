@@ -3,6 +3,7 @@
 
 use crate::error::{Error, Result};
 use polars::prelude::*;
+use windrow_model::table::TableInfo;
 
 /// What rows are sorted by first, per table; every other plain column follows, in stored order.
 const LEADING: &[(&str, &[&str])] = &[
@@ -25,14 +26,36 @@ const CELL: &str = "source_cell";
 const CELL_ROW: &str = "cell row";
 const CELL_COLUMN: &str = "cell column";
 
+/// Column of the places that rows had before.
+const PLACE: &str = "place before";
+
 /// Sorts the rows of `table`; rows that differ in lists only keep their order.
-pub(crate) fn sorted(table: &str, mut frame: DataFrame) -> Result<DataFrame> {
+pub(crate) fn sorted(table: &str, frame: DataFrame) -> Result<DataFrame> {
     let keys = keys(table, &frame);
-    let sorted = with_cell_keys(&mut frame)
-        .and_then(|()| frame.sort(keys, SortMultipleOptions::default().with_maintain_order(true)));
-    sorted.map(|frame| frame.drop_many([CELL_ROW, CELL_COLUMN])).map_err(|error| {
+    in_order(frame, keys).map_err(|error| {
         Error::new(format!("the rows of {table} could not be sorted; please report this")).caused_by(error)
     })
+}
+
+/// One column after the other is put in order and let go as it was: a large table is never there twice.
+fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> {
+    let mut keyed = frame.clone();
+    with_cell_keys(&mut keyed)?;
+    let options = SortMultipleOptions::default().with_maintain_order(true);
+    let by: Vec<Expr> = keys.into_iter().map(col).collect();
+    let places = keyed.lazy().with_row_index(PLACE, None).select([col(PLACE).sort_by(by, options)]).collect()?;
+    let places = places.column(PLACE)?.idx()?.clone();
+    let columns: PolarsResult<Vec<Column>> =
+        frame.into_columns().into_iter().map(|column| column.take(&places)).collect();
+    DataFrame::new(places.len(), columns?)
+}
+
+/// Columns of a table that mostly tell the order of its rows by themselves: those that come first, and one more. `None` where rows are
+/// sorted by the places of cells.
+pub(crate) fn telling(table: &TableInfo) -> Option<Vec<PlSmallStr>> {
+    let (_, leading) = LEADING.iter().find(|(name, _)| *name == table.name)?;
+    let next = table.columns.iter().map(|column| column.name).find(|name| !leading.contains(name));
+    (!leading.contains(&CELL)).then(|| leading.iter().copied().chain(next).map(PlSmallStr::from).collect())
 }
 
 fn keys(table: &str, frame: &DataFrame) -> Vec<PlSmallStr> {

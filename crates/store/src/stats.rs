@@ -9,16 +9,36 @@ const LONGEST_TEXT: usize = 32;
 
 /// `numRecords`, and of each plain column `nullCount`, and `minValues` and `maxValues` where they can be told exactly.
 pub(crate) fn of(frame: &DataFrame) -> String {
-    let (mut nulls, mut least, mut greatest) = (Map::new(), Map::new(), Map::new());
-    for column in frame.columns().iter().filter(|column| !matches!(column.dtype(), DataType::List(_))) {
+    let mut stats = Stats::default();
+    frame.columns().iter().for_each(|column| stats.add(column));
+    stats.told(frame.height())
+}
+
+/// The same, column by column.
+#[derive(Debug, Default)]
+pub(crate) struct Stats {
+    nulls: Map<String, Value>,
+    least: Map<String, Value>,
+    greatest: Map<String, Value>,
+}
+
+impl Stats {
+    pub(crate) fn add(&mut self, column: &Column) {
+        if matches!(column.dtype(), DataType::List(_)) {
+            return;
+        }
         let name = column.name().to_string();
-        nulls.insert(name.clone(), json!(column.null_count()));
+        self.nulls.insert(name.clone(), json!(column.null_count()));
         if let Some((low, high)) = range(column) {
-            least.insert(name.clone(), low);
-            greatest.insert(name, high);
+            self.least.insert(name.clone(), low);
+            self.greatest.insert(name, high);
         }
     }
-    json!({"numRecords": frame.height(), "minValues": least, "maxValues": greatest, "nullCount": nulls}).to_string()
+
+    pub(crate) fn told(self, rows: usize) -> String {
+        let Self { nulls, least, greatest } = self;
+        json!({"numRecords": rows, "minValues": least, "maxValues": greatest, "nullCount": nulls}).to_string()
+    }
 }
 
 fn range(column: &Column) -> Option<(Value, Value)> {

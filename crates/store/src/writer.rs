@@ -8,6 +8,7 @@ use crate::frame;
 use crate::gathered::Gathered;
 use crate::order;
 use crate::snapshot::Snapshot;
+use crate::spread::Spread;
 use crate::steps::Steps;
 use crate::tidy;
 use jiff::Timestamp;
@@ -169,7 +170,12 @@ impl<'a> Writer<'a> {
         self.stage_gathered(Gathered::from(rows))
     }
 
-    fn stage_gathered<T: Table>(&mut self, rows: Gathered<T>) -> Result<Staged> {
+    fn stage_gathered<T: Table>(&mut self, mut rows: Gathered<T>) -> Result<Staged> {
+        if let Some(Spread { bytes, stats, rows }) = rows.spread()? {
+            let file = Some(self.fleet.delta().write_bytes(T::NAME, &bytes, stats)?);
+            self.steps.done()?;
+            return Ok(Staged { info: TableInfo::of::<T>(), file, rows: i64::try_from(rows).unwrap_or(i64::MAX) });
+        }
         let mut sorted = order::sorted(T::NAME, rows.into_frame()?)?;
         let rows = i64::try_from(sorted.height()).unwrap_or(i64::MAX);
         let file = self.fleet.delta().write_file(T::NAME, &mut sorted)?;

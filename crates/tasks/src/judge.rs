@@ -4,7 +4,7 @@ use crate::program;
 use jiff::civil::Date;
 use std::path::Path;
 use windrow_analyze::lifecycle::{Known, Tested, Tests, follow};
-use windrow_analyze::{Frames, Looks, Memory, analyze_into};
+use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
 use windrow_model::{Finding, ImportRow};
 use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
 
@@ -36,16 +36,17 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let mut kept = kept.map(Remembered);
     let memory = kept.as_mut().map(|kept| kept as &mut dyn Memory);
     // Of a large fleet not all rows at once: what is done is put into columns.
-    let analysis = analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
-        rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
-        summaries.push(rows.summaries);
-        coverage.push(rows.coverage);
-    })?;
+    let Analysis { findings, looks, .. } =
+        analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
+            rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
+            summaries.push(rows.summaries);
+            coverage.push(rows.coverage);
+        })?;
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
-    let findings = follow(analysis.findings, known);
+    let findings = follow(findings, known);
     writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
     let damage = kept.and_then(Remembered::close);
-    Ok(Judgement { findings, looks: analysis.looks, damage })
+    Ok(Judgement { findings, looks, damage })
 }
 
 /// What the analysis before left.

@@ -13,6 +13,16 @@ impl Id {
     /// Of a row that has none.
     pub(super) const NONE: Self = Self(u64::MAX, u64::MAX);
 
+    /// Of a text: its own bytes where it is a UUID, else the number that `code` gives it.
+    pub(super) fn of<'a>(text: &'a str, code: impl FnOnce(&'a str) -> u32) -> Self {
+        as_uuid(text).unwrap_or_else(|| Self(0, u64::from(code(text))))
+    }
+
+    /// The number of its text, where it stands for one.
+    pub(super) fn text_code(self) -> Option<u32> {
+        u32::try_from(self.1).ok().filter(|_| self.0 == 0)
+    }
+
     /// Its bytes, where it stands for itself and not for the number of a text.
     pub(super) fn as_uuid(self) -> Option<[u64; 2]> {
         (self.0 != 0).then_some([self.0, self.1])
@@ -25,7 +35,12 @@ pub(crate) struct Ids(Words);
 
 impl Ids {
     pub(crate) fn id(&mut self, text: &str) -> Id {
-        as_uuid(text).unwrap_or_else(|| Id(0, u64::from(self.0.code(Some(text)))))
+        Id::of(text, |text| self.0.code(Some(text)))
+    }
+
+    /// The id of a text that was met before; of others one that no row has.
+    pub(crate) fn known(&self, text: &str) -> Id {
+        Id::of(text, |text| self.0.known(text))
     }
 
     pub(crate) fn text(&self, id: Id) -> Text {

@@ -12,10 +12,15 @@ use windrow_model::Text;
 pub(crate) type InputsHash = [u8; blake3::OUT_LEN];
 
 /// Bytes that tell inputs apart: every text has its length before it, every value that may be missing a mark.
-#[derive(Default)]
 pub(crate) struct Inputs(Vec<u8>);
 
 impl Inputs {
+    /// For what is known of so many readings, about.
+    pub(crate) fn of_readings(readings: usize) -> Self {
+        const USUAL: usize = 96;
+        Self(Vec::with_capacity((readings + 16) * USUAL))
+    }
+
     pub(crate) fn hash(&self) -> InputsHash {
         *blake3::hash(&self.0).as_bytes()
     }
@@ -154,9 +159,10 @@ impl Loaded {
             cell,
         } = row;
         self.id_inputs(*id, inputs);
-        for number in [value, value_ref, elapsed_s, applied_voltage_v] {
-            inputs.number(*number);
-        }
+        inputs.number(*value);
+        inputs.number(*value_ref);
+        inputs.number_if(self.numbers.number(*elapsed_s));
+        inputs.number_if(self.numbers.number(*applied_voltage_v));
         inputs.whole(*seq);
         let bracket = self.readings.brackets.get(id);
         inputs.number_if(bracket.map(|[low, _]| *low));

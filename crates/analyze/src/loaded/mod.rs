@@ -1,4 +1,4 @@
-//! The tables in memory, once and compact: what rules and checks look at, about seventy bytes a reading.
+//! The tables in memory, once and compact: what rules and checks look at, about sixty-four bytes a reading.
 //!
 //! Tests stand by machine, date and id, readings by test and place in the test, whatever the order of the tables; so that the machines can
 //! be worked on in parts, and each part gives the same wherever it runs.
@@ -16,12 +16,14 @@ use crate::frames::Frames;
 use ids::{Id, Ids};
 pub(crate) use inputs::{Inputs, InputsHash};
 pub(crate) use machines::{MachineRow, UNKNOWN_MACHINE};
+#[cfg(test)]
+pub(crate) use readings::Chunk;
 pub(crate) use readings::Reading;
 use readings::Readings;
 pub(crate) use tests::Test;
 use tests::TestRow;
 pub(crate) use words::Distinct;
-use words::Words;
+use words::{Numbers, Words};
 #[cfg(test)]
 pub(crate) use {readings::ToldReading, tests::ToldTest};
 
@@ -41,9 +43,9 @@ pub(crate) struct Loaded {
     pub(crate) not_numbers: Vec<(windrow_model::Text, windrow_model::Text)>,
     ids: Ids,
     words: Words,
+    /// Times and voltages.
+    numbers: Numbers,
     sheets: Distinct<SheetName>,
-    /// Sheet of the reading that was added last.
-    last_sheet: u32,
     shapes: Distinct<readings::Shape>,
 }
 

@@ -6,7 +6,7 @@ mod tables;
 use super::ids::Id;
 use super::slices::known;
 use super::{Loaded, Test};
-pub(crate) use rows::ToldReading;
+pub(crate) use rows::{Chunk, ToldReading};
 use std::collections::HashMap;
 pub(super) use tables::{load, load_reported};
 use windrow_model::kind::Outcome;
@@ -25,7 +25,7 @@ pub(super) struct Shape {
 }
 
 /// A [`Shape`] as a row tells it; it must hash as that does.
-#[derive(PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct ToldShape<'a> {
     quantity: &'a str,
     circuit: Option<&'a str>,
@@ -48,20 +48,33 @@ impl Shape {
     }
 }
 
+impl ToldShape<'_> {
+    fn shape(&self) -> Shape {
+        Shape {
+            quantity: Text::new(self.quantity),
+            circuit: self.circuit.map(Text::new),
+            bound: Text::new(self.bound),
+            as_reported: Text::new(self.as_reported),
+            outcome: self.outcome.map(Text::new),
+            voltage_assumed: self.voltage_assumed,
+        }
+    }
+}
+
 impl indexmap::Equivalent<Shape> for ToldShape<'_> {
     fn equivalent(&self, shape: &Shape) -> bool {
         *self == shape.told()
     }
 }
 
-/// A reading; texts by number, `NaN` for a number that is not told.
+/// A reading; texts, times and voltages by number, for few of them are distinct; `NaN` for a value that is not told.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ReadingRow {
     pub(super) id: Id,
     pub(super) value: f64,
     pub(super) value_ref: f64,
-    pub(super) elapsed_s: f64,
-    pub(super) applied_voltage_v: f64,
+    pub(super) elapsed_s: u32,
+    pub(super) applied_voltage_v: u32,
     pub(super) test: u32,
     pub(super) seq: i32,
     pub(super) shape: u32,
@@ -145,21 +158,21 @@ impl<'a> Reading<'a> {
     }
 
     pub(crate) fn elapsed_s(&self) -> Option<f64> {
-        known(self.row.elapsed_s)
+        self.loaded.numbers.number(self.row.elapsed_s)
     }
 
     /// Half a second either way counts as the stated time: sources write 60 s, 1 min, 60.0.
     pub(crate) fn is_at(&self, seconds: f64) -> bool {
-        (self.row.elapsed_s - seconds).abs() <= 0.5
+        self.elapsed_s().is_some_and(|elapsed| (elapsed - seconds).abs() <= 0.5)
     }
 
     /// Whether it is the usual one-minute reading; one whose time is not told is taken for that.
     pub(crate) fn is_of_a_minute(&self) -> bool {
-        self.row.elapsed_s.is_nan() || self.is_at(60.0)
+        self.elapsed_s().is_none_or(|elapsed| (elapsed - 60.0).abs() <= 0.5)
     }
 
     pub(crate) fn applied_voltage_v(&self) -> Option<f64> {
-        known(self.row.applied_voltage_v)
+        self.loaded.numbers.number(self.row.applied_voltage_v)
     }
 
     pub(crate) fn value(&self) -> f64 {
@@ -212,6 +225,11 @@ impl<'a> Reading<'a> {
 
     pub(crate) fn voltage_is_assumed(&self) -> bool {
         self.shape().voltage_assumed
+    }
+
+    /// Number of the printed text in this fleet.
+    pub(crate) fn raw_code(&self) -> u32 {
+        self.row.raw_text
     }
 
     pub(crate) fn raw_text(&self) -> &'a str {

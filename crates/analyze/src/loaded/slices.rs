@@ -3,8 +3,8 @@
 use crate::AnalyzeError;
 use polars::prelude::*;
 
-/// Rows that are read at once: two row groups of a stored table.
-const ROWS: u32 = 1 << 19;
+/// Rows that are read at once: a row group of a stored table.
+const ROWS: u32 = 1 << 18;
 
 /// Gives each slice of some columns of a table to `take`.
 ///
@@ -16,7 +16,8 @@ pub(super) fn each(
     mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError>,
 ) -> Result<(), AnalyzeError> {
     for offset in (0..).step_by(ROWS as usize) {
-        let frame = table.clone().slice(offset, ROWS).select(columns).collect()?;
+        let mut frame = table.clone().slice(offset, ROWS).select(columns).collect()?;
+        frame.rechunk_mut();
         let rows = frame.height();
         take(&Slice(frame))?;
         if rows < ROWS as usize {

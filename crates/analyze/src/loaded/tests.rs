@@ -66,6 +66,11 @@ impl<'a> Test<'a> {
         self.loaded.machines.get(self.row.machine as usize)
     }
 
+    /// Number of its machine in this fleet.
+    pub(crate) fn machine_code(&self) -> u32 {
+        self.row.machine
+    }
+
     pub(crate) fn test_id(&self) -> Text {
         self.loaded.ids.text(self.row.id)
     }
@@ -139,6 +144,11 @@ impl<'a> Test<'a> {
         self.told(self.row.test_voltage_basis)
     }
 
+    /// Number of its instrument in this fleet.
+    pub(crate) fn instrument_code(&self) -> u32 {
+        self.row.instrument
+    }
+
     pub(crate) fn instrument(&self) -> Option<&'a Text> {
         self.word(self.row.instrument)
     }
@@ -158,6 +168,11 @@ impl<'a> Test<'a> {
     /// Whether another source tells the same test.
     pub(crate) fn is_repeat(&self) -> bool {
         self.row.duplicate_of != UNTOLD
+    }
+
+    /// Number of its sheet in this fleet.
+    pub(crate) fn sheet_code(&self) -> u32 {
+        self.row.sheet
     }
 
     pub(crate) fn sheet(&self) -> &'a SheetName {

@@ -37,6 +37,11 @@ impl<T: Eq + Hash> Distinct<T> {
         }
     }
 
+    /// All values in the order of their numbers.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = &T> {
+        self.0.iter()
+    }
+
     pub(crate) fn get(&self, code: u32) -> Option<&T> {
         self.0.get_index(code as usize)
     }
@@ -51,8 +56,26 @@ impl Words {
         text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
     }
 
+    /// Number of a text that was met before.
+    pub(crate) fn known(&self, text: &str) -> u32 {
+        self.0.known(text)
+    }
+
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {
         self.0.get(code)
+    }
+}
+
+/// Numbers that stand many times, by their bits; what is not told has the code [`UNTOLD`].
+pub(crate) type Numbers = Distinct<u64>;
+
+impl Numbers {
+    pub(crate) fn code_of_number(&mut self, number: f64) -> u32 {
+        if number.is_nan() { UNTOLD } else { self.code(number.to_bits()) }
+    }
+
+    pub(crate) fn number(&self, code: u32) -> Option<f64> {
+        self.get(code).copied().map(f64::from_bits)
     }
 }
 

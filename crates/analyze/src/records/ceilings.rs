@@ -25,28 +25,69 @@ type Group<'a> = (&'a str, u64);
 
 /// Findings by group.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
+    let mut groups: BTreeMap<Group<'_>, Top<'_>> = BTreeMap::new();
     // Who writes ">2000" where it is meant, means 2000 where it stands without.
     let mut told: BTreeSet<(&str, u64)> = BTreeSet::new();
-    for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
-        let test = record.test();
-        let meter = test.instrument().map_or(test.sheet().0.as_str(), windrow_model::Text::as_str);
+    each(records, |group, record| {
         if record.bound() == Some(Bound::AtLeast) {
-            told.insert((meter, record.value().to_bits()));
+            told.insert((group.0, record.value().to_bits()));
         }
         if record.is_exact() {
+            groups.entry(group).or_default().add(record);
+        }
+    });
+    groups.retain(|group, top| !told.contains(&(group.0, top.largest().to_bits())) && top.may_be_a_ceiling());
+    // All readings of few groups only.
+    let mut all: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
+    if !groups.is_empty() {
+        each(records, |group, record| {
+            if record.is_exact() && groups.contains_key(&group) {
+                all.entry(group).or_default().push(record);
+            }
+        });
+    }
+    let found = |(group, top): (Group<'_>, Top<'_>)| of_group(group, all.get(&group)?, &top.there);
+    groups.into_iter().filter_map(found).collect()
+}
+
+/// Gives each reading with its group.
+fn each<'a>(records: &'a Loaded, mut take: impl FnMut(Group<'a>, Reading<'a>)) {
+    for test in records.tests() {
+        let meter = test.instrument().map_or(test.sheet().0.as_str(), windrow_model::Text::as_str);
+        let own = records.resistances_of(test.place);
+        for record in own.filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
             let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default();
-            groups.entry((meter, volts.to_bits())).or_default().push(record);
+            take((meter, volts.to_bits()), record);
         }
     }
-    let found = |(group, readings): (Group<'_>, Vec<Reading<'_>>)| {
-        let largest = readings.iter().map(Reading::value).max_by(f64::total_cmp)?;
-        if told.contains(&(group.0, largest.to_bits())) {
-            return None;
+}
+
+/// The exact readings of a group that show its largest number.
+#[derive(Default)]
+struct Top<'a> {
+    there: Vec<Reading<'a>>,
+}
+
+impl<'a> Top<'a> {
+    fn largest(&self) -> f64 {
+        self.there.first().map_or(f64::NAN, Reading::value)
+    }
+
+    fn add(&mut self, record: Reading<'a>) {
+        if self.there.is_empty() || record.value() > self.largest() {
+            self.there = vec![record];
+        } else if record.value().to_bits() == self.largest().to_bits() {
+            self.there.push(record);
         }
-        of_group(group, &readings, largest)
-    };
-    groups.into_iter().filter_map(found).collect()
+    }
+
+    /// Whether the number is round, and shown by tests and machines enough.
+    fn may_be_a_ceiling(&self) -> bool {
+        let tests: BTreeSet<usize> = self.there.iter().map(Reading::test_place).collect();
+        let machines: BTreeSet<_> = self.there.iter().map(|record| record.test().asset_id()).collect();
+        let is_round = self.there.first().is_some_and(|first| (1..=ROUND).contains(&sure_digits(first.raw_text())));
+        is_round && tests.len() >= FEWEST && machines.len() >= FEWEST_MACHINES
+    }
 }
 
 /// Expected number of readings at the maximum, with its arithmetic.
@@ -55,16 +96,11 @@ struct Expected {
     arithmetic: String,
 }
 
-fn of_group((meter, volts): Group<'_>, readings: &[Reading<'_>], largest: f64) -> Option<Finding> {
-    let there: Vec<Reading<'_>> =
-        readings.iter().filter(|record| record.value().to_bits() == largest.to_bits()).copied().collect();
+fn of_group((meter, volts): Group<'_>, readings: &[Reading<'_>], there: &[Reading<'_>]) -> Option<Finding> {
     let first = there.first()?;
+    let largest = first.value();
     let tests: BTreeSet<usize> = there.iter().map(Reading::test_place).collect();
     let machines: BTreeSet<_> = there.iter().map(|record| record.test().asset_id()).collect();
-    let is_round = (1..=ROUND).contains(&sure_digits(first.raw_text()));
-    if !is_round || tests.len() < FEWEST || machines.len() < FEWEST_MACHINES {
-        return None;
-    }
     let expected = expected(readings, largest, first.raw_text());
     let p = poisson_at_least(u32::try_from(tests.len()).unwrap_or(u32::MAX), expected.count);
     if p.is_nan() || p >= CHANCE {

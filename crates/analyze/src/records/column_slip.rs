@@ -8,11 +8,14 @@
 //! analysis by differences of log10 resistance; windings differ by ten between two tests now and then (ASTM D257, from memory), a
 //! thousand together is a unit.
 
+mod beside;
+
 use super::found::{Doubt, evidence, key, lines, note, place};
 use super::proposal::{entries, entry};
 use crate::loaded::{Loaded, Reading, SheetName};
 use crate::printed;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use beside::{Offset, Suspects};
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::place::a1;
 use windrow_model::{Finding, Question, Step};
 
@@ -25,25 +28,13 @@ const NEAR: f64 = 0.75;
 const MEDIAN_NEAR: f64 = 0.5;
 const SHARE: f64 = 0.8;
 
-/// Circuit of a machine at a time: what is compared with itself in other sheets.
-type Series<'a> = (&'a str, Option<&'a str>, Option<u64>);
-
-/// A reading beside the other sheets' median of its circuit.
-struct Offset<'a> {
-    record: Reading<'a>,
-    machine: &'a str,
-    decades: f64,
-    elsewhere: f64,
-    others: usize,
-}
-
 /// Findings by sheet and column; columns of a sheet that agree are one.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let offsets = offsets(records);
+    let suspects = Suspects::of(records);
     let mut columns: BTreeMap<&SheetName, BTreeMap<Option<u32>, Vec<Offset<'_>>>> = BTreeMap::new();
-    for (sheet, offset) in offsets {
-        columns.entry(sheet).or_default().entry(offset.record.at().map(|(_, column)| column)).or_default().push(offset);
-    }
+    suspects.each(records, |sheet, offset| {
+        columns.entry(sheet).or_default().entry(offset.column()).or_default().push(offset);
+    });
     let mut findings = Vec::new();
     for (sheet, columns) in columns {
         let whole: Vec<&Offset<'_>> = columns.values().flatten().collect();
@@ -59,68 +50,6 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
         }
     }
     findings
-}
-
-/// Each reading against the median of the same circuit in all other sheets, if two or more readings there tell one.
-fn offsets(records: &Loaded) -> Vec<(&SheetName, Offset<'_>)> {
-    records.by_machine().iter().flat_map(|tests| of_machine(records, tests)).collect()
-}
-
-fn of_machine<'a>(records: &'a Loaded, tests: &std::ops::Range<usize>) -> Vec<(&'a SheetName, Offset<'a>)> {
-    let own = tests.clone().map(|place| records.test(place)).filter(|test| !test.is_repeat());
-    let sheets: BTreeSet<&SheetName> = own.clone().map(|test| test.sheet()).collect();
-    if sheets.len() < 2 {
-        return Vec::new();
-    }
-    let usable = |record: &Reading<'_>| {
-        record.is("insulation_resistance") && record.is_exact() && record.is_as_read() && record.value() > 0.0
-    };
-    let readings = own.flat_map(|test| records.readings_of(test.place)).filter(usable);
-    let mut series: HashMap<Series<'_>, BTreeMap<&SheetName, Vec<f64>>> = HashMap::new();
-    for record in readings.clone() {
-        if let Some((name, sheet, level)) = level(record) {
-            series.entry(name).or_default().entry(sheet).or_default().push(level);
-        }
-    }
-    let elsewhere: HashMap<Series<'_>, BTreeMap<&SheetName, Elsewhere>> = series
-        .into_iter()
-        .filter(|(_, sheets)| sheets.len() > 1)
-        .map(|(name, sheets)| (name, others(&sheets)))
-        .collect();
-    let beside = |record| {
-        let (name, sheet, level) = level(record)?;
-        let Elsewhere { median: elsewhere, count: others } = *elsewhere.get(&name)?.get(sheet)?;
-        Some((sheet, Offset { record, machine: name.0, decades: level - elsewhere, elsewhere, others }))
-    };
-    readings.filter_map(beside).collect()
-}
-
-/// What the sheets beside one tell of a circuit.
-#[derive(Clone, Copy)]
-struct Elsewhere {
-    median: f64,
-    count: usize,
-}
-
-/// For each sheet what the others tell, where they hold two readings or more.
-fn others<'a>(sheets: &BTreeMap<&'a SheetName, Vec<f64>>) -> BTreeMap<&'a SheetName, Elsewhere> {
-    let beside = |own: &&'a SheetName| {
-        let levels: Vec<f64> =
-            sheets.iter().filter(|(sheet, _)| *sheet != own).flat_map(|(_, levels)| levels.iter().copied()).collect();
-        let count = levels.len();
-        let median = median(levels).filter(|_| count >= 2)?;
-        Some((*own, Elsewhere { median, count }))
-    };
-    sheets.keys().filter_map(beside).collect()
-}
-
-/// A reading by its circuit: the sheet that holds it, and decades of its value, at 40 °C where that is known.
-fn level(record: Reading<'_>) -> Option<(Series<'_>, &SheetName, f64)> {
-    let test = record.test();
-    let seconds = record.elapsed_s().map(f64::to_bits);
-    // A value at 40 °C that is not above zero comes from no correction that holds, and has no logarithm.
-    let level = record.value_ref().filter(|value| *value > 0.0).unwrap_or(record.value()).log10();
-    Some(((test.asset_id()?, record.circuit(), seconds), test.sheet(), level))
 }
 
 fn median(mut values: Vec<f64>) -> Option<f64> {
@@ -141,9 +70,7 @@ fn slip(offsets: &[&Offset<'_>]) -> Option<f64> {
     }
     let middle = median(offsets.iter().map(|offset| offset.decades).collect())?;
     let sign = middle.signum();
-    let near = offsets.iter().filter(|offset| (offset.decades - sign * DECADES).abs() <= NEAR).count();
-    #[expect(clippy::cast_precision_loss, reason = "counts of readings")]
-    let most = near as f64 >= SHARE * offsets.len() as f64;
+    let near = offsets.iter().filter(|offset| is_near(offset.decades, sign)).count();
     let own: BTreeMap<(&str, Option<&str>), usize> = offsets.iter().fold(BTreeMap::new(), |mut own, offset| {
         *own.entry((offset.machine, offset.record.circuit())).or_default() += 1;
         own
@@ -152,7 +79,18 @@ fn slip(offsets: &[&Offset<'_>]) -> Option<f64> {
         own.get(&(offset.machine, offset.record.circuit())).is_some_and(|own| offset.others >= *own)
     };
     let outnumbered = offsets.iter().filter(is_told_elsewhere).count() * 2 >= offsets.len();
-    ((middle - sign * DECADES).abs() <= MEDIAN_NEAR && most && outnumbered).then_some(sign)
+    ((middle - sign * DECADES).abs() <= MEDIAN_NEAR && are_most(near, offsets.len()) && outnumbered).then_some(sign)
+}
+
+/// Whether a reading lies about three decades above (1) or below (−1) what is told elsewhere.
+fn is_near(decades: f64, sign: f64) -> bool {
+    (decades - sign * DECADES).abs() <= NEAR
+}
+
+/// Whether so many of a column are enough for a slip.
+#[expect(clippy::cast_precision_loss, reason = "counts of readings")]
+fn are_most(near: usize, all: usize) -> bool {
+    near as f64 >= SHARE * all as f64
 }
 
 fn finding(sheet: &SheetName, column: Option<u32>, offsets: &[&Offset<'_>], sign: f64) -> Finding {

@@ -11,7 +11,8 @@
 use super::found::{Doubt, evidence, lines, note};
 use crate::loaded::{Loaded, Reading, Test};
 use crate::printed::sure_digits;
-use std::collections::{BTreeMap, HashMap};
+use foldhash::fast::FixedState;
+use std::collections::HashMap;
 use windrow_model::{Finding, Question, Step};
 use windrow_statistics::multiplicity::benjamini_hochberg;
 
@@ -40,20 +41,15 @@ struct Run<'a> {
 /// Findings by machine.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let usual = Usual::of(records);
-    let mut machines: BTreeMap<&str, Vec<Dated<'_>>> = BTreeMap::new();
-    for test in records.tests() {
-        let (Some(asset), Some(_)) = (test.asset_id(), test.performed_on()) else { continue };
-        let own = records.readings_of(test.place);
-        let readings: Vec<Reading<'_>> = own
-            .filter(|record| record.is("insulation_resistance") && record.is_exact() && record.value() > 0.0)
-            .collect();
-        if !readings.is_empty() {
-            machines.entry(asset).or_default().push(Dated { test, readings });
+    let mut looked_at = 0;
+    let mut runs: Vec<(&str, Run<'_>)> = Vec::new();
+    for places in records.by_machine() {
+        let tests: Vec<Dated<'_>> = places.filter_map(|place| dated(records, records.test(place))).collect();
+        looked_at += usize::from(tests.len() > 1);
+        if let (Some(run), Some(first)) = (longest(&tests, &usual), tests.first()) {
+            runs.extend(first.test.asset_id().map(|asset| (asset, run)));
         }
     }
-    let looked_at = machines.values().filter(|tests| tests.len() > 1).count();
-    let runs: Vec<(&str, Run<'_>)> =
-        machines.into_iter().filter_map(|(asset, tests)| Some((asset, longest(&tests, &usual)?))).collect();
     // The chance of the most surprising run anywhere in the machine's history.
     let chance = |run: &Run<'_>| (run.log10_chance + places(run.places)).min(0.0);
     // Machines without any run of equal tests were asked as well.
@@ -76,17 +72,23 @@ fn places(count: usize) -> f64 {
 /// How often each number stands among the readings of an instrument (or file, where none is told).
 #[derive(Default)]
 struct Usual<'a> {
-    all: HashMap<(&'a str, u64), f64>,
-    readings: HashMap<&'a str, f64>,
+    all: HashMap<(&'a str, u64), f64, FixedState>,
+    readings: HashMap<&'a str, f64, FixedState>,
 }
 
 impl<'a> Usual<'a> {
     fn of(records: &'a Loaded) -> Self {
         let mut usual = Self::default();
-        for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_exact()) {
-            let meter = meter(record.test());
-            *usual.all.entry((meter, record.value().to_bits())).or_default() += 1.0;
-            *usual.readings.entry(meter).or_default() += 1.0;
+        for test in records.tests() {
+            let meter = meter(test);
+            let mut values: Vec<u64> = readings_of(records, test).map(|record| record.value().to_bits()).collect();
+            values.sort_unstable();
+            for same in values.chunk_by(|a, b| a == b) {
+                *usual.all.entry((meter, same[0])).or_default() += count(same.len());
+            }
+            if !values.is_empty() {
+                *usual.readings.entry(meter).or_default() += count(values.len());
+            }
         }
         usual
     }
@@ -97,11 +99,29 @@ impl<'a> Usual<'a> {
         let (meter, value) = (meter(test), value.to_bits());
         let same_meter = own.iter().filter(|dated| self::meter(dated.test) == meter);
         let own = same_meter.flat_map(|dated| &dated.readings).filter(|record| record.value().to_bits() == value);
-        #[expect(clippy::cast_precision_loss, reason = "counts of readings")]
-        let own = own.count() as f64;
+        let own = count(own.count());
         let all = self.all.get(&(meter, value)).copied().unwrap_or_default();
         (all - own).max(0.0) / (self.readings.get(meter).copied().unwrap_or_default() + 20.0)
     }
+}
+
+/// The readings of a test that tell of copying.
+fn readings_of<'a>(records: &'a Loaded, test: Test<'a>) -> impl Iterator<Item = Reading<'a>> {
+    let own = records.readings_of(test.place);
+    own.filter(|record| record.is("insulation_resistance") && record.is_exact() && record.value() > 0.0)
+}
+
+/// A test of a machine on a known day that tells any, and is no repeat.
+fn dated<'a>(records: &'a Loaded, test: Test<'a>) -> Option<Dated<'a>> {
+    test.asset_id()?;
+    test.performed_on()?;
+    let readings: Vec<Reading<'a>> = (!test.is_repeat()).then(|| readings_of(records, test).collect())?;
+    (!readings.is_empty()).then_some(Dated { test, readings })
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts of readings")]
+fn count(readings: usize) -> f64 {
+    readings as f64
 }
 
 fn meter(test: Test<'_>) -> &str {

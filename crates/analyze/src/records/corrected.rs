@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use windrow_criteria::Correction;
 use windrow_criteria::already::{FROM_AS_READ, HALFWAY, Point, Slope, looks_corrected, looks_uncorrected};
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
-use windrow_model::{Decision, Finding, Question, Step};
+use windrow_model::{Decision, Finding, Question, Step, Text};
 
 /// Points of a sheet, with the readings that they are.
 type Sheets<'a> = BTreeMap<&'a SheetName, (Vec<Point>, Vec<Reading<'a>>)>;
@@ -46,10 +46,11 @@ fn sheets<'a>(
         if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(record.cell())) {
             continue;
         }
-        let Some((asset, (correction, corrected))) = test.asset_id().zip(point(record, test)) else {
+        let Some((correction, corrected)) = point(record, test).filter(|_| test.asset_id().is_some()) else {
             continue;
         };
-        let circuit = format!("{asset} {}", record.circuit().unwrap_or_default());
+        // By the number of the machine, which is short: there is one for each of many readings.
+        let circuit = Text::from(format!("{} {}", test.machine_code(), record.circuit().unwrap_or_default()));
         let (points, readings) = sheets.entry(test.sheet()).or_default();
         points.push(Point { circuit, correction, corrected });
         readings.push(record);

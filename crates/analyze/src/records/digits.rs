@@ -8,10 +8,12 @@
 //! Pearson's χ² (NIST/SEMATECH e-Handbook 1.3.5.15); chances of second digits: Newcomb 1881, Benford 1938 (0.120 for 0 down to 0.085 for
 //! 9), of later ones one in ten.
 
-use super::found::{Doubt, evidence, lines, note};
+use super::found::{Doubt, MOST_EVIDENCE, evidence, lines, note};
 use crate::loaded::{Loaded, Reading};
 use crate::printed::last_digit_read;
-use std::collections::BTreeMap;
+use foldhash::fast::FixedState;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::LazyLock;
 use windrow_model::{Finding, Step};
 use windrow_statistics::multiplicity::benjamini_hochberg;
 use windrow_statistics::special::chi_squared_sf;
@@ -31,23 +33,28 @@ struct Counts<'a> {
     seen: [f64; 10],
     expected: [f64; 10],
     years: BTreeMap<i16, (usize, usize)>,
+    all: usize,
+    /// The first of them.
     readings: Vec<Reading<'a>>,
 }
 
 impl<'a> Counts<'a> {
-    fn add(&mut self, record: Reading<'a>, year: Option<i16>) {
-        let Some((last, count)) = last_digit_read(record.raw_text()).filter(|(_, count)| *count > 1) else { return };
+    /// Adds a reading with its last digit, and how many it has.
+    fn add(&mut self, record: Reading<'a>, (last, count): (u8, usize), year: Option<i16>) {
         let last = usize::from(last);
         self.seen[last] += 1.0;
         for (digit, expected) in self.expected.iter_mut().enumerate() {
-            *expected += if count == 2 { second_digit(digit) } else { 0.1 };
+            *expected += if count == 2 { SECOND_DIGITS[digit] } else { 0.1 };
         }
         if let Some(year) = year {
             let (all, rounded) = self.years.entry(year).or_default();
             *all += 1;
             *rounded += usize::from(last % 5 == 0);
         }
-        self.readings.push(record);
+        self.all += 1;
+        if self.readings.len() < MOST_EVIDENCE {
+            self.readings.push(record);
+        }
     }
 
     fn chi_squared(&self) -> f64 {
@@ -62,6 +69,20 @@ impl<'a> Counts<'a> {
     }
 }
 
+/// Last digits of the texts that were met: few texts, for millions of readings.
+#[derive(Default)]
+struct Digits(HashMap<u32, Option<(u8, usize)>, FixedState>);
+
+impl Digits {
+    /// The last digit of a reading and how many it has, from two on.
+    fn last_of(&mut self, record: Reading<'_>) -> Option<(u8, usize)> {
+        let read = || last_digit_read(record.raw_text()).filter(|(_, count)| *count > 1);
+        *self.0.entry(record.raw_code()).or_insert_with(read)
+    }
+}
+
+static SECOND_DIGITS: LazyLock<[f64; 10]> = LazyLock::new(|| std::array::from_fn(second_digit));
+
 /// Chance of a second digit, by the law of leading digits.
 fn second_digit(digit: usize) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "digits")]
@@ -71,19 +92,22 @@ fn second_digit(digit: usize) -> f64 {
 /// Findings by tester and by instrument.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut readers: BTreeMap<Reader<'_>, Counts<'_>> = BTreeMap::new();
-    for record in records.resistances() {
-        if !(record.is_exact() && record.is_as_read() && record.is("insulation_resistance")) {
-            continue;
-        }
-        let test = record.test();
+    let mut digits = Digits::default();
+    for test in records.tests() {
+        let own = records.resistances_of(test.place);
+        let read: Vec<(Reading<'_>, (u8, usize))> = own
+            .filter(|record| record.is_exact() && record.is_as_read() && record.is("insulation_resistance"))
+            .filter_map(|record| Some((record, digits.last_of(record)?)))
+            .collect();
         let year = test.performed_on().map(jiff::civil::Date::year);
         for (column, name) in [("tester", &test.tester()), ("instrument", &test.instrument())] {
-            if let Some(name) = name {
-                readers.entry((column, name.as_str())).or_default().add(record, year);
+            if let (Some(name), false) = (name, read.is_empty()) {
+                let counts = readers.entry((column, name.as_str())).or_default();
+                read.iter().for_each(|(record, last)| counts.add(*record, *last, year));
             }
         }
     }
-    readers.retain(|_, counts| counts.readings.len() >= FEWEST);
+    readers.retain(|_, counts| counts.all >= FEWEST);
     let looked_at = readers.len();
     let p: Vec<f64> = readers.values().map(|counts| chi_squared_sf(counts.chi_squared(), 9.0)).collect();
     let judged = readers.iter().zip(p.iter().zip(benjamini_hochberg(&p)));

@@ -1,6 +1,6 @@
 //! Invented records for the tests of the checks.
 
-use crate::loaded::{Loaded, MachineRow, SheetName, ToldReading, ToldTest};
+use crate::loaded::{Chunk, Loaded, MachineRow, SheetName, ToldReading, ToldTest};
 use jiff::civil::Date;
 use windrow_model::Text;
 
@@ -59,11 +59,12 @@ impl Records {
         }
         loaded.merge_machines();
         let places = loaded.sorted_tests();
+        let mut chunk = Chunk::default();
         for (seq, record) in (0..).zip(&self.readings) {
             let test = &self.tests[record.test];
             let place = loaded.place_of(&places, &test.test_id);
             let id: &str = &record.reading_id;
-            loaded.push_reading(
+            chunk.push(
                 place,
                 &ToldReading {
                     reading_id: Some(id),
@@ -85,6 +86,7 @@ impl Records {
                 },
             );
         }
+        loaded.append(chunk);
         loaded.sort_readings();
         loaded
     }

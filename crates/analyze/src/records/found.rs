@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use windrow_model::{Finding, Step, Text};
 
 /// Evidence that is kept in a finding; a sheet can hold thousands of readings that say the same.
-const MOST_EVIDENCE: usize = 200;
+pub(crate) const MOST_EVIDENCE: usize = 200;
 
 /// What a check found.
 #[derive(Debug)]

@@ -9,7 +9,8 @@
 
 use super::found::{Doubt, evidence, key, lines, note, place};
 use crate::loaded::{Loaded, Reading, SheetName};
-use std::collections::{BTreeMap, BTreeSet};
+use foldhash::fast::FixedState;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::{Bound, Dimension, Finding, Step};
 
 /// Fewest bounded readings that tell a range.
@@ -20,18 +21,72 @@ const BEYOND: f64 = 1.005;
 /// Sheet, instrument, test voltage.
 type Group<'a> = (&'a SheetName, &'a str, u64);
 
-/// Findings by group.
-pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
-    for record in records.resistances().filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
-        let test = record.test();
-        let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default().to_bits();
-        // A sheet that names no instrument can have had several.
-        if let Some(instrument) = test.instrument() {
-            groups.entry((test.sheet(), instrument, volts)).or_default().push(record);
+/// A group by numbers: sheet, instrument, test voltage.
+type Code = (u32, u32, u64);
+
+/// What a group tells of its range, without the readings: few groups of a fleet tell any, and only their readings are gathered.
+struct Tally {
+    /// As the instrument's name tells it, Ohm.
+    named: Option<f64>,
+    bounded: usize,
+    /// Lowest and highest end that bounded readings tell.
+    ends: [f64; 2],
+    largest: f64,
+}
+
+impl Tally {
+    fn of(instrument: &str) -> Self {
+        let ends = [f64::INFINITY, f64::NEG_INFINITY];
+        Self { named: named_range(instrument), bounded: 0, ends, largest: f64::NEG_INFINITY }
+    }
+
+    fn add(&mut self, record: Reading<'_>) {
+        let value = record.value();
+        if record.bound() == Some(Bound::AtLeast) {
+            self.bounded += 1;
+            self.ends = [self.ends[0].min(value), self.ends[1].max(value)];
+        }
+        if record.is_exact() {
+            self.largest = self.largest.max(value);
         }
     }
+
+    /// Whether some reading is beyond the end that the group tells.
+    fn is_left(&self) -> bool {
+        let [low, high] = self.ends;
+        let agreed = (self.bounded >= FEWEST && low.to_bits() == high.to_bits()).then_some(low);
+        self.named.or(agreed).is_some_and(|end| self.largest > end * BEYOND)
+    }
+}
+
+/// Findings by group.
+pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
+    let mut tallies: HashMap<Code, Tally, FixedState> = HashMap::default();
+    each(records, |code, instrument, record| {
+        tallies.entry(code).or_insert_with(|| Tally::of(instrument)).add(record);
+    });
+    tallies.retain(|_, tally| tally.is_left());
+    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
+    if !tallies.is_empty() {
+        each(records, |code, instrument, record| {
+            if tallies.contains_key(&code) {
+                groups.entry((record.test().sheet(), instrument, code.2)).or_default().push(record);
+            }
+        });
+    }
     groups.into_iter().filter_map(|(group, readings)| of_group(group, &readings)).collect()
+}
+
+/// Gives each reading of a named instrument with its group; a sheet that names none can have had several.
+fn each<'a>(records: &'a Loaded, mut take: impl FnMut(Code, &'a str, Reading<'a>)) {
+    for test in records.tests() {
+        let Some(instrument) = test.instrument() else { continue };
+        let own = records.resistances_of(test.place);
+        for record in own.filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
+            let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default().to_bits();
+            take((test.sheet_code(), test.instrument_code(), volts), instrument, record);
+        }
+    }
 }
 
 /// The end of a range, Ohm, and who tells it.

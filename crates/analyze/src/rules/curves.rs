@@ -74,9 +74,10 @@ pub(crate) fn by_circuit<'a>(tests: &[&'a Judged<'a>], quantity: &str) -> Vec<Ve
 /// Curves of a test, one a circuit; of several readings at one voltage the last counts, which stood longest.
 pub(crate) fn of_quantity<'a>(judged: &Judged<'a>, quantity: &str) -> Vec<Curve<'a>> {
     let mut by_circuit: BTreeMap<Option<&str>, BTreeMap<u64, Reading<'_>>> = BTreeMap::new();
-    for figure in judged.figures() {
+    for figure in judged.readings() {
+        // What leaves out most readings is asked first.
         let Some(volts) = figure.applied_voltage_v().filter(|volts| *volts > 0.0) else { continue };
-        if !figure.is(quantity) || !figure.is_exact() || figure.value() <= 0.0 {
+        if !figure.is(quantity) || !figure.is_as_read() || !figure.is_exact() || figure.value() <= 0.0 {
             continue;
         }
         let steps = by_circuit.entry(figure.circuit()).or_default();

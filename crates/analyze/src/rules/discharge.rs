@@ -77,7 +77,7 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> 
         value: Some(growth.times()),
         limit: Some(growth.rapid),
         unit: "1",
-        basis: rule::rule(RULE).map(windrow_criteria::Rule::basis).unwrap_or_default(),
+        basis: rule::rule(RULE).map(windrow_criteria::Rule::basis).unwrap_or_default().to_string(),
         cautions: cautions::GROUND_WALL,
         next_test: "the same test with the same instrument, coupler and voltage at a similar temperature and humidity; insulation resistance and polarization \
                     index first",

@@ -110,7 +110,7 @@ fn row(
         value: Some(value),
         limit: Some(limit.value),
         unit: "Ohm",
-        basis: limit.basis.clone(),
+        basis: limit.basis.to_string(),
         cautions: cautions::GROUND_WALL,
         next_test: "insulation resistance and polarization index, clean, dry and at a known temperature",
     };

@@ -38,7 +38,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         value: Some(value),
         limit: Some(limit.value),
         unit: "1",
-        basis: limit.basis.clone(),
+        basis: limit.basis.to_string(),
         cautions: cautions::GROUND_WALL,
         next_test: "the same ten-minute test after drying or cleaning",
     };

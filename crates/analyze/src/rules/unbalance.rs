@@ -42,7 +42,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         value: Some(value),
         limit: Some(limit.value),
         unit: "1",
-        basis: limit.basis.clone(),
+        basis: limit.basis.to_string(),
         cautions: cautions::CONDUCTOR,
         next_test: "winding resistance at the motor's own terminals, all joints measured",
     };

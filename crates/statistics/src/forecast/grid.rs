@@ -22,12 +22,14 @@ const BEND_REACH: (f64, f64) = (0.03, 1.2);
 const STRAIGHT: f64 = 0.4;
 /// Scatters, and their reach in standard deviations of ln σ, which is 0.35.
 const SCATTERS: u8 = 9;
+const COUNT: usize = SCATTERS as usize;
 const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
 /// Largest weight below which weights may have lost their digits.
 const LEAST_WEIGHT: f64 = 1e-200;
-/// Share of the largest weight below which a cell changes nothing: all of them together stay below the last digits of the sum.
-const NEGLIGIBLE: f64 = 1e-21;
+/// Share of the largest weight below which a cell changes nothing: all of them together are less than 1e-11 of the sum, and chances are told
+/// in hundredths.
+const NEGLIGIBLE: f64 = 1e-16;
 /// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
 const ALIVE: f64 = 1e-4;
 const FEW_SPEEDS: usize = 12;
@@ -120,18 +122,28 @@ impl Grid {
     pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Crossings> {
         let scatters = self.scatters_of(readings);
         let unit = scatters.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
-        let plain: Vec<(f64, f64)> =
-            scatters.iter().map(|(per_scatter, ln)| (*per_scatter, (ln - unit).exp())).collect();
+        // Of a fixed length, so that the processor takes several at a time.
+        let mut plain = [(0.0, 0.0); COUNT];
+        for (plain, (per_scatter, ln)) in plain.iter_mut().zip(&scatters) {
+            *plain = (*per_scatter, (ln - unit).exp());
+        }
         // Exact ones first: they are the quicker ones, and tell for most cells that nothing else can matter there.
         let (exact, open): (Vec<Reading>, Vec<Reading>) =
             readings.iter().partition(|reading| reading.bound == Bound::Exact);
         let readings = [exact.as_slice(), open.as_slice()].concat();
         let mut cells = Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len());
-        let squares: Vec<f64> = plain.iter().map(|(per_scatter, _)| per_scatter * per_scatter * 0.2).collect();
-        let (mut largest, mut bases) = (0.0_f64, vec![1.0; plain.len()]);
-        self.fits(&readings, limit, |years, prior, surprises| {
+        let squares = plain.map(|(per_scatter, _)| per_scatter * per_scatter * 0.2);
+        let least = squares.iter().copied().fold(f64::INFINITY, f64::min);
+        let mut largest = 0.0_f64;
+        self.fits(&readings, limit, |meeting, prior, surprises| {
             let (of_exact, of_open) = surprises.split_at(exact.len());
-            bases.fill(1.0);
+            // No weight of a scatter is above one, and none leaves more of a reading than the widest.
+            let widest = of_exact.iter().fold(1.0, |base, surprise| base * (1.0 + surprise * surprise * least));
+            if prior <= NEGLIGIBLE * largest * (widest * widest * widest) {
+                cells.push((f64::INFINITY, 0.0));
+                return;
+            }
+            let mut bases = [1.0; COUNT];
             for surprise in of_exact {
                 let squared = surprise * surprise;
                 for (bases, square) in bases.iter_mut().zip(&squares) {
@@ -140,13 +152,14 @@ impl Grid {
             }
             let mut sum = 0.0;
             for (bases, (per_scatter, weight)) in bases.iter().zip(&plain) {
-                let most = prior * weight / (bases * bases * bases);
-                if most > NEGLIGIBLE * largest {
-                    sum += most * Fit::of(&open, of_open, *per_scatter).plain();
+                let cubed = bases * bases * bases;
+                if prior * weight > NEGLIGIBLE * largest * cubed {
+                    sum += prior * weight / cubed * Fit::of(&open, of_open, *per_scatter).plain();
                 }
             }
             largest = largest.max(sum);
-            cells.push((years, sum));
+            // When a cell without weight meets the limit does not matter.
+            cells.push((if sum > 0.0 { meeting.years() } else { f64::INFINITY }, sum));
         });
         if largest > LEAST_WEIGHT && largest.is_finite() {
             return Some(Crossings { cells, unit });
@@ -157,7 +170,8 @@ impl Grid {
     /// The same by logarithms, cell by cell: for readings so many, or so far from any fit, that their weights leave the range of numbers.
     fn far_crossings(&self, readings: &[Reading], limit: f64, scatters: &[(f64, f64)]) -> Option<Crossings> {
         let mut found: Vec<(f64, f64)> = Vec::new();
-        self.fits(readings, limit, |years, prior, surprises| {
+        self.fits(readings, limit, |meeting, prior, surprises| {
+            let years = meeting.years();
             let ln = |(per_scatter, ln): &(f64, f64)| prior.ln() + ln + Fit::of(readings, surprises, *per_scatter).ln();
             found.extend(scatters.iter().map(|scatter| (years, ln(scatter))));
         });
@@ -171,8 +185,8 @@ impl Grid {
         Some(Crossings { cells: merged(&found, scatters.len()), unit: largest })
     }
 
-    /// Gives years to the limit, prior weight and what is left of each reading, for each bend, speed and level.
-    fn fits(&self, readings: &[Reading], limit: f64, mut take: impl FnMut(f64, f64, &[f64])) {
+    /// Gives how the limit is met, prior weight and what is left of each reading, for each bend, speed and level.
+    fn fits(&self, readings: &[Reading], limit: f64, mut take: impl FnMut(Meeting, f64, &[f64])) {
         let mut surprises = vec![0.0; readings.len()];
         for (bend, bend_weight) in &self.bends {
             let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
@@ -181,7 +195,8 @@ impl Grid {
                     for (surprise, (reading, fallen)) in surprises.iter_mut().zip(readings.iter().zip(&fallen)) {
                         *surprise = reading.y - (level - speed * fallen);
                     }
-                    take(crossing(level - limit, *speed, *bend), bend_weight * speed_weight, &surprises);
+                    let meeting = Meeting { above: level - limit, speed: *speed, bend: *bend };
+                    take(meeting, bend_weight * speed_weight, &surprises);
                 }
             }
         }
@@ -196,7 +211,7 @@ impl Grid {
     }
 }
 
-/// Years to the limit and the weight of each cell, in a unit whose ln is `unit`.
+/// Years to the limit and the weight of each cell, in a unit whose ln is `unit`; no years where there is no weight.
 pub(super) struct Crossings {
     pub(super) cells: Vec<(f64, f64)>,
     unit: f64,
@@ -278,12 +293,21 @@ fn growth(x: f64, bend: f64) -> f64 {
     if bend > 0.0 { (bend * x).exp_m1() / bend } else { x }
 }
 
-/// Years until a level `above` the limit meets it; 0 if it has.
-fn crossing(above: f64, speed: f64, bend: f64) -> f64 {
-    match above {
-        above if above <= 0.0 => 0.0,
-        above if bend > 0.0 => (bend * above / speed).ln_1p() / bend,
-        above => above / speed,
+/// A level so far above the limit, with its fall.
+struct Meeting {
+    above: f64,
+    speed: f64,
+    bend: f64,
+}
+
+impl Meeting {
+    /// Years until the level meets the limit; 0 if it has.
+    fn years(&self) -> f64 {
+        match self.above {
+            above if above <= 0.0 => 0.0,
+            above if self.bend > 0.0 => (self.bend * above / self.speed).ln_1p() / self.bend,
+            above => above / self.speed,
+        }
     }
 }
 

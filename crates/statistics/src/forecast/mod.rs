@@ -88,6 +88,8 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
         Some(fine) => fine.crossings(&since, limit)?.cells,
         None => rough.cells,
     };
+    // Most cells have no weight, and sorting them would take as long as summing the rest.
+    crossings.retain(|(_, weight)| *weight > 0.0);
     crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut sum = 0.0;
     for (_, share) in &mut crossings {

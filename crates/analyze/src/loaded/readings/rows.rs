@@ -1,9 +1,10 @@
 //! What is told of a reading as a row, and the order of all rows.
 
-use super::{ReadingRow, Shape, ToldShape};
+use super::{ReadingRow, ToldShape};
 use crate::loaded::ids::Id;
-use crate::loaded::{Loaded, SheetName};
+use crate::loaded::{Distinct, Loaded, Numbers};
 use rayon::prelude::*;
+use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 /// What a row of the table tells, or a test of this crate.
@@ -27,9 +28,45 @@ pub(crate) struct ToldReading<'a> {
     pub(crate) cell: &'a str,
 }
 
-impl Loaded {
-    /// The row of a reading of the test at place `test`.
-    fn row(&mut self, test: u32, told: &ToldReading<'_>) -> ReadingRow {
+/// Rows that are made anywhere, beside others: their texts, ids and shapes have numbers of their own until they are appended.
+#[derive(Debug, Default)]
+pub(crate) struct Chunk<'a> {
+    rows: Vec<ReadingRow>,
+    /// By place among the rows.
+    brackets: Vec<(usize, [f64; 2])>,
+    ids: Distinct<&'a str>,
+    words: Distinct<&'a str>,
+    numbers: Numbers,
+    sheets: Distinct<(&'a str, Option<&'a str>)>,
+    shapes: Distinct<ToldShape<'a>>,
+    /// Shape and sheet of the row before: neighbours mostly share them.
+    last: Option<(ToldShape<'a>, u32)>,
+    last_sheet: Option<((&'a str, Option<&'a str>), u32)>,
+}
+
+impl<'a> Chunk<'a> {
+    /// Adds a row of the test at place `test`.
+    pub(crate) fn push(&mut self, test: u32, told: &ToldReading<'a>) {
+        if let Some(bracket) = told.bracket {
+            self.brackets.push((self.rows.len(), bracket));
+        }
+        let row = ReadingRow {
+            id: told.reading_id.map_or(Id::NONE, |id| Id::of(id, |text| self.ids.code(text))),
+            value: told.value,
+            value_ref: told.value_ref,
+            elapsed_s: self.numbers.code_of_number(told.elapsed_s),
+            applied_voltage_v: self.numbers.code_of_number(told.applied_voltage_v),
+            test,
+            seq: told.seq,
+            shape: self.shape(told),
+            raw_text: self.words.code(told.raw_text),
+            sheet: self.sheet(told.sheet),
+            cell: self.words.code(told.cell),
+        };
+        self.rows.push(row);
+    }
+
+    fn shape(&mut self, told: &ToldReading<'a>) -> u32 {
         let shape = ToldShape {
             quantity: told.quantity,
             circuit: told.circuit,
@@ -38,56 +75,86 @@ impl Loaded {
             outcome: told.outcome,
             voltage_assumed: told.voltage_assumed,
         };
-        let shape = self.shapes.code_of(&shape, || Shape {
-            quantity: Text::new(told.quantity),
-            circuit: told.circuit.map(Text::new),
-            bound: Text::new(told.bound),
-            as_reported: Text::new(told.as_reported),
-            outcome: told.outcome.map(Text::new),
-            voltage_assumed: told.voltage_assumed,
-        });
+        match self.last {
+            Some((last, code)) if last == shape => code,
+            _ => {
+                let code = self.shapes.code(shape);
+                self.last = Some((shape, code));
+                code
+            }
+        }
+    }
+
+    fn sheet(&mut self, sheet: (&'a str, Option<&'a str>)) -> u32 {
+        match self.last_sheet {
+            Some((last, code)) if last == sheet => code,
+            _ => {
+                let code = self.sheets.code(sheet);
+                self.last_sheet = Some((sheet, code));
+                code
+            }
+        }
+    }
+}
+
+/// The numbers that a fleet has for those of a chunk.
+struct Renumbered {
+    ids: Vec<Id>,
+    words: Vec<u32>,
+    numbers: Vec<u32>,
+    sheets: Vec<u32>,
+    shapes: Vec<u32>,
+}
+
+impl Renumbered {
+    fn row(&self, row: ReadingRow) -> ReadingRow {
+        let of = |codes: &[u32], code: u32| codes.get(code as usize).copied().unwrap_or(UNTOLD);
         ReadingRow {
-            id: told.reading_id.map_or(Id::NONE, |id| self.ids.id(id)),
-            value: told.value,
-            value_ref: told.value_ref,
-            elapsed_s: told.elapsed_s,
-            applied_voltage_v: told.applied_voltage_v,
-            test,
-            seq: told.seq,
-            shape,
-            raw_text: self.words.code(Some(told.raw_text)),
-            sheet: self.sheet_code(told.sheet),
-            cell: self.words.code(Some(told.cell)),
+            id: row.id.text_code().and_then(|code| self.ids.get(code as usize).copied()).unwrap_or(row.id),
+            elapsed_s: of(&self.numbers, row.elapsed_s),
+            applied_voltage_v: of(&self.numbers, row.applied_voltage_v),
+            shape: of(&self.shapes, row.shape),
+            raw_text: of(&self.words, row.raw_text),
+            sheet: of(&self.sheets, row.sheet),
+            cell: of(&self.words, row.cell),
+            ..row
+        }
+    }
+}
+
+impl Loaded {
+    /// Adds readings.
+    pub(crate) fn append(&mut self, chunk: Chunk<'_>) {
+        let known = self.renumbered(&chunk);
+        let first = self.readings.rows.len();
+        self.readings.rows.extend(chunk.rows.into_iter().map(|row| known.row(row)));
+        for (place, bracket) in chunk.brackets {
+            if let Some(row) = self.readings.rows.get(first + place) {
+                self.readings.brackets.insert(row.id, bracket);
+            }
         }
     }
 
-    /// Number of a sheet; neighbours mostly stand on one.
-    fn sheet_code(&mut self, (file, sheet): (&str, Option<&str>)) -> u32 {
-        let is_it = |known: &SheetName| known.0 == file && known.1.as_deref() == sheet;
-        if !self.sheets.get(self.last_sheet).is_some_and(is_it) {
-            self.last_sheet = self.sheets.code((Text::new(file), sheet.map(Text::new)));
-        }
-        self.last_sheet
+    /// Adds computed figures.
+    pub(super) fn append_reported(&mut self, chunk: Chunk<'_>) {
+        let known = self.renumbered(&chunk);
+        self.reported.rows.extend(chunk.rows.into_iter().map(|row| known.row(row)));
     }
 
-    /// Adds a reading of the test at place `test`.
-    pub(crate) fn push_reading(&mut self, test: u32, told: &ToldReading<'_>) {
-        let row = self.row(test, told);
-        if let Some(bracket) = told.bracket {
-            self.readings.brackets.insert(row.id, bracket);
+    fn renumbered(&mut self, chunk: &Chunk<'_>) -> Renumbered {
+        let sheet = |(file, sheet): &(&str, Option<&str>)| (Text::new(file), sheet.map(Text::new));
+        Renumbered {
+            ids: chunk.ids.iter().map(|text| self.ids.id(text)).collect(),
+            words: chunk.words.iter().map(|text| self.words.code(Some(text))).collect(),
+            numbers: chunk.numbers.iter().map(|number| self.numbers.code(*number)).collect(),
+            sheets: chunk.sheets.iter().map(|told| self.sheets.code(sheet(told))).collect(),
+            shapes: chunk.shapes.iter().map(|told| self.shapes.code_of(told, || told.shape())).collect(),
         }
-        self.readings.rows.push(row);
-    }
-
-    /// Adds a computed figure of the test at place `test`.
-    pub(super) fn push_reported(&mut self, test: u32, told: &ToldReading<'_>) {
-        let row = self.row(test, told);
-        self.reported.rows.push(row);
     }
 
     /// Sorts readings and computed figures by test; to be called when all are there.
     pub(crate) fn sort_readings(&mut self) {
-        let (ids, shapes, words) = (&self.ids, &self.shapes, &self.words);
+        let (ids, shapes, words, numbers) = (&self.ids, &self.shapes, &self.words, &self.numbers);
         self.readings.rows.par_sort_unstable_by(|a, b| {
             (a.test, a.seq)
                 .cmp(&(b.test, b.seq))
@@ -96,12 +163,13 @@ impl Loaded {
         });
         // Several figures may stand in one cell.
         self.reported.rows.sort_by(|a, b| {
+            let elapsed = |row: &ReadingRow| numbers.number(row.elapsed_s).unwrap_or(f64::NAN);
             let shape = |row: &ReadingRow| shapes.get(row.shape).map(|shape| (&shape.quantity, &shape.circuit));
             a.test
                 .cmp(&b.test)
                 .then_with(|| words.get(a.cell).cmp(&words.get(b.cell)))
                 .then_with(|| shape(a).cmp(&shape(b)))
-                .then_with(|| a.elapsed_s.total_cmp(&b.elapsed_s))
+                .then_with(|| elapsed(a).total_cmp(&elapsed(b)))
                 .then_with(|| a.value.total_cmp(&b.value))
         });
         let tests = self.tests.len();

@@ -1,30 +1,38 @@
 //! Readings and computed figures from their tables.
 
-use super::ToldReading;
+use super::{Chunk, ToldReading};
 use crate::AnalyzeError;
 use crate::loaded::Loaded;
-use crate::loaded::ids::Id;
+use crate::loaded::ids::{Id, Ids};
 use crate::loaded::slices::{Numbers, Slice, Texts, each, known};
+use foldhash::fast::FixedState;
 use polars::prelude::*;
+use rayon::prelude::*;
 use std::collections::HashMap;
+use std::ops::Range;
 use windrow_model::Text;
 
 /// Which test a row belongs to; neighbours mostly belong to one.
-struct Places<'a> {
-    places: &'a HashMap<Id, u32>,
-    last: (String, Option<u32>),
+struct Places<'p, 'a> {
+    ids: &'p Ids,
+    places: &'p HashMap<Id, u32, FixedState>,
+    last: Option<(&'a str, Option<u32>)>,
 }
 
-impl<'a> Places<'a> {
-    fn of(places: &'a HashMap<Id, u32>) -> Self {
-        Self { places, last: (String::new(), None) }
+impl<'p, 'a> Places<'p, 'a> {
+    fn of(ids: &'p Ids, places: &'p HashMap<Id, u32, FixedState>) -> Self {
+        Self { ids, places, last: None }
     }
 
-    fn get(&mut self, loaded: &mut Loaded, test: &str) -> Option<u32> {
-        if self.last.0 != test || test.is_empty() {
-            self.last = (test.to_owned(), self.places.get(&loaded.ids.id(test)).copied());
+    fn get(&mut self, test: &'a str) -> Option<u32> {
+        match self.last {
+            Some((last, place)) if last == test => place,
+            _ => {
+                let place = self.places.get(&self.ids.known(test)).copied();
+                self.last = Some((test, place));
+                place
+            }
         }
-        self.last.1
     }
 }
 
@@ -100,42 +108,101 @@ impl<'a> Shared<'a> {
     }
 }
 
+/// Rows of a slice that are made at once.
+const CHUNK: usize = 1 << 15;
+
+/// Columns of readings.
+struct Columns<'a> {
+    shared: Shared<'a>,
+    ids: Texts<'a>,
+    order: &'a Int32Chunked,
+    refs: Numbers<'a>,
+    lows: Numbers<'a>,
+    highs: Numbers<'a>,
+    outcomes: Texts<'a>,
+    flags: &'a ListChunked,
+    /// Few readings have a flag, and only theirs are looked at.
+    flagged: Vec<bool>,
+}
+
+/// A test and a reading of it that is no finite number.
+type NotNumber = (Text, Text);
+
+impl<'a> Columns<'a> {
+    const NAMES: [&'static str; 7] =
+        ["reading_id", "seq", "value_ref", "value_ref_low", "value_ref_high", "outcome", "flags"];
+
+    fn of(slice: &'a Slice) -> Result<Self, AnalyzeError> {
+        let flags = slice.lists("flags")?;
+        Ok(Self {
+            shared: Shared::of(slice)?,
+            ids: slice.texts("reading_id")?,
+            order: slice.integers("seq")?,
+            refs: slice.numbers("value_ref")?,
+            lows: slice.numbers("value_ref_low")?,
+            highs: slice.numbers("value_ref_high")?,
+            outcomes: slice.texts("outcome")?,
+            flagged: flags.lst_lengths().iter().map(|flags| flags.is_some_and(|count| count > 0)).collect(),
+            flags,
+        })
+    }
+
+    fn told(&self, row: usize) -> Result<ToldReading<'a>, AnalyzeError> {
+        Ok(ToldReading {
+            reading_id: Some(self.ids.told(row)),
+            seq: self.order.get(row).unwrap_or_default(),
+            value_ref: self.refs.get(row),
+            bracket: known(self.lows.get(row)).zip(known(self.highs.get(row))).map(|(low, high)| [low, high]),
+            outcome: self.outcomes.get(row),
+            voltage_assumed: self.flagged.get(row) == Some(&true) && is_assumed(self.flags.get_as_series(row))?,
+            ..self.shared.told(row)
+        })
+    }
+
+    /// The readings of known tests among some rows, and apart from them those that are no finite number.
+    fn chunk(
+        &self,
+        rows: Range<usize>,
+        mut places: Places<'_, 'a>,
+    ) -> Result<(Chunk<'a>, Vec<NotNumber>), AnalyzeError> {
+        let (mut chunk, mut not_numbers) = (Chunk::default(), Vec::new());
+        for row in rows {
+            let test_id = self.shared.tests.told(row);
+            let Some(test) = places.get(test_id) else { continue };
+            if self.shared.values.get(row).is_nan() {
+                not_numbers.push((Text::new(test_id), Text::new(self.ids.told(row))));
+                continue;
+            }
+            chunk.push(test, &self.told(row)?);
+        }
+        Ok((chunk, not_numbers))
+    }
+}
+
 /// Readings of known tests; what is no finite number is kept apart, and takes part in nothing.
 pub(in crate::loaded) fn load(
     loaded: &mut Loaded,
     readings: &LazyFrame,
-    places: &HashMap<Id, u32>,
+    places: &HashMap<Id, u32, FixedState>,
 ) -> Result<(), AnalyzeError> {
     let count = readings.clone().select([len().cast(DataType::UInt32).alias("count")]).collect()?;
     let count = count.column("count")?.u32()?.get(0).unwrap_or_default();
     loaded.readings.rows.reserve_exact(count as usize);
-    let mut columns: Vec<Expr> = Shared::NAMES.map(col).to_vec();
-    columns.extend(["reading_id", "seq", "value_ref", "value_ref_low", "value_ref_high", "outcome", "flags"].map(col));
-    let mut places = Places::of(places);
-    each(readings, &columns, |slice| {
-        let shared = Shared::of(slice)?;
-        let (ids, order, outcomes) = (slice.texts("reading_id")?, slice.integers("seq")?, slice.texts("outcome")?);
-        let refs = slice.numbers("value_ref")?;
-        let (lows, highs) = (slice.numbers("value_ref_low")?, slice.numbers("value_ref_high")?);
-        let flags = slice.lists("flags")?;
-        let flagged: Vec<bool> = flags.lst_lengths().iter().map(|flags| flags.is_some_and(|count| count > 0)).collect();
-        for row in 0..slice.len() {
-            let Some(test) = places.get(loaded, shared.tests.told(row)) else { continue };
-            if shared.values.get(row).is_nan() {
-                loaded.not_numbers.push((Text::new(shared.tests.told(row)), Text::new(ids.told(row))));
-                continue;
-            }
-            let told = ToldReading {
-                reading_id: Some(ids.told(row)),
-                seq: order.get(row).unwrap_or_default(),
-                value_ref: refs.get(row),
-                bracket: known(lows.get(row)).zip(known(highs.get(row))).map(|(low, high)| [low, high]),
-                outcome: outcomes.get(row),
-                // Few readings have a flag, and only theirs are looked at.
-                voltage_assumed: flagged.get(row) == Some(&true) && is_assumed(flags.get_as_series(row))?,
-                ..shared.told(row)
-            };
-            loaded.push_reading(test, &told);
+    let names: Vec<Expr> = Shared::NAMES.into_iter().chain(Columns::NAMES).map(col).collect();
+    each(readings, &names, |slice| {
+        let columns = Columns::of(slice)?;
+        let ids = &loaded.ids;
+        let chunks: Vec<_> = (0..slice.len().div_ceil(CHUNK))
+            .into_par_iter()
+            .map(|nth| {
+                let rows = nth * CHUNK..((nth + 1) * CHUNK).min(slice.len());
+                columns.chunk(rows, Places::of(ids, places))
+            })
+            .collect();
+        for chunk in chunks {
+            let (chunk, not_numbers) = chunk?;
+            loaded.append(chunk);
+            loaded.not_numbers.extend(not_numbers);
         }
         Ok(())
     })?;
@@ -153,17 +220,18 @@ fn is_assumed(flags: Option<Series>) -> Result<bool, AnalyzeError> {
 pub(in crate::loaded) fn load_reported(
     loaded: &mut Loaded,
     reported: &LazyFrame,
-    places: &HashMap<Id, u32>,
+    places: &HashMap<Id, u32, FixedState>,
 ) -> Result<(), AnalyzeError> {
-    let mut places = Places::of(places);
     each(reported, &Shared::NAMES.map(col), |slice| {
         let shared = Shared::of(slice)?;
+        let (mut chunk, mut places) = (Chunk::default(), Places::of(&loaded.ids, places));
         for row in 0..slice.len() {
-            let test = places.get(loaded, shared.tests.told(row)).filter(|_| !shared.values.get(row).is_nan());
+            let test = places.get(shared.tests.told(row)).filter(|_| !shared.values.get(row).is_nan());
             if let Some(test) = test {
-                loaded.push_reported(test, &shared.told(row));
+                chunk.push(test, &shared.told(row));
             }
         }
+        loaded.append_reported(chunk);
         Ok(())
     })
 }

@@ -5,7 +5,9 @@ use super::TestRow;
 use crate::loaded::MachineRow;
 use crate::loaded::ids::Id;
 use crate::loaded::{Loaded, SheetName};
+use foldhash::fast::FixedState;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
 
@@ -79,12 +81,12 @@ impl Loaded {
 
     /// Where a test stands.
     #[cfg(test)]
-    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32>, test_id: &str) -> u32 {
+    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32, FixedState>, test_id: &str) -> u32 {
         places[&self.ids.id(test_id)]
     }
 
     /// Sorts machines and tests, and tells where each test stands then.
-    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32> {
+    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32, FixedState> {
         let mut order: Vec<u32> = (0..).take(self.machines.len()).collect();
         order.sort_by(|a, b| self.machines[*a as usize].asset_id.cmp(&self.machines[*b as usize].asset_id));
         let mut place = vec![0; order.len()];
@@ -96,7 +98,7 @@ impl Loaded {
             test.machine = place.get(test.machine as usize).copied().unwrap_or(UNTOLD);
         }
         let ids = &self.ids;
-        self.tests.sort_by(|a, b| {
+        self.tests.par_sort_by(|a, b| {
             let key = |test: &TestRow| (test.machine, test.performed_on.is_none(), test.performed_on);
             key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
         });

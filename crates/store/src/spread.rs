@@ -1,0 +1,149 @@
+//! A table that came in packed parts, written as one file in order without ever being there as a whole: first what it is sorted by, then
+//! one column after the other, last one group of rows after the other.
+
+use crate::delta::ROW_GROUP;
+use crate::gathered::{packed, unpacked};
+use crate::stats::Stats;
+use polars::prelude::*;
+use std::ops::Range;
+
+/// Column of the places that rows had in the parts.
+const PLACE: &str = "place before";
+
+/// The bytes of a data file, with what the log says of it.
+pub(crate) struct Spread {
+    pub(crate) bytes: Vec<u8>,
+    pub(crate) stats: String,
+    pub(crate) rows: usize,
+}
+
+/// The rows of `parts`, sorted by `keys`, with the columns of `schema`; `None` where rows share all keys, so that these do not tell their order.
+pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -> PolarsResult<Option<Spread>> {
+    let Some(places) = places(parts, keys)? else { return Ok(None) };
+    let groups = groups(places.len());
+    let (mut stats, mut columns) = (Stats::default(), vec![Vec::new(); groups.len()]);
+    for name in schema.iter_names() {
+        let mut column = columns_of(parts, std::slice::from_ref(name))?;
+        column.rechunk_mut();
+        let column = column.column(name)?.take(&places)?;
+        stats.add(&column);
+        for (rows, packed_columns) in groups.iter().zip(&mut columns) {
+            let slice = column.slice(i64::try_from(rows.start).unwrap_or(i64::MAX), rows.len());
+            packed_columns.push(packed(&mut slice.into_frame())?);
+        }
+    }
+    let mut bytes = Vec::new();
+    let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
+    let mut writer = writer.with_row_group_size(Some(ROW_GROUP)).batched(schema)?;
+    for (rows, packed_columns) in groups.iter().zip(columns) {
+        let mut group = Vec::with_capacity(packed_columns.len());
+        for column in &packed_columns {
+            group.extend(unpacked(column, None)?.into_columns());
+        }
+        let mut group = DataFrame::new(rows.len(), group)?;
+        group.rechunk_mut();
+        writer.write_batch(&group)?;
+    }
+    writer.finish()?;
+    drop(writer);
+    Ok(Some(Spread { bytes, stats: stats.told(places.len()), rows: places.len() }))
+}
+
+/// Some columns of all parts.
+fn columns_of(parts: &[Vec<u8>], names: &[PlSmallStr]) -> PolarsResult<DataFrame> {
+    let mut parts = parts.iter().map(|part| unpacked(part, Some(names)));
+    let mut all = parts.next().transpose()?.unwrap_or_default();
+    for part in parts {
+        all.vstack_mut_owned(part?)?;
+    }
+    Ok(all)
+}
+
+/// Where the rows stood, in their order; `None` where two share all keys.
+fn places(parts: &[Vec<u8>], keys: &[PlSmallStr]) -> PolarsResult<Option<IdxCa>> {
+    let by = || keys.iter().cloned().map(col).collect::<Vec<Expr>>();
+    let options = SortMultipleOptions::default().with_maintain_order(true);
+    let sorted = columns_of(parts, keys)?.lazy().with_row_index(PLACE, None).sort_by_exprs(by(), options);
+    let same = by().into_iter().map(|key| key.clone().eq_missing(key.shift(lit(1)))).reduce(Expr::and);
+    let Some(same) = same else { return Ok(None) };
+    let sorted = sorted.with_column(same.alias("same")).select([col(PLACE), col("same")]).collect()?;
+    let is_shared = sorted.column("same")?.bool()?.any();
+    Ok(if is_shared { None } else { Some(sorted.column(PLACE)?.idx()?.clone()) })
+}
+
+/// Rows of each group: as even as the writer of whole tables makes them.
+fn groups(rows: usize) -> Vec<Range<usize>> {
+    let count = (rows / ROW_GROUP).max(1);
+    let size = rows / count;
+    (0..count).map(|group| group * size..if group + 1 == count { rows } else { (group + 1) * size }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::groups;
+    use crate::gathered::{Gathered, unpacked};
+    use crate::{frame, order};
+    use windrow_model::table::Table;
+
+    windrow_model::table! {
+        /// What tells the order of coverage, and one column more.
+        pub struct Row in "coverage" {
+            /// Site.
+            site: Option<String>,
+            /// Tag.
+            tag: String,
+            /// Machine.
+            asset_id: String,
+            /// Part.
+            insulation: String,
+            /// A number.
+            number: i64,
+        }
+    }
+
+    fn row(number: i64) -> Row {
+        // Machines of seven sites and of none, out of order; the last part of a number tells the insulation.
+        let machine = number / 3 * 7919 % 40_009;
+        Row {
+            site: (machine % 8 > 0).then(|| format!("site {}", machine % 8)),
+            tag: format!("P-{}", machine % 100),
+            asset_id: format!("m{machine}"),
+            insulation: ["ground_wall", "phase_to_phase", "turn_to_turn"][usize::try_from(number % 3).unwrap()].into(),
+            number,
+        }
+    }
+
+    #[test]
+    fn packed_parts_become_the_file_that_the_whole_table_would() {
+        const ROWS: i64 = 100_000;
+        let numbers: Vec<i64> = (0..ROWS).collect();
+        let mut gathered = Gathered::default();
+        numbers.chunks(1000).for_each(|some| gathered.push(some.iter().copied().map(row).collect()));
+        let spread = gathered.spread().unwrap().unwrap();
+        let whole = frame::from_rows(numbers.into_iter().map(row).collect()).unwrap();
+        let sorted = order::sorted(Row::NAME, whole).unwrap();
+        assert!(unpacked(&spread.bytes, None).unwrap().equals_missing(&sorted));
+        assert_eq!(spread.stats, crate::stats::of(&sorted));
+        assert_eq!(spread.rows, sorted.height());
+    }
+
+    #[test]
+    fn rows_that_share_what_tells_the_order_are_sorted_as_a_whole() {
+        let mut gathered = Gathered::default();
+        for _ in 0..2 {
+            gathered.push((0..50_000).map(row).collect());
+        }
+        assert!(gathered.spread().unwrap().is_none());
+        assert_eq!(gathered.into_frame().unwrap().height(), 100_000);
+    }
+
+    #[test]
+    fn groups_hold_all_rows() {
+        for rows in [1, 262_143, 262_144, 600_000, 1_950_000] {
+            let groups = groups(rows);
+            assert_eq!(groups.first().map(|group| group.start), Some(0));
+            assert_eq!(groups.last().map(|group| group.end), Some(rows));
+            assert!(groups.windows(2).all(|pair| pair[0].end == pair[1].start), "{rows}");
+        }
+    }
+}

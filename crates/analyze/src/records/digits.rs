@@ -103,7 +103,9 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
         for (column, name) in [("tester", &test.tester()), ("instrument", &test.instrument())] {
             if let (Some(name), false) = (name, read.is_empty()) {
                 let counts = readers.entry((column, name.as_str())).or_default();
-                read.iter().for_each(|(record, last)| counts.add(*record, *last, year));
+                for (record, last) in &read {
+                    counts.add(*record, *last, year);
+                }
             }
         }
     }

@@ -42,6 +42,20 @@ struct Candidate<'p> {
     index: &'p usize,
 }
 
+/// Whether what a pair tells is how a test was made rather than which and when.
+const fn is_circumstance(concept: Concept) -> bool {
+    matches!(
+        concept,
+        Concept::WindingTemperature
+            | Concept::AmbientTemperature
+            | Concept::Temperature
+            | Concept::Humidity
+            | Concept::DewPoint
+            | Concept::TestVoltage
+            | Concept::RateOfRise
+    )
+}
+
 /// Whether a pair tells a value and no figure computed from several; of several thermometers in a winding the mean is its temperature.
 fn is_told_once(concept: Concept, pair: &loose::Pair) -> bool {
     let statistic = pair.heading.statistic.as_ref().map(|by| by.value);
@@ -62,8 +76,12 @@ impl Scene<'_, '_> {
                     && !self.loose.pairs[*index].is_reading(self.view)
             })
             .collect();
+        let is_near = |index: &&usize| {
+            !is_circumstance(concept) || !self.is_of_later_record(block, self.loose.pairs[**index].value.row)
+        };
         let candidates = told
             .iter()
+            .filter(is_near)
             .map(|index| {
                 let pair = &self.loose.pairs[*index];
                 let text = &pair.cell(self.view).text;
@@ -94,26 +112,26 @@ impl Scene<'_, '_> {
 
     /// Whether the block has a machine or date of its own, so that circumstances told for the record above are not its own.
     fn is_another_record(&self, number: usize, concept: Concept) -> bool {
-        let is_circumstance = matches!(
-            concept,
-            Concept::WindingTemperature
-                | Concept::AmbientTemperature
-                | Concept::Temperature
-                | Concept::Humidity
-                | Concept::DewPoint
-                | Concept::TestVoltage
-                | Concept::RateOfRise
-        );
         let block = &self.blocks[number];
         let above = self.gap_above(number);
         let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
-        let keys = |from: u32, to: u32| {
-            self.loose.pairs.iter().any(|pair| {
-                matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
-                    && (from..=to).contains(&pair.value.row)
-            })
-        };
-        is_circumstance && above > 0 && keys(above + 1, block.rows.0) && keys(0, first_top)
+        is_circumstance(concept) && above > 0 && self.has_keys(above + 1, block.rows.0) && self.has_keys(0, first_top)
+    }
+
+    /// Whether pairs in these rows tell a machine or a date.
+    fn has_keys(&self, from: u32, to: u32) -> bool {
+        self.loose.pairs.iter().any(|pair| {
+            matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
+                && (from..=to).contains(&pair.value.row)
+        })
+    }
+
+    /// Whether a line stands below the machine or date of a record that begins below the block, which has its own above.
+    fn is_of_later_record(&self, number: usize, row: u32) -> bool {
+        let block = &self.blocks[number];
+        row > block.rows.1
+            && self.has_keys(block.rows.1 + 1, row - 1)
+            && self.has_keys(self.gap_above(number), block.rows.0)
     }
 
     /// The caption that tells something for a block: `tell` gives the key of what it tells, if it tells it.

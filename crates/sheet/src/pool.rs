@@ -77,6 +77,9 @@ pub struct Pools {
     pub tags: BTreeSet<String>,
 }
 
+/// Most words of a label that names a pair of phases.
+const WORDS_OF_LABEL: usize = 4;
+
 impl Pools {
     /// Adds the evidence of another file of the same folder.
     pub fn merge(&mut self, other: &Self) {
@@ -113,8 +116,9 @@ impl Pools {
                     1 << 2
                 }
                 Named::Pair(a, b) => {
-                    // "R-T" and "S-T" may be either.
-                    self.tierra.second += u32::from(naming == Naming::Rst && a.min(b) == 0 && a.max(b) == 1);
+                    // "R-T" and "S-T" may be either, and "R, S, T" in a sentence lists three.
+                    let is_pair = naming == Naming::Rst && a.min(b) == 0 && a.max(b) == 1;
+                    self.tierra.second += u32::from(is_pair && sense.words <= WORDS_OF_LABEL);
                     (1 << a) | (1 << b)
                 }
                 _ => 0,

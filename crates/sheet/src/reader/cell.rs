@@ -41,7 +41,7 @@ impl Reader<'_, '_, '_> {
         }
         match sense.kind {
             Kind::Ditto => {
-                let Some(from) = dittos.get(&item.column).copied() else {
+                let Some(from) = self.repeated(item, dittos) else {
                     self.mark(item, Disposition::Unread, Some("a ditto mark with nothing above it"));
                     return;
                 };
@@ -91,6 +91,17 @@ impl Reader<'_, '_, '_> {
                 None => self.hold_value(item, "a date or time where a reading is expected", Vec::new()),
             },
         }
+    }
+
+    /// The value that a ditto mark repeats: what stands above it on the sheet, whichever way the table is read.
+    fn repeated(&self, mark: &Item, dittos: &Above) -> Option<Item> {
+        if self.view.orientation == Orientation::Upright {
+            return dittos.get(&mark.column).copied();
+        }
+        let line = self.view.line(self.view.line_at(mark.row));
+        let above = line.iter().find(|item| item.right + 1 == mark.column)?;
+        let is_value = value::amounts(self.view.cell(above), self.view.sense(above)).is_some();
+        (is_value && self.is_reading_column(above.column)).then_some(*above)
     }
 
     /// The text that says that something is swapped which the number may belong to.

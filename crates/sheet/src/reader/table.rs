@@ -124,6 +124,9 @@ impl Reader<'_, '_, '_> {
             let of_merged = self.of_merged(item, line);
             let line = of_merged.as_ref().unwrap_or(line);
             match column.role {
+                Role::Reading(_) if names_two(column, line) => {
+                    self.mark(item, Disposition::Unread, Some("its line and its column name a machine each"));
+                }
                 Role::Reading(_) if is_earlier(column, line) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
                     let beside = self.beside(read, body, item.column);
@@ -313,4 +316,12 @@ fn stands_alone(column: &Column, concept: Concept, read: &ReadTable) -> bool {
 /// Whether the table gives machines other tags.
 fn renumbers(read: &ReadTable) -> bool {
     read.columns.iter().any(|column| column.role == Role::Field(Concept::OldTag))
+}
+
+/// Whether the heading of a column names a machine and a cell of the line another: a word that heads a line of a table read column by
+/// column ("Room" over 1, 1, 2) is then no name, and what its numbers are nobody said.
+fn names_two(column: &Column, line: &Line) -> bool {
+    let own = line.machine.tag.as_ref().filter(|told| told.via == Via::Row);
+    let head = column.heading.tag.as_ref();
+    matches!((own, head), (Some(own), Some(head)) if own.value.as_str() != head.value)
 }

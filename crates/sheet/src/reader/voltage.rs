@@ -154,6 +154,7 @@ impl Reader<'_, '_, '_> {
                 return Some(self.told(volts, via, &pair.value));
             }
         }
+        let last = self.scene.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
         let tell = |caption: &crate::loose::Caption| {
             let told = caption.heading.voltage_v.as_ref().filter(|_| speaks_of(caption, quantity));
             // A direct voltage is that of no surge.
@@ -161,7 +162,10 @@ impl Reader<'_, '_, '_> {
             let is_direct = is_surge(quantity) && tells_direct(text);
             // "Insulation resistance 6.6 kV": no tester's step, and nothing says that it was put on.
             let is_open = |volts: f64| quantity == Quantity::InsulationResistance && !is_likely(text, volts);
-            let told = told.filter(|by| !is_direct && !is_open(by.value) && !self.stands_beside_power(&caption.item));
+            // "C rises after 6 kV: stopped at 10" below all tables tells what happened.
+            let is_of_event = |volts: f64| caption.item.row > last && !is_likely(text, volts);
+            let told = told.filter(|by| !is_direct && !is_open(by.value) && !is_of_event(by.value));
+            let told = told.filter(|_| !self.stands_beside_power(&caption.item));
             told.map(|by| by.value.to_string())
         };
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {

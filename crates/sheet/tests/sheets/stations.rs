@@ -217,3 +217,70 @@ fn the_warmth_of_the_next_record_is_not_that_of_this_one() {
     assert!(read.celsius("B4").is_none_or(|celsius| celsius > 30.0));
     assert_eq!(read.celsius("B11"), Some(22.0));
 }
+
+#[test]
+fn a_ditto_mark_repeats_what_stands_above_it_whichever_way_a_table_is_read() {
+    let read = Read::of(text_grid(&[
+        "Ventilateurs chambre 4, isolement à la masse en MΩ sous 500 V",
+        "",
+        "Moteur VC41|15/01/2001|16/07/2001|21/01/2002",
+        "phase U|36|28|30",
+        "phase V|35|27.5|\"",
+        "phase W|37|29|31",
+        "",
+        "Moteur VC42|15/01/2001|16/07/2001|21/01/2002",
+        "phase U|110|95|HS",
+        "phase V|108|96|HS",
+        "phase W|4.4|3.9|HS",
+    ]));
+    let number = read.reading("D5").map(|reading| reading.number);
+    assert!(number.is_none_or(|number| (number - 30.0).abs() < 1e-9), "{number:?}");
+}
+
+#[test]
+fn a_list_of_phases_in_a_note_proves_no_pair_of_them() {
+    let read = Read::of(text_grid(&[
+        "Aislamiento - 500 V - fases a tierra (Gohm)",
+        "Fecha|Tag|R-T|S-T|T-T",
+        "16/05/00|B-101|1,25|1,30|1,22",
+        "",
+        "Nota: R-T, S-T, T-T = fase R, S, T a tierra.",
+    ]));
+    assert_eq!((read.circuit("C3"), read.circuit("D3")), (Some("U-E"), Some("V-E")));
+}
+
+#[test]
+fn what_happened_at_a_voltage_is_not_the_voltage_of_all_readings() {
+    let read = Read::rows(&[
+        "P-310 stepped DC, current in µA",
+        "",
+        "Step|Phase A, µA|Phase B, µA",
+        "first|0.42|0.40",
+        "second|0.88|0.86",
+        "",
+        "C phase turns up after 6 kV: stopped at 10, do not go to 12.",
+    ]);
+    assert_eq!((read.volts("B4"), read.volts("C5")), (None, None));
+}
+
+#[test]
+fn numbers_of_rooms_are_no_readings() {
+    let read = Read::rows(&[
+        "Registro de aislamiento (MΩ)",
+        "",
+        "Fecha|Motor|Cámara|V prueba|Aislam.",
+        "13.02.2017|VE-11|1|500|215",
+        "14.02.2017|VE-12|2|500|198",
+        "27.02.2017|VE-21|2|1000|187",
+    ]);
+    assert_eq!((read.quantity("E4"), read.quantity("C4")), (Some("insulation_resistance"), None));
+    let unknown = Read::rows(&[
+        "Registro de aislamiento (MΩ)",
+        "",
+        "Fecha|13.02.2017|14.02.2017|27.02.2017",
+        "Motor|VE-11|VE-12|VE-21",
+        "Cámara|1|2|2",
+        "V prueba|500|500|1000",
+    ]);
+    assert_eq!((unknown.quantity("B5"), unknown.quantity("C5")), (None, None));
+}

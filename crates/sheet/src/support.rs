@@ -27,7 +27,7 @@ pub fn supports(
         || is_warmth(view, heading, concept)
         // No construction of a winding is a number.
         || concept == Concept::WindingKind && are_numbers(view, cells)
-        || contradicts_leaf(heading, concept, told)
+        || contradicts_leaf(view, heading, concept, told)
         || is_over_axis(heading, concept, told)
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)
     {
@@ -74,10 +74,18 @@ fn is_over_axis(heading: &Heading, concept: Concept, told: &Item) -> bool {
             || heading.number.as_ref().is_some_and(|by| is_leaf(&by.item)))
 }
 
-/// Whether a name over a group is of another kind than the unit right over the column: "°C" under "Insulation resistance".
-fn contradicts_leaf(heading: &Heading, concept: Concept, told: &Item) -> bool {
+/// Whether a name over a group is of another kind than the unit right over the column: "°C" under "Insulation resistance". "Time, min"
+/// over the column alone says what it counts, and a unit below it is one of its neighbour that a print has moved.
+fn contradicts_leaf(view: &View<'_>, heading: &Heading, concept: Concept, told: &Item) -> bool {
     let Some(units) = heading.units.as_ref().filter(|units| units.item.row > told.row) else { return false };
     let Wants::Number(Some(dimension)) = wants(concept) else { return false };
+    let own = &view.sense(told).label.units;
+    if concept == Concept::Elapsed
+        && told.right == told.column
+        && own.iter().any(|meaning| meaning.unit.dimension == dimension)
+    {
+        return false;
+    }
     dimension != Dimension::Ratio && units.value.0.iter().all(|meaning| meaning.unit.dimension != dimension)
 }
 

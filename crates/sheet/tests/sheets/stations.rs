@@ -284,3 +284,19 @@ fn numbers_of_rooms_are_no_readings() {
     ]);
     assert_eq!((unknown.quantity("B5"), unknown.quantity("C5")), (None, None));
 }
+
+#[test]
+fn times_under_a_unit_that_a_print_has_moved_are_no_resistances() {
+    let read = Read::of(text_grid(&[
+        "Résistance d'isolement, 500 V DC",
+        "Repère:|C-780B",
+        "Date d'essai:|16-mars-99",
+        "Temps, min|Résistance d'isolement",
+        "Mohm|",
+        "0,5|13500",
+        "1|17900",
+        "10|45600",
+    ]));
+    assert_eq!(read.quantity("A6"), None);
+    assert!(read.seconds("B6").is_none_or(|seconds| (seconds - 30.0).abs() < 1e-9));
+}

@@ -85,7 +85,7 @@ test("an answer is taken back", async () => {
 });
 
 test("one answer settles the same question at several places of a source", async () => {
-  const own = importFleet("tests/corpus/open/files/20-many-tables");
+  const own = importFleet("tests/corpus/hands/u/files/es_ord/Mediciones_predictivo_LA.xlsx");
   const serving = await serve(own.fleet);
   const { page, complaints, close } = await open(browser);
   try {

@@ -7,6 +7,7 @@ mod noted;
 mod notes;
 mod reach;
 mod swaps;
+mod titles;
 
 pub use nearest::Found;
 pub use noted::NotedUnits;

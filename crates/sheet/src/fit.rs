@@ -115,6 +115,11 @@ const fn family(quantity: Quantity) -> Family {
 /// in the same kind of test. "Winding resistance at 20 °C" says nothing of megohms.
 #[must_use]
 pub fn speaks_of(caption: &Caption, quantity: Quantity) -> bool {
+    // A title on a withstand test says nothing of how insulation resistance was measured.
+    let has = |concept| caption.concepts.contains(&concept);
+    if quantity == Quantity::InsulationResistance && has(Concept::Withstand) && !has(Concept::InsulationResistance) {
+        return false;
+    }
     let mut named = caption.concepts.iter().filter_map(|concept| self::quantity(*concept)).peekable();
     named.peek().is_none() || named.any(|other| family(other) == family(quantity))
 }

@@ -420,6 +420,8 @@ pub(crate) fn tests_named(view: &View<'_>, loose: &mut Loose) {
         pair.heading.concept() == Some(Concept::TestKind)
             && pair.inline.is_none()
             && view.cell(&pair.value).text.contains(|c: char| c.is_ascii_digit())
+            // "AC withstand 2 kV" in a form of insulation resistances is another test.
+            && view.sense(&pair.value).label.concepts.iter().all(|(concept, _)| *concept != Concept::Withstand)
     };
     let named: Vec<Item> = loose.pairs.iter().filter(is_named).map(|pair| pair.value).collect();
     for item in named {

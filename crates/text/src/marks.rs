@@ -55,7 +55,7 @@ pub fn repeats_the_left(text: &str) -> bool {
     let says = |kind: &str| folded.split(' ').any(|word| is_kind(word, kind));
     let begins_with_mark = text.trim_start().split(['=', ':']).next().is_some_and(|sign| is_ditto(sign.trim()));
     let is_of_line = || says("line_word") || says("upward");
-    (says("leftward") || says("earlier_period") && !is_of_line()) && (says("ditto") || says("sign") || begins_with_mark)
+    (says("leftward") || says("earlier_value") && !is_of_line()) && (says("ditto") || says("sign") || begins_with_mark)
 }
 
 /// Whether a label is one for how long a test lasts ("Duration min", "Prüfdauer"), and no time of a reading.
@@ -367,7 +367,7 @@ fn corrections_of_clause(clause: &str) -> Vec<bool> {
     words.iter().enumerate().filter_map(speaks).collect()
 }
 
-/// Whether a text begins with a word for what a maker promises ("Rated values", "Sollwerte laut Werk").
+/// Whether a text begins with a word for what a maker promises ("Rated values", "Nennwerte laut Werk").
 ///
 /// ```
 /// use windrow_text::marks::names_ratings;
@@ -376,7 +376,7 @@ fn corrections_of_clause(clause: &str) -> Vec<bool> {
 /// ```
 #[must_use]
 pub fn names_ratings(text: &str) -> bool {
-    fold(text).split(' ').filter(|word| !word.is_empty()).take(RATING_WORDS).any(|word| is_kind(word, "promised"))
+    fold(text).split(' ').filter(|word| !word.is_empty()).take(RATING_WORDS).any(|word| is_kind(word, "nominal"))
 }
 
 /// Whether a label names a power factor, which is the motor's or the insulation's.

@@ -54,11 +54,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             volts.next().is_some_and(|first| volts.any(|other| other.total_cmp(&first).is_ne()))
         });
         let is_chosen = usual || at_chosen_voltage || changes && !has_machines;
-        let differs = || differs_within_machines(view, machines, cells.get(&column.column));
-        if let Some(concept) = by_neighbours(column, &named, usual)
-            .filter(|_| has_readings)
-            .or_else(|| (has_readings && differs()).then_some(Concept::TestVoltage))
-        {
+        if let Some(concept) = by_neighbours(column, &named, usual).filter(|_| has_readings) {
             column.role = Role::Field(concept);
             continue;
         }
@@ -67,6 +63,11 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             let volts = || cells.iter().filter_map(|item| volts(view, item));
             volts().filter(|volts| is_test_step(*volts)).count() * 2 >= volts().count()
         });
+        // Pumps of two stations may share a name, but no ratings that are steps of a tester.
+        if has_readings && some_usual && differs_within_machines(view, machines, cells.get(&column.column)) {
+            column.role = Role::Field(Concept::TestVoltage);
+            continue;
+        }
         if has_insulation && has_machines && !is_chosen && !has_plate && (has_current || some_usual) {
             column.role = Role::Asked(Question::Voltage);
             continue;

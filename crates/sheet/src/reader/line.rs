@@ -312,7 +312,7 @@ impl Reader<'_, '_, '_> {
         }
         self.add_terminals(line, named, item);
         // "Field - earth, at 500 V".
-        self.apply_test_kind(line, item);
+        self.take_time_and_voltage(line, item);
         Disposition::Value
     }
 
@@ -403,7 +403,10 @@ impl Reader<'_, '_, '_> {
             | Concept::OtherDate
             | Concept::Withstand => disposition = Disposition::Decor,
             Concept::CorrectionFactor => disposition = Disposition::Derived,
-            Concept::TestKind => disposition = self.apply_test_kind(line, item),
+            Concept::TestKind => {
+                self.take_time_and_voltage(line, item);
+                disposition = Disposition::Decor;
+            }
             Concept::Multiplier | Concept::Exponent | Concept::OverRange => {}
             Concept::Limit => disposition = Disposition::Label,
             other => {
@@ -425,7 +428,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// "IR, 60 s, 500 V": the name of a test tells its time and voltage, where no column of its own does.
-    fn apply_test_kind(&self, line: &mut Line, item: &Item) -> Disposition {
+    fn take_time_and_voltage(&self, line: &mut Line, item: &Item) {
         let label = &self.view.sense(item).label;
         if let Some(seconds) = label.elapsed_s.filter(|_| line.elapsed.is_none()) {
             line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
@@ -434,7 +437,6 @@ impl Reader<'_, '_, '_> {
         if let Some(volts) = volts.filter(|_| line.voltage.is_none()) {
             line.voltage = Some(self.told(volts, Via::Row, item));
         }
-        Disposition::Decor
     }
 
     /// The stage that a cell names, or a remark, and the day behind it.

@@ -1,7 +1,7 @@
 //! What becomes of cells outside tables.
 
 use super::Reader;
-use windrow_model::{Dimension, Disposition};
+use windrow_model::Disposition;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -82,11 +82,6 @@ impl Reader<'_, '_, '_> {
 fn tells_resistance(text: &str) -> bool {
     let words: Vec<&str> =
         text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '.', '(', ')'])).collect();
-    let is_resistance = |word: &str| {
-        let units = windrow_text::unit::read(word, None);
-        units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance && best.weight >= 0.6)
-    };
-    let tells = |two: &[&str]| matches!(two, [number, unit] if !windrow_text::number::read(number).is_empty() && is_resistance(unit));
     let is_limit = || {
         let label = windrow_text::header::read(text);
         label.statistic.is_some() || label.weight(Concept::Limit) > 0.0
@@ -97,5 +92,5 @@ fn tells_resistance(text: &str) -> bool {
     };
     // "U-V 0.1482, V-W 0.1484": values behind their terminals.
     let are_listed = words.windows(2).filter(is_terminal).count() >= 2;
-    (words.windows(2).any(tells) || are_listed) && !is_limit()
+    (windrow_text::remark::tells_resistance(text) || are_listed) && !is_limit()
 }

@@ -52,7 +52,10 @@ impl Reader<'_, '_, '_> {
             return is_clear.then(|| told.clone());
         }
         for (heading, via) in [(line.label.as_ref(), Via::Row), (Some(&column.heading), Via::Column)] {
-            let told = heading.and_then(|heading| heading.voltage_v.as_ref());
+            // "AC withstand 2 kV" over megohms: not what they were measured with.
+            let is_of_other =
+                |heading: &&Heading| quantity == Quantity::InsulationResistance && heading.has(Concept::Withstand);
+            let told = heading.filter(|heading| !is_of_other(heading)).and_then(|heading| heading.voltage_v.as_ref());
             if let Some(by) = told.filter(|by| quantity != Quantity::InsulationResistance || self.heads_test(by)) {
                 return Some(self.told(by.value, via, &by.item));
             }

@@ -23,6 +23,8 @@ pub(crate) struct Years {
     lines: Vec<(u32, i16)>,
     /// The one year of the titles.
     titled: Option<i16>,
+    /// The one year and month of the titles.
+    month: Option<(i16, i8)>,
     /// Columns whose days fall from the end of a year to the beginning of one.
     turning: BTreeMap<u32, bool>,
 }
@@ -33,23 +35,32 @@ impl Reader<'_, '_, '_> {
         if !is_day_without_year(&self.view.cell(item).text) {
             return Vec::new();
         }
-        self.year_over(item).map(|year| in_year(&self.view.cell(item).text, year)).unwrap_or_default()
+        let text = &self.view.cell(item).text;
+        let years = self.years.take().filter(|years| years.block == self.block);
+        let mut years = years.unwrap_or_else(|| self.years_of_block());
+        let days = match (self.year_over(item, &mut years), years.month) {
+            (Some(year), _) => in_year(text, year),
+            // A day of another month is of a year that nobody told.
+            (None, Some((year, month))) => {
+                let mut days = in_year(text, year);
+                days.retain(|day| day.date.first.month() == month);
+                days
+            }
+            (None, None) => Vec::new(),
+        };
+        self.years = Some(years);
+        days
     }
 
     /// The year that stands alone in the nearest such line above, within the block, or the one of the titles, unless the list passes the
     /// end of a year below it.
-    fn year_over(&mut self, item: &Item) -> Option<i16> {
-        let mut years =
-            self.years.take().filter(|years| years.block == self.block).unwrap_or_else(|| self.years_of_block());
+    fn year_over(&self, item: &Item, years: &mut Years) -> Option<i16> {
         let above = years.lines.partition_point(|(row, _)| *row < item.row).checked_sub(1);
         let told = above.and_then(|at| years.lines.get(at)).map(|(_, year)| *year);
-        let year = told.or_else(|| {
+        told.or_else(|| {
             let turns = *years.turning.entry(item.column).or_insert_with(|| self.turns_the_year(item.column));
             years.titled.filter(|_| !turns)
-        });
-        let year = year.or_else(|| self.year_of_month(item));
-        self.years = Some(years);
-        year
+        })
     }
 
     fn years_of_block(&self) -> Years {
@@ -58,7 +69,13 @@ impl Reader<'_, '_, '_> {
             [only] => Some((only.row, titled_year(&self.view.cell(only).text)?)),
             _ => None,
         });
-        Years { block: self.block, lines: lines.collect(), titled: self.year_of_title(), turning: BTreeMap::new() }
+        Years {
+            block: self.block,
+            lines: lines.collect(),
+            titled: self.year_of_title(),
+            month: self.month_of_title(),
+            turning: BTreeMap::new(),
+        }
     }
 
     /// Numbers of the lines in these rows.
@@ -84,7 +101,7 @@ impl Reader<'_, '_, '_> {
             let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound, Concept::Limit];
             let told = titled_year(&self.view.cell(&caption.item).text);
             let is_own = caption.footnote.is_none() && !caption.concepts.iter().any(|told| is_of_else.contains(told))
-                || is_year_alone(&self.view.cell(&caption.item).text);
+                || self.is_year_of_its_own(&caption.item);
             told.filter(|_| is_own).map(|year| year.to_string())
         };
         match self.scene.identity_caption(self.block, tell) {
@@ -94,17 +111,20 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// The year of the month that a title tells, where the day is one of that month.
-    fn year_of_month(&self, item: &Item) -> Option<i16> {
+    /// Whether a cell holds nothing but a year and a word for it, alone in its line: in a form it may be the year of make.
+    fn is_year_of_its_own(&self, item: &Item) -> bool {
+        self.view.line(self.view.line_at(item.row)).len() == 1 && is_year_alone(&self.view.cell(item).text)
+    }
+
+    /// The one year and month of the titles.
+    fn month_of_title(&self) -> Option<(i16, i8)> {
+        let told = |caption: &Caption| titled_month(&self.view.cell(&caption.item).text);
         let tell = |caption: &Caption| {
-            let told = titled_month(&self.view.cell(&caption.item).text);
             let is_own = caption.footnote.is_none() && !caption.concepts.contains(&Concept::OtherDate);
-            told.filter(|_| is_own).map(|month| format!("{month:?}"))
+            told(caption).filter(|_| is_own).map(|month| format!("{month:?}"))
         };
         let Found::One(index, _) = self.scene.identity_caption(self.block, tell) else { return None };
-        let (year, month) = titled_month(&self.view.cell(&self.scene.loose.captions.get(index)?.item).text)?;
-        let days = in_year(&self.view.cell(item).text, year);
-        (!days.is_empty() && days.iter().any(|day| day.date.first.month() == month)).then_some(year)
+        told(self.scene.loose.captions.get(index)?)
     }
 
     /// The year that the name of the sheet or the file tells.

@@ -187,16 +187,20 @@ fn a_line_of_terminals_tells_its_own_voltage() {
 
 #[test]
 fn a_machine_with_two_voltages_was_tested_with_them() {
-    let rows = |second: &str| {
-        Read::rows(&[
-            "Rep.|Date|Tension V|Isolement MΩ",
-            "MP-1|26.04.2016|5000|1150",
-            &format!("MP-1|26.04.2016|{second}|3.9"),
-            "MP-2|26.04.2016|6000|880",
-        ])
-        .volts("D2")
-    };
-    assert_eq!(rows("11000"), Some(5000.0));
+    let read = Read::rows(&[
+        "Rep.|Date|Tension V|Isolement MΩ",
+        "MP-1|26.04.2016|5000|1150",
+        "MP-1|26.04.2016|11000|3.9",
+        "MP-2|26.04.2016|5000|880",
+    ]);
+    assert_eq!(read.volts("D2"), Some(5000.0));
+    // Pumps of two stations may share a name; 400 and 690 V are ratings.
+    let read = Read::rows(&[
+        "Station|Motor|Un [V]|Datum|MΩ",
+        "Nord|Aggregat I|400|12.03.2014|230",
+        "Polder|Aggregat I|690|12.03.2014|240",
+    ]);
+    assert_eq!((read.volts("E2"), read.volts("E3")), (None, None));
 }
 
 #[test]
@@ -299,4 +303,28 @@ fn times_under_a_unit_that_a_print_has_moved_are_no_resistances() {
     ]));
     assert_eq!(read.quantity("A6"), None);
     assert!(read.seconds("B6").is_none_or(|seconds| (seconds - 30.0).abs() < 1e-9));
+}
+
+#[test]
+fn another_test_named_in_a_form_tells_nothing_of_resistances() {
+    let rows = |test: &str| {
+        let test = format!("Test|{test}");
+        let head = ["Motor|P-12", "Date|12.03.2014", &test];
+        let apart = Read::rows(&[&head[..], &["", "Connection|MΩ", "U - E|230", "V - E|240"]].concat());
+        let close = Read::rows(&[&head[..], &["Connection|MΩ", "U - E|230", "V - E|240"]].concat());
+        assert_eq!(apart.volts("B6"), close.volts("B5"));
+        (apart.volts("B6"), apart.seconds("B6"))
+    };
+    assert_eq!(rows("500 V, 1 min"), (Some(500.0), Some(60.0)));
+    assert_eq!(rows("AC withstand 2 kV 1 min"), (None, None));
+}
+
+#[test]
+fn a_year_beside_others_in_a_form_is_not_that_of_days() {
+    let rows = |head: &str| {
+        let body = [head, "", "Fecha|Motor|Megas", "23/3|P-1|140", "19/4|P-2|95"];
+        Read::of(text_grid(&body)).day("C4")
+    };
+    assert_eq!(rows("AÑO 1998").as_deref(), Some("1998-03-23"));
+    assert_eq!(rows("AÑO 1998||Marca|X"), None);
 }

@@ -48,7 +48,7 @@ pub fn find_in(text: &str) -> Option<Vec<DateMeaning>> {
     found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
 }
 
-/// Words before a date among which one may say that it is that of the measurement.
+/// Most words between the one that says that something was measured and its day.
 const LEAD_WORDS: usize = 3;
 
 /// The meanings of the one date of which a text says that it is that of the measurement, whatever other days it tells.
@@ -57,6 +57,7 @@ const LEAD_WORDS: usize = 3;
 /// use windrow_text::date::measured_on;
 /// assert!(measured_on("Gemessen am 1. März 2018. Seite erzeugt 12.03.2018.").is_some());
 /// assert!(measured_on("last tested 12.03.2018").is_none());
+/// assert!(measured_on("Messgerät geprüft am 3.5.2010").is_none());
 /// ```
 #[must_use]
 pub fn measured_on(text: &str) -> Option<Vec<DateMeaning>> {
@@ -66,12 +67,16 @@ pub fn measured_on(text: &str) -> Option<Vec<DateMeaning>> {
     found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
 }
 
-/// Whether the words right before a place of a text, in the same sentence, say that something was measured then, and not the time before.
+/// Whether the clause before a place of a text begins with a word that says that something was measured then: "the instrument was tested
+/// on" and "last tested on" speak of other days.
 fn says_measured(text: &str, at: usize) -> bool {
     let clause = text.get(..at).unwrap_or_default().rsplit(['.', ';', ',', '(', '\n']).next().unwrap_or_default();
     let folded = fold(clause);
-    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).rev().take(LEAD_WORDS).collect();
-    words.iter().any(|word| is_kind(word, "measured_on")) && !words.iter().any(|word| is_kind(word, "not_now"))
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    let is_other = |word: &&str| ["earlier_value", "denial", "other_year"].iter().any(|kind| is_kind(word, kind));
+    words.first().is_some_and(|word| is_kind(word, "measured_on"))
+        && words.len() <= 1 + LEAD_WORDS
+        && !words.iter().any(is_other)
 }
 
 /// Byte ranges of what stands between blanks and brackets.

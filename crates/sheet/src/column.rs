@@ -225,7 +225,11 @@ fn by_components(view: &View<'_>, heading: &Heading, cells: &[Item]) -> (Role, f
         || heading.phases.is_some();
     let dimension = heading.units.as_ref().and_then(|units| units.value.0.first()).map(|best| best.unit.dimension);
     let is_of_warmth = dimension == Some(Dimension::Temperature) && support::tells_warmth(view, heading);
-    if heading.units.is_some() && numbers >= 0.4 && !is_of_warmth {
+    // "Hub ht (m)" counts no minutes.
+    let is_guess = dimension == Some(Dimension::Time)
+        && !heading.unexplained.is_empty()
+        && heading.units.as_ref().is_some_and(|units| units.value.0.iter().all(|meaning| meaning.weight < 0.5));
+    if heading.units.is_some() && numbers >= 0.4 && !is_of_warmth && !is_guess {
         // "kV to earth" names what the volts stood against, and no reading.
         let is_condition = is_condition && !(dimension == Some(Dimension::Voltage) && says_earth_alone(heading));
         let place = || {

@@ -206,8 +206,10 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         }
         if let Some(value) = next.filter(|value| measured::makes_pair(view, item, value)) {
             let heading = measured::heading(view, item);
-            loose.pairs.push(Pair { heading, label: *item, value: *value, unit: None, inline: None });
-            index += 2;
+            let unit = unit_behind(view, line.get(index + 2..).unwrap_or_default(), value);
+            let unit = unit.filter(|unit| is_written_unit(view.sense(unit)));
+            loose.pairs.push(Pair { heading, label: *item, value: *value, unit: unit.copied(), inline: None });
+            index += 2 + usize::from(unit.is_some());
             continue;
         }
         let is_series =
@@ -219,7 +221,7 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
                 && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
         };
         let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
-        let behind = next.and_then(|next| line.get(index + 2).filter(|unit| unit.column == next.right + 1));
+        let behind = next.and_then(|next| unit_behind(view, line.get(index + 2..).unwrap_or_default(), next));
         let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
         if let Some(next) = next.filter(|next| warmth.is_some() || makes_pair(view, item, next)).filter(is_alone) {
             // "Isolement U | kΩ | 620": the label goes on before its unit; "Anker | - Feld | 950": or behind a sign of what was
@@ -319,6 +321,16 @@ fn warmth_of(view: &View<'_>, label: &Item, value: &Item, behind: Option<&Item>)
 /// Whether the cell is a number: of several behind one label none is the label's.
 fn is_number(view: &View<'_>, item: &Item) -> bool {
     matches!(view.sense(item).kind, Kind::Number | Kind::Over) && !line::is_heading(view, item)
+}
+
+/// What may be the unit behind `value`: the next cell, or, where one place between them is blank ("U-V | 21.4 | | mΩ", in a column that
+/// other lines wrote their second values before), a unit with no number of its own behind it.
+fn unit_behind<'l>(view: &View<'_>, rest: &'l [Item], value: &Item) -> Option<&'l Item> {
+    let unit = rest.first()?;
+    let is_last = rest.get(1).is_none_or(|other| !is_number(view, other));
+    let is_parted =
+        unit.column == value.right + 2 && is_last && is_number(view, value) && is_written_unit(view.sense(unit));
+    (unit.column == value.right + 1 || is_parted).then_some(unit)
 }
 
 /// Whether a cell behind a value is surely its unit.

@@ -38,6 +38,7 @@ mod unit;
 mod unit_behind;
 mod voltage;
 mod withstand;
+mod witness;
 mod yearless;
 
 use crate::context::{Body, Scene};
@@ -160,6 +161,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             }
         }
         reader.doubt_twins();
+        reader.hear_witnesses();
         reader.note_gaps();
         reader.register_forms();
         reader.finish_loose();

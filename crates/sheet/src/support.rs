@@ -29,6 +29,8 @@ pub fn supports(
         || concept == Concept::WindingKind && are_numbers(view, cells)
         || contradicts_leaf(view, heading, concept, told)
         || is_over_axis(heading, concept, told)
+        // "Test voltage 500 V DC" over a column says all that it has to say of voltages.
+        || concept == Concept::TestVoltage && heading.voltage_v.as_ref().is_some_and(|by| by.item.cell == told.cell)
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)
     {
         return false;

@@ -1,12 +1,15 @@
 //! Names of phases and connections.
 
 mod against;
+mod joined;
 mod special;
 #[cfg(test)]
 mod tests;
 mod words;
 
 use crate::fold::fold;
+pub(crate) use joined::is_tied;
+pub use joined::joined;
 use special::special;
 use std::borrow::Cow;
 use windrow_model::Circuit;

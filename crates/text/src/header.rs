@@ -6,12 +6,14 @@ mod numbered;
 #[cfg(test)]
 mod tests;
 
-use crate::circuit::{CircuitMeaning, Named};
+use crate::circuit::{self, CircuitMeaning, Named};
 use crate::fold::{fold, mend};
 use crate::marks::{self, Statistic};
 use crate::unit::{self, UnitMeaning};
 use crate::vocabulary::{self, Concept};
+use regex::Regex;
 use std::borrow::Cow;
+use std::sync::LazyLock;
 use windrow_model::Dimension;
 
 /// What a label says, component by component.
@@ -188,6 +190,9 @@ pub fn without_rates(text: &str) -> String {
 fn told(text: &str) -> Label {
     // The letters of "r.m.s." are no phases.
     let mended = mend(&field::words(&unit_in_brackets(text))).replace("r.m.s.", "rms").replace("R.M.S.", "RMS");
+    let mended = spaced_prefix(&mended);
+    // "U, V and W tied": one circuit, and no phase that stands first.
+    let mended = if circuit::is_tied(&mended) { circuit::joined(&mended).into_owned() } else { mended };
     if let Some(statistic) = marks::statistic_phrase(&mended) {
         return Label { statistic: Some(statistic), ..Label::default() };
     }
@@ -287,6 +292,22 @@ fn unit_in_brackets(text: &str) -> Cow<'_, str> {
         (is_symbol && is_unit && !is_sure(text)).then(|| format!("{symbol} ({unit})"))
     };
     read().map_or(Cow::Borrowed(text), Cow::Owned)
+}
+
+/// "Rotor M ohm", "k Ω": the prefix of a unit that a blank parts from it, and no terminal.
+fn spaced_prefix(text: &str) -> String {
+    static SPACED: LazyLock<Option<Regex>> =
+        LazyLock::new(|| Regex::new(r"(^|[\s(\[,/])([kMGT])\s+(ohms?|Ohms?|OHMS?|Ω|Ω)(\W|$)").ok());
+    SPACED.as_ref().map_or_else(|| text.to_owned(), |spaced| spaced.replace_all(text, "$1$2$3$4").into_owned())
+}
+
+/// "Bearing temp", "Temp. Lager": the temperature of a part that is no winding says nothing of a test.
+fn by_part(label: &mut Label, words: &[&str]) {
+    let tells_temperature = label.concepts.iter().any(|(concept, _)| *concept == Concept::Temperature);
+    let names_winding = label.concepts.iter().any(|(concept, _)| *concept == Concept::WindingTemperature);
+    if tells_temperature && !names_winding && words.iter().any(|word| marks::is_kind(word, "other_part")) {
+        label.concepts = vec![(Concept::OtherFigure, 0.9)];
+    }
 }
 
 /// A word that is vague alone means a quantity beside its unit: "Test V", "Winding °C", "Rated kV".
@@ -434,6 +455,7 @@ fn name(rest: &str, label: &mut Label) {
     if label.concepts.iter().any(is_named) {
         label.concepts.retain(|(concept, _)| *concept != Concept::Resistance);
     }
+    by_part(label, &words);
     label.concepts.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     label.concepts.dedup_by_key(|(concept, _)| *concept);
     let explained = |index: usize| hits.iter().any(|hit| hit.from <= index && index < hit.to);

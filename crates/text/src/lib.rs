@@ -12,6 +12,7 @@ pub mod fold;
 pub mod header;
 pub mod marks;
 pub mod measure;
+pub mod mention;
 pub mod naming;
 pub mod number;
 pub mod prose;

@@ -64,6 +64,12 @@ pub fn names_duration(label: &str) -> bool {
     fold(label).split(' ').any(|word| is_kind(word, "duration"))
 }
 
+/// Whether `text` says that what it names was measured one against the other ("entre ph. U-V").
+#[must_use]
+pub fn says_between(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "between"))
+}
+
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {

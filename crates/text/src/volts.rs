@@ -169,7 +169,9 @@ fn said_before(words: &[&str]) -> Option<Said> {
     }
     let mut weak = (is_tested && !is_rated).then_some(Said::At);
     for (distance, word) in words.iter().rev().enumerate() {
-        if is_kind(word, "rated") {
+        // "From here on 5000 V" is fed from nothing.
+        let behind = words.len().checked_sub(distance).and_then(|next| words.get(next));
+        if is_kind(word, "rated") && !behind.is_some_and(|next| is_kind(next, "henceforth")) {
             return Some(Said::Rated);
         }
         if is_kind(word, "tested_with") {

@@ -87,7 +87,9 @@ fn cut(line: &Line, piece: Span, columns: &[Span]) -> Vec<Span> {
     for word in inside {
         match pieces.last_mut() {
             Some(last)
-                if home(*last, columns) == home(word, columns) || spans_gutter(last.end, word.start, columns) =>
+                if home(*last, columns) == home(word, columns)
+                    || spans_gutter(last.end, word.start, columns)
+                    || is_time(line, *last, word) =>
             {
                 last.end = word.end;
             }
@@ -95,6 +97,15 @@ fn cut(line: &Line, piece: Span, columns: &[Span]) -> Vec<Span> {
         }
     }
     pieces
+}
+
+/// Whether two words of a heading are a time ("1 MIN") and head one column, though it begins over the one before.
+fn is_time(line: &Line, before: Span, word: Span) -> bool {
+    const UNITS: [&str; 10] = ["min", "mins", "minute", "minutes", "minuten", "minutos", "mn", "sec", "seg", "sek"];
+    let unit = line.text(word).trim().trim_end_matches('.').to_lowercase();
+    let number = line.text(before);
+    let is_number = !number.trim().is_empty() && number.trim().chars().all(|c| c.is_ascii_digit());
+    !line.is_body && is_number && word.start == before.end + 1 && UNITS.contains(&unit.as_str())
 }
 
 /// Whether the blanks from `from` up to `to` lie within a column and in no gutter.

@@ -135,7 +135,7 @@ impl Scene<'_, '_> {
     }
 
     /// Last row of the blocks above that share columns, 0 if none.
-    pub(super) fn gap_above(&self, number: usize) -> u32 {
+    pub(crate) fn gap_above(&self, number: usize) -> u32 {
         self.block_above(number).map_or(0, |above| self.blocks[above].rows.1)
     }
 

@@ -43,6 +43,9 @@ pub struct Caption {
     pub units: Vec<(Vec<UnitMeaning>, String)>,
 }
 
+/// Words that nothing explains in a title that still names terminals as a whole.
+const MOST_UNEXPLAINED: usize = 5;
+
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
@@ -64,6 +67,10 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     };
     let mut whole = header::read(told_of_readings(text));
     whole.circuits.retain(|meaning| meaning.weight >= 0.5);
+    // Among so many words that nothing explains a letter is no phase; its clauses are read for themselves.
+    if whole.unexplained.len() > MOST_UNEXPLAINED {
+        whole.circuits.clear();
+    }
     without_places(&mut whole);
     // "Windings at 25 °C" and "all at 20 °C" tell how warm they were.
     let is_warmth = !marks::says_corrected(text)
@@ -261,15 +268,7 @@ fn join_phases(text: &str) -> String {
     if !fold(text).split(' ').any(|word| PHASE_COMPANY.contains(&word)) {
         return text.to_owned();
     }
-    static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| {
-        let three =
-            "U|A|R|L1|T1|U1|1U".split('|').zip("V|B|S|L2|T2|V1|1V".split('|')).zip("W|C|T|L3|T3|W1|1W".split('|'));
-        let of = |((a, b), c): ((&str, &str), &str)| format!(r"{a}\s*[,/+&]\s*{b}\s*(?:[,/+&]|und|and|et|y)\s*{c}");
-        let all =
-            three.map(of).chain([r"R\s*[,/+&]\s*Y\s*(?:[,/+&]|and)\s*B".to_owned()]).collect::<Vec<_>>().join("|");
-        Regex::new(&format!(r"\b(?:{all})\b")).ok()
-    });
-    PHASES.as_ref().map_or_else(|| text.to_owned(), |phases| phases.replace_all(text, "UVW").into_owned())
+    circuit::joined(text).into_owned()
 }
 
 /// Circuits that a text names; an abbreviation's letter ("R. isol.") is no phase.

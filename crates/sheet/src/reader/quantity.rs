@@ -8,6 +8,7 @@ use crate::fit;
 use crate::heading::Heading;
 use crate::loose::Caption;
 use crate::ruling::Ruling;
+use crate::sense::Kind;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -364,10 +365,22 @@ impl Reader<'_, '_, '_> {
             Dimension::Capacitance => Some(Quantity::Capacitance),
             Dimension::Charge => Some(Quantity::PdMagnitude),
             Dimension::Inductance => Some(Quantity::Inductance),
+            // "P-1 | BRG DE | 46.5 | °C": of what part is said in words that nothing explains.
+            Dimension::Temperature if self.has_unread_words(item) => return What::Other,
             Dimension::Temperature => return What::Circumstance(Concept::Temperature),
             _ => None,
         };
         quantity.map_or(What::Untold, |quantity| What::Measured(self.told(quantity, Via::Column, &at)))
+    }
+
+    /// Whether a cell of the line stands in a column that is not understood and holds words.
+    fn has_unread_words(&self, item: &Item) -> bool {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
+        let columns = &self.scene.tables[table].columns;
+        let is_unknown =
+            |other: &Item| columns.iter().any(|column| column.column == other.column && column.role == Role::Unknown);
+        let line = self.view.line(self.view.line_at(item.row));
+        line.iter().any(|other| other.row == item.row && self.view.sense(other).kind == Kind::Text && is_unknown(other))
     }
 }
 

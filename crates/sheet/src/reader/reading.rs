@@ -72,6 +72,16 @@ impl Reader<'_, '_, '_> {
             self.ask(item, Question::UnitConflict, "unit", column, choices);
             return;
         }
+        // "30 s" among megohms is no resistance.
+        let is_of_other =
+            |meaning: &windrow_text::unit::UnitMeaning| meaning.unit.dimension != quantity.value.dimension();
+        let has_other_unit = !amount.units.is_empty()
+            && amount.units.iter().all(is_of_other)
+            && amount.units.iter().any(|meaning| meaning.weight >= 0.8 && !meaning.colloquial);
+        if has_other_unit && quantity.via != Via::Decision && unit.via != Via::Decision {
+            self.mark(item, Disposition::Unread, Some("its unit is none of what its heading tells"));
+            return;
+        }
         let is_dial = quantity.value == Quantity::InsulationResistance && amount.units.is_empty();
         let is_ratio = quantity.value.dimension() == Dimension::Ratio;
         let unit = match line.beside.power.filter(|_| !is_ratio).map(|power| power.filter(|_| is_dial)) {

@@ -269,6 +269,19 @@ impl Group {
     }
 }
 
+/// Whether a quantity is one of the insulation: measured to earth, or between phases where that is said.
+pub(super) const fn is_of_insulation(quantity: Quantity) -> bool {
+    matches!(
+        quantity,
+        Quantity::InsulationResistance
+            | Quantity::LeakageCurrent
+            | Quantity::Capacitance
+            | Quantity::DissipationFactor
+            | Quantity::PolarizationIndex
+            | Quantity::AbsorptionRatio
+    )
+}
+
 fn same<T: PartialEq>(a: Option<&Told<T>>, b: Option<&Told<T>>) -> bool {
     a.map(|told| &told.value) == b.map(|told| &told.value)
 }

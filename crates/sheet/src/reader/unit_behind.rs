@@ -10,8 +10,8 @@ use windrow_source::{Cell, Content};
 const SURE: f32 = 0.8;
 
 impl Reader<'_, '_, '_> {
-    /// The unit of `quantity` in the cell right of a number, as the sheet is written; none where a unit stands before the number as well,
-    /// for then each may stand before its own.
+    /// The unit of `quantity` in the cell right of a number, as the sheet is written, or one blank place further where nothing else
+    /// follows; none where a unit stands before the number as well, for then each may stand before its own.
     pub(super) fn unit_behind(&self, item: &Item, quantity: Quantity) -> Option<Unit> {
         let cells = &self.view.grid.cells;
         let at = item.cell as usize;
@@ -21,7 +21,10 @@ impl Reader<'_, '_, '_> {
             (cell.row == own.row && Some(cell.column) == column).then_some(cell)
         };
         let before = beside(at.checked_sub(1), own.column.checked_sub(1)).and_then(|cell| unit_in(cell, quantity));
-        let behind = beside(at.checked_add(1), own.column.checked_add(1)).and_then(|cell| unit_in(cell, quantity));
+        let is_last = cells.get(at + 2).is_none_or(|cell| cell.row != own.row);
+        let further = own.column.checked_add(2).filter(|_| is_last);
+        let next = beside(at.checked_add(1), own.column.checked_add(1));
+        let behind = next.or_else(|| beside(at.checked_add(1), further)).and_then(|cell| unit_in(cell, quantity));
         behind.filter(|_| before.is_none())
     }
 }

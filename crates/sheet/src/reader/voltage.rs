@@ -235,6 +235,10 @@ impl Reader<'_, '_, '_> {
             return None;
         }
         let amount = amounts.parts.first()?;
+        // "LT-1" under a voltage and "Motor" is a machine.
+        if amount.units.is_empty() && sense.tag >= 0.5 {
+            return None;
+        }
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
         let unit = value::unit_of(&amount.units, Dimension::Voltage)
             .or_else(|| heading.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Voltage)));

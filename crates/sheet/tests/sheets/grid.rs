@@ -96,6 +96,11 @@ impl Read {
         self.reading(cell)?.applied_voltage_v.as_ref().map(|told| told.value)
     }
 
+    /// The value in the unit that it is stored in: ohm, A, V, F, 1.
+    pub(crate) fn value(&self, cell: &str) -> Option<f64> {
+        self.reading(cell).map(|reading| reading.unit.value.to_stored(reading.number))
+    }
+
     pub(crate) fn quantity(&self, cell: &str) -> Option<&'static str> {
         self.reading(cell).map(|reading| reading.quantity.value.code())
     }

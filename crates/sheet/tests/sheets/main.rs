@@ -21,4 +21,5 @@ mod shops;
 mod stations;
 mod swaps;
 mod telling;
+mod witnesses;
 mod words;

@@ -1,0 +1,55 @@
+//! Days that the sheet tells and nothing explains, beside the day that a title gave to tests.
+
+use super::is_far;
+use crate::reader::Reader;
+use crate::reader::test::Group;
+use crate::view::Item;
+use std::collections::BTreeSet;
+use windrow_model::raw::Told;
+use windrow_model::{PartialDate, Place, Precision};
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// Days in loose texts that are the date of no test: under labels that nothing explains, or in titles that say nothing else.
+    pub(super) fn days_unused(&self) -> Vec<(Item, PartialDate)> {
+        let performed = self.groups.iter().filter_map(|group| group.test.performed.as_ref());
+        let used: BTreeSet<Place> = performed.filter_map(|told| told.place.clone()).collect();
+        let mut days = Vec::new();
+        for pair in &self.scene.loose.pairs {
+            let meanings = crate::dates::meanings(pair.cell(self.view), pair.sense(self.view));
+            if let ([meaning], None) = (meanings.as_slice(), pair.heading.concept()) {
+                days.push((pair.value, meaning.date));
+            }
+        }
+        for caption in &self.scene.loose.captions {
+            let is_bare = caption.concepts.is_empty() && caption.footnote.is_none();
+            if let ([meaning], true) = (caption.dates.as_slice(), is_bare) {
+                days.push((caption.item, meaning.date));
+            }
+        }
+        days.retain(|(item, date)| date.precision == Precision::Day && !used.contains(&self.place(item)));
+        days
+    }
+
+    /// The cell of a day that stands as near to a test's block as the one that a title gave it, and differs.
+    pub(super) fn rival_day(&self, group: &Group, days: &[(Item, PartialDate)]) -> Option<u32> {
+        let told = group.test.performed.as_ref()?;
+        if days.is_empty() || !is_far(told.via) || self.is_labelled_date(told) {
+            return None;
+        }
+        let (above, top) = (self.scene.gap_above(group.block), self.scene.blocks.get(group.block)?.rows.0);
+        let is_near = |item: &Item| item.row <= top && (item.row > above || above == 0);
+        let rival = days.iter().find(|(item, date)| is_near(item) && *date != told.value)?;
+        Some(rival.0.cell)
+    }
+
+    /// Whether a label that means the day of a test leads to the date, or its text says that it is.
+    pub(super) fn is_labelled_date(&self, told: &Told<PartialDate>) -> bool {
+        if windrow_text::date::measured_on(&told.text).is_some() {
+            return true;
+        }
+        let Some(place) = &told.place else { return false };
+        let mut dates = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::Date));
+        dates.any(|pair| self.place(&pair.value) == *place)
+    }
+}

@@ -1,0 +1,192 @@
+//! What stands nearer to a reading than the title it was read by, and speaks against it; and what looks like it and does not.
+//! Common practice in records, no source; all sheets are invented.
+
+use crate::grid::{Read, text_grid};
+
+/// A register of one machine with this remark beside its second reading.
+fn register(remark: &str) -> Read {
+    Read::rows(&[
+        "Register of insulation, megohms to earth, 500 V, 1 min",
+        "Date|Machine|Reading|Remarks",
+        "07.01.1994|FW-1|38|",
+        &format!("22.04.1994|FW-1|31|{remark}"),
+    ])
+}
+
+#[test]
+fn a_remark_on_another_voltage_or_time_takes_that_of_the_title_away() {
+    for (remark, volts, seconds) in [
+        ("250 V (small tester)", Some(250.0), Some(60.0)),
+        ("1000 volts this time", None, Some(60.0)),
+        ("30 secs only, shift ended", Some(500.0), None),
+        ("rewound for 4160 V", Some(500.0), Some(60.0)),
+        ("as always at 500 V", Some(500.0), Some(60.0)),
+        ("motor 1450 1/min", Some(500.0), Some(60.0)),
+        ("cold, damp", Some(500.0), Some(60.0)),
+    ] {
+        let read = register(remark);
+        assert_eq!((read.volts("C4"), read.seconds("C4")), (volts, seconds), "{remark}");
+        assert_eq!((read.volts("C3"), read.seconds("C3")), (Some(500.0), Some(60.0)), "{remark}");
+    }
+}
+
+#[test]
+fn a_remark_that_names_another_unit_is_asked_about() {
+    let read = register("GΩ, just rewound");
+    assert_eq!((read.quantity("C4"), read.quantity("C3")), (None, Some("insulation_resistance")));
+    assert!(read.is_held("C4"));
+    assert_eq!(register("was 2 GΩ when new").value("C4"), Some(31e6));
+}
+
+#[test]
+fn a_page_head_speaks_for_its_page_and_no_longer() {
+    let page = |volts: &str, unit: &str, motor: &str| {
+        vec![
+            format!("TEST VOLTAGE {volts}|UNIT|{unit}|ALL PHASES TO GROUND"),
+            "MOTOR|DATE|1 MIN|CREW".to_owned(),
+            format!("{motor}|12.03.1998|1.85|GH"),
+            format!("{motor}|01.03.1999|1.92|GH"),
+        ]
+    };
+    let rows: Vec<String> =
+        page("500 VDC", "MEGOHMS", "LT-1").into_iter().chain(page("2500 VDC", "GIGOHMS", "LT-2")).collect();
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let read = Read::of(text_grid(&rows));
+    for cell in ["C7", "C8"] {
+        assert!(read.value(cell).is_none_or(|ohms| ohms > 1e9), "{cell}: {:?}", read.value(cell));
+        assert!(read.volts(cell).is_none_or(|volts| (volts - 2500.0).abs() < 1e-9), "{cell}");
+    }
+}
+
+#[test]
+fn a_note_between_two_parts_of_a_log_ends_the_voltage_of_its_title() {
+    let rows = |note: &str| {
+        let read = Read::rows(&[
+            "Motor log, stator, 2500 V DC until further note",
+            "Date|Motor|Megohms 1 min|By",
+            "17.04.1986|K-1|2200|RT",
+            "23.05.1988|K-1|2050|RT",
+            note,
+            "Date|Motor|Megohms 1 min|By",
+            "24.08.1993|K-1|3100|JO",
+            "16.09.1996|K-1|2700|JO",
+        ]);
+        assert_eq!(read.volts("C3"), Some(2500.0));
+        read.volts("C7")
+    };
+    assert_ne!(rows("New tester. From here on 5000 V"), Some(2500.0));
+    assert_eq!(rows("New paint on all 6.6 kV motors"), Some(2500.0));
+}
+
+#[test]
+fn a_lone_pair_is_asked_about_unless_the_sheet_bears_it_out() {
+    let rows = |first: &str, second: &str, third: &str| {
+        Read::rows(&[
+            &format!("Motor|Fecha|{first}|{second}|{third}"),
+            "M-1|22.07.2018|340|350|360",
+            "M-2|23.07.2018|34|35|36",
+        ])
+    };
+    let read = rows("R-T (MΩ)", "S-T (MΩ)", "°C");
+    assert!(read.circuit("C2").is_none(), "R against tierra, or R against T");
+    assert!(read.is_held("C2"));
+    assert_eq!(rows("U-V (MΩ)", "V-W (MΩ)", "W-U (MΩ)").circuit("C2"), Some("U-V"));
+    assert_eq!(rows("entre U-V (MΩ)", "masa (MΩ)", "°C").circuit("C2"), Some("U-V"));
+}
+
+#[test]
+fn a_day_that_nothing_explains_beside_the_one_of_a_title_is_asked_about() {
+    let rows = |label: &str| {
+        Read::rows(&[
+            "Fan house, 21.10.2019",
+            &format!("{label}|03.10.2019"),
+            "Machine|MΩ at 500 V",
+            "FW-1|340",
+            "FW-2|295",
+        ])
+    };
+    let read = rows("Begun");
+    assert!(read.day("B4").as_deref() != Some("2019-10-21") || read.is_held("B4"));
+    assert_eq!(rows("Test date").day("B4").as_deref(), Some("2019-10-03"));
+}
+
+#[test]
+fn a_table_that_tells_how_warm_it_was_takes_nothing_from_a_text_above_another() {
+    let read = Read::rows(&[
+        "1. Compressor V3, windings 26 °C",
+        "Phase|U|V|W",
+        "to earth in MΩ|1950|1960|1970",
+        "2. Oil pump, all at 500 V",
+        "Phase|U|V|W",
+        "to earth in MΩ|780|765|790",
+        "Winding temperature|31 °C|31 °C|31 °C",
+    ]);
+    assert!(read.celsius("B6").is_none_or(|celsius| (celsius - 31.0).abs() < 1e-9), "{:?}", read.celsius("B6"));
+}
+
+#[test]
+fn a_deviation_of_one_pair_is_no_unbalance() {
+    let rows = |head: &str, value: &str| {
+        let line = |pair: &str, deviation: &str| format!("A-1|19.04.2016|{pair}|{value}|{deviation}");
+        Read::rows(&[
+            &format!("Motor|Date|Pair|{head}|Deviation %"),
+            &line("U-V", "1.2"),
+            &line("V-W", "0.9"),
+            &line("W-U", "1.4"),
+        ])
+    };
+    assert_ne!(rows("Peak kV", "2.1").quantity("E2"), Some("unbalance"));
+    assert_eq!(rows("Winding resistance mΩ", "905").quantity("D2"), Some("winding_resistance"));
+}
+
+#[test]
+fn a_phase_named_over_the_second_part_is_not_that_of_the_first() {
+    let read = Read::of(text_grid(&[
+        "MACHINE|UNIT 2",
+        "DATE|21 SEP 1993",
+        "PHASE A TO EARTH",
+        "KV DC|MICROAMP",
+        "4.0|0.62",
+        "8.0|1.29",
+        "PHASE B TO EARTH",
+        "KV DC|MICROAMP",
+        "4.0|0.81",
+        "8.0|1.67",
+    ]));
+    assert_eq!(read.circuit("B5"), Some("U-E"));
+    for cell in ["B9", "B10"] {
+        assert!(read.circuit(cell).is_none_or(|circuit| circuit == "V-E"), "{cell}: {:?}", read.circuit(cell));
+    }
+}
+
+#[test]
+fn what_is_no_winding_lends_no_temperature() {
+    let rows = |part: &str| {
+        Read::rows(&[
+            "Machine|Date|Point|Value|Unit",
+            &format!("P-1|02.04.2019|{part}|46.5|°C"),
+            "P-1|02.04.2019|Insulation resistance 1 min 1000 V|930|MΩ",
+            &format!("P-2|02.04.2019|{part}|51.0|°C"),
+            "P-2|02.04.2019|Insulation resistance 1 min 1000 V|412|MΩ",
+        ])
+        .celsius("D3")
+    };
+    for part in ["Bearing temp DE", "Lagertemperatur AS", "Temp. palier", "Temperatura de cojinetes"] {
+        assert_eq!(rows(part), None, "{part}");
+    }
+    assert_eq!(rows("Winding temp"), Some(46.5));
+}
+
+#[test]
+fn three_phases_tied_in_a_label_are_one_circuit() {
+    let read = Read::rows(&[
+        "Medida|Unidad|G-1|BA-2",
+        "Aislamiento estator a masa (U, V y W unidas), 500 V, 1 min|MΩ|85|6,2",
+        "Resistencia U-V|mΩ|9,84|126",
+        "Resistencia V-W|mΩ|9,87|127",
+        "Los devanados estaban a 20 °C.",
+    ]);
+    for cell in ["C2", "D2"] {
+        assert!(read.circuit(cell).is_none_or(|circuit| circuit == "UVW-E"), "{cell}: {:?}", read.circuit(cell));
+    }
+}

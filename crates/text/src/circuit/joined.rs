@@ -1,0 +1,54 @@
+//! Three phases that a text lists because they were measured as one.
+
+use crate::fold::fold;
+use regex::Regex;
+use std::borrow::Cow;
+use std::sync::LazyLock;
+
+/// Words that say that terminals were connected for the test. Common practice, no source.
+const TIED: [&str; 20] = [
+    "joined",
+    "connected",
+    "tied",
+    "linked",
+    "bonded",
+    "strapped",
+    "bridged",
+    "shorted",
+    "together",
+    "common",
+    "gemeinsam",
+    "verbunden",
+    "zusammen",
+    "gebruckt",
+    "reunies",
+    "reliees",
+    "ensemble",
+    "unidas",
+    "juntas",
+    "puenteadas",
+];
+
+/// The text with a list of the three phases ("U, V y W", "L1/L2/L3") written as one ("UVW").
+///
+/// ```
+/// use windrow_text::circuit::joined;
+/// assert_eq!(joined("estator a masa (U, V y W unidas)"), "estator a masa (UVW unidas)");
+/// ```
+#[must_use]
+pub fn joined(text: &str) -> Cow<'_, str> {
+    static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        let three =
+            "U|A|R|L1|T1|U1|1U".split('|').zip("V|B|S|L2|T2|V1|1V".split('|')).zip("W|C|T|L3|T3|W1|1W".split('|'));
+        let of = |((a, b), c): ((&str, &str), &str)| format!(r"{a}\s*[,/+&]\s*{b}\s*(?:[,/+&]|und|and|et|y)\s*{c}");
+        let all =
+            three.map(of).chain([r"R\s*[,/+&]\s*Y\s*(?:[,/+&]|and)\s*B".to_owned()]).collect::<Vec<_>>().join("|");
+        Regex::new(&format!(r"\b(?:{all})\b")).ok()
+    });
+    PHASES.as_ref().map_or(Cow::Borrowed(text), |phases| phases.replace_all(text, "UVW"))
+}
+
+/// Whether a text says that terminals were connected for the test.
+pub(crate) fn is_tied(text: &str) -> bool {
+    fold(text).split(' ').any(|word| TIED.contains(&word))
+}

@@ -1,0 +1,178 @@
+//! What a text mentions, whatever it says of it: voltages, times and units that stand in it. Enough to doubt what something else
+//! tells, never enough to believe it.
+
+use crate::date;
+use crate::fold::fold;
+use crate::marks::is_kind;
+use crate::unit;
+use crate::volts::{self, Whose, is_usual};
+use regex::Regex;
+use std::sync::LazyLock;
+use windrow_model::{Dimension, PartialDate, Precision, Unit};
+
+/// Longest text that is looked at, bytes: what is longer is a report.
+const LONGEST: usize = 400;
+
+static TIME: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    let number = r"(\d{1,3}(?:[.,]\d)?|one|ten|half|eine|einer|zehn|une|dix|un|uno|diez|medio)";
+    let unit = r"(s|secs?|seconds?|sek|sekunden?|segundos?|seg|secondes?|min|mins|minutes?|minuten?|minutos?|mn)";
+    Regex::new(&format!(r"(?i)(?:^|[^\w.,/-]){number}[\s-]{{0,2}}(?:a\s)?{unit}(?:\b|$)")).ok()
+});
+
+/// The voltages that a text mentions and that it does not call a machine's, V: those that insulation is usually tested with, and
+/// those that it says were put on.
+///
+/// ```
+/// use windrow_text::mention::test_volts;
+/// assert_eq!(test_volts("1000 volts this time"), [1000.0]);
+/// assert_eq!(test_volts("rewound for 4160 V"), []);
+/// ```
+#[must_use]
+pub fn test_volts(text: &str) -> Vec<f64> {
+    if text.len() > LONGEST {
+        return Vec::new();
+    }
+    let named = volts::named(text).into_iter();
+    let told =
+        named.filter(|named| named.whose == Whose::Test || named.whose == Whose::Untold && is_usual(named.volts));
+    told.map(|named| named.volts).collect()
+}
+
+/// The times that a text mentions, s.
+///
+/// ```
+/// use windrow_text::mention::seconds;
+/// assert_eq!(seconds("30 secs only, had to sail"), [30.0]);
+/// assert_eq!(seconds("after 10 min"), [600.0]);
+/// assert_eq!(seconds("1500 1/min"), []);
+/// ```
+#[must_use]
+pub fn seconds(text: &str) -> Vec<f64> {
+    if text.len() > LONGEST {
+        return Vec::new();
+    }
+    let found = TIME.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text));
+    let read = |found: regex::Captures<'_>| {
+        let word = |at: usize| found.get(at).map_or("", |found| found.as_str()).to_lowercase();
+        let number = match word(1).as_str() {
+            "one" | "eine" | "einer" | "une" | "un" | "uno" => 1.0,
+            "ten" | "zehn" | "dix" | "diez" => 10.0,
+            "half" | "medio" => 0.5,
+            digits => digits.replace(',', ".").parse().ok()?,
+        };
+        let unit = if word(2).starts_with('m') { Unit::MINUTE } else { Unit::SECOND };
+        Some(unit.to_stored(number))
+    };
+    found.filter_map(read).collect()
+}
+
+/// The units of insulation resistance, kilohms and more, that a text names without a number before them ("GΩ, rewound",
+/// "from here on in GIGOHMS").
+///
+/// ```
+/// use windrow_text::mention::resistance_units;
+/// use windrow_model::Unit;
+/// assert_eq!(resistance_units("UNIT GIGOHMS, all phases"), [Unit::GIGOHM]);
+/// assert_eq!(resistance_units("was 2 GΩ last year"), []);
+/// ```
+#[must_use]
+pub fn resistance_units(text: &str) -> Vec<Unit> {
+    if text.len() > LONGEST {
+        return Vec::new();
+    }
+    let mut units = Vec::new();
+    let mut before: Option<&str> = None;
+    for word in text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | '[' | ']' | ':')) {
+        let is_measured = before.is_some_and(|before| before.ends_with(|c: char| c.is_ascii_digit()));
+        before = Some(word).filter(|word| !word.is_empty()).or(before);
+        if is_measured || word.chars().count() < 2 {
+            continue;
+        }
+        let best = unit::read(word.trim_end_matches('.'), Some(Dimension::Resistance)).into_iter().next();
+        if let Some(best) = best.filter(|best| best.weight >= 0.8 && best.unit.to_stored(1.0) >= 1e3)
+            && !units.contains(&best.unit)
+        {
+            units.push(best.unit);
+        }
+    }
+    units
+}
+
+/// The days that a text mentions, each with all that it may mean.
+///
+/// ```
+/// use windrow_model::PartialDate;
+/// let days = windrow_text::mention::days("received 31.01.2002, sent back 6 Feb 2002");
+/// assert_eq!(days.len(), 2);
+/// assert_eq!(Some(days[0][0]), PartialDate::day(2002, 1, 31));
+/// ```
+#[must_use]
+pub fn days(text: &str) -> Vec<Vec<PartialDate>> {
+    let mut found = date::find_all(text);
+    found.retain(|(_, meaning)| !meaning.bare_number && meaning.date.precision == Precision::Day);
+    let of_one = found.chunk_by(|one, next| one.0 == next.0);
+    of_one.map(|meanings| meanings.iter().map(|(_, meaning)| meaning.date).collect()).collect()
+}
+
+/// Whether a text tells a day by another one: "a day later", "am Folgetag".
+#[must_use]
+pub fn tells_relative_day(text: &str) -> bool {
+    let folded = fold(text);
+    let mut words = folded.split(' ').peekable();
+    let mut is_day = false;
+    while let Some(word) = words.next() {
+        let is_later = |next: &&str| is_kind(next, "later");
+        if is_kind(word, "next_day") || (is_kind(word, "day") || is_day) && words.peek().is_some_and(is_later) {
+            return true;
+        }
+        is_day = is_kind(word, "day");
+    }
+    false
+}
+
+/// Whether a text speaks of what stands above it: "the rotor column above", "die Werte über dieser Zeile".
+#[must_use]
+pub fn looks_up(text: &str) -> bool {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    // "As above, but the rotor" goes on with what follows.
+    let is_like = words.windows(2).any(|two| is_kind(two[0], "like") && is_kind(two[1], "above"));
+    !is_like && words.iter().any(|word| is_kind(word, "above"))
+        || words.windows(2).any(|two| is_kind(two[0], "over") && is_kind(two[1], "this"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{looks_up, tells_relative_day, test_volts};
+
+    /// Wordings: common practice, no source.
+    #[test]
+    fn volts_of_a_new_tester_are_mentioned_and_those_of_machines_are_not() {
+        assert_eq!(test_volts("NOTE Aug 1993: new tester. From here on 5000 V, readings in GIGOHMS"), [5000.0]);
+        assert_eq!(test_volts("PUMP STATION BIG SPILLWAY (4160 V)"), []);
+        assert_eq!(test_volts("ab hier 2,5 kV"), [2500.0]);
+        assert_eq!(test_volts("6.6 kV motors"), []);
+    }
+
+    /// Wordings: common practice, no source.
+    #[test]
+    fn days_told_by_others_and_lines_above_are_known() {
+        for text in [
+            "the same, a day later",
+            "Lo mismo de EXT-1, un día después",
+            "am Folgetag",
+            "le lendemain",
+            "einen Tag später",
+        ] {
+            assert!(tells_relative_day(text), "{text}");
+        }
+        for text in ["later that year", "day shift", "3 days idle"] {
+            assert!(!tells_relative_day(text), "{text}");
+        }
+        assert!(
+            looks_up("Die drei Werte über dieser Zeile sind in Megaohm") && looks_up("rotor column above in kilohm")
+        );
+        assert!(!looks_up("über Nacht getrocknet") && !looks_up("readings below are in GΩ"));
+        assert!(!looks_up("wie oben, jedoch Läufer, 500 V, kΩ") && !looks_up("same as above, in kΩ"));
+    }
+}

@@ -71,6 +71,12 @@ pub(super) struct Beside {
     pub bound: Option<Option<Bound>>,
 }
 
+/// Clauses of notes that say of which columns blank cells are as those above them.
+pub(super) fn blanks_as_above(scene: &crate::context::Scene<'_, '_>) -> Vec<String> {
+    let texts = scene.loose.captions.iter().map(|caption| scene.view.cell(&caption.item).text.as_str());
+    texts.filter_map(windrow_text::marks::blanks_as_above).map(str::to_owned).collect()
+}
+
 /// Items that a blank or ditto repeats, by column.
 pub(super) type Above = BTreeMap<u32, Item>;
 
@@ -132,13 +138,25 @@ impl Reader<'_, '_, '_> {
             } else if let Some(item) = above.get(&column.column).copied() {
                 let merged = item.bottom >= line.row;
                 let fill = ditto.is_some()
-                    || own.is_none() && (merged || fills_down(concept, asset_blank, date_blank, column, read));
+                    || own.is_none()
+                        && (merged
+                            || fills_down(concept, asset_blank, date_blank, column, read)
+                            || self.is_said_to_fill(concept, column));
                 if fill {
                     fields.push((concept, item, false));
                 }
             }
         }
         fields
+    }
+
+    /// Whether a note on the sheet says of this column that its blank cells are as those above them.
+    fn is_said_to_fill(&self, concept: Concept, column: &Column) -> bool {
+        let Some(head) = column.heading.items.last().map(|item| self.view.cell(item).text.trim()) else { return false };
+        // "U" is a column where it stands alone and as a capital.
+        let names = |note: &String| note.split(|c: char| !c.is_alphanumeric()).any(|word| word == head);
+        !matches!(concept, Concept::Result | Concept::Remarks | Concept::Stage)
+            && self.blanks_as_above.iter().any(names)
     }
 
     /// Whether the cell says what its line holds: in a column of such labels, or as a stranger among keys of another kind ("P.I."
@@ -158,6 +176,15 @@ impl Reader<'_, '_, '_> {
                 if concept == Concept::Elapsed && sense.concept().is_some_and(is_ratio) {
                     return true;
                 }
+                // "Insulation to frame (MOhm)" among pairs of phases: what was measured, and in what, beside between what.
+                let is_named =
+                    |(concept, weight): &(Concept, f32)| *weight >= 0.6 && crate::fit::quantity(*concept).is_some();
+                if concept == Concept::Circuit
+                    && !sense.label.units.is_empty()
+                    && sense.label.concepts.iter().any(is_named)
+                {
+                    return true;
+                }
                 let fit = crate::fit::fits(wants(concept), self.view.cell(item), sense);
                 // "ID Fan A" is a machine, though ID is short for one and A for ampere.
                 let concepts = &sense.label.concepts;
@@ -165,7 +192,8 @@ impl Reader<'_, '_, '_> {
                 fit < 0.2
                     && sense.is_pure_label()
                     && names | sense.label.statistic.is_some()
-                    && !(concept == Concept::Tag && self.is_named_like_others(item))
+                    && !(concept == Concept::Tag
+                        && (self.is_named_like_others(item) || self.staged_name(item).is_some()))
             }
             _ => false,
         }
@@ -184,7 +212,22 @@ impl Reader<'_, '_, '_> {
         (self.view.line_at(first)..self.view.line_count())
             .take_while(|at| self.view.row(*at) <= last)
             .flat_map(|at| self.view.line(at))
-            .any(|other| other.column == item.column && self.view.sense(other).tag >= 0.5 && prefix(other) == Some(own))
+            .filter(|other| other.column == item.column && other.cell != item.cell && prefix(other) == Some(own))
+            .any(|other| {
+                self.view.sense(other).tag >= 0.5 || crate::column::is_code_of_capitals(&self.view.cell(other).text)
+            })
+    }
+
+    /// "P4 après étuvage (11/08/2016)" below "P4": a name that the lines above have, and in which state it was measured again.
+    fn staged_name(&self, item: &Item) -> Option<(Text, Stage)> {
+        let text = self.view.cell(item).text.trim();
+        let (name, rest) = text.split_once(' ')?;
+        let state = rest.split(['(', ',']).next().unwrap_or(rest).trim();
+        let stage = crate::stage::stage(state)?;
+        let first = self.scene.blocks.get(self.block)?.rows.0;
+        let mut above = (self.view.line_at(first)..self.view.line_at(item.row)).flat_map(|at| self.view.line(at));
+        let is_it = |other: &Item| other.column == item.column && self.view.cell(other).text.trim() == name;
+        above.any(is_it).then(|| (name.into(), stage))
     }
 
     fn is_usable(&self, item: &Item) -> bool {
@@ -270,12 +313,35 @@ impl Reader<'_, '_, '_> {
             } else if let Some(stage) = &heading.stage {
                 told.stage = Some(self.told(stage.value, Via::Row, &stage.item));
             }
+            if let Some((celsius, item)) = self.warmth_beside(&labels) {
+                told.winding = Some(self.told(celsius, Via::Row, &item));
+            }
             let tells = !heading.circuits.is_empty() || heading.elapsed_s.is_some() || heading.voltage_v.is_some();
             told.is_of_another_kind &= !tells;
             told.label = Some(heading);
         }
         self.apply_remarks(&told_here, &mut told);
         told
+    }
+
+    /// "Resistance U-V | winding at 21 °C": a label behind the name of what was measured that tells the winding's temperature and nothing
+    /// else. In one label with the name it may be what the reading was corrected to.
+    fn warmth_beside(&self, labels: &[Item]) -> Option<(f64, Item)> {
+        let warmth = |item: &Item| {
+            let (text, label) = (&self.view.cell(item).text, &self.view.sense(item).label);
+            let is_alone = label.circuits.is_empty()
+                && label.elapsed_s.is_none()
+                && label.voltage_v.is_none()
+                && !label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
+                && !windrow_text::marks::says_corrected(text);
+            match windrow_text::prose::temperatures(text).as_slice() {
+                [(windrow_text::prose::Place::Winding, celsius)] if is_alone => Some((*celsius, *item)),
+                _ => None,
+            }
+        };
+        let (_, behind) = labels.split_first()?;
+        let mut told = behind.iter().filter_map(warmth);
+        told.next().filter(|_| told.next().is_none())
     }
 
     /// "PUMPE | 1": the number behind the name, where a print sets it apart.
@@ -337,13 +403,19 @@ impl Reader<'_, '_, '_> {
                     line.when = self.when(&meanings, item, Via::Row, count);
                     line.origin.1 = Some(item.cell);
                 }
+                let staged = self.staged_name(item);
                 let split = split_terminals(&text);
                 if let Some((_, circuits)) = &split {
                     line.circuits.push(By { value: circuits.clone(), item: *item });
                 }
                 let name = split.map_or(text.clone(), |(name, _)| name.into());
+                let name = staged.as_ref().map_or(name, |(name, _)| name.clone());
                 line.machine.tag = Some(Told { value: name, ..told_text });
                 line.machine_conflict = names_alternatives(&text);
+                if let Some((_, stage)) = staged {
+                    line.stage = Some(self.told(stage, Via::Row, item));
+                    self.date_by_stage(line, item);
+                }
                 line.origin.0 = Some(item.cell);
             }
             Concept::Serial => {

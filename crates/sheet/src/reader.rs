@@ -19,6 +19,7 @@ mod labelled;
 mod line;
 mod loose;
 mod merged;
+mod name;
 mod named_dates;
 mod plausible;
 mod power_factor;
@@ -147,7 +148,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             named_dates: BTreeMap::new(),
             years: None,
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
-            blanks_as_above: line::blanks_as_above(scene),
+            blanks_as_above: name::blanks_as_above(scene),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

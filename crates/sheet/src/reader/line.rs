@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::{Bound, Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
-use windrow_text::circuit::{CircuitMeaning, Named};
-use windrow_text::date::{DateMeaning, Order};
+use windrow_text::circuit::CircuitMeaning;
+use windrow_text::date::Order;
 use windrow_text::measure::OverRange;
 use windrow_text::vocabulary::Concept;
 
@@ -69,12 +69,6 @@ pub(super) struct Beside {
     pub power: Option<Option<(i32, Item)>>,
     /// The bound that a flag of over-range or a code tells; inner `None` where it is not understood.
     pub bound: Option<Option<Bound>>,
-}
-
-/// Clauses of notes that say of which columns blank cells are as those above them.
-pub(super) fn blanks_as_above(scene: &crate::context::Scene<'_, '_>) -> Vec<String> {
-    let texts = scene.loose.captions.iter().map(|caption| scene.view.cell(&caption.item).text.as_str());
-    texts.filter_map(windrow_text::marks::blanks_as_above).map(str::to_owned).collect()
 }
 
 /// Items that a blank or ditto repeats, by column.
@@ -150,15 +144,6 @@ impl Reader<'_, '_, '_> {
         fields
     }
 
-    /// Whether a note on the sheet says of this column that its blank cells are as those above them.
-    fn is_said_to_fill(&self, concept: Concept, column: &Column) -> bool {
-        let Some(head) = column.heading.items.last().map(|item| self.view.cell(item).text.trim()) else { return false };
-        // "U" is a column where it stands alone and as a capital.
-        let names = |note: &String| note.split(|c: char| !c.is_alphanumeric()).any(|word| word == head);
-        !matches!(concept, Concept::Result | Concept::Remarks | Concept::Stage)
-            && self.blanks_as_above.iter().any(names)
-    }
-
     /// Whether the cell says what its line holds: in a column of such labels, or as a stranger among keys of another kind ("P.I."
     /// below minutes).
     fn is_line_label(&self, item: &Item, column: &Column) -> bool {
@@ -197,37 +182,6 @@ impl Reader<'_, '_, '_> {
             }
             _ => false,
         }
-    }
-
-    /// "SH-MAIN N" among "SH-FAN-1" and "SH-FAN-2": a name whose letters are short for other things begins as those of its column do.
-    fn is_named_like_others(&self, item: &Item) -> bool {
-        let prefix = |item: &Item| {
-            let text = self.view.cell(item).text.trim();
-            let (prefix, _) = text.split_once(['-', '_', '/', '.'])?;
-            (prefix.len() >= 2 && prefix.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()))
-                .then_some(prefix)
-        };
-        let Some(own) = prefix(item) else { return false };
-        let (first, last) = self.scene.blocks[self.block].rows;
-        (self.view.line_at(first)..self.view.line_count())
-            .take_while(|at| self.view.row(*at) <= last)
-            .flat_map(|at| self.view.line(at))
-            .filter(|other| other.column == item.column && other.cell != item.cell && prefix(other) == Some(own))
-            .any(|other| {
-                self.view.sense(other).tag >= 0.5 || crate::column::is_code_of_capitals(&self.view.cell(other).text)
-            })
-    }
-
-    /// "P4 après étuvage (11/08/2016)" below "P4": a name that the lines above have, and in which state it was measured again.
-    fn staged_name(&self, item: &Item) -> Option<(Text, Stage)> {
-        let text = self.view.cell(item).text.trim();
-        let (name, rest) = text.split_once(' ')?;
-        let state = rest.split(['(', ',']).next().unwrap_or(rest).trim();
-        let stage = crate::stage::stage(state)?;
-        let first = self.scene.blocks.get(self.block)?.rows.0;
-        let mut above = (self.view.line_at(first)..self.view.line_at(item.row)).flat_map(|at| self.view.line(at));
-        let is_it = |other: &Item| other.column == item.column && self.view.cell(other).text.trim() == name;
-        above.any(is_it).then(|| (name.into(), stage))
     }
 
     fn is_usable(&self, item: &Item) -> bool {
@@ -344,29 +298,6 @@ impl Reader<'_, '_, '_> {
         told.next().filter(|_| told.next().is_none())
     }
 
-    /// "PUMPE | 1": the number behind the name, where a print sets it apart.
-    fn add_name_part(&mut self, read: &ReadTable, line: &BodyLine, told: &mut Line) {
-        let is_part = |item: &&Item| {
-            read.columns.iter().any(|column| column.column == item.column && column.role == Role::NamePart)
-        };
-        let Some(part) = line.items.iter().find(is_part) else { return };
-        let machine = &mut told.machine;
-        let names = [&mut machine.tag, &mut machine.description];
-        for name in names.into_iter().flatten().filter(|name| name.via == Via::Row) {
-            name.value = format!("{} {}", name.value, self.view.cell(part).text.trim()).into();
-        }
-        self.mark(part, Disposition::Value, None);
-    }
-
-    /// "CAGE 1   17/11/86" under "Motor / date": a name and, behind it, the day.
-    fn dated_name(&self, text: Text, heading: &Heading) -> (Text, Option<Vec<DateMeaning>>) {
-        let split = text.rsplit_once(char::is_whitespace).filter(|_| heading.has(Concept::Date));
-        let Some((name, day)) = split else { return (text, None) };
-        let mut meanings = windrow_text::date::read(day);
-        meanings.retain(|meaning| !meaning.bare_number && meaning.date.precision == windrow_model::Precision::Day);
-        if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
-    }
-
     /// Adds the terminals that a cell names.
     fn apply_circuit(&self, line: &mut Line, item: &Item, heading: &Heading) -> Disposition {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
@@ -396,28 +327,7 @@ impl Reader<'_, '_, '_> {
         let told_text = self.told(text.clone(), Via::Row, item);
         let mut disposition = Disposition::Value;
         match concept {
-            Concept::Tag => {
-                line.machine = of_this_line(std::mem::take(&mut line.machine));
-                let (text, day) = self.dated_name(text, heading);
-                if let Some(meanings) = day {
-                    line.when = self.when(&meanings, item, Via::Row, count);
-                    line.origin.1 = Some(item.cell);
-                }
-                let staged = self.staged_name(item);
-                let split = split_terminals(&text);
-                if let Some((_, circuits)) = &split {
-                    line.circuits.push(By { value: circuits.clone(), item: *item });
-                }
-                let name = split.map_or(text.clone(), |(name, _)| name.into());
-                let name = staged.as_ref().map_or(name, |(name, _)| name.clone());
-                line.machine.tag = Some(Told { value: name, ..told_text });
-                line.machine_conflict = names_alternatives(&text);
-                if let Some((_, stage)) = staged {
-                    line.stage = Some(self.told(stage, Via::Row, item));
-                    self.date_by_stage(line, item);
-                }
-                line.origin.0 = Some(item.cell);
-            }
+            Concept::Tag => self.apply_name(line, item, heading, count),
             Concept::Serial => {
                 if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {
                     line.machine = of_this_line(std::mem::take(&mut line.machine));
@@ -542,37 +452,6 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// "HPU-1 U-PE": a machine's name with the terminals behind it. "Pump A-B" may be a name in whole.
-fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
-    let (name, terminals) = text.trim().rsplit_once(' ')?;
-    let name = name.trim_end_matches([' ', '/', ':', ',', ';']);
-    let circuits: Vec<CircuitMeaning> =
-        windrow_text::circuit::read(terminals).into_iter().filter(|meaning| meaning.weight >= 0.9).collect();
-    let is_named =
-        name.chars().filter(|c| c.is_alphabetic()).count() >= 2 && windrow_text::circuit::read(name).is_empty();
-    let is_to_earth = circuits.iter().all(|meaning| !matches!(meaning.named, Named::Pair(..) | Named::Phase(_)));
-    (is_named && is_to_earth && !circuits.is_empty()).then_some((name, circuits))
-}
-
-/// "Pump 2 or 3", "Fan No. ?": one of two machines, or one that the writer did not know.
-fn names_alternatives(text: &str) -> bool {
-    if text.match_indices('?').any(|(at, _)| is_open(text, at)) {
-        return true;
-    }
-    const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
-    let words: Vec<&str> = text.split([' ', '(', ')', ',', '/']).filter(|word| !word.is_empty()).collect();
-    let is_numbered = |word: &str| word.chars().any(|c| c.is_ascii_digit());
-    words.windows(3).any(|three| is_numbered(three[0]) && OR.contains(&three[1]) && is_numbered(three[2]))
-}
-
-/// Whether the question mark at byte `at` is one: between two letters it is a letter that some program lost ("M?hle").
-fn is_open(text: &str, at: usize) -> bool {
-    let is_letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
-    let before = text.get(..at).and_then(|before| before.chars().next_back());
-    let after = text.get(at + 1..).and_then(|after| after.chars().next());
-    !(is_letter(before) && is_letter(after))
-}
-
 /// "III/98" under "Quarter" is the third quarter, no March.
 fn by_quarters(when: When, heading: &str) -> When {
     const WORDS: [&str; 7] = ["quarter", "quarters", "qtr", "quartal", "quartale", "trimestre", "trim"];
@@ -634,7 +513,7 @@ fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
 }
 
 /// What a mention keeps when the line names its own machine: where it stands, and what the line's other cells tell of it.
-fn of_this_line(mut mention: Mention) -> Mention {
+pub(super) fn of_this_line(mut mention: Mention) -> Mention {
     let of_line = |told: &Told<Text>| told.via == Via::Row;
     mention.serial = mention.serial.filter(of_line);
     mention.description = mention.description.filter(of_line);

@@ -155,6 +155,7 @@ impl Reader<'_, '_, '_> {
         });
         let (concept, weight, item) = measured.or(concepts.first())?;
         if let Some(quantity) = fit::quantity(*concept) {
+            let quantity = difference_of_surges(quantity, amount, heading).unwrap_or(quantity);
             return Some(What::Measured(self.told(quantity, via, item)));
         }
         match concept {
@@ -432,6 +433,13 @@ fn is_in_volts(amount: &Amount, line: &Line) -> bool {
     let units = if amount.units.is_empty() { of_line } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
     best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
+}
+
+/// "Surge test, greatest difference between phases | 2.4 %": of a test that is named by its peak a percentage is the difference.
+fn difference_of_surges(quantity: Quantity, amount: &Amount, heading: &Heading) -> Option<Quantity> {
+    let is_share = amount.unit_text.trim() == "%";
+    let names_difference = heading.has(Concept::SurgeDifference) || heading.has(Concept::Unbalance);
+    (is_of_surges(quantity) && is_share && names_difference).then_some(Quantity::SurgeDifference)
 }
 
 /// Whether a quantity is that of a surge test.

@@ -384,3 +384,43 @@ fn a_connection_to_earth_beside_its_label_is_what_was_measured() {
     // Star or delta is of the machine.
     assert_eq!(rows("Stern").circuit("B11"), None);
 }
+#[test]
+fn degrees_in_capitals_over_a_line_of_words_are_told() {
+    let rows = |told: &str| {
+        Read::of(text_grid(&[
+            "STATOR STEP VOLTAGE TEST",
+            "MACHINE|UNIT 4 MOTOR-GENERATOR",
+            "DATE|16 MAY 1991",
+            &format!("{told}|RH 45 PCT"),
+            "CONNECTION|PHASE A TO EARTH, OTHER PHASES EARTHED",
+            "",
+            "KV DC|MICROAMP",
+            "3.0|0.41",
+            "6.0|0.86",
+        ]))
+    };
+    assert_eq!(rows("WINDING TEMP 27 DEG C").celsius("B8"), Some(27.0));
+    // The oven's are not the winding's, and degrees of an angle are none.
+    assert_eq!(rows("OVEN TEMP 90 DEG C").celsius("B8"), None);
+    assert_eq!(rows("WINDING PITCH 27 DEG").celsius("B8"), None);
+}
+
+#[test]
+fn a_percentage_beside_the_name_of_a_surge_test_is_its_difference() {
+    let rows = |test: &str, values: &str| {
+        Read::of(text_grid(&[
+            "Contrôle des deux alternateurs, 8 juin 2015",
+            "Essai|Conditions|Alternateur A1|Alternateur A2",
+            "Isolement 1 min|1000 V|1,7 GΩ|930 MΩ",
+            "Isolement 10 min|1000 V|4,2 GΩ|1,9 GΩ",
+            "Résistance U-V|bobinage à 24 °C|22,13 mΩ|22,31 mΩ",
+            "Résistance V-W|bobinage à 24 °C|22,10 mΩ|22,36 mΩ",
+            &format!("{test}|crête 1700 V|{values}"),
+        ]))
+    };
+    let read = rows("Onde de choc, écart maximal entre phases", "2,1 %|5,9 %");
+    assert_eq!((read.quantity("C7"), read.quantity("D7")), (Some("surge_difference"), Some("surge_difference")));
+    // In kilovolts the same line tells the peak.
+    let read = rows("Onde de choc", "1,7 kV|1,7 kV");
+    assert_ne!(read.quantity("C7"), Some("surge_difference"));
+}

@@ -4,6 +4,7 @@ mod beside;
 mod by_cells;
 mod circumstance;
 mod clock;
+mod codes;
 mod earth;
 mod groups;
 mod labels;
@@ -15,6 +16,7 @@ mod names;
 mod onset;
 mod others;
 mod rated;
+mod roman;
 mod series;
 mod stack;
 mod symbols;
@@ -24,6 +26,8 @@ mod voltage;
 pub use beside::{UNNAMED, companions};
 pub(crate) use beside::{exponent, power};
 pub use clock::{Clock, clock_form};
+pub(crate) use codes::is_code_of_capitals;
+pub(crate) use roman::are_roman_months;
 
 use crate::corner;
 use crate::cut::{BodyLine, Table, column_fit};
@@ -113,6 +117,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
             Column { column: *column, heading, role, fit }
         })
         .collect();
+    roman::settle(view, table, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
@@ -132,6 +137,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(view, &mut columns);
+    codes::settle(view, &mut columns, &cells);
     lists::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);

@@ -240,6 +240,10 @@ fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut V
         }
         return;
     }
+    // "WINDING TEMP 31 DEG C | RH 40 %" over another line of a form.
+    for item in read.table.header.iter().flatten() {
+        crate::told::add(view, item, loose.pairs.len(), loose);
+    }
     absorbed.extend(read.table.header.iter().flatten().copied());
     absorbed.extend(read.table.repeats.iter().copied());
     for item in read.table.body.iter().flat_map(|line| &line.items) {

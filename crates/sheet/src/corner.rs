@@ -30,7 +30,11 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
         };
         let words = own.iter().filter(is_words).count();
         let are_names = index == 0 && are_names(view, columns, own);
+        // "Résistance d'isolement (MΩ)" over "Phase U / masse".
+        let are_circuits = columns[index].role == Role::Field(Concept::Circuit)
+            && own.iter().all(|item| !view.sense(item).circuits.is_empty() && !line::is_value(view, item));
         let are_labels = are_names
+            || are_circuits
             || words == own.len()
             || words * 10 >= own.len() * 7 && own.iter().any(|item| view.sense(item).is_pure_label());
         let heading = columns[index].heading.clone();

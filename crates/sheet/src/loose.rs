@@ -220,7 +220,7 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             view.sense(next).kind == Kind::Date
                 && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
         };
-        let is_alone = |next: &&Item| !is_series(next) && !is_dated(next);
+        let is_alone = |next: &&Item| !is_series(next) && !is_dated(next) && !begins_again(view, line, index);
         let behind = next.and_then(|next| unit_behind(view, line.get(index + 2..).unwrap_or_default(), next));
         let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
         if let Some(next) = next.filter(|next| warmth.is_some() || makes_pair(view, item, next)).filter(is_alone) {
@@ -244,6 +244,7 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             if is_dated_stage(view, item, next) && heading.concept().is_none() {
                 heading.concepts = vec![(Concept::Date, 0.9, *item)];
             }
+            name_by_value(view, &mut heading, next);
             if let Some(concept) = warmth {
                 (heading.concepts, heading.circuits) = (vec![(concept, 0.9, *item)], Vec::new());
             } else if line::is_dated(view.sense(item), view.sense(next)) {
@@ -271,6 +272,30 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
         } else {
             loose.rest.push(*item);
         }
+    }
+}
+
+/// "Insulation before the test, 1 min: | 2480 MΩ": of the names in a label that of what its value is in, not that of the test.
+fn name_by_value(view: &View<'_>, heading: &mut Heading, value: &Item) {
+    let is_test = heading.concept() == Some(Concept::TestKind);
+    let is_resistance = |concept: Concept| {
+        fit::quantity(concept).is_some_and(|quantity| quantity.dimension() == windrow_model::Dimension::Resistance)
+    };
+    if is_test && measured::is_resistance(view.sense(value)) {
+        heading.concepts.sort_by_key(|(concept, ..)| !is_resistance(*concept));
+    }
+}
+
+/// "Data | Generator 1 | | Data | Pump 1": whether what stands beyond an empty column behind the cell at `index` is the label again
+/// that stands right before it.
+fn begins_again(view: &View<'_>, line: &[Item], index: usize) -> bool {
+    let text = |item: &Item| view.cell(item).text.trim();
+    let before = index.checked_sub(1).and_then(|before| line.get(before));
+    match (before, line.get(index), line.get(index + 1)) {
+        (Some(before), Some(item), Some(next)) => {
+            before.right + 1 == item.column && next.column > item.right + 1 && text(before) == text(next)
+        }
+        _ => false,
     }
 }
 
@@ -428,6 +453,18 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
 
 /// What a test is called beside its label tells how it was made as a title does ("Essai | 500 V, 1 mn").
 pub(crate) fn tests_named(view: &View<'_>, loose: &mut Loose) {
+    // "Schaltung: | U, V, W verbunden gegen Erde": a connection of windings, or the one that was measured.
+    let is_connection = |pair: &&Pair| {
+        let told = caption(view.cell(&pair.value).text.trim(), &pair.value);
+        let mut circuits = told.heading.circuits.iter().flat_map(|by| &by.value);
+        pair.heading.concept() == Some(Concept::OtherPlate)
+            && pair.inline.is_none()
+            && circuits.any(|meaning| meaning.named == windrow_text::circuit::Named::All)
+    };
+    let connections: Vec<Item> = loose.pairs.iter().filter(is_connection).map(|pair| pair.value).collect();
+    for item in connections {
+        read_caption(view, &item, loose);
+    }
     let is_named = |pair: &&Pair| {
         pair.heading.concept() == Some(Concept::TestKind)
             && pair.inline.is_none()

@@ -19,6 +19,7 @@ mod labelled;
 mod line;
 mod loose;
 mod merged;
+mod name;
 mod named_dates;
 mod plausible;
 mod power_factor;
@@ -118,6 +119,8 @@ pub struct Reader<'s, 'v, 'a> {
     years: Option<yearless::Years>,
     /// Whether a note says that ditto marks repeat what stands at their left.
     dittos_repeat_the_left: bool,
+    /// Clauses of notes that say of which columns blank cells are as those above them.
+    blanks_as_above: Vec<String>,
     pub(crate) block: usize,
 }
 
@@ -146,6 +149,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             named_dates: BTreeMap::new(),
             years: None,
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
+            blanks_as_above: name::blanks_as_above(scene),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

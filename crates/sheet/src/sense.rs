@@ -272,7 +272,7 @@ pub fn period(text: &str, year: i32) -> Option<Vec<DateMeaning>> {
 
 /// "1994 tests", "Prüfung 1994": the year, where nothing else is said.
 fn year_of_tests(text: &str) -> Vec<DateMeaning> {
-    const WORDS: [&str; 19] = [
+    const WORDS: [&str; 22] = [
         "test",
         "tests",
         "reading",
@@ -290,6 +290,9 @@ fn year_of_tests(text: &str) -> Vec<DateMeaning> {
         "ano",
         "annee",
         "exercice",
+        "campaign",
+        "kampagne",
+        "messkampagne",
         "campagne",
         "campana",
     ];

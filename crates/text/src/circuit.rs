@@ -238,7 +238,7 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
     if !lone.is_empty() {
         return lone;
     }
-    const RUNS: [&str; 6] = ["uvw", "abc", "rst", "ryb", "l123", "t123"];
+    const RUNS: [&str; 8] = ["uvw", "abc", "rst", "ryb", "l123", "t123", "l1l2l3", "t1t2t3"];
     if RUNS.contains(&word) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.5 }];
     }

@@ -95,6 +95,7 @@ const STOP_WORDS: &[&str] = &[
     "pro",
     "nach",
     "gegen",
+    "geg",
     "aller",
     "alle",
     "gemessen",
@@ -227,7 +228,7 @@ fn components(mended: &str) -> Label {
     let rest = cut::unit(&rest, &mut label);
     let rest = if label.units.is_empty() { rest } else { cut::preposition(&rest) };
     let rest = cut::circuit(&rest, &mut label);
-    if label.circuits.is_empty() && label.units.is_empty() {
+    if label.circuits.is_empty() && (label.units.is_empty() || stands_behind_bracket(mended)) {
         label.last_letter = last_letter(&rest);
     }
     name(&rest, &mut label);
@@ -237,6 +238,12 @@ fn components(mended: &str) -> Label {
         return Label { concepts: label.concepts, unexplained: label.unexplained, ..Label::default() };
     }
     label
+}
+
+/// "tan δ [%] U": whether a lone capital stands behind the bracket of a unit, which so is not part of it.
+fn stands_behind_bracket(text: &str) -> bool {
+    let behind = text.trim_end().rsplit_once([']', ')']).map(|(_, behind)| behind);
+    behind.is_some_and(|behind| behind.starts_with(' ') && !behind.trim().contains(' ') && !behind.trim().is_empty())
 }
 
 /// The phases that a lone capital behind other words may name.
@@ -424,6 +431,11 @@ fn is_symbol(word: &str, label: &Label) -> bool {
     }
 }
 
+/// "This year": of the test that a sheet is about, which no reading needs to be told.
+fn is_present_year(words: &[&str]) -> bool {
+    marks::is_kind(&words.join(" "), "present_year")
+}
+
 /// Concepts, statistic and what is left of the remaining words.
 fn name(rest: &str, label: &mut Label) {
     let folded = fold(rest);
@@ -459,9 +471,14 @@ fn name(rest: &str, label: &mut Label) {
     label.concepts.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     label.concepts.dedup_by_key(|(concept, _)| *concept);
     let explained = |index: usize| hits.iter().any(|hit| hit.from <= index && index < hit.to);
+    let is_present = is_present_year(&words);
+    if is_present {
+        label.concepts.clear();
+    }
     label.unexplained = words
         .iter()
         .enumerate()
+        .filter(|_| !is_present)
         .filter(|(index, word)| {
             !explained(*index) && !STOP_WORDS.contains(word) && word.chars().any(char::is_alphabetic)
         })

@@ -58,6 +58,39 @@ pub fn repeats_the_left(text: &str) -> bool {
     (says("leftward") || says("earlier_value") && !is_of_line()) && (says("ditto") || says("sign") || begins_with_mark)
 }
 
+/// The clause of a note that says that blank cells are as those above them, and so of which columns it speaks
+/// ("leere Felder in Datum und U = wie darüber").
+///
+/// ```
+/// let note = "leere Felder in Datum und U = wie darüber";
+/// assert_eq!(windrow_text::marks::blanks_as_above(note), Some(note));
+/// assert_eq!(windrow_text::marks::blanks_as_above("blank = not tested; \" = as above"), None);
+/// assert_eq!(windrow_text::marks::blanks_as_above("empty cells: see the list above"), None);
+/// ```
+#[must_use]
+pub fn blanks_as_above(text: &str) -> Option<&str> {
+    text.split([';', ',', '.', '–', '|', '(', ')']).map(str::trim).find(|clause| {
+        let folded = fold(clause);
+        let words: Vec<&str> = folded.split(' ').collect();
+        let at = |kind: &str| words.iter().position(|word| is_kind(word, kind));
+        let denies = words.iter().any(|word| is_kind(word, "denial") || is_kind(word, "lack"));
+        let is_like = |(from, like): (usize, &[&str])| {
+            let [first, rest @ ..] = like else { return false };
+            is_kind(first, "like_word")
+                && rest.iter().any(|word| is_kind(word, "upward"))
+                && at("blank_field").is_some_and(|blank| blank < from)
+        };
+        let is_said = (2..=3).any(|length| words.windows(length).enumerate().any(is_like));
+        is_said && !denies && clause.matches('=').count() <= 1
+    })
+}
+
+/// Whether a text is a word for months and nothing else ("Monat", "Mois").
+#[must_use]
+pub fn names_months(text: &str) -> bool {
+    is_text_of(text, "month_word")
+}
+
 /// Whether a label is one for how long a test lasts ("Duration min", "Prüfdauer"), and no time of a reading.
 #[must_use]
 pub fn names_duration(label: &str) -> bool {

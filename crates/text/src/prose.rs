@@ -27,7 +27,7 @@ const USUAL: std::ops::RangeInclusive<f64> = -30.0..=80.0;
 static DEGREES: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?x)(?:^|[\s(=:~≈]|\b[tT][=°ª]?)(?P<number>[-−]?\d{1,3}(?:[.,]\d{1,2})?)\s?
-          (?P<unit>°\s?[CF]?|º\s?[CF]?|[oO][CF]\b|[Dd]eg(?:rees?|s)?\.?\s?[CF]?\b|[Gg]rad(?:os)?\s?C?\b|degr[ée]s\s?C?\b|[CF]\b)",
+          (?P<unit>°\s?[CF]?|º\s?[CF]?|[oO][CF]\b|(?i:deg(?:rees?|s)?)\.?\s?[CF]?\b|[Gg]rad(?:os)?\s?C?\b|degr[ée]s\s?C?\b|[CF]\b)",
     )
     .ok()
 });

@@ -6,6 +6,9 @@ use windrow_source::{Probe, Verdict, encoding};
 use crate::layout;
 use crate::lines::{self, Kind, Line};
 
+/// Fewest lines of two columns that make a print.
+const FEWEST_OF_TWO: usize = 4;
+
 /// Bids by the share of lines that stand in columns.
 pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     let decoded = encoding::decode(probe.head);
@@ -29,6 +32,8 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
     let tables = layouts.all.iter().filter(|layout| layout.setting.width() >= 3 && layout.body.len() >= 2);
     let (rows, columns) =
         tables.fold((0, 0), |(rows, columns), layout| (rows + layout.body.len(), columns.max(layout.setting.width())));
+    let narrow: usize =
+        layouts.all.iter().filter(|layout| layout.setting.width() == 2).map(|layout| layout.body.len()).sum();
     let pairs = texts.iter().filter(|line| is_pair(line)).count();
     let measured = decoded.text.lines().filter(|line| tells_resistance(line)).count();
     match texts.len() {
@@ -37,6 +42,9 @@ pub(crate) fn claim(probe: &Probe<'_>) -> Verdict {
         }
         all if rows * 10 >= all && rows > 0 => {
             Verdict::new(0.3, format!("only {rows} of {all} lines stand in columns"))
+        }
+        all if narrow >= FEWEST_OF_TWO && narrow * 4 >= all => {
+            Verdict::new(0.3, format!("{narrow} of {all} lines are two columns"))
         }
         all if pairs >= 3 && pairs * 2 >= all => {
             Verdict::new(0.3, format!("{pairs} of {all} lines are labels with values"))

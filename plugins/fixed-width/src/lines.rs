@@ -105,12 +105,45 @@ pub(crate) fn all(text: &str) -> Vec<Line> {
     if lines.last().is_some_and(|line| line.kind == Kind::Blank) {
         lines.pop();
     }
+    mark_pairs_of_numbers(&mut lines);
     for at in 1..lines.len() {
         if heads_groups(&lines, at - 1) {
             lines[at - 1].is_body = false;
         }
     }
     lines
+}
+
+/// Fewest lines of two numbers that are a table.
+const FEWEST_PAIRS: usize = 4;
+/// Lines between the names of two columns and their numbers: units and a ruler.
+const BETWEEN: usize = 3;
+
+/// Lines of two numbers far apart, four or more beneath each other under two headings ("Time   Resistance"), are those of a table.
+fn mark_pairs_of_numbers(lines: &mut [Line]) {
+    let mut at = 0;
+    while at < lines.len() {
+        let count = lines
+            .iter()
+            .skip(at)
+            .take_while(|line| tells(line, |text| shape::of(text) == shape::Shape::Number))
+            .count();
+        let above = lines.get(at.saturating_sub(BETWEEN)..at).unwrap_or_default();
+        let is_name = |text: &str| shape::of(text) == shape::Shape::Words;
+        if count >= FEWEST_PAIRS && above.iter().any(|line| tells(line, is_name)) {
+            lines.iter_mut().skip(at).take(count).for_each(|line| line.is_body = true);
+        }
+        at += count.max(1);
+    }
+}
+
+/// Whether a line is two words far apart that are both such.
+fn tells(line: &Line, is_such: impl Fn(&str) -> bool) -> bool {
+    let (pieces, words) = (line.pieces(2), line.pieces(1));
+    line.kind == Kind::Text
+        && pieces.len() == 2
+        && words.len() == 2
+        && words.iter().all(|word| is_such(&line.text(*word)))
 }
 
 /// Whether a line is the dates, years or times over groups of columns: nothing else in it, and headings in more columns right below.

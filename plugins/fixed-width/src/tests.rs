@@ -344,3 +344,26 @@ fn two_columns_of_decimal_commas_are_no_fields_between_commas() {
     });
     assert!(confidence(fields.as_bytes()) <= 0.0);
 }
+
+#[test]
+fn four_lines_of_two_numbers_under_two_headings_are_a_print() {
+    let print = |headings: &str| {
+        format!(
+            "PUMPWERK ESCHENRIED                    Blatt 2\nIsolationsmessung\n\n{headings}     0,5               260\n       1               395\n\
+             \x20      2               610\n      10              1340\n\ngemessen: K.O.      gesehen: T. S.\n"
+        )
+    };
+    let headed = print("    Zeit        Widerstand\n    min         MOhm\n    ----        ----------\n");
+    assert!(confidence(headed.as_bytes()) >= 0.3);
+    let book = workbook(headed.as_bytes());
+    let texts = |row: u32| {
+        let get = |column| book.sheets[0].get(row, column).map(|cell| cell.text.clone()).unwrap_or_default();
+        [get(0), get(1)]
+    };
+    let at = book.sheets[0].cells.iter().find(|cell| cell.text == "Zeit").map_or(0, |cell| cell.row);
+    assert_eq!(texts(at), ["Zeit", "Widerstand"]);
+    assert_eq!((texts(at + 1), texts(at + 2)), (["min".into(), "MOhm".into()], ["0,5".into(), "260".into()]));
+    // Numbers that nothing heads, among sentences, may be anything.
+    let sentences = "Die Anlage wurde im Herbst geprüft und danach wieder übergeben.\n".repeat(8);
+    assert!(confidence(format!("{sentences}{}{sentences}", print("")).as_bytes()) <= 0.0);
+}

@@ -177,7 +177,30 @@ impl Scene<'_, '_> {
             .chain(self.loose.pairs.iter().map(|pair| &pair.label))
             .any(|item| item.row == candidate.row && overlap((item.column, item.right), block.columns));
         // In a view turned over, siblings stand below each other on the sheet: what stands over one is never the other's.
-        owner.is_none() || !own_in_row && self.view.orientation == Orientation::Upright
+        let is_upright = self.view.orientation == Orientation::Upright;
+        owner.is_none() || is_upright && (!own_in_row || self.is_of_head_line(candidate))
+    }
+
+    /// "Date | 28 June 2012 | | Winding | 27 °C" above tables side by side: a pair in the line of the sheet's only date or machine, above
+    /// all blocks, where no label stands twice, is of all of them. Forms side by side say again what they tell.
+    fn is_of_head_line(&self, candidate: &Candidate<'_>) -> bool {
+        let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
+        let pairs = &self.loose.pairs;
+        let is_own = |pair: &&loose::Pair| pair.value.row == candidate.row && pair.label.column == candidate.columns.0;
+        let is_key = |concept| matches!(concept, Some(Concept::Tag | Concept::Serial | Concept::Date));
+        let told_once = |pair: &&loose::Pair| {
+            let concept = pair.heading.concept();
+            pairs.iter().filter(|other| other.heading.concept() == concept).count() == 1
+        };
+        let titles = || {
+            let between = |row: u32| candidate.row < row && row < first_top;
+            self.loose.captions.iter().filter(move |caption| between(caption.item.row))
+        };
+        candidate.row < first_top
+            && pairs.iter().any(|pair| is_own(&pair))
+            && pairs.iter().filter(|pair| pair.value.row == candidate.row).all(|pair| told_once(&pair))
+            && pairs.iter().any(|pair| pair.value.row == candidate.row && is_key(pair.heading.concept()))
+            && !titles().any(|caption| caption.tag.is_some() || !caption.dates.is_empty())
     }
 
     fn nearest(&self, number: usize, candidates: Vec<Candidate<'_>>, is_another_record: bool) -> Found<usize> {
@@ -258,7 +281,14 @@ impl Scene<'_, '_> {
                     || !caption.dates.is_empty()
                     || !caption.names.is_empty() && caption.concepts.is_empty()
             };
-            let names = self.loose.captions.iter().any(|caption| is_name(caption) && between(caption.item.row));
+            // "Insulation, MΩ | 640 | before the surge": a remark behind the value names nothing.
+            let is_remark = |caption: &Caption| {
+                let block = &self.blocks[at];
+                let is_behind = matches!(block.body, Body::Pairs(_)) && caption.item.column > block.columns.1;
+                is_behind && caption.item.row >= block.rows.0 && caption.tag.is_none() && caption.dates.is_empty()
+            };
+            let captions = || self.loose.captions.iter().filter(|caption| !is_remark(caption));
+            let names = captions().any(|caption| is_name(caption) && between(caption.item.row));
             if keys || names {
                 break;
             }

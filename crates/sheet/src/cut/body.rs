@@ -6,7 +6,7 @@ use super::header::Cutter;
 use super::profile::Profile;
 use crate::line::{self, is_header, is_pair_row, is_statistic, is_value};
 use crate::sense::Kind;
-use crate::view::Item;
+use crate::view::{Item, View};
 use windrow_model::Dimension;
 use windrow_text::vocabulary::Concept;
 
@@ -177,10 +177,29 @@ impl Cutter<'_, '_> {
     fn is_mismatched_pair(&self, items: &[Item], profile: &Profile) -> bool {
         let [label, value, ..] = items else { return false };
         let view = self.view;
+        if names_another(view, label, value, profile) && items.iter().skip(2).all(|item| !is_value(view, item)) {
+            return true;
+        }
+        // "Insulation before the test, 1 min at 2500 V: | 2480 MΩ" below columns of numbers.
+        let is_told = items.len() == 2 && line::ends_with_colon(view, label);
         (items.len() == 2 || is_pair_row(view, items))
-            && view.sense(label).is_strong_label()
-            && line::is_pair(view, label, value)
+            && (is_told || view.sense(label).is_strong_label() && line::is_pair(view, label, value))
             && (profile.agreement(view, std::slice::from_ref(label)) < 0.5
                 || profile.agreement(view, std::slice::from_ref(value)) < 0.5)
     }
+}
+
+/// "Insulation to frame (MOhm) | 640" below "Peak kV": a label that names a quantity and its unit, and a number where the header promises
+/// one of another kind.
+fn names_another(view: &View<'_>, label: &Item, value: &Item, profile: &Profile) -> bool {
+    let told = &view.sense(label).label;
+    let Some(best) = told.units.first().filter(|best| best.weight >= 0.9 && !best.colloquial) else { return false };
+    let names = |(concept, weight): &(Concept, f32)| {
+        let quantity = crate::fit::quantity(*concept).filter(|_| *weight >= 0.6);
+        quantity.is_some_and(|quantity| quantity.dimension() == best.unit.dimension)
+    };
+    let is_another = |promised: Dimension| promised != best.unit.dimension && promised != Dimension::Ratio;
+    told.concepts.iter().any(names)
+        && view.sense(value).kind == Kind::Number
+        && profile.promised_dimension(value.column).is_some_and(is_another)
 }

@@ -45,6 +45,7 @@ impl Cutter<'_, '_> {
             || self.are_titles_of_tables(at, segment)
             || self.is_title_over_keys(at, segment)
             || self.is_line_of_turns(at, segment)
+            || self.is_line_of_forms(at, segment)
             || self.explains_codes(segment)
         {
             return false;
@@ -91,6 +92,9 @@ impl Cutter<'_, '_> {
         };
         let first = header.iter().flatten().map(|head| head.column).min().unwrap_or(0);
         let is_inside = items.iter().all(|item| item.column > first);
+        if is_inside && crate::column::are_roman_months(self.view, items, header) {
+            return true;
+        }
         is_inside && (is_axis(items) && !is_axis(self.view.line(at + 1)) || self.are_counted(items, header))
     }
 
@@ -173,6 +177,27 @@ impl Cutter<'_, '_> {
         }
         let below = segments(self.view, &line);
         below.len() == segment.len() && below.iter().zip(segment).all(|(table, title)| table[0].column == title.column)
+    }
+
+    /// "Data | Generator 1, 400 V | | Data | Pump 1, 400 V" right below "Machine | G1 | | Machine | SP-1": one label again over each form,
+    /// as the key above it, each with a value of its own.
+    fn is_line_of_forms(&self, at: usize, segment: &[Item]) -> bool {
+        let Some(above) = at.checked_sub(1).filter(|above| self.view.row(*above) + 1 == self.view.row(at)) else {
+            return false;
+        };
+        let text = |item: &Item| self.view.cell(item).text.trim();
+        let keys: Vec<&Item> = self.view.line(above).iter().filter(|item| is_key_label(self.view, item)).collect();
+        let Some(first) = keys.first() else { return false };
+        let labels: Vec<&Item> =
+            keys.iter().filter_map(|key| segment.iter().find(|item| item.column == key.column)).collect();
+        let values: Vec<&str> = segment.iter().filter(|item| !labels.contains(item)).map(text).collect();
+        keys.len() >= 2
+            && is_pair_row(self.view, self.view.line(above))
+            && keys.iter().all(|key| text(key) == text(first))
+            && labels.len() == keys.len()
+            && labels.iter().all(|label| labels.first().is_some_and(|first| text(label) == text(first)))
+            && values.len() == labels.len()
+            && labels.iter().all(|label| segment.iter().any(|item| item.column == label.right + 1))
     }
 
     /// Whether the next line under a group line is a header.

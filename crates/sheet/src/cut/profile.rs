@@ -6,6 +6,7 @@ use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::BTreeMap;
+use windrow_model::Dimension;
 
 /// What a column holds, coarsely; marks for missing values fit everything.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,6 +57,14 @@ impl Profile {
             profile.add(view, &line.items);
         }
         profile
+    }
+
+    /// The kind of numbers that the header promises of a column.
+    pub(super) fn promised_dimension(&self, column: u32) -> Option<Dimension> {
+        match self.promises.get(&column)? {
+            Wants::Number(dimension) => *dimension,
+            _ => None,
+        }
     }
 
     pub(super) fn add(&mut self, view: &View<'_>, items: &[Item]) {

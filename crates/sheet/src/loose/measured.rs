@@ -31,7 +31,7 @@ pub(super) fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
 }
 
 /// Whether a text is one resistance with its unit.
-fn is_resistance(sense: &Sense) -> bool {
+pub(super) fn is_resistance(sense: &Sense) -> bool {
     let Some(measure) = sense.measure.as_ref().filter(|measure| !measure.range && sense.kind == Kind::Number) else {
         return false;
     };

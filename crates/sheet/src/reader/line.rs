@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Told, Via};
 use windrow_model::{Bound, Disposition, PartialDate, Stage, Text};
 use windrow_source::Content;
-use windrow_text::circuit::{CircuitMeaning, Named};
-use windrow_text::date::{DateMeaning, Order};
+use windrow_text::circuit::CircuitMeaning;
+use windrow_text::date::Order;
 use windrow_text::measure::OverRange;
 use windrow_text::vocabulary::Concept;
 
@@ -126,13 +126,17 @@ impl Reader<'_, '_, '_> {
                 self.hold_formula(&item);
             }
             let usable = own.filter(|item| self.is_usable(item) && !self.is_line_label(item, column));
+            let usable = usable.filter(|item| concept != Concept::Tag || !self.follows_another_label(item));
             if let Some(item) = usable {
                 above.insert(column.column, item);
                 fields.push((concept, item, true));
             } else if let Some(item) = above.get(&column.column).copied() {
                 let merged = item.bottom >= line.row;
                 let fill = ditto.is_some()
-                    || own.is_none() && (merged || fills_down(concept, asset_blank, date_blank, column, read));
+                    || own.is_none()
+                        && (merged
+                            || fills_down(concept, asset_blank, date_blank, column, read)
+                            || self.is_said_to_fill(concept, column));
                 if fill {
                     fields.push((concept, item, false));
                 }
@@ -158,6 +162,15 @@ impl Reader<'_, '_, '_> {
                 if concept == Concept::Elapsed && sense.concept().is_some_and(is_ratio) {
                     return true;
                 }
+                // "Insulation to frame (MOhm)" among pairs of phases: what was measured, and in what, beside between what.
+                let is_named =
+                    |(concept, weight): &(Concept, f32)| *weight >= 0.6 && crate::fit::quantity(*concept).is_some();
+                if concept == Concept::Circuit
+                    && !sense.label.units.is_empty()
+                    && sense.label.concepts.iter().any(is_named)
+                {
+                    return true;
+                }
                 let fit = crate::fit::fits(wants(concept), self.view.cell(item), sense);
                 // "ID Fan A" is a machine, though ID is short for one and A for ampere.
                 let concepts = &sense.label.concepts;
@@ -165,26 +178,30 @@ impl Reader<'_, '_, '_> {
                 fit < 0.2
                     && sense.is_pure_label()
                     && names | sense.label.statistic.is_some()
-                    && !(concept == Concept::Tag && self.is_named_like_others(item))
+                    && !(concept == Concept::Tag
+                        && (self.is_named_like_others(item) || self.staged_name(item).is_some()))
             }
             _ => false,
         }
     }
 
-    /// "SH-MAIN N" among "SH-FAN-1" and "SH-FAN-2": a name whose letters are short for other things begins as those of its column do.
-    fn is_named_like_others(&self, item: &Item) -> bool {
-        let prefix = |item: &Item| {
-            let text = self.view.cell(item).text.trim();
-            let (prefix, _) = text.split_once(['-', '_', '/', '.'])?;
-            (prefix.len() >= 2 && prefix.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()))
-                .then_some(prefix)
+    /// Whether a cell is a label with a colon that names no machine, or a number right behind one as the sheet is written ("Applied
+    /// voltage (V): | 2500"), whatever column they fall into.
+    fn follows_another_label(&self, item: &Item) -> bool {
+        let cells = &self.view.grid.cells;
+        let own = self.view.cell(item);
+        let names_other = |cell: &windrow_source::Cell| {
+            let text = cell.text.trim_end();
+            let label = text.strip_suffix(':').map(windrow_text::header::read);
+            let concept = label.and_then(|label| label.concepts.first().map(|(concept, _)| *concept));
+            concept.is_some_and(|concept| !names_machine(concept))
         };
-        let Some(own) = prefix(item) else { return false };
-        let (first, last) = self.scene.blocks[self.block].rows;
-        (self.view.line_at(first)..self.view.line_count())
-            .take_while(|at| self.view.row(*at) <= last)
-            .flat_map(|at| self.view.line(at))
-            .any(|other| other.column == item.column && self.view.sense(other).tag >= 0.5 && prefix(other) == Some(own))
+        let before = (item.cell as usize).checked_sub(1).and_then(|before| cells.get(before));
+        let is_number = || own.text.trim().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+        let is_behind = |before: &windrow_source::Cell| {
+            before.row == own.row && before.column + 1 == own.column && names_other(before)
+        };
+        names_other(own) || before.is_some_and(is_behind) && is_number()
     }
 
     fn is_usable(&self, item: &Item) -> bool {
@@ -270,6 +287,9 @@ impl Reader<'_, '_, '_> {
             } else if let Some(stage) = &heading.stage {
                 told.stage = Some(self.told(stage.value, Via::Row, &stage.item));
             }
+            if let Some((celsius, item)) = self.warmth_beside(&labels) {
+                told.winding = Some(self.told(celsius, Via::Row, &item));
+            }
             let tells = !heading.circuits.is_empty() || heading.elapsed_s.is_some() || heading.voltage_v.is_some();
             told.is_of_another_kind &= !tells;
             told.label = Some(heading);
@@ -278,27 +298,24 @@ impl Reader<'_, '_, '_> {
         told
     }
 
-    /// "PUMPE | 1": the number behind the name, where a print sets it apart.
-    fn add_name_part(&mut self, read: &ReadTable, line: &BodyLine, told: &mut Line) {
-        let is_part = |item: &&Item| {
-            read.columns.iter().any(|column| column.column == item.column && column.role == Role::NamePart)
+    /// "Resistance U-V | winding at 21 °C": a label behind the name of what was measured that tells the winding's temperature and nothing
+    /// else. In one label with the name it may be what the reading was corrected to.
+    fn warmth_beside(&self, labels: &[Item]) -> Option<(f64, Item)> {
+        let warmth = |item: &Item| {
+            let (text, label) = (&self.view.cell(item).text, &self.view.sense(item).label);
+            let is_alone = label.circuits.is_empty()
+                && label.elapsed_s.is_none()
+                && label.voltage_v.is_none()
+                && !label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
+                && !windrow_text::marks::says_corrected(text);
+            match windrow_text::prose::temperatures(text).as_slice() {
+                [(windrow_text::prose::Place::Winding, celsius)] if is_alone => Some((*celsius, *item)),
+                _ => None,
+            }
         };
-        let Some(part) = line.items.iter().find(is_part) else { return };
-        let machine = &mut told.machine;
-        let names = [&mut machine.tag, &mut machine.description];
-        for name in names.into_iter().flatten().filter(|name| name.via == Via::Row) {
-            name.value = format!("{} {}", name.value, self.view.cell(part).text.trim()).into();
-        }
-        self.mark(part, Disposition::Value, None);
-    }
-
-    /// "CAGE 1   17/11/86" under "Motor / date": a name and, behind it, the day.
-    fn dated_name(&self, text: Text, heading: &Heading) -> (Text, Option<Vec<DateMeaning>>) {
-        let split = text.rsplit_once(char::is_whitespace).filter(|_| heading.has(Concept::Date));
-        let Some((name, day)) = split else { return (text, None) };
-        let mut meanings = windrow_text::date::read(day);
-        meanings.retain(|meaning| !meaning.bare_number && meaning.date.precision == windrow_model::Precision::Day);
-        if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
+        let (_, behind) = labels.split_first()?;
+        let mut told = behind.iter().filter_map(warmth);
+        told.next().filter(|_| told.next().is_none())
     }
 
     /// Adds the terminals that a cell names.
@@ -330,22 +347,8 @@ impl Reader<'_, '_, '_> {
         let told_text = self.told(text.clone(), Via::Row, item);
         let mut disposition = Disposition::Value;
         match concept {
-            Concept::Tag => {
-                line.machine = of_this_line(std::mem::take(&mut line.machine));
-                let (text, day) = self.dated_name(text, heading);
-                if let Some(meanings) = day {
-                    line.when = self.when(&meanings, item, Via::Row, count);
-                    line.origin.1 = Some(item.cell);
-                }
-                let split = split_terminals(&text);
-                if let Some((_, circuits)) = &split {
-                    line.circuits.push(By { value: circuits.clone(), item: *item });
-                }
-                let name = split.map_or(text.clone(), |(name, _)| name.into());
-                line.machine.tag = Some(Told { value: name, ..told_text });
-                line.machine_conflict = names_alternatives(&text);
-                line.origin.0 = Some(item.cell);
-            }
+            Concept::Tag if self.follows_another_label(item) => disposition = Disposition::Label,
+            Concept::Tag => self.apply_name(line, item, heading, count),
             Concept::Serial => {
                 if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {
                     line.machine = of_this_line(std::mem::take(&mut line.machine));
@@ -470,37 +473,6 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// "HPU-1 U-PE": a machine's name with the terminals behind it. "Pump A-B" may be a name in whole.
-fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
-    let (name, terminals) = text.trim().rsplit_once(' ')?;
-    let name = name.trim_end_matches([' ', '/', ':', ',', ';']);
-    let circuits: Vec<CircuitMeaning> =
-        windrow_text::circuit::read(terminals).into_iter().filter(|meaning| meaning.weight >= 0.9).collect();
-    let is_named =
-        name.chars().filter(|c| c.is_alphabetic()).count() >= 2 && windrow_text::circuit::read(name).is_empty();
-    let is_to_earth = circuits.iter().all(|meaning| !matches!(meaning.named, Named::Pair(..) | Named::Phase(_)));
-    (is_named && is_to_earth && !circuits.is_empty()).then_some((name, circuits))
-}
-
-/// "Pump 2 or 3", "Fan No. ?": one of two machines, or one that the writer did not know.
-fn names_alternatives(text: &str) -> bool {
-    if text.match_indices('?').any(|(at, _)| is_open(text, at)) {
-        return true;
-    }
-    const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
-    let words: Vec<&str> = text.split([' ', '(', ')', ',', '/']).filter(|word| !word.is_empty()).collect();
-    let is_numbered = |word: &str| word.chars().any(|c| c.is_ascii_digit());
-    words.windows(3).any(|three| is_numbered(three[0]) && OR.contains(&three[1]) && is_numbered(three[2]))
-}
-
-/// Whether the question mark at byte `at` is one: between two letters it is a letter that some program lost ("M?hle").
-fn is_open(text: &str, at: usize) -> bool {
-    let is_letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
-    let before = text.get(..at).and_then(|before| before.chars().next_back());
-    let after = text.get(at + 1..).and_then(|after| after.chars().next());
-    !(is_letter(before) && is_letter(after))
-}
-
 /// "III/98" under "Quarter" is the third quarter, no March.
 fn by_quarters(when: When, heading: &str) -> When {
     const WORDS: [&str; 7] = ["quarter", "quarters", "qtr", "quartal", "quartale", "trimestre", "trim"];
@@ -562,7 +534,7 @@ fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
 }
 
 /// What a mention keeps when the line names its own machine: where it stands, and what the line's other cells tell of it.
-fn of_this_line(mut mention: Mention) -> Mention {
+pub(super) fn of_this_line(mut mention: Mention) -> Mention {
     let of_line = |told: &Told<Text>| told.via == Via::Row;
     mention.serial = mention.serial.filter(of_line);
     mention.description = mention.description.filter(of_line);

@@ -13,7 +13,7 @@ use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Dimension, Quantity, Question, Unit};
-use windrow_text::circuit::Named;
+use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -68,7 +68,8 @@ impl Reader<'_, '_, '_> {
         if let Role::Reading(Some(quantity)) = column.role {
             let by = column.heading.concepts.iter().find(|(concept, ..)| fit::quantity(*concept) == Some(quantity));
             let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
-            return What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
+            let what = What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
+            return self.of_titled_comparison(what, line);
         }
         let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
         let by_title = || match self.titled(None) {
@@ -155,6 +156,7 @@ impl Reader<'_, '_, '_> {
         });
         let (concept, weight, item) = measured.or(concepts.first())?;
         if let Some(quantity) = fit::quantity(*concept) {
+            let quantity = difference_of_surges(quantity, amount, heading).unwrap_or(quantity);
             return Some(What::Measured(self.told(quantity, via, item)));
         }
         match concept {
@@ -207,6 +209,39 @@ impl Reader<'_, '_, '_> {
             }
             other => other,
         }
+    }
+
+    /// "Deviation in %" over pairs of phases under a title on surges: of the traces, too. What a line names itself is its own.
+    fn of_titled_comparison(&self, what: What, line: &Line) -> What {
+        let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
+        let is_of_pairs = line.circuits.iter().flat_map(|by| &by.value).any(is_pair);
+        match what {
+            What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs => {
+                let surge = self.title_of_surges();
+                What::Measured(surge.map_or(told, |item| self.told(Quantity::SurgeDifference, Via::Block, &item)))
+            }
+            other => other,
+        }
+    }
+
+    /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.
+    fn title_of_surges(&self) -> Option<Item> {
+        let has_resistances = match self.scene.blocks.get(self.block)?.body {
+            Body::Table(table) => self.scene.tables.get(table)?.columns.iter().any(|column| {
+                let units = column.heading.units.iter().flat_map(|by| &by.value.0);
+                let is_reading = matches!(column.role, Role::Reading(_));
+                is_reading && units.clone().any(|meaning| meaning.unit.dimension == Dimension::Resistance)
+            }),
+            Body::Pairs(_) | Body::Prose(_) => false,
+        };
+        let tell = |caption: &Caption| {
+            let named: Vec<Quantity> = caption.concepts.iter().filter_map(|concept| fit::quantity(*concept)).collect();
+            (!named.is_empty()).then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
+        };
+        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
+        let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
+        let is_title = !caption.concepts.contains(&Concept::Limit);
+        (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
     }
 
     /// The quantity that the corner over the labels of lines names.
@@ -411,6 +446,18 @@ fn is_in_volts(amount: &Amount, line: &Line) -> bool {
     let units = if amount.units.is_empty() { of_line } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
     best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
+}
+
+/// "Surge test, greatest difference between phases | 2.4 %": of a test that is named by its peak a percentage is the difference.
+fn difference_of_surges(quantity: Quantity, amount: &Amount, heading: &Heading) -> Option<Quantity> {
+    let is_share = amount.unit_text.trim() == "%";
+    let names_difference = heading.has(Concept::SurgeDifference) || heading.has(Concept::Unbalance);
+    (is_of_surges(quantity) && is_share && names_difference).then_some(Quantity::SurgeDifference)
+}
+
+/// Whether a quantity is that of a surge test.
+const fn is_of_surges(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::SurgePeakVoltage | Quantity::SurgeDifference | Quantity::SurgeInceptionVoltage)
 }
 
 /// Whether a concept is a figure of another kind, set or computed by the source.

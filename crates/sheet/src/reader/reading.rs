@@ -208,7 +208,7 @@ impl Reader<'_, '_, '_> {
                 Some(told.value.first.year()).filter(|_| is_enough)
             }
             // "1986 | Jan | Feb": the year stands in the corner.
-            When::Untold => self.year_before(&by.item),
+            When::Untold => self.year_before(&by.item).or_else(|| self.year_of_title()),
             _ => None,
         };
         if is_day {

@@ -130,7 +130,9 @@ impl Reader<'_, '_, '_> {
                 Role::Reading(_) if is_earlier(column, line) => {
                     let unit = read.unit_columns.get(&item.column).and_then(|at| line.units.get(at)).cloned();
                     let beside = self.beside(read, body, item.column);
-                    let line = Line { unit, beside, ..self.of_earlier(column, line) };
+                    let mut line = Line { unit, beside, ..self.of_earlier(column, line) };
+                    // What its own group tells, its date above all, is of the earlier test.
+                    self.apply_fellows(read, body, column, &mut line, counts);
                     self.read_cell(item, column, &line, marks, dittos);
                 }
                 Role::Reading(_) => {

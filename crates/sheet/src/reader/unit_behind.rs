@@ -1,7 +1,6 @@
 //! "120 | kΩ": whatever a table is read as, a unit that stands right behind a number is the number's.
 
 use super::Reader;
-use crate::value::unit_for;
 use crate::view::Item;
 use windrow_model::{Quantity, Unit};
 use windrow_source::{Cell, Content};
@@ -37,5 +36,6 @@ fn unit_in(cell: &Cell, quantity: Quantity) -> Option<Unit> {
     }
     let units = windrow_text::unit::read(text, Some(quantity.dimension()));
     let is_sure = units.first().is_some_and(|best| best.weight >= SURE && !best.colloquial);
-    if is_sure { unit_for(&units, text, quantity) } else { None }
+    // Whoever writes "mΩ" behind a number means it, though nobody measures insulation in milliohms.
+    units.first().filter(|_| is_sure).map(|best| best.unit)
 }

@@ -2,7 +2,7 @@
 //! years is looked up once, for a log may have a hundred thousand such days.
 
 use super::Reader;
-use crate::context::Found;
+use crate::context::{Body, Found};
 use crate::loose::Caption;
 use crate::pool::Count;
 use crate::view::Item;
@@ -27,6 +27,8 @@ pub(crate) struct Years {
     month: Option<(i16, i8)>,
     /// Columns whose days fall from the end of a year to the beginning of one.
     turning: BTreeMap<u32, bool>,
+    /// The one year of the headings over a column's own.
+    grouped: BTreeMap<u32, Option<i16>>,
 }
 
 impl Reader<'_, '_, '_> {
@@ -59,8 +61,25 @@ impl Reader<'_, '_, '_> {
         let told = above.and_then(|at| years.lines.get(at)).map(|(_, year)| *year);
         told.or_else(|| {
             let turns = *years.turning.entry(item.column).or_insert_with(|| self.turns_the_year(item.column));
-            years.titled.filter(|_| !turns)
+            let grouped = *years.grouped.entry(item.column).or_insert_with(|| self.year_of_group(item.column));
+            grouped.or(years.titled).filter(|_| !turns)
         })
+    }
+
+    /// The one year of the headings over a column's own: "Campaign 2018" over "Day | L1 | L2".
+    fn year_of_group(&self, column: u32) -> Option<i16> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let read = self.scene.tables.get(table)?;
+        let heading = &read.columns.iter().find(|read| read.column == column)?.heading;
+        let (_, groups) = heading.items.split_last()?;
+        let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound, Concept::Limit];
+        let is_own = |item: &&Item| {
+            let concepts = &self.view.sense(item).label.concepts;
+            !concepts.iter().any(|(concept, _)| is_of_else.contains(concept))
+        };
+        let mut told = groups.iter().filter(is_own).filter_map(|item| titled_year(&self.view.cell(item).text));
+        let first = told.next()?;
+        told.all(|other| other == first).then_some(first)
     }
 
     fn years_of_block(&self) -> Years {
@@ -75,6 +94,7 @@ impl Reader<'_, '_, '_> {
             titled: self.year_of_title(),
             month: self.month_of_title(),
             turning: BTreeMap::new(),
+            grouped: BTreeMap::new(),
         }
     }
 
@@ -96,7 +116,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The one year of the titles.
-    fn year_of_title(&self) -> Option<i16> {
+    pub(super) fn year_of_title(&self) -> Option<i16> {
         let tell = |caption: &Caption| {
             let is_of_else = [Concept::OtherDate, Concept::MadeYear, Concept::Rewound, Concept::Limit];
             let told = titled_year(&self.view.cell(&caption.item).text);

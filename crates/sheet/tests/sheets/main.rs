@@ -2,6 +2,7 @@
 
 mod cards;
 mod company;
+mod contractors;
 mod declared;
 mod doubts;
 mod every_cell;

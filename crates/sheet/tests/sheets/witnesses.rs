@@ -17,7 +17,7 @@ fn register(remark: &str) -> Read {
 fn a_remark_on_another_voltage_or_time_takes_that_of_the_title_away() {
     for (remark, volts, seconds) in [
         ("250 V (small tester)", Some(250.0), Some(60.0)),
-        ("1000 volts this time", None, Some(60.0)),
+        ("1000 volts this time", Some(1000.0), Some(60.0)),
         ("30 secs only, shift ended", Some(500.0), None),
         ("rewound for 4160 V", Some(500.0), Some(60.0)),
         ("as always at 500 V", Some(500.0), Some(60.0)),
@@ -189,4 +189,27 @@ fn three_phases_tied_in_a_label_are_one_circuit() {
     for cell in ["C2", "D2"] {
         assert!(read.circuit(cell).is_none_or(|circuit| circuit == "UVW-E"), "{cell}: {:?}", read.circuit(cell));
     }
+}
+
+#[test]
+fn a_number_behind_a_label_names_no_machine() {
+    let read = Read::rows(&[
+        "Equip. No.:|CWP-1570||Applied voltage (V):|2500",
+        "Date:|2011-05-03||Phase to earth:|all three",
+        "Minute:|1||MΩ:|850",
+    ]);
+    for cell in ["B3", "E3"] {
+        assert_ne!(read.tag(cell), Some("2500"), "{cell}");
+    }
+}
+
+#[test]
+fn one_of_two_machines_is_asked_about() {
+    let rows = |name: &str| {
+        Read::rows(&["Motor|Datum|MΩ", "Lift Mulde|3. Oktober 2011|650", &format!("{name}|5. Oktober 2011|3")])
+            .tag("C3")
+            .map(str::to_owned)
+    };
+    assert_eq!(rows("Lift Mulde oder Egg (Schild fehlt)"), None);
+    assert_eq!(rows("Lift Egg").as_deref(), Some("Lift Egg"));
 }

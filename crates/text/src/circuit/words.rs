@@ -9,7 +9,8 @@ pub(super) const EARTH: &[&str] = &[
     "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque", "casco",
 ];
 /// Words before what was measured against.
-pub(super) const AGAINST: &[&str] = &["to", "against", "vs", "gegen", "gg", "zu", "zur", "contre", "a", "contra"];
+pub(super) const AGAINST: &[&str] =
+    &["to", "against", "vs", "gegen", "geg", "gg", "zu", "zur", "contre", "a", "contra"];
 pub(super) const ALL: &[&str] = &[
     "uvw",
     "abc",
@@ -17,6 +18,8 @@ pub(super) const ALL: &[&str] = &[
     "ryb",
     "l123",
     "t123",
+    "l1l2l3",
+    "t1t2t3",
     "123",
     "all",
     "alle",
@@ -61,6 +64,7 @@ pub(super) const FILLER: &[&str] = &[
     "entire",
     "to",
     "gegen",
+    "geg",
     "gg",
     "contre",
     "a",

@@ -34,8 +34,11 @@ fn named_at(words: &[&str], at: usize) -> Option<String> {
     if noun.ends_with([',', ';', ':', ')']) {
         return None;
     }
-    let sign = words.get(at + 1).filter(|word| NUMBER_SIGNS.contains(&fold(word).as_str()) || **word == "#");
-    let number_at = at + 1 + usize::from(sign.is_some());
+    // "Motorgenerator Satz 2": a number of sets.
+    let set = words.get(at + 1).filter(|word| is_kind(&fold(word), "set_of_machine"));
+    let behind = at + 1 + usize::from(set.is_some());
+    let sign = words.get(behind).filter(|word| NUMBER_SIGNS.contains(&fold(word).as_str()) || **word == "#");
+    let number_at = behind + usize::from(sign.is_some());
     let number = words.get(number_at)?;
     let bare = number.trim_matches(['#', ',', ';', ':', '(', ')', '.', '"', '-']);
     let lists =
@@ -44,7 +47,10 @@ fn named_at(words: &[&str], at: usize) -> Option<String> {
     let counts = COUNTED.contains(&fold(next).as_str()) || !number.ends_with([',', ';', ':']) && is_rating(next);
     // "Motor P 620A": the letter begins a tag of its own.
     let goes_on = bare.chars().all(char::is_alphabetic) && next.contains(|c: char| c.is_ascii_digit());
-    (is_number(bare) && !lists && !counts && !goes_on).then(|| format!("{noun} {bare}"))
+    (is_number(bare) && !lists && !counts && !goes_on).then(|| match set {
+        Some(set) => format!("{noun} {set} {bare}"),
+        None => format!("{noun} {bare}"),
+    })
 }
 
 /// Whether a word is a unit of nameplates or times, so that the number before it is no name.

@@ -1,0 +1,146 @@
+//! What the cell of a machine's name tells: the name, and the day, terminals or state behind it.
+
+use super::Reader;
+use super::line::{Line, of_this_line};
+use crate::column::{Column, Role};
+use crate::context::{ReadTable, Scene};
+use crate::cut::BodyLine;
+use crate::heading::{By, Heading};
+use crate::pool::Count;
+use crate::view::Item;
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Disposition, Stage, Text};
+use windrow_text::circuit::{CircuitMeaning, Named};
+use windrow_text::date::DateMeaning;
+use windrow_text::vocabulary::Concept;
+
+/// Lines above a name that are looked at for the same.
+const MOST_LINES: usize = 200;
+
+/// Clauses of notes that say of which columns blank cells are as those above them.
+pub(super) fn blanks_as_above(scene: &Scene<'_, '_>) -> Vec<String> {
+    let texts = scene.loose.captions.iter().map(|caption| scene.view.cell(&caption.item).text.as_str());
+    texts.filter_map(windrow_text::marks::blanks_as_above).map(str::to_owned).collect()
+}
+
+impl Reader<'_, '_, '_> {
+    /// "SH-MAIN N" among "SH-FAN-1" and "SH-FAN-2": a name whose letters are short for other things begins as those of its column do.
+    pub(super) fn is_named_like_others(&self, item: &Item) -> bool {
+        let prefix = |item: &Item| {
+            let text = self.view.cell(item).text.trim();
+            let (prefix, _) = text.split_once(['-', '_', '/', '.'])?;
+            (prefix.len() >= 2 && prefix.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit()))
+                .then_some(prefix)
+        };
+        let Some(own) = prefix(item) else { return false };
+        let (first, last) = self.scene.blocks[self.block].rows;
+        (self.view.line_at(first)..self.view.line_count())
+            .take_while(|at| self.view.row(*at) <= last)
+            .flat_map(|at| self.view.line(at))
+            .filter(|other| other.column == item.column && other.cell != item.cell && prefix(other) == Some(own))
+            .any(|other| {
+                self.view.sense(other).tag >= 0.5 || crate::column::is_code_of_capitals(&self.view.cell(other).text)
+            })
+    }
+
+    /// "P4 après étuvage (11/08/2016)" below "P4": a name that the lines above have, and in which state it was measured again.
+    pub(super) fn staged_name(&self, item: &Item) -> Option<(Text, Stage)> {
+        let text = self.view.cell(item).text.trim();
+        let (name, rest) = text.split_once(' ')?;
+        let state = rest.split(['(', ',']).next().unwrap_or(rest).trim();
+        let stage = crate::stage::stage(state)?;
+        let first = self.scene.blocks.get(self.block)?.rows.0;
+        let lines = (self.view.line_at(first)..self.view.line_at(item.row)).rev().take(MOST_LINES);
+        let mut above = lines.flat_map(|at| self.view.line(at));
+        let is_it = |other: &Item| other.column == item.column && self.view.cell(other).text.trim() == name;
+        above.any(is_it).then(|| (name.into(), stage))
+    }
+
+    /// "PUMPE | 1": the number behind the name, where a print sets it apart.
+    pub(super) fn add_name_part(&mut self, read: &ReadTable, line: &BodyLine, told: &mut Line) {
+        let is_part = |item: &&Item| {
+            read.columns.iter().any(|column| column.column == item.column && column.role == Role::NamePart)
+        };
+        let Some(part) = line.items.iter().find(is_part) else { return };
+        let machine = &mut told.machine;
+        let names = [&mut machine.tag, &mut machine.description];
+        for name in names.into_iter().flatten().filter(|name| name.via == Via::Row) {
+            name.value = format!("{} {}", name.value, self.view.cell(part).text.trim()).into();
+        }
+        self.mark(part, Disposition::Value, None);
+    }
+
+    /// "CAGE 1   17/11/86" under "Motor / date": a name and, behind it, the day.
+    pub(super) fn dated_name(&self, text: Text, heading: &Heading) -> (Text, Option<Vec<DateMeaning>>) {
+        let split = text.rsplit_once(char::is_whitespace).filter(|_| heading.has(Concept::Date));
+        let Some((name, day)) = split else { return (text, None) };
+        let mut meanings = windrow_text::date::read(day);
+        meanings.retain(|meaning| !meaning.bare_number && meaning.date.precision == windrow_model::Precision::Day);
+        if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
+    }
+
+    /// Names the machine of the line, with what else its name's cell tells: the day, the terminals, the state.
+    pub(super) fn apply_name(&mut self, line: &mut Line, item: &Item, heading: &Heading, count: Count) {
+        let text = Text::from(self.view.cell(item).text.trim());
+        let told_text = self.told(text.clone(), Via::Row, item);
+        line.machine = of_this_line(std::mem::take(&mut line.machine));
+        let (text, day) = self.dated_name(text, heading);
+        if let Some(meanings) = day {
+            line.when = self.when(&meanings, item, Via::Row, count);
+            line.origin.1 = Some(item.cell);
+        }
+        let staged = self.staged_name(item);
+        let split = split_terminals(&text);
+        if let Some((_, circuits)) = &split {
+            line.circuits.push(By { value: circuits.clone(), item: *item });
+        }
+        let name = split.map_or(text.clone(), |(name, _)| name.into());
+        let name = staged.as_ref().map_or(name, |(name, _)| name.clone());
+        line.machine.tag = Some(Told { value: name, ..told_text });
+        line.machine_conflict = names_alternatives(&text);
+        if let Some((_, stage)) = staged {
+            line.stage = Some(self.told(stage, Via::Row, item));
+            self.date_by_stage(line, item);
+        }
+        line.origin.0 = Some(item.cell);
+    }
+
+    /// Whether a note on the sheet says of this column that its blank cells are as those above them.
+    pub(super) fn is_said_to_fill(&self, concept: Concept, column: &Column) -> bool {
+        let Some(head) = column.heading.items.last().map(|item| self.view.cell(item).text.trim()) else { return false };
+        // "U" is a column where it stands alone and as a capital.
+        let names = |note: &String| note.split(|c: char| !c.is_alphanumeric()).any(|word| word == head);
+        !matches!(concept, Concept::Result | Concept::Remarks | Concept::Stage)
+            && self.blanks_as_above.iter().any(names)
+    }
+}
+
+/// "HPU-1 U-PE": a machine's name with the terminals behind it. "Pump A-B" may be a name in whole.
+fn split_terminals(text: &str) -> Option<(&str, Vec<CircuitMeaning>)> {
+    let (name, terminals) = text.trim().rsplit_once(' ')?;
+    let name = name.trim_end_matches([' ', '/', ':', ',', ';']);
+    let circuits: Vec<CircuitMeaning> =
+        windrow_text::circuit::read(terminals).into_iter().filter(|meaning| meaning.weight >= 0.9).collect();
+    let is_named =
+        name.chars().filter(|c| c.is_alphabetic()).count() >= 2 && windrow_text::circuit::read(name).is_empty();
+    let is_to_earth = circuits.iter().all(|meaning| !matches!(meaning.named, Named::Pair(..) | Named::Phase(_)));
+    (is_named && is_to_earth && !circuits.is_empty()).then_some((name, circuits))
+}
+
+/// "Pump 2 or 3", "Lift Mulde oder Egg", "Fan No. ?": one of two machines, or one that the writer did not know.
+fn names_alternatives(text: &str) -> bool {
+    if text.match_indices('?').any(|(at, _)| is_open(text, at)) {
+        return true;
+    }
+    const OR: [&str; 5] = ["or", "oder", "ou", "ó", "o"];
+    let words: Vec<&str> = text.split([' ', '(', ')', ',', '/']).filter(|word| !word.is_empty()).collect();
+    words.windows(3).any(|three| OR.contains(&three[1]))
+}
+
+/// Whether the question mark at byte `at` is one: between two letters it is a letter that some program lost ("M?hle").
+fn is_open(text: &str, at: usize) -> bool {
+    let is_letter = |c: Option<char>| c.is_some_and(char::is_alphabetic);
+    let before = text.get(..at).and_then(|before| before.chars().next_back());
+    let after = text.get(at + 1..).and_then(|after| after.chars().next());
+    !(is_letter(before) && is_letter(after))
+}

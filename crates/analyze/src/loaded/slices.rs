@@ -3,8 +3,6 @@
 use crate::AnalyzeError;
 use polars::prelude::*;
 use polars_arrow::array::{PrimitiveArray, Utf8ViewArray};
-use std::panic::resume_unwind;
-use std::thread;
 
 /// Rows that are read at once, some row groups of a stored table: so few that two slices take little memory.
 const ROWS: u32 = 1 << 17;
@@ -16,7 +14,7 @@ const ROWS: u32 = 1 << 17;
 pub(super) fn each(
     table: &LazyFrame,
     columns: &[Expr],
-    mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError>,
+    mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError> + Send,
 ) -> Result<(), AnalyzeError> {
     let read = |offset: i64| -> PolarsResult<Slice> {
         let mut frame = table.clone().slice(offset, ROWS).select(columns).collect()?;
@@ -28,12 +26,10 @@ pub(super) fn each(
     while next.len() == ROWS as usize {
         offset += i64::from(ROWS);
         let slice = next;
-        next = thread::scope(|scope| {
-            let reading = scope.spawn(|| read(offset));
-            let taken = take(&slice);
-            let read = reading.join().unwrap_or_else(|panic| resume_unwind(panic));
-            taken.and_then(|()| Ok(read?))
-        })?;
+        // By threads that are there already: each new one would take memory of its own, and keep what it had.
+        let (taken, read) = rayon::join(|| take(&slice), || read(offset));
+        taken?;
+        next = read?;
     }
     take(&next)
 }

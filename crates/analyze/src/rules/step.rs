@@ -140,7 +140,7 @@ pub(crate) fn answer(history: &History<'_>, scatter: Scatter) -> Option<Answer> 
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), found);
     let p = chance(step.statistic, series.dated.len());
-    let finding = Finding { working: working(&series, &step, scatter), ..row };
+    let finding = Finding { working: working(series, &step, scatter), ..row };
     Some(Answer { question: Question::Step, told: Some((finding, p)) })
 }
 

@@ -117,7 +117,7 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (rate, scatter):
         next_test: "the same test at a similar temperature and humidity",
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
-    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, fall, rate)), ..row })
+    Some(Finding { q_value: Some(q), working: working(series, found, (slope.middle, fall, rate)), ..row })
 }
 
 /// A fall that is worth a word.

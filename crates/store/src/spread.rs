@@ -53,19 +53,21 @@ pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -
 
 /// A column of one group of rows, until it is written.
 enum Held {
-    /// Texts, of which few are distinct: they take a tenth of the room when packed.
+    /// Texts, of which few are distinct, and what few rows tell: that takes a tenth of the room when packed.
     Packed(Vec<u8>),
-    /// Numbers, which packing would hardly make smaller.
+    /// Numbers that most rows tell, which packing would hardly make smaller.
     Plain(Column),
 }
 
 impl Held {
     fn of(column: &Column, rows: &Range<usize>) -> PolarsResult<Self> {
         let slice = column.slice(i64::try_from(rows.start).unwrap_or(i64::MAX), rows.len());
-        match column.dtype() {
-            DataType::String | DataType::List(_) => Ok(Self::Packed(packed(&mut slice.into_frame())?)),
-            _ => Ok(Self::Plain(slice)),
+        let is_number = !matches!(column.dtype(), DataType::String | DataType::List(_));
+        // Of the whole column, for its slices share its room.
+        if is_number && 2 * column.null_count() < column.len() {
+            return Ok(Self::Plain(slice));
         }
+        Ok(Self::Packed(packed(&mut slice.into_frame())?))
     }
 
     fn column(self) -> PolarsResult<Column> {

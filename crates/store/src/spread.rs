@@ -24,13 +24,14 @@ pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -
     let Some(places) = places(parts, keys)? else { return Ok(None) };
     let groups = groups(places.len());
     let names: Vec<PlSmallStr> = schema.iter_names().cloned().collect();
+    // One column at a time, for each is there several times on its way; its groups are packed by all threads.
     let columns: Vec<(Vec<Held>, stats::Told)> = names
-        .into_par_iter()
+        .into_iter()
         .map(|name| {
             let mut column = columns_of(parts, std::slice::from_ref(&name))?;
             column.rechunk_mut();
             let column = column.column(&name)?.take(&places)?;
-            let held = groups.iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>()?;
+            let held = groups.par_iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>()?;
             Ok((held, stats::Told::of(&column)))
         })
         .collect::<PolarsResult<_>>()?;

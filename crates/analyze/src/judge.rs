@@ -8,7 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
-use windrow_criteria::{Limit, Machine, Preference, Unjudged, dew_point, unbalance};
+use windrow_criteria::{IndexLimits, Limit, Machine, Preference, Unjudged, dew_point, unbalance};
 use windrow_model::settings::Settings;
 use windrow_model::{Bound, TestKind, Text};
 
@@ -110,7 +110,10 @@ pub(crate) fn all<'a>(
     let mut known: Option<Plated> = None;
     let mut all = Vec::with_capacity(features.len());
     for (place, test) in (first..).zip(features) {
-        let plated = known.take().filter(|known| known.is_of(test)).unwrap_or_else(|| Plated::of(test, settings));
+        let plated = match known.take() {
+            Some(known) if known.is_of(test) => known,
+            known => Plated::of(test, settings, known),
+        };
         all.push(one((loaded, place), test, &plated, Preference::of(&settings.judging)));
         known = Some(plated);
     }
@@ -123,19 +126,26 @@ struct Plated {
     asset_id: Option<Text>,
     year: Option<i16>,
     minimum: Option<Limit>,
+    index_limits: IndexLimits,
     unbalance_limit: Option<Limit>,
 }
 
 impl Plated {
-    fn of(test: &TestFeatures<'_>, settings: &Settings) -> Self {
+    /// Of the machine of a test; where it is as it was at the time of the test `before`, so are its limits.
+    fn of(test: &TestFeatures<'_>, settings: &Settings, before: Option<Self>) -> Self {
         let machine = test.nameplate().plate().machine(test.performed_on, &settings.judging);
         let prefer = Preference::of(&settings.judging);
-        Self {
-            asset_id: test.asset_id().cloned(),
-            year: test.performed_on.map(Date::year),
-            minimum: machine.minimum_insulation_resistance(prefer),
-            unbalance_limit: machine.largest_unbalance(prefer),
-            machine: Arc::new(machine),
+        let (asset_id, year) = (test.asset_id().cloned(), test.performed_on.map(Date::year));
+        match before {
+            Some(before) if *before.machine == machine => Self { asset_id, year, ..before },
+            _ => Self {
+                asset_id,
+                year,
+                minimum: machine.minimum_insulation_resistance(prefer),
+                index_limits: machine.index_limits(prefer),
+                unbalance_limit: machine.largest_unbalance(prefer),
+                machine: Arc::new(machine),
+            },
         }
     }
 
@@ -165,7 +175,7 @@ fn one<'a>(
         max_voltage_pu: max_voltage_pu(test, machine),
         minimum: plated.minimum.clone(),
         by_system: by_system(test, machine, prefer),
-        index_minimum: machine.minimum_polarization_index(one_minute, prefer),
+        index_minimum: plated.index_limits.minimum(one_minute),
         unbalance_limit: plated.unbalance_limit.clone(),
         applied: applied(loaded.readings_of(place)),
         machine: Arc::clone(machine),

@@ -34,6 +34,7 @@ pub use frames::Frames;
 pub use kept::Memory;
 pub use parts::{Looks, Rows};
 
+use context::Forecasts;
 use jiff::civil::Date;
 use windrow_model::settings::Settings;
 use windrow_model::{Coverage, Finding, TestSummary};
@@ -77,7 +78,7 @@ pub fn analyze_as_known(
     settings: &Settings,
     known_on: Option<Date>,
 ) -> Result<Analysis, AnalyzeError> {
-    collected(frames, (settings, known_on), parts::MACHINES)
+    collected(frames, (settings, known_on, Forecasts::Made), parts::MACHINES)
 }
 
 /// [`analyze`], with so many machines in each part of the work; which number it is does not matter to the result.
@@ -85,10 +86,21 @@ pub fn analyze_as_known(
 /// # Errors
 /// As [`analyze`].
 pub fn analyze_in_parts(frames: &Frames, settings: &Settings, machines: usize) -> Result<Analysis, AnalyzeError> {
-    collected(frames, (settings, None), machines)
+    collected(frames, (settings, None, Forecasts::Made), machines)
 }
 
-fn collected(frames: &Frames, judging: (&Settings, Option<Date>), machines: usize) -> Result<Analysis, AnalyzeError> {
+/// [`analyze`] but for the forecasts, to measure what the rest takes: nothing is told that only a forecast can tell. Not for judging a fleet.
+///
+/// # Errors
+/// As [`analyze`].
+pub fn analyze_without_forecasts(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
+    collected(frames, (settings, None, Forecasts::LeftOut), parts::MACHINES)
+}
+
+/// Settings, the day on which the records were known, and what is done of forecasts.
+type Judging<'a> = (&'a Settings, Option<Date>, Forecasts);
+
+fn collected(frames: &Frames, judging: Judging<'_>, machines: usize) -> Result<Analysis, AnalyzeError> {
     let (mut summaries, mut coverage) = (Vec::new(), Vec::new());
     let analysis = in_parts(frames, judging, (machines, None), &mut |rows| {
         summaries.extend(rows.summaries);
@@ -109,18 +121,18 @@ pub fn analyze_into(
     memory: Option<&mut dyn Memory>,
     take: &mut dyn FnMut(Rows),
 ) -> Result<Analysis, AnalyzeError> {
-    in_parts(frames, (settings, known_on), (parts::MACHINES, memory), take)
+    in_parts(frames, (settings, known_on, Forecasts::Made), (parts::MACHINES, memory), take)
 }
 
 fn in_parts(
     frames: &Frames,
-    (settings, known_on): (&Settings, Option<Date>),
+    (settings, known_on, forecasts): Judging<'_>,
     (machines, memory): (usize, Option<&mut dyn Memory>),
     take: &mut dyn FnMut(Rows),
 ) -> Result<Analysis, AnalyzeError> {
     let loaded = loaded::Loaded::of(frames)?;
     let waves = features::waves(frames.waveforms.clone(), frames.tests.clone())?;
-    let context = context::Context { settings, waves: &waves };
+    let context = context::Context { settings, waves: &waves, forecasts };
     let whole = parts::Whole { loaded: &loaded, context, codes: fleet::codes::Codes::of(&loaded) };
     let parts::Mapped { machines, columns, keys, looks } = whole.map(machines, memory, take);
     let names: Vec<&str> = machines.iter().filter_map(|machine| whole.name(machine)).collect();

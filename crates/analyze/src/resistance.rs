@@ -3,7 +3,6 @@
 use crate::features::Part;
 use crate::finding::megohms;
 use crate::judge::Judged;
-use crate::series::History;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 use windrow_criteria::Limit;
@@ -63,11 +62,11 @@ pub(crate) struct Series<'a> {
 /// Insulation resistance at 40 °C of the present winding over the years; `None` where no dated test tells any.
 ///
 /// Three phases together read about a third of one, so that a series keeps to one [`part`] of the winding.
-pub(crate) fn series<'a>(history: &History<'a>) -> Option<Series<'a>> {
-    let tests = history.of_this_winding();
-    let part = part(&tests, |_| true, |judged, part| point(judged, part).is_some())?;
+/// `tests` are those of the present winding.
+pub(crate) fn series<'a>(tests: &[&'a Judged<'a>]) -> Option<Series<'a>> {
+    let part = part(tests, |_| true, |judged, part| point(judged, part).is_some())?;
     let mut dated: Vec<Dated<'a>> = Vec::new();
-    for judged in &tests {
+    for judged in tests {
         let Some(point) = point(judged, part) else { continue };
         match dated.last_mut().filter(|last| last.judged.test.performed_on == judged.test.performed_on) {
             Some(last) if last.point.y <= point.y => {}

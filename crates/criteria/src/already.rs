@@ -4,7 +4,7 @@
 //! Regression of the corrected value on the correction within circuits (fixed effects), with the weights of Huber 1964; NIST/SEMATECH
 //! e-Handbook for the standard error of a slope. A winding whose insulation follows a flatter law than the one applied looks alike.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use windrow_model::Text;
 
 /// Fewest readings beyond the means of their circuits: the standard error is then about a sixth for temperatures that scatter by
@@ -58,12 +58,15 @@ pub fn looks_uncorrected(points: &[Point]) -> Option<Slope> {
 /// Slope of the corrected value on the correction within circuits, and its standard error; `None` with too little to go by.
 fn slope(points: &[Point]) -> Option<Slope> {
     let mut weights = vec![1.0; points.len()];
-    let circuits: BTreeSet<&str> = points.iter().map(|point| point.circuit.as_str()).collect();
-    let free = points.len().checked_sub(circuits.len() + 1).filter(|free| *free >= FEWEST)?;
+    let (circuits, count) = numbered(points);
+    let circuits = (circuits.as_slice(), count);
+    let free = points.len().checked_sub(count + 1).filter(|free| *free >= FEWEST)?;
     let mut result = None;
     for _ in 0..ROUNDS {
-        let (across, up) =
-            (centred(points, &weights, |point| point.correction), centred(points, &weights, |point| point.corrected));
+        let (across, up) = (
+            centred(points, circuits, &weights, |point| point.correction),
+            centred(points, circuits, &weights, |point| point.corrected),
+        );
         let sum = |of: &dyn Fn(usize) -> f64| (0..points.len()).map(|index| weights[index] * of(index)).sum::<f64>();
         let spread = sum(&|index| across[index] * across[index]);
         if spread < 1e-6 {
@@ -83,16 +86,32 @@ fn slope(points: &[Point]) -> Option<Slope> {
     result
 }
 
+/// A number for the circuit of each point, from 0, and how many circuits there are.
+fn numbered(points: &[Point]) -> (Vec<usize>, usize) {
+    let mut numbers: BTreeMap<&str, usize> = BTreeMap::new();
+    let number = |point| {
+        let next = numbers.len();
+        *numbers.entry(point).or_insert(next)
+    };
+    let of_each = points.iter().map(|point| point.circuit.as_str()).map(number).collect();
+    (of_each, numbers.len())
+}
+
 /// Values less the weighted mean of their circuit.
-fn centred(points: &[Point], weights: &[f64], of: impl Fn(&Point) -> f64) -> Vec<f64> {
-    let mut sums: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
-    for (point, weight) in points.iter().zip(weights) {
-        let (sum, total) = sums.entry(&point.circuit).or_default();
+fn centred(
+    points: &[Point],
+    (circuits, count): (&[usize], usize),
+    weights: &[f64],
+    of: impl Fn(&Point) -> f64,
+) -> Vec<f64> {
+    let mut sums = vec![(0.0, 0.0); count];
+    for ((point, circuit), weight) in points.iter().zip(circuits).zip(weights) {
+        let (sum, total) = &mut sums[*circuit];
         *sum += weight * of(point);
         *total += weight;
     }
-    let mean = |point: &Point| sums.get(point.circuit.as_str()).map_or(0.0, |(sum, total)| sum / total);
-    points.iter().map(|point| of(point) - mean(point)).collect()
+    let mean = |circuit: usize| sums[circuit].0 / sums[circuit].1;
+    points.iter().zip(circuits).map(|(point, circuit)| of(point) - mean(*circuit)).collect()
 }
 
 fn middle(mut values: Vec<f64>) -> Option<f64> {

@@ -31,7 +31,7 @@ pub use correction::{Corrected, Correction, OutsideRange};
 pub use facts::{Insulation, TestFacts};
 pub use formula::{Formula, per_unit_v};
 pub use level::{Level, levels};
-pub use limit::{Limit, Standing, Unjudged};
+pub use limit::{IndexLimits, Limit, Standing, Unjudged};
 pub use machine::{Machine, Missing, Part, State};
 pub use preference::Preference;
 pub use rule::{Example, Family, Known, Rule, Subject, rules};

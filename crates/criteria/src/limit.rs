@@ -103,6 +103,31 @@ impl std::fmt::Display for Unjudged {
     }
 }
 
+/// What decides on the minimum polarization index of the tests of one machine, worked out once for all of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct IndexLimits {
+    /// One-minute resistances at 40 °C above which the index is not judged, Ohm, with their rules.
+    ceilings: Vec<Result<(f64, &'static Rule), Missing>>,
+    /// The minimum below them, or why there is none.
+    below: Result<Limit, Unjudged>,
+}
+
+impl IndexLimits {
+    /// The minimum for a test with this one-minute resistance at 40 °C, Ohm.
+    ///
+    /// # Errors
+    /// As [`Machine::minimum_polarization_index`].
+    pub fn minimum(&self, one_minute_40c_ohm: Option<f64>) -> Result<Limit, Unjudged> {
+        for ceiling in &self.ceilings {
+            let (ceiling, rule) = ceiling.as_ref().map_err(|missing| Unjudged::Missing(missing.clone()))?;
+            if one_minute_40c_ohm.is_some_and(|value| value > *ceiling) {
+                return Err(Unjudged::AboveCeiling(rule));
+            }
+        }
+        self.below.clone()
+    }
+}
+
 impl Machine {
     /// Minimum one-minute insulation resistance at 40 °C of the whole winding, Ohm (IEEE 43-2013 Table 3).
     ///
@@ -123,12 +148,21 @@ impl Machine {
         one_minute_40c_ohm: Option<f64>,
         prefer: Preference,
     ) -> Result<Limit, Unjudged> {
-        for rule in rule::on(Subject::PolarizationIndexCeiling) {
-            let ceiling = rule.value.value(self).map_err(Unjudged::Missing)?;
-            if one_minute_40c_ohm.is_some_and(|value| value > ceiling) {
-                return Err(Unjudged::AboveCeiling(rule));
-            }
+        self.index_limits(prefer).minimum(one_minute_40c_ohm)
+    }
+
+    /// What decides on the minimum polarization index of each test of this machine.
+    #[must_use]
+    pub fn index_limits(&self, prefer: Preference) -> IndexLimits {
+        let ceiling = |rule: &'static Rule| Ok((rule.value.value(self)?, rule));
+        IndexLimits {
+            ceilings: rule::on(Subject::PolarizationIndexCeiling).map(ceiling).collect(),
+            below: self.index_minimum(prefer),
         }
+    }
+
+    /// The minimum polarization index below the ceilings.
+    fn index_minimum(&self, prefer: Preference) -> Result<Limit, Unjudged> {
         for rule in rule::on(Subject::PolarizationIndexNotFor) {
             if rule.applies_to(self, prefer.thermosetting_since) == Applies::Yes {
                 return Err(Unjudged::NotFor(rule));

@@ -95,16 +95,23 @@ pub(crate) fn is_a_machines(volts: f64) -> bool {
 
 /// The line-to-line voltage of the series whose phase voltage `volts` is, if `volts` is no line voltage of the series itself.
 fn phase_of(volts: f64) -> Option<f64> {
-    let near = |wanted: f64, found: f64, tolerance: f64| (found / wanted - 1.0).abs() <= tolerance;
-    if LINE_V.iter().any(|line| near(*line, volts, SAME)) {
-        return None;
+    match nearest(volts, SAME) {
+        Some(_) => None,
+        None => nearest(volts * PHASE_TO_LINE, SAME_PHASE),
     }
-    LINE_V.iter().copied().find(|line| near(*line, volts * PHASE_TO_LINE, SAME_PHASE))
+}
+
+/// The lowest voltage of the series that `volts` is within such a share of.
+fn nearest(volts: f64, tolerance: f64) -> Option<f64> {
+    // The series rises, and what is far below or above need not be looked at: rules ask for every test of a fleet.
+    let first = LINE_V.partition_point(|line| *line < volts * (1.0 - 2.0 * tolerance));
+    let candidates = LINE_V.iter().skip(first).take_while(|line| **line <= volts * (1.0 + 2.0 * tolerance));
+    candidates.copied().find(|line| (volts / line - 1.0).abs() <= tolerance)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{LINE_V, doubt};
+    use super::{LINE_V, SAME, SAME_PHASE, doubt, nearest};
 
     #[test]
     fn the_series_reads_and_doubts_none_of_its_own_voltages() {
@@ -139,6 +146,18 @@ mod tests {
         assert!(doubt(6.6e6).is_some_and(|told| told.reason.contains("(6600 V)")));
         for nothing in [0.0, -480.0, f64::NAN, f64::INFINITY, 1e-9, 1e12] {
             assert!(doubt(nothing).is_some_and(|told| told.reason.contains("correct the nameplate")), "{nothing}");
+        }
+    }
+
+    /// Against looking at every voltage of the series.
+    #[test]
+    fn the_nearest_voltage_is_found_wherever_it_stands() {
+        for tolerance in [SAME, SAME_PHASE] {
+            for half in 1_u32..90_000 {
+                let volts = f64::from(half) / 2.0;
+                let all = LINE_V.iter().copied().find(|line| (volts / line - 1.0).abs() <= tolerance);
+                assert_eq!(nearest(volts, tolerance), all, "{volts}");
+            }
         }
     }
 }

@@ -9,7 +9,8 @@ use polars::prelude::DataType;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-use windrow_analyze::{Frames, analyze};
+use windrow_analyze::{Analysis, AnalyzeError, analyze, analyze_without_forecasts};
+use windrow_model::Reading;
 use windrow_model::settings::Settings;
 use windrow_store::{Fleet, Import, ImportTables};
 
@@ -21,17 +22,19 @@ const MODEL_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
 
 /// Prints seconds of wall time and of processor time for each number of machines with about six reviews, and how the latter grows:
 /// `log(time ratio)/log(size ratio)`. With `store` before the numbers, each fleet is written to the disk with about a hundred readings a
-/// machine, and analyzed from there by a process of its own; with `model`, only what the whole fleet says is worked out, from columns.
+/// machine, and analyzed from there by a process of its own; with `again` also once more after one more
+/// test was imported; with `model`, only what the whole fleet says is worked out, from columns; with `rest`,
+/// all but the forecasts.
 pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
     let (from, sizes) = match options {
-        [from @ ("store" | "model"), sizes @ ..] => (*from, sizes),
+        [from @ ("store" | "again" | "model" | "rest"), sizes @ ..] => (*from, sizes),
         sizes => ("", sizes),
     };
     let given: Result<Vec<u32>, _> = sizes.iter().map(|size| size.parse()).collect();
     let given = given.context("expected numbers of machines, such as 1000 10000")?;
     let sizes = match (given.is_empty(), from) {
         (false, _) => given,
-        (true, "store") => vec![100_000],
+        (true, "store" | "again") => vec![100_000],
         (true, "model") => MODEL_SIZES.to_vec(),
         (true, _) => SIZES.to_vec(),
     };
@@ -46,6 +49,10 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
                 stored(machines)?;
                 continue;
             }
+            "again" => {
+                again(machines)?;
+                continue;
+            }
             "model" => {
                 let columns = direct::columns(&world(A, machines, SEED));
                 let reviews = columns.reviews.time_a.len();
@@ -56,7 +63,8 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
             }
             _ => {
                 let frames = frames(rows(&world(A, machines, SEED), 0))?;
-                timed(machines, before, || analyzed(&frames))?
+                let analyze = if from == "rest" { analyze_without_forecasts } else { analyze };
+                timed(machines, before, || analyzed(analyze(&frames, &Settings::default())))?
             }
         };
         before = Some((f64::from(machines), seconds));
@@ -78,9 +86,9 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Analyzes: how many reviews and findings there are.
-fn analyzed(frames: &Frames) -> anyhow::Result<(usize, usize)> {
-    let analysis = analyze(frames, &Settings::default())?;
+/// How many reviews and findings there are.
+fn analyzed(analysis: Result<Analysis, AnalyzeError>) -> anyhow::Result<(usize, usize)> {
+    let analysis = analysis?;
     Ok((analysis.reviewed.len(), analysis.findings.len()))
 }
 
@@ -126,22 +134,51 @@ pub(crate) fn write(machines: &str, folder: &Path) -> anyhow::Result<()> {
 fn stored(machines: u32) -> anyhow::Result<()> {
     let folder = tempfile::tempdir()?;
     commit(machines, folder.path())?;
-    let status = Command::new(std::env::current_exe()?).arg("bench-of").arg(folder.path()).status()?;
+    apart(folder.path())
+}
+
+/// Analyzes a fleet, and once more after an import that brought the newest test of one machine.
+fn again(machines: u32) -> anyhow::Result<()> {
+    let folder = tempfile::tempdir()?;
+    let mut rows = drawn(machines);
+    let newest = rows.tests.pop().context("a fleet without tests")?;
+    let (own, others): (Vec<Reading>, Vec<Reading>) =
+        std::mem::take(&mut rows.readings).into_iter().partition(|reading| reading.test_id == newest.test_id);
+    rows.readings = others;
+    import(rows.clone(), "before", folder.path())?;
+    apart(folder.path())?;
+    rows.tests.push(newest);
+    rows.readings.extend(own);
+    import(rows, "after", folder.path())?;
+    apart(folder.path())
+}
+
+/// Analyzes in a process of its own.
+fn apart(folder: &Path) -> anyhow::Result<()> {
+    let status = Command::new(std::env::current_exe()?).arg("bench-of").arg(folder).status()?;
     if !status.success() {
-        bail!("the analysis of {} did not end well", folder.path().display());
+        bail!("the analysis of {} did not end well", folder.display());
     }
     Ok(())
 }
 
 /// Draws a fleet and commits its rows.
 fn commit(machines: u32, folder: &Path) -> anyhow::Result<()> {
+    import(drawn(machines), "bench", folder)
+}
+
+fn drawn(machines: u32) -> Rows {
     /// Timed readings of each test of resistance, which make about a hundred readings a machine.
     const TIMED: u32 = 10;
+    rows(&world(A, machines, SEED), TIMED)
+}
+
+fn import(rows: Rows, name: &str, folder: &Path) -> anyhow::Result<()> {
     let fleet = Fleet::open_or_create(folder)?;
-    let Rows { assets, tests, readings } = rows(&world(A, machines, SEED), TIMED);
+    let Rows { assets, tests, readings } = rows;
     println!("{} readings", readings.len());
     let import = Import {
-        import_id: "bench".into(),
+        import_id: name.into(),
         started_at: "2026-01-01T00:00:00Z".into(),
         tool_version: env!("CARGO_PKG_VERSION").into(),
         settings_hash: fleet.settings_hash()?,

@@ -16,7 +16,7 @@ const STEPS: u32 = 8;
 const PHASE_OHM: f64 = 0.8;
 
 /// Rows of the three tables.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Rows {
     pub(crate) assets: Vec<Asset>,
     pub(crate) tests: Vec<Test>,

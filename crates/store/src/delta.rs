@@ -2,6 +2,7 @@
 
 use crate::durable::{self, DurableFolder, Place};
 use crate::error::{Error, Result};
+use crate::spread::Spread;
 use crate::stats;
 use deltalake_core::kernel::transaction::{CommitBuilder, CommitProperties};
 use deltalake_core::kernel::{Action, Add, ArrayType, DataType, StructField, StructType, Transaction, Version};
@@ -134,21 +135,6 @@ impl Delta {
         Ok(OpenTable { table, name: info.name.to_owned() })
     }
 
-    /// Writes `frame` as a data file of `table`, durably; no reader sees it before a commit names it.
-    /// No rows need no file.
-    pub(crate) fn write_file(&self, table: &str, frame: &mut DataFrame) -> Result<Option<DataFile>> {
-        if frame.height() == 0 {
-            return Ok(None);
-        }
-        let mut bytes = Vec::new();
-        ParquetWriter::new(&mut bytes)
-            .with_compression(ParquetCompression::Zstd(None))
-            .with_row_group_size(Some(ROW_GROUP))
-            .finish(frame)
-            .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
-        self.write_bytes(table, &bytes, stats::of(frame)).map(Some)
-    }
-
     /// Writes the bytes of a data file of `table`, durably; no reader sees it before a commit names it.
     pub(crate) fn write_bytes(&self, table: &str, bytes: &[u8], stats: String) -> Result<DataFile> {
         let name = format!("part-{}.parquet", blake3::hash(bytes).to_hex());
@@ -183,6 +169,20 @@ impl Delta {
         });
         done.map(|commit| commit.version()).map_err(|error| Error::refused(&folder, error))
     }
+}
+
+/// `frame` as the bytes of a data file of `table`; no rows need no file.
+pub(crate) fn encoded(table: &str, frame: &mut DataFrame) -> Result<Option<Spread>> {
+    if frame.height() == 0 {
+        return Ok(None);
+    }
+    let mut bytes = Vec::new();
+    ParquetWriter::new(&mut bytes)
+        .with_compression(ParquetCompression::Zstd(None))
+        .with_row_group_size(Some(ROW_GROUP))
+        .finish(frame)
+        .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
+    Ok(Some(Spread { bytes, stats: stats::of(frame), rows: frame.height() }))
 }
 
 impl OpenTable {

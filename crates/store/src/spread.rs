@@ -1,16 +1,18 @@
-//! A table that came in packed parts, written as one file in order without ever being there as a whole: first what it is sorted by, then
-//! one column after the other, last one group of rows after the other.
+//! A table that came in packed parts, written as one file in order: first what it is sorted by, then column by column, last one group of rows
+//! after the other. It is never there as a whole.
 
 use crate::delta::ROW_GROUP;
 use crate::gathered::{packed, unpacked};
-use crate::stats::Stats;
+use crate::stats;
 use polars::prelude::*;
+use rayon::prelude::*;
 use std::ops::Range;
 
 /// Column of the places that rows had in the parts.
 const PLACE: &str = "place before";
 
 /// The bytes of a data file, with what the log says of it.
+#[derive(Debug)]
 pub(crate) struct Spread {
     pub(crate) bytes: Vec<u8>,
     pub(crate) stats: String,
@@ -21,32 +23,60 @@ pub(crate) struct Spread {
 pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -> PolarsResult<Option<Spread>> {
     let Some(places) = places(parts, keys)? else { return Ok(None) };
     let groups = groups(places.len());
-    let (mut stats, mut columns) = (Stats::default(), vec![Vec::new(); groups.len()]);
-    for name in schema.iter_names() {
-        let mut column = columns_of(parts, std::slice::from_ref(name))?;
-        column.rechunk_mut();
-        let column = column.column(name)?.take(&places)?;
-        stats.add(&column);
-        for (rows, packed_columns) in groups.iter().zip(&mut columns) {
-            let slice = column.slice(i64::try_from(rows.start).unwrap_or(i64::MAX), rows.len());
-            packed_columns.push(packed(&mut slice.into_frame())?);
-        }
-    }
+    let names: Vec<PlSmallStr> = schema.iter_names().cloned().collect();
+    // One column at a time, for each is there several times on its way; its groups are packed by all threads.
+    let columns: Vec<(Vec<Held>, stats::Told)> = names
+        .into_iter()
+        .map(|name| {
+            let mut column = columns_of(parts, std::slice::from_ref(&name))?;
+            column.rechunk_mut();
+            let column = column.column(&name)?.take(&places)?;
+            let held = groups.par_iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>()?;
+            Ok((held, stats::Told::of(&column)))
+        })
+        .collect::<PolarsResult<_>>()?;
+    let (columns, told): (Vec<Vec<Held>>, Vec<stats::Told>) = columns.into_iter().unzip();
+    let stats = stats::of_columns(told, places.len());
+    let mut columns: Vec<_> = columns.into_iter().map(Vec::into_iter).collect();
     let mut bytes = Vec::new();
     let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
     let mut writer = writer.with_row_group_size(Some(ROW_GROUP)).batched(schema)?;
-    for (rows, packed_columns) in groups.iter().zip(columns) {
-        let mut group = Vec::with_capacity(packed_columns.len());
-        for column in &packed_columns {
-            group.extend(unpacked(column, None)?.into_columns());
-        }
+    for rows in groups {
+        let group = columns.iter_mut().filter_map(Iterator::next).map(Held::column).collect::<PolarsResult<_>>()?;
         let mut group = DataFrame::new(rows.len(), group)?;
         group.rechunk_mut();
         writer.write_batch(&group)?;
     }
     writer.finish()?;
     drop(writer);
-    Ok(Some(Spread { bytes, stats: stats.told(places.len()), rows: places.len() }))
+    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+}
+
+/// A column of one group of rows, until it is written.
+enum Held {
+    /// Texts, of which few are distinct, and what few rows tell: that takes a tenth of the room when packed.
+    Packed(Vec<u8>),
+    /// Numbers that most rows tell, which packing would hardly make smaller.
+    Plain(Column),
+}
+
+impl Held {
+    fn of(column: &Column, rows: &Range<usize>) -> PolarsResult<Self> {
+        let slice = column.slice(i64::try_from(rows.start).unwrap_or(i64::MAX), rows.len());
+        let is_number = !matches!(column.dtype(), DataType::String | DataType::List(_));
+        // Of the whole column, for its slices share its room.
+        if is_number && 2 * column.null_count() < column.len() {
+            return Ok(Self::Plain(slice));
+        }
+        Ok(Self::Packed(packed(&mut slice.into_frame())?))
+    }
+
+    fn column(self) -> PolarsResult<Column> {
+        match self {
+            Self::Packed(bytes) => Ok(unpacked(&bytes, None)?.into_columns().pop().unwrap_or_default()),
+            Self::Plain(column) => Ok(column),
+        }
+    }
 }
 
 /// Some columns of all parts.

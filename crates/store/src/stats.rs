@@ -9,35 +9,40 @@ const LONGEST_TEXT: usize = 32;
 
 /// `numRecords`, and of each plain column `nullCount`, and `minValues` and `maxValues` where they can be told exactly.
 pub(crate) fn of(frame: &DataFrame) -> String {
-    let mut stats = Stats::default();
-    frame.columns().iter().for_each(|column| stats.add(column));
-    stats.told(frame.height())
+    of_columns(frame.columns().iter().map(Told::of), frame.height())
 }
 
-/// The same, column by column.
-#[derive(Debug, Default)]
-pub(crate) struct Stats {
-    nulls: Map<String, Value>,
-    least: Map<String, Value>,
-    greatest: Map<String, Value>,
-}
-
-impl Stats {
-    pub(crate) fn add(&mut self, column: &Column) {
-        if matches!(column.dtype(), DataType::List(_)) {
-            return;
+/// The same, of columns that were looked at one by one.
+pub(crate) fn of_columns(columns: impl IntoIterator<Item = Told>, rows: usize) -> String {
+    let (mut nulls, mut least, mut greatest) = (Map::new(), Map::new(), Map::new());
+    for Told { name, null_count, range } in columns {
+        if let Some(count) = null_count {
+            nulls.insert(name.clone(), json!(count));
         }
-        let name = column.name().to_string();
-        self.nulls.insert(name.clone(), json!(column.null_count()));
-        if let Some((low, high)) = range(column) {
-            self.least.insert(name.clone(), low);
-            self.greatest.insert(name, high);
+        if let Some((low, high)) = range {
+            least.insert(name.clone(), low);
+            greatest.insert(name, high);
         }
     }
+    json!({"numRecords": rows, "minValues": least, "maxValues": greatest, "nullCount": nulls}).to_string()
+}
 
-    pub(crate) fn told(self, rows: usize) -> String {
-        let Self { nulls, least, greatest } = self;
-        json!({"numRecords": rows, "minValues": least, "maxValues": greatest, "nullCount": nulls}).to_string()
+/// What is told of one column: nothing of lists.
+#[derive(Debug)]
+pub(crate) struct Told {
+    name: String,
+    null_count: Option<usize>,
+    range: Option<(Value, Value)>,
+}
+
+impl Told {
+    pub(crate) fn of(column: &Column) -> Self {
+        let is_plain = !matches!(column.dtype(), DataType::List(_));
+        Self {
+            name: column.name().to_string(),
+            null_count: is_plain.then(|| column.null_count()),
+            range: is_plain.then(|| range(column)).flatten(),
+        }
     }
 }
 

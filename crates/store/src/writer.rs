@@ -1,7 +1,7 @@
 //! Changing the tables: one writer at a time, and each change visible whole or not at all.
 
 use crate::commits::{self, CommitRow, History};
-use crate::delta::{DataFile, Delta, OpenTable};
+use crate::delta::{DataFile, Delta, OpenTable, encoded};
 use crate::error::{Error, Result};
 use crate::fleet::Fleet;
 use crate::frame;
@@ -149,11 +149,12 @@ impl<'a> Writer<'a> {
                 self.fleet.dir().display()
             )));
         };
-        let staged = vec![
-            self.stage_gathered(tables.summaries)?,
-            self.stage(tables.findings)?,
-            self.stage_gathered(tables.coverage)?,
-        ];
+        let AnalysisTables { summaries, findings, coverage } = tables;
+        // The summaries are by far the largest, and nothing else should take memory meanwhile.
+        let summaries = self.stage_laid_out::<TestSummary>(laid_out(summaries)?)?;
+        let (findings, coverage) = rayon::join(|| laid_out(Gathered::from(findings)), || laid_out(coverage));
+        let staged =
+            vec![summaries, self.stage_laid_out::<Finding>(findings?)?, self.stage_laid_out::<Coverage>(coverage?)?];
         if self.snapshot.judged_import_id() == Some(&import_id) && staged.iter().all(|staged| self.holds(staged)) {
             return Ok(Outcome::Unchanged);
         }
@@ -167,18 +168,14 @@ impl<'a> Writer<'a> {
     }
 
     fn stage<T: Table>(&mut self, rows: Vec<T>) -> Result<Staged> {
-        self.stage_gathered(Gathered::from(rows))
+        self.stage_laid_out::<T>(laid_out(Gathered::from(rows))?)
     }
 
-    fn stage_gathered<T: Table>(&mut self, mut rows: Gathered<T>) -> Result<Staged> {
-        if let Some(Spread { bytes, stats, rows }) = rows.spread()? {
-            let file = Some(self.fleet.delta().write_bytes(T::NAME, &bytes, stats)?);
-            self.steps.done()?;
-            return Ok(Staged { info: TableInfo::of::<T>(), file, rows: i64::try_from(rows).unwrap_or(i64::MAX) });
-        }
-        let mut sorted = order::sorted(T::NAME, rows.into_frame()?)?;
-        let rows = i64::try_from(sorted.height()).unwrap_or(i64::MAX);
-        let file = self.fleet.delta().write_file(T::NAME, &mut sorted)?;
+    /// Writes the file of a table, durably; no reader sees it before a commit names it.
+    fn stage_laid_out<T: Table>(&mut self, laid_out: Option<Spread>) -> Result<Staged> {
+        let rows = laid_out.as_ref().map_or(0, |file| i64::try_from(file.rows).unwrap_or(i64::MAX));
+        let write = |Spread { bytes, stats, .. }| self.fleet.delta().write_bytes(T::NAME, &bytes, stats);
+        let file = laid_out.map(write).transpose()?;
         self.steps.done()?;
         Ok(Staged { info: TableInfo::of::<T>(), file, rows })
     }
@@ -230,7 +227,8 @@ impl<'a> Writer<'a> {
     fn point_to(&mut self, history: History, number: i64) -> Result<()> {
         let delta = self.fleet.delta();
         let mut frame = frame::from_rows(history.rows.clone())?;
-        let file = delta.write_file(commits::INFO.name, &mut frame)?;
+        let file = encoded(commits::INFO.name, &mut frame)?;
+        let file = file.map(|file| delta.write_bytes(commits::INFO.name, &file.bytes, file.stats)).transpose()?;
         self.steps.done()?;
         let pointer = match self.pointer.take() {
             Some(pointer) => pointer,
@@ -262,6 +260,14 @@ impl<'a> Writer<'a> {
             delta.replace(&open, file.as_ref(), self.history.last())?;
         }
         Ok(())
+    }
+}
+
+/// The rows of a table in their order, as the bytes of a data file; no rows need none.
+fn laid_out<T: Table>(mut rows: Gathered<T>) -> Result<Option<Spread>> {
+    match rows.spread()? {
+        Some(spread) => Ok(Some(spread)),
+        None => encoded(T::NAME, &mut order::sorted(T::NAME, rows.into_frame()?)?),
     }
 }
 

@@ -51,8 +51,9 @@ const USAGE: &str = "usage: cargo xtask COMMAND
                      of a build and a fleet that are there already
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
-  bench analysis [store|model] [MACHINES]…
-                     how long the analysis takes, and how it grows; from a fleet on the disk with `store`
+  bench analysis [store|again|model|rest] [MACHINES]…
+                     how long the analysis takes, and how it grows; from a fleet on the disk with `store`, with `again` also
+                     after one more import; the fleet model alone with `model`; all but forecasts with `rest`
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
   new-plugin NAME --kind reader|importer

@@ -20,7 +20,7 @@ pub(crate) struct CircuitTimes {
 /// Timed values of a test, one entry a circuit, in the order in which circuits come first.
 pub(crate) fn circuit_times<'a>(readings: impl Iterator<Item = Reading<'a>>) -> Vec<CircuitTimes> {
     let mut circuits: Vec<(Option<&str>, CircuitTimes)> = Vec::new();
-    for reading in readings.filter(|reading| reading.is("insulation_resistance") && reading.is_as_read()) {
+    for reading in readings.filter(|reading| reading.is_insulation_resistance() && reading.is_as_read()) {
         let circuit = reading.circuit();
         let place = circuits.iter().position(|(known, _)| *known == circuit).unwrap_or_else(|| {
             circuits.push((circuit, CircuitTimes::default()));

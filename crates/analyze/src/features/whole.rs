@@ -88,7 +88,7 @@ pub(crate) fn test_features<'a>(
         leakage_at_max_v_a: leakage(readings.clone()),
         withstood: told.withstood().or_else(|| by_words(test, &told)),
         winding_resistances: readings
-            .filter(|reading| reading.is("winding_resistance"))
+            .filter(Reading::is_winding_resistance)
             .map(|reading| reading.value_ref().unwrap_or(reading.value()))
             .collect(),
     }

@@ -75,7 +75,7 @@ pub(crate) fn of_machine<'a>(history: &History<'a>) -> Vec<Review<'a>> {
     let tells = |judged: &Judged<'_>, part: Part| resistance_of(judged, part).is_some();
     let part_of = |tests: &[&Judged<'_>]| resistance::part(tests, Part::is_of_stator, tells);
     // What stands in the machine now is what is asked about; a winding that was not measured yet leaves the one before.
-    let part = part_of(&history.of_this_winding()).or_else(|| part_of(&history.tests));
+    let part = part_of(history.of_this_winding()).or_else(|| part_of(&history.tests));
     let unbalances = Unbalances::of(&history.tests);
     let same = |a: &(Option<Date>, Stage, &Judged<'_>), b: &(Option<Date>, Stage, &Judged<'_>)| {
         a.0.is_some() && (a.0, a.1) == (b.0, b.1)

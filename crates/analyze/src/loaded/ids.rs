@@ -1,8 +1,11 @@
 //! Ids of rows: a UUID as its sixteen bytes, anything else as a text by its number.
 
 use super::words::Words;
+use foldhash::fast::FixedState;
 use std::cmp::Ordering;
+use std::collections::HashMap;
 use uuid::Uuid;
+use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
 /// Id of a row.
@@ -29,11 +32,49 @@ impl Id {
     }
 }
 
+/// What is kept of each id: by its bytes, or by the number of its text.
+#[derive(Debug, Default)]
+pub(crate) struct ById {
+    uuids: HashMap<Id, u32, FixedState>,
+    texts: Vec<u32>,
+}
+
+impl ById {
+    pub(crate) fn of(all: impl Iterator<Item = (Id, u32)>) -> Self {
+        let mut known = Self::default();
+        for (id, value) in all {
+            match id.text_code() {
+                Some(code) => {
+                    let code = code as usize;
+                    known.texts.resize(known.texts.len().max(code + 1), UNTOLD);
+                    if let Some(place) = known.texts.get_mut(code) {
+                        *place = value;
+                    }
+                }
+                None => drop(known.uuids.insert(id, value)),
+            }
+        }
+        known
+    }
+
+    pub(crate) fn get(&self, id: Id) -> Option<u32> {
+        match id.text_code() {
+            Some(code) => self.texts.get(code as usize).copied().filter(|value| *value != UNTOLD),
+            None => self.uuids.get(&id).copied(),
+        }
+    }
+}
+
 /// What turns ids into texts and back.
 #[derive(Debug, Default)]
 pub(crate) struct Ids(Words);
 
 impl Ids {
+    /// Gives back what is held in reserve.
+    pub(crate) fn shrink(&mut self) {
+        self.0.shrink();
+    }
+
     pub(crate) fn id(&mut self, text: &str) -> Id {
         Id::of(text, |text| self.0.code(Some(text)))
     }

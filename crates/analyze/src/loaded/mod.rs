@@ -47,6 +47,8 @@ pub(crate) struct Loaded {
     numbers: Numbers,
     sheets: Distinct<SheetName>,
     shapes: Distinct<readings::Shape>,
+    /// What each shape says, by its number.
+    said: Vec<readings::Said>,
 }
 
 impl Loaded {
@@ -62,7 +64,16 @@ impl Loaded {
         readings::load(&mut loaded, &frames.readings, &places)?;
         readings::load_reported(&mut loaded, &frames.reported_figures, &places)?;
         loaded.sort_readings();
+        loaded.shrink();
         Ok(loaded)
+    }
+
+    /// Gives back what tables that grew as they were read hold in reserve: for a large fleet that is hundreds of megabytes.
+    fn shrink(&mut self) {
+        self.machines.shrink_to_fit();
+        self.tests.shrink_to_fit();
+        self.ids.shrink();
+        self.words.shrink();
     }
 
     /// Tests that are no repeats from other sources, by machine, date and id.
@@ -90,14 +101,18 @@ impl Loaded {
         ranges.collect()
     }
 
-    /// Resistances above zero of tests that are no repeats from other sources.
-    pub(crate) fn resistances(&self) -> impl Iterator<Item = Reading<'_>> + Clone {
-        self.readings.rows.iter().map(|row| Reading { loaded: self, row }).filter(is_resistance)
+    /// Resistances above zero of a test, none where it is a repeat from another source.
+    pub(crate) fn resistances_of(&self, test: usize) -> impl Iterator<Item = Reading<'_>> + Clone {
+        let is_repeat = self.tests.get(test).is_none_or(TestRow::is_repeat);
+        let readings = if is_repeat { &[][..] } else { self.readings.of(test) };
+        let all = readings.iter().map(|row| Reading { loaded: self, row });
+        all.filter(|reading| reading.is_resistance() && reading.value() > 0.0)
     }
 
-    /// Those of one test.
-    pub(crate) fn resistances_of(&self, test: usize) -> impl Iterator<Item = Reading<'_>> + Clone {
-        self.readings_of(test).filter(is_resistance)
+    /// The name of the sheet with a number.
+    pub(crate) fn sheet(&self, code: u32) -> &SheetName {
+        static NONE: SheetName = (windrow_model::Text::new_static(""), None);
+        self.sheets.get(code).unwrap_or(&NONE)
     }
 
     /// All readings of a test.
@@ -109,10 +124,4 @@ impl Loaded {
     pub(crate) fn reported_of(&self, test: usize) -> impl ExactSizeIterator<Item = Reading<'_>> + Clone {
         self.reported.of(test).iter().map(|row| Reading { loaded: self, row })
     }
-}
-
-fn is_resistance(reading: &Reading<'_>) -> bool {
-    (reading.is("insulation_resistance") || reading.is("winding_resistance"))
-        && reading.value() > 0.0
-        && !reading.test().is_repeat()
 }

@@ -1,71 +1,20 @@
 //! Readings, and figures that sources computed beside them.
 
 mod rows;
+mod shape;
 mod tables;
 
 use super::ids::Id;
 use super::slices::known;
 use super::{Loaded, Test};
 pub(crate) use rows::{Chunk, ToldReading};
+use shape::{Resistance, ToldShape};
+pub(super) use shape::{Said, Shape};
 use std::collections::HashMap;
 pub(super) use tables::{load, load_reported};
 use windrow_model::kind::Outcome;
 use windrow_model::place::read_a1;
 use windrow_model::{Bound, Text};
-
-/// What many readings share.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) struct Shape {
-    pub(super) quantity: Text,
-    pub(super) circuit: Option<Text>,
-    pub(super) bound: Text,
-    pub(super) as_reported: Text,
-    pub(super) outcome: Option<Text>,
-    pub(super) voltage_assumed: bool,
-}
-
-/// A [`Shape`] as a row tells it; it must hash as that does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-struct ToldShape<'a> {
-    quantity: &'a str,
-    circuit: Option<&'a str>,
-    bound: &'a str,
-    as_reported: &'a str,
-    outcome: Option<&'a str>,
-    voltage_assumed: bool,
-}
-
-impl Shape {
-    fn told(&self) -> ToldShape<'_> {
-        ToldShape {
-            quantity: &self.quantity,
-            circuit: self.circuit.as_deref(),
-            bound: &self.bound,
-            as_reported: &self.as_reported,
-            outcome: self.outcome.as_deref(),
-            voltage_assumed: self.voltage_assumed,
-        }
-    }
-}
-
-impl ToldShape<'_> {
-    fn shape(&self) -> Shape {
-        Shape {
-            quantity: Text::new(self.quantity),
-            circuit: self.circuit.map(Text::new),
-            bound: Text::new(self.bound),
-            as_reported: Text::new(self.as_reported),
-            outcome: self.outcome.map(Text::new),
-            voltage_assumed: self.voltage_assumed,
-        }
-    }
-}
-
-impl indexmap::Equivalent<Shape> for ToldShape<'_> {
-    fn equivalent(&self, shape: &Shape) -> bool {
-        *self == shape.told()
-    }
-}
 
 /// A reading; texts, times and voltages by number, for few of them are distinct; `NaN` for a value that is not told.
 #[derive(Debug, Clone, PartialEq)]
@@ -125,6 +74,25 @@ impl<'a> Reading<'a> {
             voltage_assumed: false,
         };
         self.loaded.shapes.get(self.row.shape).unwrap_or(&NONE)
+    }
+
+    fn said(&self) -> Said {
+        self.loaded.said.get(self.row.shape as usize).copied().unwrap_or(Said::NOTHING)
+    }
+
+    /// Whether it is a resistance of the insulation or of the winding.
+    pub(crate) fn is_resistance(&self) -> bool {
+        self.said().resistance.is_some()
+    }
+
+    /// Whether it is a resistance of the insulation.
+    pub(crate) fn is_insulation_resistance(&self) -> bool {
+        self.said().resistance == Some(Resistance::Insulation)
+    }
+
+    /// Whether it is a resistance of the winding.
+    pub(crate) fn is_winding_resistance(&self) -> bool {
+        self.said().resistance == Some(Resistance::Winding)
     }
 
     fn told(&self, code: u32) -> &'a str {
@@ -193,11 +161,11 @@ impl<'a> Reading<'a> {
     }
 
     pub(crate) fn bound(&self) -> Option<Bound> {
-        Bound::from_code(self.bound_code())
+        self.said().bound
     }
 
     pub(crate) fn is_exact(&self) -> bool {
-        self.bound_code() == "exact"
+        self.bound() == Some(Bound::Exact)
     }
 
     pub(crate) fn as_reported(&self) -> &'a str {
@@ -206,7 +174,7 @@ impl<'a> Reading<'a> {
 
     /// Whether the source gives it as read.
     pub(crate) fn is_as_read(&self) -> bool {
-        self.as_reported() == "as_read"
+        self.said().is_as_read
     }
 
     pub(crate) fn outcome(&self) -> Option<&'a str> {
@@ -215,7 +183,7 @@ impl<'a> Reading<'a> {
 
     /// What the voltage did, where the reading says it.
     pub(crate) fn fate(&self) -> Option<Outcome> {
-        self.outcome().and_then(Outcome::from_code)
+        self.said().fate
     }
 
     /// Whether a reading of this circuit says that it broke down or that the test was stopped.

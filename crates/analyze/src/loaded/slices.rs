@@ -2,32 +2,39 @@
 
 use crate::AnalyzeError;
 use polars::prelude::*;
+use polars_arrow::array::{PrimitiveArray, Utf8ViewArray};
 
-/// Rows that are read at once: a row group of a stored table.
-const ROWS: u32 = 1 << 18;
+/// Rows that are read at once, some row groups of a stored table: so few that two slices take little memory.
+const ROWS: u32 = 1 << 17;
 
-/// Gives each slice of some columns of a table to `take`.
+/// Gives each slice of some columns of a table to `take`, while the next one is read.
 ///
 /// # Errors
 /// When the table cannot be read or lacks a column.
 pub(super) fn each(
     table: &LazyFrame,
     columns: &[Expr],
-    mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError>,
+    mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError> + Send,
 ) -> Result<(), AnalyzeError> {
-    for offset in (0..).step_by(ROWS as usize) {
+    let read = |offset: i64| -> PolarsResult<Slice> {
         let mut frame = table.clone().slice(offset, ROWS).select(columns).collect()?;
         frame.rechunk_mut();
-        let rows = frame.height();
-        take(&Slice(frame))?;
-        if rows < ROWS as usize {
-            break;
-        }
+        Ok(Slice(frame))
+    };
+    let mut offset = 0;
+    let mut next = read(offset)?;
+    while next.len() == ROWS as usize {
+        offset += i64::from(ROWS);
+        let slice = next;
+        // By threads that are there already: each new one would take memory of its own, and keep what it had.
+        let (taken, read) = rayon::join(|| take(&slice), || read(offset));
+        taken?;
+        next = read?;
     }
-    Ok(())
+    take(&next)
 }
 
-/// Some rows of a table.
+/// Some rows of a table, each column in one piece.
 pub(super) struct Slice(DataFrame);
 
 impl Slice {
@@ -36,11 +43,11 @@ impl Slice {
     }
 
     pub(super) fn texts(&self, name: &str) -> Result<Texts<'_>, AnalyzeError> {
-        Ok(Texts(self.0.column(name)?.str()?))
+        Ok(Texts(self.0.column(name)?.str()?.downcast_iter().next()))
     }
 
     pub(super) fn numbers(&self, name: &str) -> Result<Numbers<'_>, AnalyzeError> {
-        Ok(Numbers(self.0.column(name)?.f64()?))
+        Ok(Numbers(self.0.column(name)?.f64()?.downcast_iter().next()))
     }
 
     pub(super) fn integers(&self, name: &str) -> Result<&Int32Chunked, AnalyzeError> {
@@ -56,12 +63,12 @@ impl Slice {
     }
 }
 
-/// A column of texts.
-pub(super) struct Texts<'a>(&'a StringChunked);
+/// A column of texts; `None` where it has no rows.
+pub(super) struct Texts<'a>(Option<&'a Utf8ViewArray>);
 
 impl<'a> Texts<'a> {
     pub(super) fn get(&self, row: usize) -> Option<&'a str> {
-        self.0.get(row)
+        self.0.filter(|texts| row < texts.len())?.get(row)
     }
 
     /// The text, empty where the table has none.
@@ -70,13 +77,14 @@ impl<'a> Texts<'a> {
     }
 }
 
-/// A column of numbers.
-pub(super) struct Numbers<'a>(&'a Float64Chunked);
+/// A column of numbers; `None` where it has no rows.
+pub(super) struct Numbers<'a>(Option<&'a PrimitiveArray<f64>>);
 
 impl Numbers<'_> {
     /// The number, `NaN` where the table has none; infinities are no evidence of anything.
     pub(super) fn get(&self, row: usize) -> f64 {
-        self.0.get(row).filter(|value| value.is_finite()).unwrap_or(f64::NAN)
+        let told = self.0.and_then(|numbers| numbers.get(row));
+        told.filter(|value| value.is_finite()).unwrap_or(f64::NAN)
     }
 }
 

@@ -38,6 +38,13 @@ pub(crate) struct TestRow {
     pub(super) cell: u32,
 }
 
+impl TestRow {
+    /// Whether another source tells the same test.
+    pub(super) fn is_repeat(&self) -> bool {
+        self.duplicate_of != UNTOLD
+    }
+}
+
 /// A test in its fleet.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Test<'a> {
@@ -167,7 +174,7 @@ impl<'a> Test<'a> {
 
     /// Whether another source tells the same test.
     pub(crate) fn is_repeat(&self) -> bool {
-        self.row.duplicate_of != UNTOLD
+        self.row.is_repeat()
     }
 
     /// Number of its sheet in this fleet.
@@ -176,8 +183,7 @@ impl<'a> Test<'a> {
     }
 
     pub(crate) fn sheet(&self) -> &'a SheetName {
-        static NONE: SheetName = (Text::new_static(""), None);
-        self.loaded.sheets.get(self.row.sheet).unwrap_or(&NONE)
+        self.loaded.sheet(self.row.sheet)
     }
 
     pub(crate) fn cell(&self) -> &'a str {

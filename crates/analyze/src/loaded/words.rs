@@ -37,6 +37,11 @@ impl<T: Eq + Hash> Distinct<T> {
         }
     }
 
+    /// Gives back what is held in reserve.
+    pub(crate) fn shrink(&mut self) {
+        self.0.shrink_to_fit();
+    }
+
     /// All values in the order of their numbers.
     pub(crate) fn iter(&self) -> impl Iterator<Item = &T> {
         self.0.iter()
@@ -59,6 +64,11 @@ impl Words {
     /// Number of a text that was met before.
     pub(crate) fn known(&self, text: &str) -> u32 {
         self.0.known(text)
+    }
+
+    /// Gives back what is held in reserve.
+    pub(crate) fn shrink(&mut self) {
+        self.0.shrink();
     }
 
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {

@@ -10,7 +10,8 @@ use super::found::{Doubt, evidence, lines, note, place};
 use super::proposal::{entries, entry};
 use crate::loaded::{Loaded, Reading};
 use crate::printed::{digits, sure_digits};
-use std::collections::{BTreeMap, BTreeSet};
+use foldhash::fast::FixedState;
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use windrow_model::{Bound, Finding, Question, Step};
 use windrow_statistics::special::poisson_at_least;
 
@@ -25,9 +26,9 @@ type Group<'a> = (&'a str, u64);
 
 /// Findings by group.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut groups: BTreeMap<Group<'_>, Top<'_>> = BTreeMap::new();
+    let mut groups: HashMap<Group<'_>, Top<'_>, FixedState> = HashMap::default();
     // Who writes ">2000" where it is meant, means 2000 where it stands without.
-    let mut told: BTreeSet<(&str, u64)> = BTreeSet::new();
+    let mut told: HashSet<(&str, u64), FixedState> = HashSet::default();
     each(records, |group, record| {
         if record.bound() == Some(Bound::AtLeast) {
             told.insert((group.0, record.value().to_bits()));
@@ -46,8 +47,10 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
             }
         });
     }
-    let found = |(group, top): (Group<'_>, Top<'_>)| of_group(group, all.get(&group)?, &top.there);
-    groups.into_iter().filter_map(found).collect()
+    // Whatever the order in which they were met.
+    let found =
+        |(group, readings): (Group<'_>, Vec<Reading<'_>>)| of_group(group, &readings, &groups.get(&group)?.there);
+    all.into_iter().filter_map(found).collect()
 }
 
 /// Gives each reading with its group.
@@ -55,7 +58,7 @@ fn each<'a>(records: &'a Loaded, mut take: impl FnMut(Group<'a>, Reading<'a>)) {
     for test in records.tests() {
         let meter = test.instrument().map_or(test.sheet().0.as_str(), windrow_model::Text::as_str);
         let own = records.resistances_of(test.place);
-        for record in own.filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
+        for record in own.filter(|record| record.is_insulation_resistance() && record.is_as_read()) {
             let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default();
             take((meter, volts.to_bits()), record);
         }

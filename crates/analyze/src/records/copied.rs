@@ -108,7 +108,7 @@ impl<'a> Usual<'a> {
 /// The readings of a test that tell of copying.
 fn readings_of<'a>(records: &'a Loaded, test: Test<'a>) -> impl Iterator<Item = Reading<'a>> {
     let own = records.readings_of(test.place);
-    own.filter(|record| record.is("insulation_resistance") && record.is_exact() && record.value() > 0.0)
+    own.filter(|record| record.is_insulation_resistance() && record.is_exact() && record.value() > 0.0)
 }
 
 /// A test of a machine on a known day that tells any, and is no repeat.

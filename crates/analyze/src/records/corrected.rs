@@ -9,24 +9,19 @@
 //! `windrow-criteria`, module `already`.
 
 use super::found::{Doubt, evidence, key, note, place};
+use super::sheets::BySheet;
 use crate::loaded::{Loaded, Reading, SheetName, Test};
-use std::collections::BTreeMap;
 use windrow_criteria::Correction;
 use windrow_criteria::already::{FROM_AS_READ, HALFWAY, Point, Slope, looks_corrected, looks_uncorrected};
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_model::{Decision, Finding, Question, Step, Text};
 
-/// Points of a sheet, with the readings that they are.
-type Sheets<'a> = BTreeMap<&'a SheetName, (Vec<Point>, Vec<Reading<'a>>)>;
-
 /// Findings on sheets, sorted by sheet.
 pub(crate) fn find(records: &Loaded, decisions: &[Decision]) -> Vec<Finding> {
     let rulings: Vec<&Decision> = decisions.iter().filter(|ruling| ruling.question == Question::Corrected).collect();
     let twice = sheets(records, &rulings, as_read)
-        .into_iter()
         .filter_map(|(sheet, (points, readings))| Some(corrected_twice(sheet, looks_corrected(&points)?, &readings)));
     let never = sheets(records, &rulings, as_corrected)
-        .into_iter()
         .filter_map(|(sheet, (points, readings))| Some(never_corrected(sheet, looks_uncorrected(&points)?, &readings)));
     twice.chain(never).collect()
 }
@@ -35,12 +30,13 @@ fn sheets<'a>(
     records: &'a Loaded,
     rulings: &[&Decision],
     point: fn(Reading<'_>, Test<'_>) -> Option<(f64, f64)>,
-) -> Sheets<'a> {
-    let mut sheets = Sheets::new();
+) -> impl Iterator<Item = (&'a SheetName, (Vec<Point>, Vec<Reading<'a>>))> {
+    let mut sheets: BySheet<(Vec<Point>, Vec<Reading<'a>>)> = BySheet::default();
     let usable =
-        |record: &Reading<'_>| record.is("insulation_resistance") && record.is_exact() && record.is_of_a_minute();
-    for record in records.resistances().filter(usable) {
-        let test = record.test();
+        |record: &Reading<'_>| record.is_insulation_resistance() && record.is_exact() && record.is_of_a_minute();
+    let own = |test: Test<'a>| records.resistances_of(test.place).filter(usable).map(move |record| (test, record));
+    let mut last: Option<((u32, &str), Text)> = None;
+    for (test, record) in records.tests().flat_map(own) {
         // Nothing is left to be found where a person has ruled.
         let (file, sheet) = &test.sheet();
         if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(record.cell())) {
@@ -49,13 +45,17 @@ fn sheets<'a>(
         let Some((correction, corrected)) = point(record, test).filter(|_| test.asset_id().is_some()) else {
             continue;
         };
-        // By the number of the machine, which is short: there is one for each of many readings.
-        let circuit = Text::from(format!("{} {}", test.machine_code(), record.circuit().unwrap_or_default()));
-        let (points, readings) = sheets.entry(test.sheet()).or_default();
+        let whose = (test.machine_code(), record.circuit().unwrap_or_default());
+        if last.as_ref().is_none_or(|(last, _)| *last != whose) {
+            // By the number of the machine, which is short: there is one for each of many readings.
+            last = Some((whose, Text::from(format!("{} {}", whose.0, whose.1))));
+        }
+        let Some((_, circuit)) = last.clone() else { continue };
+        let (points, readings) = sheets.of(test);
         points.push(Point { circuit, correction, corrected });
         readings.push(record);
     }
-    sheets
+    sheets.in_order(records)
 }
 
 /// Decades of the correction that was applied, and of what it gave.

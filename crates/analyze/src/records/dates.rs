@@ -9,6 +9,7 @@
 
 use super::found::{Doubt, evidence, key, note, place};
 use super::proposal::{entries, entry};
+use super::sheets::BySheet;
 use crate::loaded::{Loaded, SheetName, Test};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -30,13 +31,13 @@ struct Dated<'a> {
 
 /// Findings by sheet, then by test.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut sheets: BTreeMap<&SheetName, BTreeMap<(u32, u32), Dated<'_>>> = BTreeMap::new();
+    let mut sheets: BySheet<BTreeMap<(u32, u32), Dated<'_>>> = BySheet::default();
     for test in records.tests() {
         if let (Some(day), Some(at)) = (test.day(), read_a1(test.cell())) {
-            sheets.entry(test.sheet()).or_default().entry(at).or_insert(Dated { test, index: test.place, day });
+            sheets.of(test).entry(at).or_insert(Dated { test, index: test.place, day });
         }
     }
-    sheets.into_iter().flat_map(|(sheet, rows)| of_sheet(sheet, &one_a_row(rows), records)).collect()
+    sheets.in_order(records).flat_map(|(sheet, rows)| of_sheet(sheet, &one_a_row(rows), records)).collect()
 }
 
 /// The first dated test of each row: several machines of one row share its date.

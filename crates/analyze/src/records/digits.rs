@@ -96,7 +96,7 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     for test in records.tests() {
         let own = records.resistances_of(test.place);
         let read: Vec<(Reading<'_>, (u8, usize))> = own
-            .filter(|record| record.is_exact() && record.is_as_read() && record.is("insulation_resistance"))
+            .filter(|record| record.is_exact() && record.is_as_read() && record.is_insulation_resistance())
             .filter_map(|record| Some((record, digits.last_of(record)?)))
             .collect();
         let year = test.performed_on().map(jiff::civil::Date::year);

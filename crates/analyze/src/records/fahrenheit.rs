@@ -10,8 +10,8 @@
 
 use super::found::{Doubt, key, lines, note, place};
 use super::proposal::{entries, entry};
+use super::sheets::BySheet;
 use crate::loaded::{Loaded, SheetName, Test};
-use std::collections::BTreeMap;
 use windrow_model::{Finding, Question, Step};
 
 /// No air on record was hotter, °C.
@@ -73,13 +73,13 @@ fn says(test: Test<'_>) -> Says {
 
 /// Findings by sheet.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut sheets: BTreeMap<&SheetName, Vec<Test<'_>>> = BTreeMap::new();
+    let mut sheets: BySheet<Vec<Test<'_>>> = BySheet::default();
     for test in records.tests() {
         if test.winding_temperature_c().is_some() || test.ambient_temperature_c().is_some() {
-            sheets.entry(test.sheet()).or_default().push(test);
+            sheets.of(test).push(test);
         }
     }
-    sheets.into_iter().filter_map(|(sheet, tests)| of_sheet(sheet, &tests)).collect()
+    sheets.in_order(records).filter_map(|(sheet, tests)| of_sheet(sheet, &tests)).collect()
 }
 
 fn of_sheet(sheet: &SheetName, tests: &[Test<'_>]) -> Option<Finding> {

@@ -15,6 +15,7 @@ mod impossible;
 mod phases;
 mod proposal;
 mod range;
+mod sheets;
 mod times;
 
 use crate::loaded::Loaded;

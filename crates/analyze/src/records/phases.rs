@@ -36,13 +36,12 @@ struct Triple<'a> {
 
 /// Findings by test.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut by_test: BTreeMap<usize, Vec<Reading<'_>>> = BTreeMap::new();
-    for record in records.resistances().filter(|record| record.is("winding_resistance") && record.is_exact()) {
-        by_test.entry(record.test_place()).or_default().push(record);
-    }
     let mut machines: BTreeMap<(&str, bool), Vec<Triple<'_>>> = BTreeMap::new();
-    for (test, readings) in by_test {
-        let Some(asset) = records.test(test).asset_id() else { continue };
+    for test in records.tests() {
+        let Some(asset) = test.asset_id() else { continue };
+        let own = records.resistances_of(test.place);
+        let readings: Vec<Reading<'_>> =
+            own.filter(|record| record.is_winding_resistance() && record.is_exact()).collect();
         for (names, is_pair) in [(PAIRS, true), (PHASES, false)] {
             if let Some(triple) = triple(&readings, names) {
                 machines.entry((asset, is_pair)).or_default().push(triple);

@@ -82,7 +82,7 @@ fn each<'a>(records: &'a Loaded, mut take: impl FnMut(Code, &'a str, Reading<'a>
     for test in records.tests() {
         let Some(instrument) = test.instrument() else { continue };
         let own = records.resistances_of(test.place);
-        for record in own.filter(|record| record.is("insulation_resistance") && record.is_as_read()) {
+        for record in own.filter(|record| record.is_insulation_resistance() && record.is_as_read()) {
             let volts = record.applied_voltage_v().or(test.test_voltage_v()).unwrap_or_default().to_bits();
             take((test.sheet_code(), test.instrument_code(), volts), instrument, record);
         }

@@ -8,6 +8,7 @@
 
 use super::found::{Doubt, evidence, key, lines, note, place};
 use super::proposal::{entries, entry};
+use super::sheets::BySheet;
 use crate::loaded::{Loaded, Reading, SheetName};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Finding, Question, Step};
@@ -18,20 +19,22 @@ const SHARE: f64 = 0.8;
 
 /// Findings by sheet.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut circuits: BTreeMap<(usize, Option<&str>), [Option<Reading<'_>>; 2]> = BTreeMap::new();
-    for record in records.resistances() {
-        if record.is("insulation_resistance") && record.is_exact() && record.is_as_read() {
+    let mut sheets: BySheet<Vec<[Reading<'_>; 2]>> = BySheet::default();
+    for test in records.tests() {
+        let mut circuits: BTreeMap<Option<&str>, [Option<Reading<'_>>; 2]> = BTreeMap::new();
+        let own = records.resistances_of(test.place);
+        for record in own.filter(|record| record.is_insulation_resistance() && record.is_exact() && record.is_as_read())
+        {
             let Some(time) = [60.0, 600.0].into_iter().position(|seconds| record.is_at(seconds)) else { continue };
-            circuits.entry((record.test_place(), record.circuit())).or_default()[time].get_or_insert(record);
+            circuits.entry(record.circuit()).or_default()[time].get_or_insert(record);
+        }
+        for times in circuits.into_values() {
+            if let [Some(one), Some(ten)] = times {
+                sheets.of(test).push([one, ten]);
+            }
         }
     }
-    let mut sheets: BTreeMap<&SheetName, Vec<[Reading<'_>; 2]>> = BTreeMap::new();
-    for ((test, _), times) in circuits {
-        if let [Some(one), Some(ten)] = times {
-            sheets.entry(records.test(test).sheet()).or_default().push([one, ten]);
-        }
-    }
-    sheets.into_iter().filter_map(|(sheet, pairs)| of_sheet(sheet, &pairs)).collect()
+    sheets.in_order(records).filter_map(|(sheet, pairs)| of_sheet(sheet, &pairs)).collect()
 }
 
 fn of_sheet(sheet: &SheetName, pairs: &[[Reading<'_>; 2]]) -> Option<Finding> {

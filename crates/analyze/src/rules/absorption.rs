@@ -19,7 +19,7 @@ const LARGEST_OHM: f64 = 5e9;
 const FALLING: f64 = 0.95;
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
-    let mut told = history.of_this_winding().into_iter().rev().filter_map(|judged| Some((judged, ratio(judged)?)));
+    let mut told = history.of_this_winding().iter().rev().filter_map(|judged| Some((judged, ratio(judged)?)));
     let (newest, value) = told.next().filter(|(_, value)| *value < FALLING)?;
     let again = told.next().is_some_and(|(_, before)| before < FALLING);
     let repeat = if again { "the test before showed it as well" } else { "one test: repeat the test" };
@@ -41,8 +41,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "insulation resistance and polarization index, clean, dry and at a known temperature",
     };
     let figures = newest.all_figures().filter(|figure| {
-        figure.is("absorption_ratio")
-            || figure.is("insulation_resistance") && (figure.is_at(30.0) || figure.is_at(60.0))
+        figure.is("absorption_ratio") || figure.is_insulation_resistance() && (figure.is_at(30.0) || figure.is_at(60.0))
     });
     let mut working: Vec<Step> = figures
         .map(|figure| {

@@ -47,7 +47,7 @@ impl Growth<'_> {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(&history.of_this_winding(), QUANTITY);
+    let circuits = by_circuit(history.of_this_winding(), QUANTITY);
     circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 

@@ -66,7 +66,7 @@ struct Compared<'a> {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(&history.of_this_winding(), QUANTITY);
+    let circuits = by_circuit(history.of_this_winding(), QUANTITY);
     let each = circuits.iter().flat_map(|tests| [Measure::TipUp, Measure::Level].map(|measure| (tests, measure)));
     each.filter_map(|(tests, measure)| of_circuit(history, tests, measure)).collect()
 }

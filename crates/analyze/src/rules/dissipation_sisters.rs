@@ -41,7 +41,7 @@ pub(crate) struct Shown {
 
 /// What the circuits of a machine show; nothing without a growth with voltage, a rated voltage or a construction.
 pub(crate) fn show(history: &History<'_>) -> Vec<Shown> {
-    let circuits = by_circuit(&history.of_this_winding(), QUANTITY);
+    let circuits = by_circuit(history.of_this_winding(), QUANTITY);
     circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 

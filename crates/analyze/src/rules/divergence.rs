@@ -94,7 +94,7 @@ fn phases<'a>(judged: &'a Judged<'a>) -> Option<Phases<'a>> {
     [["U-E", "V-E", "W-E"], ["U", "V", "W"]].iter().find_map(|names| {
         let of = |name: &str| {
             let own = judged.figures().filter(move |figure| {
-                figure.is("insulation_resistance") && figure.circuit() == Some(name) && figure.value() > 0.0
+                figure.is_insulation_resistance() && figure.circuit() == Some(name) && figure.value() > 0.0
             });
             own.min_by(|a, b| distance_to_a_minute(a).total_cmp(&distance_to_a_minute(b)))
         };

@@ -20,7 +20,7 @@ use windrow_statistics::knee::{FEWEST, Knee, chance, critical, knee};
 const LEAST_RATIO: f64 = 1.5;
 
 pub(crate) fn ask(history: &History<'_>) -> Vec<Answer> {
-    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
     circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 

@@ -42,7 +42,7 @@ impl Last {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
     circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 

@@ -28,7 +28,7 @@ struct At<'a> {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(&history.of_this_winding(), "leakage_current");
+    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
     circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 

@@ -13,7 +13,7 @@ use crate::resistance::{self, Scatter};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::Finding;
-use windrow_statistics::forecast::{Reading, forecast};
+use windrow_statistics::forecast::Reading;
 use windrow_statistics::trend::Point;
 
 /// Chance before the next planned test from which it is to be planned for.
@@ -34,13 +34,13 @@ pub(crate) fn is_one(finding: &Finding) -> bool {
 
 /// The outlook of a machine of which some finding asks for one.
 pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatter) -> Option<Finding> {
-    let series = resistance::series(history)?;
+    let series = history.resistance.as_ref()?;
     let newest = series.dated.last()?;
     let limit = series.minimum_passed()?;
     let last = newest.judged.test.performed_on?;
     let reading = |point: Point| Reading { t: point.t, y: point.y, bound: point.bound };
     let readings: Vec<Reading> = series.points().into_iter().map(reading).collect();
-    let found = forecast(&readings, limit.value.log10(), scatter.decades)?;
+    let found = context.forecast(&readings, limit.value.log10(), scatter.decades)?;
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance = found.chance_within(resistance::year_of(next) - resistance::year_of(last));
     let level = match found.middle() {

@@ -62,7 +62,7 @@ fn recorded(newest: &Judged<'_>) -> Vec<Step> {
 /// The quotient of each circuit that tells its minutes.
 fn quotients(newest: &Judged<'_>) -> Vec<Step> {
     let at = |seconds: f64| {
-        newest.figures().filter(move |figure| figure.is("insulation_resistance") && figure.is_at(seconds))
+        newest.figures().filter(move |figure| figure.is_insulation_resistance() && figure.is_at(seconds))
     };
     at(600.0)
         .filter_map(|late| {

@@ -166,7 +166,7 @@ fn ratio<'a>(
 
 /// Any of the three definitions may have been meant.
 fn unbalance<'a>(figure: Reading<'a>, readings: &[Reading<'a>]) -> Option<Difference<'a>> {
-    let from: Vec<Reading<'_>> = readings.iter().copied().filter(|reading| reading.is("winding_resistance")).collect();
+    let from: Vec<Reading<'_>> = readings.iter().copied().filter(Reading::is_winding_resistance).collect();
     if from.len() != 3 {
         return None;
     }

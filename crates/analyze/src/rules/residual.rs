@@ -10,7 +10,7 @@
 use super::trend::factor;
 use crate::asked::{Answer, Question};
 use crate::finding::{self, Found};
-use crate::resistance::{self, Dated, Series};
+use crate::resistance::{Dated, Series};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step};
@@ -63,10 +63,10 @@ const INFLUENCES: [Influence; 2] = [
 ];
 
 pub(crate) fn ask(history: &History<'_>) -> Vec<Answer> {
-    let Some(series) = resistance::series(history).filter(|series| series.dated.len() >= FEWEST) else {
+    let Some(series) = history.resistance.as_ref().filter(|series| series.dated.len() >= FEWEST) else {
         return Vec::new();
     };
-    INFLUENCES.iter().filter_map(|influence| of_influence(history, &series, influence)).collect()
+    INFLUENCES.iter().filter_map(|influence| of_influence(history, series, influence)).collect()
 }
 
 fn of_influence(history: &History<'_>, series: &Series<'_>, influence: &Influence) -> Option<Answer> {

@@ -12,7 +12,7 @@
 use super::trend::factor;
 use crate::asked::{Answer, Question};
 use crate::finding::{self, Found, megohms};
-use crate::resistance::{self, Dated, Scatter, Series, WORTH_A_WORD};
+use crate::resistance::{Dated, Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Bound, Finding, Step as Shown};
@@ -32,7 +32,7 @@ pub(crate) fn explains_better(points: &[Point], scatter: Scatter) -> bool {
 /// Whether some split of the series has sides far enough apart to look for a step, whatever its scatter; `None` where there are too few tests to
 /// ask.
 pub(crate) fn is_possible(history: &History<'_>) -> Option<bool> {
-    let series = resistance::series(history).filter(|series| series.dated.len() >= FEWEST)?;
+    let series = history.resistance.as_ref().filter(|series| series.dated.len() >= FEWEST)?;
     let y: Vec<f64> = series.dated.iter().map(|dated| dated.point.y).collect();
     let apart = |first: usize| {
         let (before, after) = y.split_at(first);
@@ -98,7 +98,7 @@ fn is_certain(points: &[Point], step: &Step) -> bool {
 
 /// The answer, and how likely it is by chance; asked at the first look already.
 pub(crate) fn answer(history: &History<'_>, scatter: Scatter) -> Option<Answer> {
-    let series = resistance::series(history)?;
+    let series = history.resistance.as_ref()?;
     let step = step(&series.points(), scatter)?;
     let (before, after) = series.dated.split_at_checked(step.first_length)?;
     let change = step.after - step.before;
@@ -140,7 +140,7 @@ pub(crate) fn answer(history: &History<'_>, scatter: Scatter) -> Option<Answer> 
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), found);
     let p = chance(step.statistic, series.dated.len());
-    let finding = Finding { working: working(&series, &step, scatter), ..row };
+    let finding = Finding { working: working(series, &step, scatter), ..row };
     Some(Answer { question: Question::Step, told: Some((finding, p)) })
 }
 

@@ -21,7 +21,7 @@ use jiff::civil::Date;
 use windrow_criteria::stress::in_service;
 use windrow_criteria::{Insulation, cautions};
 use windrow_model::{Bound, Finding, Step};
-use windrow_statistics::forecast::{FALLS, Forecast, Reading, forecast};
+use windrow_statistics::forecast::{FALLS, Forecast, Reading};
 use windrow_statistics::robust::median;
 use windrow_statistics::trend::{Point, score};
 
@@ -72,7 +72,7 @@ fn of_part(
     }
     let readings: Vec<Reading> = levels.iter().filter_map(reading).collect();
     let scatter = USUAL_SCATTER * median(&levels.iter().map(|level| level.crest_v).collect::<Vec<f64>>())?;
-    let forecast = if has_fallen(&readings, scatter) { forecast(&readings, stress, scatter) } else { None };
+    let forecast = if has_fallen(&readings, scatter) { context.forecast(&readings, stress, scatter) } else { None };
     let next = context.next_test(&newest.judged.test.kind, last);
     let chance =
         forecast.as_ref().map(|found| found.chance_within(resistance::year_of(next) - resistance::year_of(last)));

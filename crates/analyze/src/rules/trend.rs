@@ -12,7 +12,7 @@
 use super::fallen::{Fallen, Level, fallen};
 use super::step;
 use crate::finding::{self, Found, megohms, small};
-use crate::resistance::{self, Scatter, Series, WORTH_A_WORD};
+use crate::resistance::{Scatter, Series, WORTH_A_WORD};
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
@@ -35,7 +35,7 @@ const INTERVAL: f64 = 0.9;
 
 /// How surprising the fall of a machine's series is, where the series is long enough to ask; how many were asked decides what to make of it.
 pub(crate) fn ask(history: &History<'_>) -> Option<Significance> {
-    let points = resistance::series(history)?.points();
+    let points = history.resistance.as_ref()?.points();
     if points.len() < FEWEST {
         return None;
     }
@@ -62,7 +62,7 @@ pub(crate) struct Rate {
 /// What is said of a fall beyond chance.
 pub(crate) fn state(history: &History<'_>, found: Significance, (rate, scatter): (Rate, Scatter)) -> Option<Finding> {
     let q = rate.q;
-    let series = resistance::series(history)?;
+    let series = history.resistance.as_ref()?;
     let points = series.points();
     let slope = slope(&points).filter(|slope| slope.middle < 0.0)?;
     let fall = fall(&points, slope.middle, scatter).filter(|_| !step::explains_better(&points, scatter))?;
@@ -117,7 +117,7 @@ pub(crate) fn state(history: &History<'_>, found: Significance, (rate, scatter):
         next_test: "the same test at a similar temperature and humidity",
     };
     let row = finding::of_series(history, &series.tests(), ("", &["insulation_resistance"]), row);
-    Some(Finding { q_value: Some(q), working: working(&series, found, (slope.middle, fall, rate)), ..row })
+    Some(Finding { q_value: Some(q), working: working(series, found, (slope.middle, fall, rate)), ..row })
 }
 
 /// A fall that is worth a word.

@@ -24,9 +24,9 @@ const FEWEST_EARLIER: usize = 2;
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let tests = history.of_this_winding();
-    let source = Unbalances::of(&tests);
+    let source = Unbalances::of(tests);
     let told: Vec<(&Judged<'_>, f64)> =
-        tests.into_iter().filter_map(|judged| Some((judged, source.value(judged)?))).collect();
+        tests.iter().filter_map(|judged| Some((*judged, source.value(judged)?))).collect();
     let ((newest, value), earlier) = told.split_last()?;
     if earlier.len() < FEWEST_EARLIER {
         return None;

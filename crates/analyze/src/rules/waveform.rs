@@ -38,8 +38,8 @@ struct Differs<'a> {
 pub(crate) fn find(history: &History<'_>, context: &Context<'_>) -> Vec<Finding> {
     let recorded: Vec<(&Judged<'_>, &[Wave])> = history
         .of_this_winding()
-        .into_iter()
-        .filter_map(|judged| Some((judged, context.waves.get(judged.test.test_id.as_str())?.as_slice())))
+        .iter()
+        .filter_map(|judged| Some((*judged, context.waves.get(judged.test.test_id.as_str())?.as_slice())))
         .collect();
     let Some(((newest, waves), before)) = recorded.split_last() else { return Vec::new() };
     let phases = largest(pairs(waves));

@@ -22,7 +22,8 @@ const BEND_REACH: (f64, f64) = (0.03, 1.2);
 const STRAIGHT: f64 = 0.4;
 /// Scatters, and their reach in standard deviations of ln σ, which is 0.35.
 const SCATTERS: u8 = 9;
-const COUNT: usize = SCATTERS as usize;
+/// Scatters that are worked on together, the last of which may have no weight: as many as registers of two hold whole.
+const TOGETHER: usize = (SCATTERS as usize).next_multiple_of(2);
 const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
 /// Largest weight below which weights may have lost their digits.
@@ -123,16 +124,16 @@ impl Grid {
         let scatters = self.scatters_of(readings);
         let unit = scatters.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
         // Of a fixed length, so that the processor takes several at a time.
-        let mut plain = [(0.0, 0.0); COUNT];
-        for (plain, (per_scatter, ln)) in plain.iter_mut().zip(&scatters) {
-            *plain = (*per_scatter, (ln - unit).exp());
+        let (mut per_scatter, mut weights) = ([scatters.first()?.0; TOGETHER], [0.0; TOGETHER]);
+        for ((per_scatter, weight), (one_over, ln)) in per_scatter.iter_mut().zip(&mut weights).zip(&scatters) {
+            (*per_scatter, *weight) = (*one_over, (ln - unit).exp());
         }
         // Exact ones first: they are the quicker ones, and tell for most cells that nothing else can matter there.
         let (exact, open): (Vec<Reading>, Vec<Reading>) =
             readings.iter().partition(|reading| reading.bound == Bound::Exact);
         let readings = [exact.as_slice(), open.as_slice()].concat();
         let mut cells = Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len());
-        let squares = plain.map(|(per_scatter, _)| per_scatter * per_scatter * 0.2);
+        let squares = per_scatter.map(|per_scatter| per_scatter * per_scatter * 0.2);
         let least = squares.iter().copied().fold(f64::INFINITY, f64::min);
         let mut largest = 0.0_f64;
         self.fits(&readings, limit, |meeting, prior, surprises| {
@@ -143,20 +144,26 @@ impl Grid {
                 cells.push((f64::INFINITY, 0.0));
                 return;
             }
-            let mut bases = [1.0; COUNT];
+            let mut bases = [1.0; TOGETHER];
             for surprise in of_exact {
                 let squared = surprise * surprise;
                 for (bases, square) in bases.iter_mut().zip(&squares) {
                     *bases *= 1.0 + squared * square;
                 }
             }
-            let mut sum = 0.0;
-            for (bases, (per_scatter, weight)) in bases.iter().zip(&plain) {
-                let cubed = bases * bases * bases;
-                if prior * weight > NEGLIGIBLE * largest * cubed {
-                    sum += prior * weight / cubed * Fit::of(&open, of_open, *per_scatter).plain();
+            let mut weighed = [0.0; TOGETHER];
+            for place in 0..TOGETHER {
+                let (base, prior) = (bases[place], prior * weights[place]);
+                let cubed = base * base * base;
+                weighed[place] = if prior > NEGLIGIBLE * largest * cubed { prior / cubed } else { 0.0 };
+            }
+            if !open.is_empty() && weighed.iter().any(|weight| *weight > 0.0) {
+                let chances = chances(&open, of_open, &per_scatter);
+                for (weighed, chance) in weighed.iter_mut().zip(&chances) {
+                    *weighed *= chance;
                 }
             }
+            let sum: f64 = weighed.iter().sum();
             largest = largest.max(sum);
             // When a cell without weight meets the limit does not matter.
             cells.push((if sum > 0.0 { meeting.years() } else { f64::INFINITY }, sum));
@@ -254,6 +261,18 @@ fn merged(cells: &[(f64, f64)], scatters: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
+/// Chance of all the readings that are bounded on one side, which are so far from what was fitted, for each of some scatters, by one over it.
+fn chances(readings: &[Reading], surprises: &[f64], per_scatter: &[f64; TOGETHER]) -> [f64; TOGETHER] {
+    let mut chances = [1.0; TOGETHER];
+    for (reading, surprise) in readings.iter().zip(surprises) {
+        let surprise = if reading.bound == Bound::AtMost { -surprise } else { *surprise };
+        for (chance, per_scatter) in chances.iter_mut().zip(per_scatter) {
+            *chance *= above(surprise * per_scatter);
+        }
+    }
+    chances
+}
+
 /// How likely readings are, but for a constant and for what the scatter does to the densities.
 struct Fit {
     bases: Product,
@@ -277,14 +296,6 @@ impl Fit {
 
     fn ln(self) -> f64 {
         self.chances.ln() - 3.0 * self.bases.ln()
-    }
-
-    /// The likelihood itself, 0 where that is beyond the range of numbers.
-    fn plain(self) -> f64 {
-        match (self.chances.plain(), self.bases.plain()) {
-            (Some(chances), Some(bases)) => chances / (bases * bases * bases),
-            _ => self.ln().exp(),
-        }
     }
 }
 

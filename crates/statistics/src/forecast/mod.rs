@@ -11,6 +11,7 @@
 
 mod errors;
 mod grid;
+mod order;
 
 use grid::Grid;
 use windrow_model::Bound;
@@ -90,7 +91,7 @@ pub fn forecast(readings: &[Reading], limit: f64, scatter: f64) -> Option<Foreca
     };
     // Most cells have no weight, and sorting them would take as long as summing the rest.
     crossings.retain(|(_, weight)| *weight > 0.0);
-    crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut crossings = order::by_years(&crossings);
     let mut sum = 0.0;
     for (_, share) in &mut crossings {
         sum += *share;

@@ -1,6 +1,6 @@
 //! What is told of a reading as a row, and the order of all rows.
 
-use super::{ReadingRow, ToldShape};
+use super::{ReadingRow, Said, ToldShape};
 use crate::loaded::ids::Id;
 use crate::loaded::{Distinct, Loaded, Numbers};
 use rayon::prelude::*;
@@ -172,6 +172,7 @@ impl Loaded {
                 .then_with(|| elapsed(a).total_cmp(&elapsed(b)))
                 .then_with(|| a.value.total_cmp(&b.value))
         });
+        self.said = self.shapes.iter().map(Said::of).collect();
         let tests = self.tests.len();
         for readings in [&mut self.readings, &mut self.reported] {
             let mut ends = vec![0; tests];

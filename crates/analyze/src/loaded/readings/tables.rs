@@ -3,24 +3,22 @@
 use super::{Chunk, ToldReading};
 use crate::AnalyzeError;
 use crate::loaded::Loaded;
-use crate::loaded::ids::{Id, Ids};
+use crate::loaded::ids::{ById, Ids};
 use crate::loaded::slices::{Numbers, Slice, Texts, each, known};
-use foldhash::fast::FixedState;
 use polars::prelude::*;
 use rayon::prelude::*;
-use std::collections::HashMap;
 use std::ops::Range;
 use windrow_model::Text;
 
 /// Which test a row belongs to; neighbours mostly belong to one.
 struct Places<'p, 'a> {
     ids: &'p Ids,
-    places: &'p HashMap<Id, u32, FixedState>,
+    places: &'p ById,
     last: Option<(&'a str, Option<u32>)>,
 }
 
 impl<'p, 'a> Places<'p, 'a> {
-    fn of(ids: &'p Ids, places: &'p HashMap<Id, u32, FixedState>) -> Self {
+    fn of(ids: &'p Ids, places: &'p ById) -> Self {
         Self { ids, places, last: None }
     }
 
@@ -28,7 +26,7 @@ impl<'p, 'a> Places<'p, 'a> {
         match self.last {
             Some((last, place)) if last == test => place,
             _ => {
-                let place = self.places.get(&self.ids.known(test)).copied();
+                let place = self.places.get(self.ids.known(test));
                 self.last = Some((test, place));
                 place
             }
@@ -109,7 +107,7 @@ impl<'a> Shared<'a> {
 }
 
 /// Rows of a slice that are made at once.
-const CHUNK: usize = 1 << 15;
+const CHUNK: usize = 1 << 14;
 
 /// Columns of readings.
 struct Columns<'a> {
@@ -180,11 +178,7 @@ impl<'a> Columns<'a> {
 }
 
 /// Readings of known tests; what is no finite number is kept apart, and takes part in nothing.
-pub(in crate::loaded) fn load(
-    loaded: &mut Loaded,
-    readings: &LazyFrame,
-    places: &HashMap<Id, u32, FixedState>,
-) -> Result<(), AnalyzeError> {
+pub(in crate::loaded) fn load(loaded: &mut Loaded, readings: &LazyFrame, places: &ById) -> Result<(), AnalyzeError> {
     let count = readings.clone().select([len().cast(DataType::UInt32).alias("count")]).collect()?;
     let count = count.column("count")?.u32()?.get(0).unwrap_or_default();
     loaded.readings.rows.reserve_exact(count as usize);
@@ -220,7 +214,7 @@ fn is_assumed(flags: Option<Series>) -> Result<bool, AnalyzeError> {
 pub(in crate::loaded) fn load_reported(
     loaded: &mut Loaded,
     reported: &LazyFrame,
-    places: &HashMap<Id, u32, FixedState>,
+    places: &ById,
 ) -> Result<(), AnalyzeError> {
     each(reported, &Shared::NAMES.map(col), |slice| {
         let shared = Shared::of(slice)?;

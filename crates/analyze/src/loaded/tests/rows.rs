@@ -3,12 +3,10 @@
 use super::TestRow;
 #[cfg(test)]
 use crate::loaded::MachineRow;
-use crate::loaded::ids::Id;
+use crate::loaded::ids::ById;
 use crate::loaded::{Loaded, SheetName};
-use foldhash::fast::FixedState;
 use jiff::civil::Date;
 use rayon::prelude::*;
-use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
 
 /// What a row of the table tells, or a test of this crate.
@@ -81,12 +79,12 @@ impl Loaded {
 
     /// Where a test stands.
     #[cfg(test)]
-    pub(crate) fn place_of(&mut self, places: &HashMap<Id, u32, FixedState>, test_id: &str) -> u32 {
-        places[&self.ids.id(test_id)]
+    pub(crate) fn place_of(&mut self, places: &ById, test_id: &str) -> u32 {
+        places.get(self.ids.id(test_id)).unwrap()
     }
 
     /// Sorts machines and tests, and tells where each test stands then.
-    pub(crate) fn sorted_tests(&mut self) -> HashMap<Id, u32, FixedState> {
+    pub(crate) fn sorted_tests(&mut self) -> ById {
         let mut order: Vec<u32> = (0..).take(self.machines.len()).collect();
         order.sort_by(|a, b| self.machines[*a as usize].asset_id.cmp(&self.machines[*b as usize].asset_id));
         let mut place = vec![0; order.len()];
@@ -102,6 +100,6 @@ impl Loaded {
             let key = |test: &TestRow| (test.machine, test.performed_on.is_none(), test.performed_on);
             key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
         });
-        self.tests.iter().zip(0..).map(|(test, place)| (test.id, place)).collect()
+        ById::of(self.tests.iter().zip(0..).map(|(test, place)| (test.id, place)))
     }
 }

@@ -122,7 +122,7 @@ fn each_of<'a>(records: &'a Loaded, tests: &Range<usize>, mut take: impl FnMut(u
 }
 
 fn is_usable(record: &Reading<'_>) -> bool {
-    record.is("insulation_resistance") && record.is_exact() && record.is_as_read() && record.value() > 0.0
+    record.is_insulation_resistance() && record.is_exact() && record.is_as_read() && record.value() > 0.0
 }
 
 impl<'a> Levelled<'a> {

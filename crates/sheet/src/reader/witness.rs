@@ -258,5 +258,13 @@ fn is_lone_pair(pending: &Pending) -> bool {
     let reading = &pending.reading;
     let is_of_insulation = test::is_of_insulation(reading.quantity.value);
     let told = reading.circuit.as_ref().filter(|told| Circuit::PAIRS.contains(&told.value));
-    is_of_insulation && told.is_some_and(|told| told.via != Via::Decision && !says_between(&told.text))
+    is_of_insulation
+        && told.is_some_and(|told| told.via != Via::Decision && !says_between(&told.text) && !is_plain_pair(&told.text))
+}
+
+/// "R-S (MΩ)": two names and no more, of which none is short for earth.
+fn is_plain_pair(text: &str) -> bool {
+    let pair = text.split(['(', '[']).next().unwrap_or_default().trim();
+    let is_short = pair.len() <= 7 && pair.chars().filter(|c| !c.is_alphanumeric()).count() <= 1;
+    is_short && !pair.contains(['T', 't'])
 }

@@ -50,7 +50,8 @@ impl Reader<'_, '_, '_> {
     pub(super) fn hear_witnesses(&mut self) {
         let items: BTreeMap<u32, Item> = self.view.items().iter().map(|item| (item.cell, *item)).collect();
         let sightings = self.sightings();
-        let denied: Vec<bool> = self.groups.iter().map(|group| self.is_warmth_denied(group, &sightings)).collect();
+        let denied: Vec<bool> =
+            self.groups.iter().map(|group| self.is_warmth_denied(group, &items, &sightings)).collect();
         for (group, _) in self.groups.iter_mut().zip(denied).filter(|(_, is_denied)| *is_denied) {
             group.test.winding_temperature_c = None;
             group.test.flags.retain(|flag| *flag != Flag::TemperatureAssumed);
@@ -112,7 +113,7 @@ impl Reader<'_, '_, '_> {
                     .or_else(|| unit.map(|nearer| Doubt::OtherUnit(nearer, told)))
                     .or_else(|| (!are_borne_out && is_lone_pair(pending)).then_some(Doubt::LonePair))
                     .or_else(|| self.is_no_unbalance(group.block, item, pending, &lines).then_some(Doubt::NoConductor))
-                    .or_else(|| self.rival_circuit(group.block, item, pending).map(Doubt::OtherCircuit));
+                    .or_else(|| self.rival_circuit(group.block, item, pending, sightings).map(Doubt::OtherCircuit));
                 doubts.extend(doubt.map(|doubt| (pending.cell, doubt)));
             }
         }
@@ -130,25 +131,21 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The terminals that a label in the line of a reading names, where a title gave it others.
-    fn rival_circuit(&self, block: usize, item: &Item, pending: &Pending) -> Option<Circuit> {
+    fn rival_circuit(&self, block: usize, item: &Item, pending: &Pending, all: &Sightings) -> Option<Circuit> {
         let reading = &pending.reading;
         let told = reading.circuit.as_ref().filter(|told| is_far(told.via))?;
-        let named = self.phases_before(block, item).or_else(|| self.phase_over(item, told))?;
+        let named = self.phases_before(block, item).or_else(|| self.phase_over(item, told, all))?;
         let circuit = resolve(named, test::is_of_insulation(reading.quantity.value))?;
         (circuit != told.value).then_some(circuit)
     }
 
     /// The phase that a line of its own names between the title that told terminals and a reading: "PHASE B" above the second part of a
     /// table.
-    fn phase_over(&self, item: &Item, told: &Told<Circuit>) -> Option<Named> {
-        let from = self.row_of(told).filter(|_| self.view.orientation == Orientation::Upright)?;
-        let lines = self.view.line_at(from + 1)..self.view.line_at(item.row);
-        lines.rev().find_map(|line| {
-            let [only] = self.view.line(line) else { return None };
-            let meanings = &self.view.sense(only).label.circuits;
-            let sure = meanings.iter().find(|meaning| meaning.weight >= 0.5)?;
-            matches!(sure.named, Named::Phase(_) | Named::PhaseToEarth(_) | Named::Pair(..)).then_some(sure.named)
-        })
+    fn phase_over(&self, item: &Item, told: &Told<Circuit>, all: &Sightings) -> Option<Named> {
+        let from = all.row_of(told).filter(|_| self.view.orientation == Orientation::Upright)?;
+        let before = all.phases.partition_point(|(row, _)| *row < item.row);
+        let (row, named) = all.phases.get(before.checked_sub(1)?)?;
+        (*row > from).then_some(*named)
     }
 
     /// What a cell before `item` in its line names: one phase or one pair.

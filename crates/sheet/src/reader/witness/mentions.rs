@@ -8,7 +8,8 @@ use crate::reader::test::{Group, Pending};
 use crate::view::{Item, Orientation};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, PartialDate, Quantity, Unit};
+use windrow_model::{Dimension, PartialDate, Place, Quantity, Unit};
+use windrow_text::circuit::Named;
 use windrow_text::mention;
 use windrow_text::prose;
 use windrow_text::vocabulary::Concept;
@@ -52,6 +53,17 @@ pub(super) struct Sightings {
     in_lines: BTreeMap<u32, Vec<(Item, Mentions)>>,
     /// Titles, labels and notes outside of tables, from the top.
     loose: Vec<(Item, Mentions)>,
+    /// Lines that name one phase or pair and nothing else, from the top.
+    pub(super) phases: Vec<(u32, Named)>,
+    /// Rows of all labels, values and titles outside of tables.
+    rows: BTreeMap<Place, u32>,
+}
+
+impl Sightings {
+    /// Row of the text outside of tables that told something.
+    pub(super) fn row_of<T>(&self, told: &Told<T>) -> Option<u32> {
+        self.rows.get(told.place.as_ref()?).copied()
+    }
 }
 
 /// What of a reading is spoken against.
@@ -86,7 +98,20 @@ impl Reader<'_, '_, '_> {
             }
         }
         sightings.loose = self.loose_mentions();
+        sightings.phases = (0..self.view.line_count()).filter_map(|line| self.phase_alone(line)).collect();
+        let loose = &self.scene.loose;
+        let pairs = loose.pairs.iter().flat_map(|pair| [pair.value, pair.label]);
+        let items = pairs.chain(loose.captions.iter().map(|caption| caption.item));
+        sightings.rows = items.map(|item| (self.place(&item), item.row)).collect();
         sightings
+    }
+
+    /// The phase or pair that a line of one cell names, with its row.
+    fn phase_alone(&self, line: usize) -> Option<(u32, Named)> {
+        let [only] = self.view.line(line) else { return None };
+        let sure = self.view.sense(only).label.circuits.iter().find(|meaning| meaning.weight >= 0.5)?;
+        let is_phase = matches!(sure.named, Named::Phase(_) | Named::PhaseToEarth(_) | Named::Pair(..));
+        is_phase.then_some((only.row, sure.named))
     }
 
     /// Texts outside of the lines and headings of tables, from the top, but for what stands on plates.
@@ -129,7 +154,7 @@ impl Reader<'_, '_, '_> {
             let denies = |found: &Mentions| !pick(found).is_empty() && !pick(found).iter().any(is_same);
             let is_of_line = matches!(told.via, Via::Cell | Via::Row | Via::Decision | Via::Joined);
             !is_of_line && in_line().any(|(_, found)| denies(found))
-                || self.is_told_below(block, item, told)
+                || self.is_told_below(block, item, told, all)
                 || (reach == Reach::Headings || is_far(told.via))
                     && self.nearer(block, item, told, all).any(|found| pick(found).iter().any(|value| !is_same(value)))
         };
@@ -144,7 +169,7 @@ impl Reader<'_, '_, '_> {
 
     /// Whether a line of the test, or one of its table that is labelled so, tells another temperature of the winding than the one that
     /// a title gave it.
-    pub(super) fn is_warmth_denied(&self, group: &Group, all: &Sightings) -> bool {
+    pub(super) fn is_warmth_denied(&self, group: &Group, items: &BTreeMap<u32, Item>, all: &Sightings) -> bool {
         let Some(told) = group.test.winding_temperature_c.as_ref().filter(|told| is_far(told.via)) else {
             return false;
         };
@@ -152,12 +177,11 @@ impl Reader<'_, '_, '_> {
         let rows: BTreeSet<u32> = group.pending.iter().map(|pending| pending.row).collect();
         let in_lines = rows.iter().filter_map(|row| all.in_lines.get(row)).flatten();
         let mut remarks = in_lines.filter(|(other, _)| self.is_in_block(group.block, other));
-        let mut items =
-            group.pending.iter().filter_map(|pending| self.view.items().iter().find(|i| i.cell == pending.cell));
+        let mut own = group.pending.iter().filter_map(|pending| items.get(&pending.cell));
         remarks.any(|(_, found)| found.winding_c.iter().any(differs))
             || self.lines_of_warmth(group.block).iter().any(differs)
-            || items.any(|item| {
-                self.is_told_below(group.block, item, told)
+            || own.any(|item| {
+                self.is_told_below(group.block, item, told, all)
                     || self.nearer(group.block, item, told, all).any(|found| found.winding_c.iter().any(differs))
             })
     }
@@ -172,7 +196,7 @@ impl Reader<'_, '_, '_> {
             let is_within = |date: &PartialDate| told.value.first <= date.first && date.last() <= told.value.last();
             !day.iter().any(is_within)
         };
-        self.is_told_below(group.block, item, told)
+        self.is_told_below(group.block, item, told, all)
             || self
                 .nearer(group.block, item, told, all)
                 .any(|found| found.is_relative || found.days.iter().any(is_other))
@@ -210,7 +234,7 @@ impl Reader<'_, '_, '_> {
         told: &Told<T>,
         all: &'m Sightings,
     ) -> impl Iterator<Item = &'m Mentions> {
-        let (from, until) = self.stretch(block, item, told).unwrap_or_default();
+        let (from, until) = self.stretch(block, item, told, all).unwrap_or_default();
         let columns = self.scene.blocks.get(block).map_or((0, 0), |block| block.columns);
         let row = item.row;
         let start = all.loose.partition_point(|(other, _)| other.row < from);
@@ -222,13 +246,13 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The rows from behind the place that told a reading something down to the next block.
-    fn stretch<T>(&self, block: usize, item: &Item, told: &Told<T>) -> Option<(u32, u32)> {
+    fn stretch<T>(&self, block: usize, item: &Item, told: &Told<T>, all: &Sightings) -> Option<(u32, u32)> {
         if self.view.orientation != Orientation::Upright {
             return None;
         }
         let from = match told.via {
             Via::Column => self.scene.blocks.get(block)?.rows.0,
-            via if is_far(via) => self.row_of(told)?,
+            via if is_far(via) => all.row_of(told)?,
             _ => return None,
         };
         // What is told below the reading says nothing of what stands above it.
@@ -238,19 +262,10 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Whether what was told stands within the reading's block and below the reading: it speaks of the lines that follow.
-    fn is_told_below<T>(&self, block: usize, item: &Item, told: &Told<T>) -> bool {
+    fn is_told_below<T>(&self, block: usize, item: &Item, told: &Told<T>, all: &Sightings) -> bool {
         let bottom = self.scene.blocks.get(block).map_or(0, |block| block.rows.1);
         let is_upright = self.view.orientation == Orientation::Upright;
-        is_upright && is_far(told.via) && self.row_of(told).is_some_and(|row| row > item.row && row < bottom)
-    }
-
-    /// Row of a text outside of tables.
-    pub(super) fn row_of<T>(&self, told: &Told<T>) -> Option<u32> {
-        let place = told.place.as_ref()?;
-        let loose = &self.scene.loose;
-        let pairs = loose.pairs.iter().flat_map(|pair| [pair.value, pair.label]);
-        let items = pairs.chain(loose.captions.iter().map(|caption| caption.item));
-        items.into_iter().find(|item| self.place(item) == *place).map(|item| item.row)
+        is_upright && is_far(told.via) && all.row_of(told).is_some_and(|row| row > item.row && row < bottom)
     }
 
     fn is_in_block(&self, block: usize, item: &Item) -> bool {

@@ -304,7 +304,7 @@ fn unit_in_brackets(text: &str) -> Cow<'_, str> {
 /// "Rotor M ohm", "k Ω": the prefix of a unit that a blank parts from it, and no terminal.
 fn spaced_prefix(text: &str) -> String {
     static SPACED: LazyLock<Option<Regex>> =
-        LazyLock::new(|| Regex::new(r"(^|[\s(\[,/])([kMGT])\s+(ohms?|Ohms?|OHMS?|Ω|Ω)(\W|$)").ok());
+        LazyLock::new(|| Regex::new(r"(^|[\s(\[,/])([kMG])\s+(ohms?|Ohms?|OHMS?|Ω|Ω)(\W|$)").ok());
     SPACED.as_ref().map_or_else(|| text.to_owned(), |spaced| spaced.replace_all(text, "$1$2$3$4").into_owned())
 }
 

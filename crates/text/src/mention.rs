@@ -122,7 +122,11 @@ pub fn tells_relative_day(text: &str) -> bool {
     let mut is_day = false;
     while let Some(word) = words.next() {
         let is_later = |next: &&str| is_kind(next, "later");
-        if is_kind(word, "next_day") || (is_kind(word, "day") || is_day) && words.peek().is_some_and(is_later) {
+        let is_next = is_kind(word, "following") && words.peek().is_some_and(|next| is_kind(next, "day"));
+        if is_next
+            || is_kind(word, "next_day")
+            || (is_kind(word, "day") || is_day) && words.peek().is_some_and(is_later)
+        {
             return true;
         }
         is_day = is_kind(word, "day");
@@ -161,6 +165,9 @@ mod tests {
             "the same, a day later",
             "Lo mismo de EXT-1, un día después",
             "am Folgetag",
+            "al día siguiente",
+            "am folgenden Tag",
+            "the next day",
             "le lendemain",
             "einen Tag später",
         ] {

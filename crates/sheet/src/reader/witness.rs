@@ -7,8 +7,8 @@
 mod days;
 mod mentions;
 
-use super::Reader;
 use super::test::{self, Pending};
+use super::{Fate, Reader};
 use crate::column::Role;
 use crate::context::Body;
 use crate::hold::Hold;
@@ -18,7 +18,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Circuit, Disposition, Flag, Quantity, Question, Unit};
 use windrow_text::circuit::{Named, resolve};
-use windrow_text::marks::says_between;
+use windrow_text::marks::{self, says_between};
 use windrow_text::vocabulary::Concept;
 
 /// What speaks against a reading as a whole.
@@ -66,6 +66,7 @@ impl Reader<'_, '_, '_> {
                 pending.reading.elapsed_s = None;
             }
         }
+        self.set_statistics_aside();
         let doubts = self.doubts(&spoken, &items, &sightings);
         for group in &mut self.groups {
             group.pending.retain(|pending| !doubts.contains_key(&pending.cell));
@@ -73,6 +74,23 @@ impl Reader<'_, '_, '_> {
         for (cell, doubt) in doubts {
             if let Some(item) = items.get(&cell) {
                 self.ask_about(item, doubt);
+            }
+        }
+    }
+
+    /// "lowest" where machines are named, as in a table read column by column: what stands there is computed from the others.
+    fn set_statistics_aside(&mut self) {
+        let mut computed: Vec<u32> = Vec::new();
+        for group in &mut self.groups {
+            let tag = group.test.machine.tag.as_ref().filter(|tag| matches!(tag.via, Via::Row | Via::Column));
+            if tag.is_some_and(|tag| is_statistic(&tag.text)) {
+                computed.extend(std::mem::take(&mut group.pending).iter().map(|pending| pending.cell));
+            }
+        }
+        for cell in computed {
+            if let Some(fate) = self.fates.get_mut(cell as usize) {
+                let reason = Some("computed or set by the source, not measured".into());
+                *fate = Some(Fate { disposition: Disposition::Derived, reason });
             }
         }
     }
@@ -264,4 +282,10 @@ fn is_plain_pair(text: &str) -> bool {
     let pair = text.split(['(', '[']).next().unwrap_or_default().trim();
     let is_short = pair.len() <= 7 && pair.chars().filter(|c| !c.is_alphanumeric()).count() <= 1;
     is_short && !pair.contains(['T', 't'])
+}
+
+/// Whether a text is no more than the name of a statistic.
+fn is_statistic(text: &str) -> bool {
+    let is_bare = text.split_whitespace().count() <= 2 && !text.contains(|c: char| c.is_ascii_digit());
+    is_bare && marks::statistic(text.trim()).is_some()
 }

@@ -213,3 +213,20 @@ fn one_of_two_machines_is_asked_about() {
     assert_eq!(rows("Lift Mulde oder Egg (Schild fehlt)"), None);
     assert_eq!(rows("Lift Egg").as_deref(), Some("Lift Egg"));
 }
+
+#[test]
+fn a_line_of_lowest_values_is_no_machine() {
+    let read = Read::rows(&[
+        "YEARLY INSULATION CHECKS. Megohms, 500 V DC, one minute, windings to earth",
+        "",
+        "Machine|HP|1993|1994|1995",
+        "PEACH ELEV|5|200|180|150",
+        "SYRUP AGIT|3|n/t|60|55",
+        "SEAMER LINE A|7.5|110|105|o/s",
+        "lowest||110|60|55",
+    ]);
+    for cell in ["C7", "D7", "E7"] {
+        assert_eq!(read.quantity(cell), None, "{cell}");
+    }
+    assert_eq!(read.tag("C6"), Some("SEAMER LINE A"));
+}

@@ -7,17 +7,43 @@ use crate::marks::is_kind;
 use crate::unit;
 use crate::volts::{self, Whose, is_usual};
 use regex::Regex;
+use std::ops::Range;
 use std::sync::LazyLock;
 use windrow_model::{Dimension, PartialDate, Precision, Unit};
 
 /// Longest text that is looked at, bytes: what is longer is a report.
 const LONGEST: usize = 400;
 
-static TIME: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    let number = r"(\d{1,3}(?:[.,]\d)?|one|ten|half|eine|einer|zehn|une|dix|un|uno|diez|medio)";
-    let unit = r"(s|secs?|seconds?|sek|sekunden?|segundos?|seg|secondes?|min|mins|minutes?|minuten?|minutos?|mn)";
-    Regex::new(&format!(r"(?i)(?:^|[^\w.,/-]){number}[\s-]{{0,2}}(?:a\s)?{unit}(?:\b|$)")).ok()
-});
+/// One time of a text.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Timed {
+    /// Its bytes.
+    pub(crate) at: Range<usize>,
+    /// How long, s.
+    pub(crate) seconds: f64,
+}
+
+/// The times of a text, in order: numbers or words for them before a unit of time. "1500 1/min" tells none.
+pub(crate) fn times(text: &str) -> Vec<Timed> {
+    static TIME: LazyLock<Option<Regex>> = LazyLock::new(|| {
+        let number = r"(\d{1,3}(?:[.,]\d)?|one|ten|half|eine|einer|zehn|une|dix|un|uno|diez|medio)";
+        let unit = r"(s|secs?|seconds?|sek|sekunden?|segundos?|seg|secondes?|min|mins|minutes?|minuten?|minutos?|mn)";
+        Regex::new(&format!(r"(?i)(?:^|[^\w.,/-])({number}[\s-]{{0,2}}(?:a\s)?{unit}\b\.?)")).ok()
+    });
+    let found = TIME.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text));
+    let read = |found: regex::Captures<'_>| {
+        let word = |at: usize| found.get(at).map_or("", |found| found.as_str()).to_lowercase();
+        let number = match word(2).as_str() {
+            "one" | "eine" | "einer" | "une" | "un" | "uno" => 1.0,
+            "ten" | "zehn" | "dix" | "diez" => 10.0,
+            "half" | "medio" => 0.5,
+            digits => digits.replace(',', ".").parse().ok()?,
+        };
+        let unit = if word(3).starts_with('m') { Unit::MINUTE } else { Unit::SECOND };
+        Some(Timed { at: found.get(1)?.range(), seconds: unit.to_stored(number) })
+    };
+    found.filter_map(read).collect()
+}
 
 /// The voltages that a text mentions and that it does not call a machine's, V: those that insulation is usually tested with, and
 /// those that it says were put on.
@@ -51,19 +77,7 @@ pub fn seconds(text: &str) -> Vec<f64> {
     if text.len() > LONGEST {
         return Vec::new();
     }
-    let found = TIME.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text));
-    let read = |found: regex::Captures<'_>| {
-        let word = |at: usize| found.get(at).map_or("", |found| found.as_str()).to_lowercase();
-        let number = match word(1).as_str() {
-            "one" | "eine" | "einer" | "une" | "un" | "uno" => 1.0,
-            "ten" | "zehn" | "dix" | "diez" => 10.0,
-            "half" | "medio" => 0.5,
-            digits => digits.replace(',', ".").parse().ok()?,
-        };
-        let unit = if word(2).starts_with('m') { Unit::MINUTE } else { Unit::SECOND };
-        Some(unit.to_stored(number))
-    };
-    found.filter_map(read).collect()
+    times(text).into_iter().map(|timed| timed.seconds).collect()
 }
 
 /// The units of insulation resistance, kilohms and more, that a text names without a number before them ("GΩ, rewound",
@@ -140,8 +154,8 @@ pub fn looks_up(text: &str) -> bool {
     let folded = fold(text);
     let words: Vec<&str> = folded.split(' ').collect();
     // "As above, but the rotor" goes on with what follows.
-    let is_like = words.windows(2).any(|two| is_kind(two[0], "like") && is_kind(two[1], "above"));
-    !is_like && words.iter().any(|word| is_kind(word, "above"))
+    let is_like = words.windows(2).any(|two| is_kind(two[0], "like_word") && is_kind(two[1], "upward"));
+    !is_like && words.iter().any(|word| is_kind(word, "upward"))
         || words.windows(2).any(|two| is_kind(two[0], "over") && is_kind(two[1], "this"))
 }
 
@@ -173,13 +187,14 @@ mod tests {
         ] {
             assert!(tells_relative_day(text), "{text}");
         }
-        for text in ["later that year", "day shift", "3 days idle"] {
+        for text in ["later that year", "day shift", "3 days idle", "tag after rewind: P-2"] {
             assert!(!tells_relative_day(text), "{text}");
         }
         assert!(
             looks_up("Die drei Werte über dieser Zeile sind in Megaohm") && looks_up("rotor column above in kilohm")
         );
         assert!(!looks_up("über Nacht getrocknet") && !looks_up("readings below are in GΩ"));
+        assert!(!looks_up("scale ends at 2000, max 500") && !looks_up("high and dry"));
         assert!(!looks_up("wie oben, jedoch Läufer, 500 V, kΩ") && !looks_up("same as above, in kΩ"));
     }
 }

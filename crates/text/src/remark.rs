@@ -1,13 +1,13 @@
 //! What remarks, notes and footnotes tell of how a value was measured: "winding at 35 °C", "tested at 500 V".
 
 use crate::fold::fold;
+use crate::marks::is_kind;
 use crate::measure::{self, Condition};
+use crate::mention;
 use crate::prose::{self, Place};
 use crate::unit;
 use crate::volts::{TEST_VOLTS, is_test_step};
-use regex::Regex;
 use std::borrow::Cow;
-use std::sync::LazyLock;
 use windrow_model::Dimension;
 
 /// All words that may stand around the voltage of a test; any other ("rewound for 4160 V") may say whose voltage it is.
@@ -61,6 +61,7 @@ const TESTED: &[&str] = &[
     "solo",
     "bajo",
 ];
+
 /// The conditions that a remark tells: the winding's temperature, as [`prose::temperatures`] has it, and the test's voltage, clause by
 /// clause, with the one time that stands beside it; words of other things tell none. Common practice, no source.
 #[must_use]
@@ -87,24 +88,16 @@ pub fn conditions(text: &str) -> Vec<Condition> {
 
 /// A clause without the one time that it tells ("1 min at 1 kV", "500 V 30 sec"), and that time, s.
 fn without_time(clause: &str) -> (Cow<'_, str>, Option<f64>) {
-    static TIME: LazyLock<Option<Regex>> = LazyLock::new(|| {
-        let lead = r"(?:\b(?:after|for|during|nach|während|après|pendant|durante|tras|à|a|al|at)\s+)?";
-        let number = r"(\d{1,3}|one|ten|eine|zehn|une?|dix|uno?|diez)";
-        let unit = r"[\s-]*(s|sec|secs|seconds?|sek|sekunden|segundos?|seg|secondes?|min|mins|minutes?|minuten?|minutos?|mn)\b\.?";
-        Regex::new(&format!(r"(?i){lead}\b{number}{unit}")).ok()
-    });
-    let Some(time) = TIME.as_ref() else { return (Cow::Borrowed(clause), None) };
-    let mut found = time.captures_iter(clause);
-    let (Some(one), None) = (found.next(), found.next()) else { return (Cow::Borrowed(clause), None) };
-    let word = |at: usize| one.get(at).map_or("", |found| found.as_str()).to_lowercase();
-    let number = match word(1).as_str() {
-        "ten" | "zehn" | "dix" | "diez" => 10.0,
-        digits => digits.parse().unwrap_or(1.0),
+    let found = mention::times(clause);
+    let [one] = found.as_slice() else { return (Cow::Borrowed(clause), None) };
+    let (Some(before), Some(behind)) = (clause.get(..one.at.start), clause.get(one.at.end..)) else {
+        return (Cow::Borrowed(clause), None);
     };
-    let seconds = if word(2).starts_with('m') { number * 60.0 } else { number };
-    let Some(whole) = one.get(0) else { return (Cow::Borrowed(clause), None) };
-    let rest = format!("{} {}", &clause[..whole.start()], &clause[whole.end()..]);
-    (Cow::Owned(rest.split_whitespace().collect::<Vec<_>>().join(" ")), Some(seconds))
+    let leads = |word: &str| is_kind(&fold(word), "time_lead");
+    let before = before.trim_end();
+    let lead = before.rsplit(' ').next().filter(|word| leads(word)).map_or(0, str::len);
+    let rest = format!("{} {behind}", before.get(..before.len() - lead).unwrap_or_default());
+    (Cow::Owned(rest.split_whitespace().collect::<Vec<_>>().join(" ")), Some(one.seconds))
 }
 
 /// Whether a remark tells a resistance of its own: what else it tells ("after drying 450 MΩ at 1 kV, 35 °C") is of that value, and not of

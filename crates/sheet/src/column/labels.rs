@@ -106,15 +106,17 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let tells = |item: &&Item| {
             let label = &view.sense(item).label;
             let named = |label: &Label| if is_remark { names_quantity(label) } else { named(label) };
-            // "Bearing temp DE" among them is put aside.
-            let is_other = label.concepts.first().is_some_and(|(concept, _)| *concept == Concept::OtherFigure);
-            is_other || label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
+            label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
         };
-        let names_one = |item: &Item| names_quantity(&view.sense(item).label) || named(&view.sense(item).label);
+        // "Bearing temp DE" among them is put aside.
+        let is_other = |item: &&Item| {
+            let concepts = &view.sense(item).label.concepts;
+            concepts.first().is_some_and(|(concept, _)| *concept == Concept::OtherFigure)
+        };
         let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));
-        let is_list =
-            cells.iter().any(names_one) || cells.iter().any(|item| view.sense(item).label.elapsed_s.is_some());
-        if (is_word || needs_name) && is_list && cells.iter().filter(tells).count() * 10 >= cells.len() * 7 {
+        let told = cells.iter().filter(tells).count();
+        let others = cells.iter().filter(|item| !tells(item) && is_other(item)).count();
+        if (is_word || needs_name) && told > 0 && (told + others) * 10 >= cells.len() * 7 {
             (column.role, column.fit) = (Role::LineLabel, 0.9);
         }
     }

@@ -23,6 +23,8 @@ impl Cutter<'_, '_> {
         let view = self.view;
         let mut body = Body { lines: Vec::new(), repeats: Vec::new(), units: Vec::new() };
         let mut profile = Profile::under(view, header);
+        // How far down cells of the body reach.
+        let mut deepest: Option<u32> = None;
         let mut at = start;
         while at < view.line_count() {
             let items = self.free(at, left, right);
@@ -56,13 +58,14 @@ impl Cutter<'_, '_> {
             let is_statistic = is_statistic(view, &items);
             let is_across = row <= last + 1 && across::is_across(view, &items, header);
             // What a cell of the body reaches down to is of its record, however it looks.
-            let is_reached = body.lines.iter().flat_map(|line| &line.items).any(|item| item.bottom >= row);
+            let is_reached = deepest.is_some_and(|deepest| deepest >= row);
             if !is_across && !is_reached && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
                 break;
             }
             if !is_statistic && !is_across {
                 profile.add(view, &items);
             }
+            deepest = deepest.max(items.iter().map(|item| item.bottom).max());
             body.lines.push(BodyLine { row, items, is_statistic, is_across });
             at += 1;
         }

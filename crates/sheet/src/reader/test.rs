@@ -2,9 +2,10 @@
 
 use super::date::When;
 use super::line::Line;
+use std::collections::BTreeSet;
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{Mention, PlateValue, RawReading, RawTest, Told, Via};
-use windrow_model::{Bound, Flag, Quantity, Reported, TestKind, Text};
+use windrow_model::{Bound, Flag, Place, Quantity, Reported, TestKind, Text};
 use windrow_text::vocabulary::Concept;
 use windrow_text::{naming, tag};
 
@@ -40,6 +41,8 @@ pub struct Group {
     pub raised: TestKind,
     /// Whether it is told how fast the voltage was raised.
     pub has_rate: bool,
+    /// Places and words of the remarks: a log of the whole day may have one at each of its lines.
+    pub(super) remarked: BTreeSet<(Option<Place>, Text)>,
     /// Cells that told fields of the test, with the column they became.
     pub fields: Vec<(Concept, u32)>,
 }
@@ -63,6 +66,7 @@ impl Group {
             lacks_some: false,
             raised: TestKind::DcStep,
             has_rate: false,
+            remarked: BTreeSet::new(),
             fields: Vec::new(),
         }
     }
@@ -85,7 +89,7 @@ impl Group {
         first(&mut test.reported_outcome, line.outcome.as_ref());
         first(&mut test.machine.site, line.machine.site.as_ref());
         for remark in &line.remarks {
-            if !test.remarks.contains(remark) {
+            if self.remarked.insert((remark.place.clone(), remark.value.clone())) {
                 test.remarks.push(remark.clone());
             }
         }
@@ -130,7 +134,8 @@ impl Group {
     /// The finished test and the cell of each of its readings and derived values.
     #[must_use]
     pub fn finish(mut self) -> (RawTest, Vec<u32>, Vec<u32>) {
-        let derived: Vec<bool> = (0..self.pending.len()).map(|index| self.is_derived(index)).collect();
+        let currents: Vec<usize> = (0..self.pending.len()).filter(|index| self.is_exact_current(*index)).collect();
+        let derived: Vec<bool> = (0..self.pending.len()).map(|index| self.is_derived(index, &currents)).collect();
         let (mut cells, mut derived_cells) = (Vec::new(), Vec::new());
         for (pending, derived) in std::mem::take(&mut self.pending).into_iter().zip(derived) {
             if derived {
@@ -206,8 +211,13 @@ impl Group {
         }
     }
 
-    /// Whether a value is computed from others of the same test.
-    fn is_derived(&self, index: usize) -> bool {
+    fn is_exact_current(&self, index: usize) -> bool {
+        let reading = &self.pending[index].reading;
+        reading.quantity.value == Quantity::LeakageCurrent && reading.bound == Bound::Exact
+    }
+
+    /// Whether a value is computed from others of the same test, whose exact currents are `currents`.
+    fn is_derived(&self, index: usize, currents: &[usize]) -> bool {
         let this = &self.pending[index];
         let reading = &this.reading;
         let others =
@@ -228,7 +238,7 @@ impl Group {
                 others().filter(|other| other.quantity.value == Quantity::WindingResistance).count() >= 2
             }
             Quantity::InsulationResistance | Quantity::WindingResistance => {
-                self.is_corrected_copy(index) || self.is_ohms_law(reading)
+                self.is_corrected_copy(index) || self.is_ohms_law(this, currents)
             }
             _ => false,
         }
@@ -253,19 +263,23 @@ impl Group {
             })
     }
 
-    /// Resistance beside the leakage current and voltage that it was computed from: within 5 %, rounding included.
-    fn is_ohms_law(&self, reading: &RawReading) -> bool {
-        self.pending.iter().map(|other| &other.reading).any(|current| {
+    /// Resistance beside the leakage current and voltage that it was computed from: within 5 %, rounding included. The current of its
+    /// own line is asked first, for a log may have tens of thousands.
+    fn is_ohms_law(&self, this: &Pending, currents: &[usize]) -> bool {
+        let reading = &this.reading;
+        let gives = |current: &RawReading| {
             let Some(volts) = current.applied_voltage_v.as_ref().or(reading.applied_voltage_v.as_ref()) else {
                 return false;
             };
-            if current.quantity.value != Quantity::LeakageCurrent || current.bound != Bound::Exact {
-                return false;
-            }
             let amperes = current.unit.value.to_stored(current.number);
             let ohms = reading.unit.value.to_stored(reading.number);
             amperes > 0.0 && ohms > 0.0 && ((volts.value / amperes) / ohms - 1.0).abs() < 0.05
-        })
+        };
+        let own = currents.partition_point(|index| self.pending[*index].row < this.row);
+        let own =
+            currents.get(own..).unwrap_or_default().iter().take_while(|index| self.pending[**index].row == this.row);
+        let mut from_here = own.chain(currents).map(|index| &self.pending[*index].reading);
+        from_here.any(gives)
     }
 }
 

@@ -7,34 +7,33 @@
 mod days;
 mod mentions;
 
-use super::test::{self, Pending};
-use super::{Fate, Reader};
+use super::Reader;
+use super::test::{self, Group, Pending};
 use crate::column::Role;
 use crate::context::Body;
 use crate::hold::Hold;
 use crate::view::{Item, Orientation};
 use mentions::{Against, Sightings};
 use std::collections::{BTreeMap, BTreeSet};
+use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Disposition, Flag, Quantity, Question, Unit};
+use windrow_model::{Circuit, Disposition, Flag, Quantity, Question, Step, Unit};
 use windrow_text::circuit::{Named, resolve};
-use windrow_text::marks::{self, says_between};
+use windrow_text::marks::says_between;
 use windrow_text::vocabulary::Concept;
 
 /// What speaks against a reading as a whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Doubt {
-    /// Only one or two pairs of phases are named on the sheet.
-    LonePair,
-    /// Another day is told that nothing explains, in this cell.
+    /// Only one or two pairs of phases are named on the sheet; it was read as this one.
+    LonePair(Circuit),
+    /// This cell tells another day, and nothing says whose it is.
     OtherDay(u32),
-    /// A text that stands nearer than the one that told the day tells another.
-    NearerDay,
     /// Another unit stands nearer than the first.
     OtherUnit(Unit, Unit),
     /// The line names other terminals than the title that was followed.
     OtherCircuit(Circuit),
-    /// An unbalance beside the voltages of surges.
+    /// An unbalance without resistances of conductors beside it.
     NoConductor,
 }
 
@@ -48,25 +47,27 @@ struct Lines {
 impl Reader<'_, '_, '_> {
     /// Doubts what the rest of the sheet does not bear out.
     pub(super) fn hear_witnesses(&mut self) {
+        if self.groups.is_empty() {
+            return;
+        }
         let items: BTreeMap<u32, Item> = self.view.items().iter().map(|item| (item.cell, *item)).collect();
         let sightings = self.sightings();
         let denied: Vec<bool> =
             self.groups.iter().map(|group| self.is_warmth_denied(group, &items, &sightings)).collect();
         for (group, _) in self.groups.iter_mut().zip(denied).filter(|(_, is_denied)| *is_denied) {
-            group.test.winding_temperature_c = None;
-            group.test.flags.retain(|flag| *flag != Flag::TemperatureAssumed);
+            leave_out_temperature(group);
         }
         let spoken = self.all_spoken_against(&items, &sightings);
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             let Some(against) = spoken.get(&pending.cell) else { continue };
-            if against.voltage {
-                pending.reading.applied_voltage_v = None;
+            let reading = &mut pending.reading;
+            if let Some(told) = reading.applied_voltage_v.take_if(|_| against.voltage) {
+                reading.steps.push(left_out(&told, "V"));
             }
-            if against.elapsed {
-                pending.reading.elapsed_s = None;
+            if let Some(told) = reading.elapsed_s.take_if(|_| against.elapsed) {
+                reading.steps.push(left_out(&told, "s"));
             }
         }
-        self.set_statistics_aside();
         let doubts = self.doubts(&spoken, &items, &sightings);
         for group in &mut self.groups {
             group.pending.retain(|pending| !doubts.contains_key(&pending.cell));
@@ -74,23 +75,6 @@ impl Reader<'_, '_, '_> {
         for (cell, doubt) in doubts {
             if let Some(item) = items.get(&cell) {
                 self.ask_about(item, doubt);
-            }
-        }
-    }
-
-    /// "lowest" where machines are named, as in a table read column by column: what stands there is computed from the others.
-    fn set_statistics_aside(&mut self) {
-        let mut computed: Vec<u32> = Vec::new();
-        for group in &mut self.groups {
-            let tag = group.test.machine.tag.as_ref().filter(|tag| matches!(tag.via, Via::Row | Via::Column));
-            if tag.is_some_and(|tag| is_statistic(&tag.text)) {
-                computed.extend(std::mem::take(&mut group.pending).iter().map(|pending| pending.cell));
-            }
-        }
-        for cell in computed {
-            if let Some(fate) = self.fates.get_mut(cell as usize) {
-                let reason = Some("computed or set by the source, not measured".into());
-                *fate = Some(Fate { disposition: Disposition::Derived, reason });
             }
         }
     }
@@ -117,19 +101,19 @@ impl Reader<'_, '_, '_> {
     ) -> BTreeMap<u32, Doubt> {
         let mut doubts = BTreeMap::new();
         let are_borne_out = self.bears_out_pairs();
-        let days = self.days_unused();
+        let (days, lone) = (self.days_unused(), self.lone_days());
         let lines = self.lines();
         for group in &self.groups {
-            let rival = self.rival_day(group, &days);
+            let rival = self.rival_day(group, &days, &lone);
             for pending in &group.pending {
                 let Some(item) = items.get(&pending.cell) else { continue };
                 let unit = spoken.get(&pending.cell).and_then(|against| against.unit);
                 let told = pending.reading.unit.value;
                 let doubt = rival
+                    .or_else(|| self.nearer_day(group, item, sightings))
                     .map(Doubt::OtherDay)
-                    .or_else(|| self.is_day_denied(group, item, sightings).then_some(Doubt::NearerDay))
                     .or_else(|| unit.map(|nearer| Doubt::OtherUnit(nearer, told)))
-                    .or_else(|| (!are_borne_out && is_lone_pair(pending)).then_some(Doubt::LonePair))
+                    .or_else(|| lone_pair(pending).filter(|_| !are_borne_out).map(Doubt::LonePair))
                     .or_else(|| self.is_no_unbalance(group.block, item, pending, &lines).then_some(Doubt::NoConductor))
                     .or_else(|| self.rival_circuit(group.block, item, pending, sightings).map(Doubt::OtherCircuit));
                 doubts.extend(doubt.map(|doubt| (pending.cell, doubt)));
@@ -173,18 +157,21 @@ impl Reader<'_, '_, '_> {
         let mut before = line.iter().filter(|other| other.row == item.row && other.column < item.column);
         let is_phase = |named: Named| matches!(named, Named::Phase(_) | Named::PhaseToEarth(_) | Named::Pair(..));
         before.find_map(|other| {
-            let least = match block.body {
-                Body::Table(table) => self.scene.tables[table].columns.iter().find_map(|column| {
-                    let is_label = matches!(column.role, Role::LineLabel | Role::Field(Concept::Circuit));
-                    (column.column == other.column && is_label).then_some(0.5)
-                }),
-                // "Phase | U": the label says what the letter is.
-                _ => Some(if self.is_labelled_circuit(other) { 0.0 } else { 0.5 }),
-            };
+            let least = self.least_weight(&block.body, other)?;
             let mut meanings = self.view.sense(other).circuits.iter();
-            let named = meanings.find(|meaning| meaning.weight >= least.unwrap_or(f32::MAX) && is_phase(meaning.named));
+            let named = meanings.find(|meaning| meaning.weight >= least && is_phase(meaning.named));
             named.map(|meaning| meaning.named)
         })
+    }
+
+    /// From which weight on a cell of a block names a phase; none where its column is of something else ("Room | T1").
+    fn least_weight(&self, body: &Body, item: &Item) -> Option<f32> {
+        let Body::Table(table) = body else {
+            // "Phase | U": the label says what the letter is.
+            return Some(if self.is_labelled_circuit(item) { 0.0 } else { 0.5 });
+        };
+        let column = self.scene.tables.get(*table)?.columns.iter().find(|column| column.column == item.column)?;
+        matches!(column.role, Role::LineLabel | Role::Field(Concept::Circuit)).then_some(0.5)
     }
 
     fn is_labelled_circuit(&self, item: &Item) -> bool {
@@ -218,10 +205,10 @@ impl Reader<'_, '_, '_> {
 
     fn ask_about(&mut self, item: &Item, doubt: Doubt) {
         let (question, cause, choices, context) = match doubt {
-            Doubt::LonePair => (
+            Doubt::LonePair(pair) => (
                 Question::Circuit,
-                format!("lone pair, column {}", item.column),
-                Vec::new(),
+                format!("lone pair {}, column {}", pair.code(), item.column),
+                [pair, Circuit::UToEarth, Circuit::VToEarth, Circuit::WToEarth].map(|one| one.code().to_owned()).into(),
                 "a pair of phases seems to be named, but the sheet names no others: they come in threes".to_owned(),
             ),
             Doubt::OtherDay(cell) => {
@@ -245,12 +232,6 @@ impl Reader<'_, '_, '_> {
                 vec![Quantity::SurgeDifference.code().to_owned(), Quantity::Unbalance.code().to_owned()],
                 "a deviation that no resistance of the windings stands beside: of the waves of a surge test, or of the resistances?".to_owned(),
             ),
-            Doubt::NearerDay => (
-                Question::Date,
-                format!("nearer day, row {}", item.row),
-                Vec::new(),
-                "a title tells one day, and a text that stands nearer another: which is that of the test is not told".to_owned(),
-            ),
             Doubt::OtherUnit(nearer, told) => (
                 Question::UnitConflict,
                 format!("unit {} or {}, column {}", nearer.symbol, told.symbol, item.column),
@@ -268,13 +249,29 @@ const fn is_far(via: Via) -> bool {
     matches!(via, Via::Block | Via::Section | Via::Sheet | Via::SheetName | Via::File | Via::Folder)
 }
 
-/// Whether a reading of the insulation was given a pair of phases by a text that does not say "between".
-fn is_lone_pair(pending: &Pending) -> bool {
-    let reading = &pending.reading;
-    let is_of_insulation = test::is_of_insulation(reading.quantity.value);
-    let told = reading.circuit.as_ref().filter(|told| Circuit::PAIRS.contains(&told.value));
-    is_of_insulation
-        && told.is_some_and(|told| told.via != Via::Decision && !says_between(&told.text) && !is_plain_pair(&told.text))
+/// The pair of phases that a reading of the insulation was given by a text that does not say "between".
+fn lone_pair(pending: &Pending) -> Option<Circuit> {
+    let told = pending.reading.circuit.as_ref().filter(|told| Circuit::PAIRS.contains(&told.value))?;
+    let is_borne_out = told.via == Via::Decision || says_between(&told.text) || is_plain_pair(&told.text);
+    (test::is_of_insulation(pending.reading.quantity.value) && !is_borne_out).then_some(told.value)
+}
+
+/// Takes the temperature away that a title gave a test, and says so in the derivation of its readings.
+fn leave_out_temperature(group: &mut Group) {
+    let Some(told) = group.test.winding_temperature_c.take() else { return };
+    group.test.winding_temperature_basis = TemperatureBasis::Unknown;
+    group.test.flags.retain(|flag| *flag != Flag::TemperatureAssumed);
+    for pending in &mut group.pending {
+        pending.reading.steps.push(left_out(&told, "°C"));
+    }
+}
+
+/// The step that says what was told from afar and not believed.
+fn left_out(told: &Told<f64>, unit: &str) -> Step {
+    Step::new(
+        "left out",
+        format!("{} {unit} told by {:?}: a text that stands nearer tells otherwise", told.value, told.text),
+    )
 }
 
 /// "R-S (MΩ)": two names and no more, of which none is short for earth.
@@ -282,10 +279,4 @@ fn is_plain_pair(text: &str) -> bool {
     let pair = text.split(['(', '[']).next().unwrap_or_default().trim();
     let is_short = pair.len() <= 7 && pair.chars().filter(|c| !c.is_alphanumeric()).count() <= 1;
     is_short && !pair.contains(['T', 't'])
-}
-
-/// Whether a text is no more than the name of a statistic.
-fn is_statistic(text: &str) -> bool {
-    let is_bare = text.split_whitespace().count() <= 2 && !text.contains(|c: char| c.is_ascii_digit());
-    is_bare && marks::statistic(text.trim()).is_some()
 }

@@ -113,3 +113,29 @@ fn terminals_told_in_two_columns_are_one_circuit() {
     let circuit = |cell: &str| reading(&read, cell).unwrap().circuit.as_ref().unwrap().value.code();
     assert_eq!([circuit("E2"), circuit("E4"), circuit("E5")], ["U-E", "W-E", "U-V"]);
 }
+
+/// What a nearer text denies is asked once, and answered stays answered. All sheets are invented.
+#[test]
+fn a_ruling_settles_what_a_nearer_text_denies() {
+    let remark = [
+        "Register of insulation, megohms to earth, 500 V, 1 min",
+        "Date|Machine|Reading|Remarks",
+        "07.01.1994|FW-1|38|",
+        "22.04.1994|FW-1|1.2|GΩ, just rewound",
+    ];
+    let pair = ["Motor|Fecha|R-T (MΩ)|S-T (MΩ)|°C", "M-1|22.07.2018|340|350|36", "M-2|23.07.2018|34|35|36"];
+    let day = ["21.10.2019", "Begun|03.10.2019", "Machine|MΩ at 500 V", "FW-1|340", "FW-2|295"];
+    for (rows, asked, answers, cells) in [
+        (&remark[..], Question::UnitConflict, &[("GΩ", "C4")][..], &["C4"][..]),
+        (&pair[..], Question::Circuit, &[("U-E", "C2:C3"), ("V-E", "D2:D3")][..], &["C2", "D3"][..]),
+        (&day[..], Question::Date, &[("2019-10-03", "B4:B5")][..], &["B4", "B5"][..]),
+    ] {
+        let open = read(rows, &[]);
+        assert!(open.holds.iter().any(|hold| hold.question == asked), "{rows:?}: {:?}", open.holds);
+        assert!(cells.iter().all(|cell| reading(&open, cell).is_none()), "{rows:?}");
+        let answers: Vec<(Question, &str, &str)> = answers.iter().map(|(answer, at)| (asked, *answer, *at)).collect();
+        let ruled = read(rows, &answers);
+        assert!(cells.iter().all(|cell| reading(&ruled, cell).is_some()), "{rows:?}: {:?}", ruled.holds);
+        assert!(ruled.holds.iter().all(|hold| hold.question != asked), "{rows:?}: {:?}", ruled.holds);
+    }
+}

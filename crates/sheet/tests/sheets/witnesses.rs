@@ -31,6 +31,15 @@ fn a_remark_on_another_voltage_or_time_takes_that_of_the_title_away() {
 }
 
 #[test]
+fn what_is_left_out_is_told_in_the_derivation() {
+    let read = register("30 secs only, shift ended");
+    let told = read.reading("C4").map(|reading| reading.steps.clone()).unwrap_or_default();
+    let step = told.iter().find(|step| step.step == "left out").map(|step| step.detail.to_string());
+    assert!(step.as_deref().is_some_and(|step| step.starts_with("60 s told by")), "{step:?}");
+    assert!(register("cold").reading("C4").is_some_and(|reading| reading.steps.is_empty()));
+}
+
+#[test]
 fn a_remark_that_names_another_unit_is_asked_about() {
     let read = register("GΩ, just rewound");
     assert_eq!((read.quantity("C4"), read.quantity("C3")), (None, Some("insulation_resistance")));
@@ -96,18 +105,10 @@ fn a_lone_pair_is_asked_about_unless_the_sheet_bears_it_out() {
 
 #[test]
 fn a_day_that_nothing_explains_beside_the_one_of_a_title_is_asked_about() {
-    let rows = |label: &str| {
-        Read::rows(&[
-            "Fan house, 21.10.2019",
-            &format!("{label}|03.10.2019"),
-            "Machine|MΩ at 500 V",
-            "FW-1|340",
-            "FW-2|295",
-        ])
-    };
-    let read = rows("Begun");
-    assert!(read.day("B4").as_deref() != Some("2019-10-21") || read.is_held("B4"));
-    assert_eq!(rows("Test date").day("B4").as_deref(), Some("2019-10-03"));
+    let rows = |first: &str, second: &str| Read::rows(&[first, second, "Machine|MΩ at 500 V", "FW-1|340", "FW-2|295"]);
+    assert!(rows("21.10.2019", "Begun|03.10.2019").is_held("B4"));
+    assert_eq!(rows("21.10.2019", "Test date|03.10.2019").day("B4").as_deref(), Some("2019-10-03"));
+    assert_eq!(rows("Printed 21.10.2019", "Begun|03.10.2019").day("B4").as_deref(), Some("2019-10-03"));
 }
 
 #[test]
@@ -171,7 +172,14 @@ fn what_is_no_winding_lends_no_temperature() {
         ])
         .celsius("D3")
     };
-    for part in ["Bearing temp DE", "Lagertemperatur AS", "Temp. palier", "Temperatura de cojinetes"] {
+    for part in [
+        "Bearing temp DE",
+        "Lagertemperatur AS",
+        "Temp. palier",
+        "Temperatura de cojinetes",
+        "Oil temp",
+        "Cooling water temp",
+    ] {
         assert_eq!(rows(part), None, "{part}");
     }
     assert_eq!(rows("Winding temp"), Some(46.5));

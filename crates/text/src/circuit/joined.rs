@@ -1,33 +1,10 @@
 //! Three phases that a text lists because they were measured as one.
 
 use crate::fold::fold;
+use crate::marks::is_kind;
 use regex::Regex;
 use std::borrow::Cow;
 use std::sync::LazyLock;
-
-/// Words that say that terminals were connected for the test. Common practice, no source.
-const TIED: [&str; 20] = [
-    "joined",
-    "connected",
-    "tied",
-    "linked",
-    "bonded",
-    "strapped",
-    "bridged",
-    "shorted",
-    "together",
-    "common",
-    "gemeinsam",
-    "verbunden",
-    "zusammen",
-    "gebruckt",
-    "reunies",
-    "reliees",
-    "ensemble",
-    "unidas",
-    "juntas",
-    "puenteadas",
-];
 
 /// The text with a list of the three phases ("U, V y W", "L1/L2/L3") written as one ("UVW").
 ///
@@ -50,5 +27,5 @@ pub fn joined(text: &str) -> Cow<'_, str> {
 
 /// Whether a text says that terminals were connected for the test.
 pub(crate) fn is_tied(text: &str) -> bool {
-    fold(text).split(' ').any(|word| TIED.contains(&word))
+    fold(text).split(' ').any(|word| is_kind(word, "tied"))
 }

@@ -115,7 +115,13 @@ fn glued(text: &str) -> Option<String> {
     let is_name = (6..=16).contains(&text.len())
         && text.starts_with(|c: char| c.is_ascii_alphabetic())
         && (is_plain(u8::is_ascii_uppercase) || is_plain(u8::is_ascii_lowercase));
-    if !is_name || !vocabulary::hits(&[&fold(text)]).is_empty() || !crate::unit::read(text, None).is_empty() {
+    // "lowest" is not made of "low" and "est".
+    let is_whole = || {
+        !vocabulary::hits(&[&fold(text)]).is_empty()
+            || !crate::unit::read(text, None).is_empty()
+            || crate::marks::statistic(text).is_some()
+    };
+    if !is_name || is_whole() {
         return None;
     }
     let mut words = Vec::new();

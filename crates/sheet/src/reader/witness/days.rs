@@ -31,15 +31,39 @@ impl Reader<'_, '_, '_> {
         days
     }
 
+    /// Days that stand alone outside of tables, under no label: no rivals of a sentence, for a letter bears its own day.
+    pub(super) fn lone_days(&self) -> Vec<(Item, PartialDate)> {
+        let loose = &self.scene.loose;
+        let pairs = loose.pairs.iter().flat_map(|pair| [pair.label.cell, pair.value.cell]);
+        let labelled: BTreeSet<u32> = pairs.chain(loose.captions.iter().map(|caption| caption.item.cell)).collect();
+        let is_told = |cell: u32| labelled.contains(&cell) || self.fates.get(cell as usize).is_none_or(Option::is_some);
+        let mut days = Vec::new();
+        for item in self.view.items().iter().filter(|item| !is_told(item.cell)) {
+            let meanings = crate::dates::meanings(self.view.cell(item), self.view.sense(item));
+            if let [meaning] = meanings.as_slice()
+                && !meaning.bare_number
+            {
+                days.push((*item, meaning.date));
+            }
+        }
+        days
+    }
+
     /// The cell of a day that stands as near to a test's block as the one that a title gave it, and differs.
-    pub(super) fn rival_day(&self, group: &Group, days: &[(Item, PartialDate)]) -> Option<u32> {
+    pub(super) fn rival_day(
+        &self,
+        group: &Group,
+        days: &[(Item, PartialDate)],
+        lone: &[(Item, PartialDate)],
+    ) -> Option<u32> {
         let told = group.test.performed.as_ref()?;
-        if days.is_empty() || !is_far(told.via) || self.is_labelled_date(told) {
+        if !is_far(told.via) || self.is_labelled_date(told) {
             return None;
         }
         let (above, top) = (self.scene.gap_above(group.block), self.scene.blocks.get(group.block)?.rows.0);
         let is_near = |item: &Item| item.row <= top && (item.row > above || above == 0);
-        let rival = days.iter().find(|(item, date)| is_near(item) && *date != told.value)?;
+        let lone = if windrow_text::date::read(told.text.trim()).is_empty() { &[] } else { lone };
+        let rival = days.iter().chain(lone).find(|(item, date)| is_near(item) && *date != told.value)?;
         Some(rival.0.cell)
     }
 

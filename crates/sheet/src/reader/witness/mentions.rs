@@ -55,14 +55,19 @@ pub(super) struct Sightings {
     loose: Vec<(Item, Mentions)>,
     /// Lines that name one phase or pair and nothing else, from the top.
     pub(super) phases: Vec<(u32, Named)>,
-    /// Rows of all labels, values and titles outside of tables.
-    rows: BTreeMap<Place, u32>,
+    /// All labels, values and titles outside of tables.
+    told: BTreeMap<Place, Item>,
 }
 
 impl Sightings {
-    /// Row of the text outside of tables that told something.
+    /// The cell outside of tables that told something.
+    fn item_of<T>(&self, told: &Told<T>) -> Option<Item> {
+        self.told.get(told.place.as_ref()?).copied()
+    }
+
+    /// Its row.
     pub(super) fn row_of<T>(&self, told: &Told<T>) -> Option<u32> {
-        self.rows.get(told.place.as_ref()?).copied()
+        self.item_of(told).map(|item| item.row)
     }
 }
 
@@ -102,7 +107,7 @@ impl Reader<'_, '_, '_> {
         let loose = &self.scene.loose;
         let pairs = loose.pairs.iter().flat_map(|pair| [pair.value, pair.label]);
         let items = pairs.chain(loose.captions.iter().map(|caption| caption.item));
-        sightings.rows = items.map(|item| (self.place(&item), item.row)).collect();
+        sightings.told = items.map(|item| (self.place(&item), item)).collect();
         sightings
     }
 
@@ -154,9 +159,11 @@ impl Reader<'_, '_, '_> {
             let denies = |found: &Mentions| !pick(found).is_empty() && !pick(found).iter().any(is_same);
             let is_of_line = matches!(told.via, Via::Cell | Via::Row | Via::Decision | Via::Joined);
             !is_of_line && in_line().any(|(_, found)| denies(found))
-                || self.is_told_below(block, item, told, all)
+                || self.told_below(block, item, told, all).is_some()
                 || (reach == Reach::Headings || is_far(told.via))
-                    && self.nearer(block, item, told, all).any(|found| pick(found).iter().any(|value| !is_same(value)))
+                    && self
+                        .nearer(block, item, told, all)
+                        .any(|(_, found)| pick(found).iter().any(|value| !is_same(value)))
         };
         let unit = (reading.unit.value.dimension == Dimension::Resistance && is_resistance)
             .then(|| self.rival_unit(block, item, &reading.unit, all));
@@ -181,25 +188,24 @@ impl Reader<'_, '_, '_> {
         remarks.any(|(_, found)| found.winding_c.iter().any(differs))
             || self.lines_of_warmth(group.block).iter().any(differs)
             || own.any(|item| {
-                self.is_told_below(group.block, item, told, all)
-                    || self.nearer(group.block, item, told, all).any(|found| found.winding_c.iter().any(differs))
+                self.told_below(group.block, item, told, all).is_some()
+                    || self.nearer(group.block, item, told, all).any(|(_, found)| found.winding_c.iter().any(differs))
             })
     }
 
-    /// Whether a text that stands nearer to a reading than the title that dated it tells another day.
-    pub(super) fn is_day_denied(&self, group: &Group, item: &Item, all: &Sightings) -> bool {
-        let Some(told) = group.test.performed.as_ref().filter(|told| is_far(told.via)) else { return false };
+    /// The cell of a text that stands nearer to a reading than the title that dated it and tells another day, or of that title where it
+    /// stands below the reading.
+    pub(super) fn nearer_day(&self, group: &Group, item: &Item, all: &Sightings) -> Option<u32> {
+        let told = group.test.performed.as_ref().filter(|told| is_far(told.via))?;
         if self.is_labelled_date(told) {
-            return false;
+            return None;
         }
-        let is_other = |day: &Vec<PartialDate>| {
-            let is_within = |date: &PartialDate| told.value.first <= date.first && date.last() <= told.value.last();
-            !day.iter().any(is_within)
-        };
-        self.is_told_below(group.block, item, told, all)
-            || self
-                .nearer(group.block, item, told, all)
-                .any(|found| found.is_relative || found.days.iter().any(is_other))
+        let is_within = |date: &PartialDate| told.value.first <= date.first && date.last() <= told.value.last();
+        let denies = |found: &Mentions| found.is_relative || found.days.iter().any(|day| !day.iter().any(is_within));
+        let below = self.told_below(group.block, item, told, all);
+        below.or_else(|| {
+            self.nearer(group.block, item, told, all).find(|(_, found)| denies(found)).map(|(at, _)| at.cell)
+        })
     }
 
     /// What lines of a table say that are labelled as the temperature of the winding, °C.
@@ -222,7 +228,7 @@ impl Reader<'_, '_, '_> {
         let is_of_line = matches!(told.via, Via::Cell | Via::Row | Via::Decision);
         let near = in_line.iter().filter(|(cell, _)| !is_of_line && self.is_in_block(block, cell));
         let mut near = near.map(|(_, found)| found).filter(|found| !found.units.contains(&told.value));
-        near.find_map(other).or_else(|| self.nearer(block, item, told, all).find_map(other))
+        near.find_map(other).or_else(|| self.nearer(block, item, told, all).map(|(_, found)| found).find_map(other))
     }
 
     /// Texts outside of tables that stand nearer to a reading than the place that told it something: behind that place and before the
@@ -233,7 +239,7 @@ impl Reader<'_, '_, '_> {
         item: &Item,
         told: &Told<T>,
         all: &'m Sightings,
-    ) -> impl Iterator<Item = &'m Mentions> {
+    ) -> impl Iterator<Item = &'m (Item, Mentions)> {
         let (from, until) = self.stretch(block, item, told, all).unwrap_or_default();
         let columns = self.scene.blocks.get(block).map_or((0, 0), |block| block.columns);
         let row = item.row;
@@ -242,7 +248,6 @@ impl Reader<'_, '_, '_> {
         behind
             .take_while(move |(other, _)| other.row < until)
             .filter(move |(other, found)| other.column <= columns.1 && (other.row < row || found.looks_up))
-            .map(|(_, found)| found)
     }
 
     /// The rows from behind the place that told a reading something down to the next block.
@@ -261,11 +266,12 @@ impl Reader<'_, '_, '_> {
         Some((from + 1, below.unwrap_or(u32::MAX)))
     }
 
-    /// Whether what was told stands within the reading's block and below the reading: it speaks of the lines that follow.
-    fn is_told_below<T>(&self, block: usize, item: &Item, told: &Told<T>, all: &Sightings) -> bool {
+    /// The cell that told something, where it stands within the reading's block and below the reading: it speaks of the lines that follow.
+    fn told_below<T>(&self, block: usize, item: &Item, told: &Told<T>, all: &Sightings) -> Option<u32> {
         let bottom = self.scene.blocks.get(block).map_or(0, |block| block.rows.1);
         let is_upright = self.view.orientation == Orientation::Upright;
-        is_upright && is_far(told.via) && all.row_of(told).is_some_and(|row| row > item.row && row < bottom)
+        let at = all.item_of(told).filter(|_| is_upright && is_far(told.via))?;
+        (at.row > item.row && at.row < bottom).then_some(at.cell)
     }
 
     fn is_in_block(&self, block: usize, item: &Item) -> bool {

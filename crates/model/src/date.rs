@@ -56,6 +56,31 @@ impl PartialDate {
         Date::new(year, 1, 1).ok().map(|first| Self { first, precision: Precision::Year })
     }
 
+    /// The shortest period of the calendar that holds both days: a day, month, quarter or year; `None` across years.
+    ///
+    /// ```
+    /// use jiff::civil::date;
+    /// use windrow_model::PartialDate;
+    /// assert_eq!(PartialDate::covering(date(1978, 12, 11), date(1978, 12, 12)), PartialDate::month(1978, 12));
+    /// assert_eq!(PartialDate::covering(date(1978, 11, 30), date(1978, 12, 2)), PartialDate::quarter(1978, 4));
+    /// assert_eq!(PartialDate::covering(date(1978, 12, 30), date(1979, 1, 2)), None);
+    /// ```
+    #[must_use]
+    pub fn covering(first: Date, last: Date) -> Option<Self> {
+        let day = Self::day(first.year(), first.month(), first.day());
+        let quarter = (first.month() - 1) / 3 + 1;
+        let periods = [
+            day,
+            Self::month(first.year(), first.month()),
+            Self::quarter(first.year(), quarter),
+            Self::year(first.year()),
+        ];
+        periods
+            .into_iter()
+            .flatten()
+            .find(|period| period.first <= last && period.last().is_some_and(|end| last <= end))
+    }
+
     /// Last day of the period; `None` where nothing is known, or at the end of the calendar.
     ///
     /// ```

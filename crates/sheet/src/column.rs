@@ -165,7 +165,17 @@ pub fn unit_columns(view: &View<'_>, columns: &[Column]) -> BTreeMap<u32, u32> {
         let fellows = || columns.iter().filter(|other| group(unit).is_some() && group(other) == group(unit));
         fellows().any(is_circumstance) && !fellows().any(|other| matches!(other.role, Role::Reading(_)))
     };
+    let tells_own = |column: &Column| {
+        let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+        units.any(|meaning| !meaning.colloquial && meaning.weight >= 0.8)
+    };
+    let is_reading = |column: &Column| matches!(column.role, Role::Reading(_));
+    // "Insulation | unit | U-V (mΩ) | V-W (mΩ)": the unit is that of the readings whose headings tell none.
+    let is_needed = columns.iter().any(|column| is_reading(column) && !tells_own(column));
     let unit_of = |column: &Column| {
+        if is_needed && is_reading(column) && tells_own(column) {
+            return None;
+        }
         if is_circumstance(column) {
             let next = units.iter().find(|unit| unit.column > column.column).or(units.last()).copied();
             return same_group(column).or(next.filter(|_| units.len() > 1));
@@ -175,7 +185,7 @@ pub fn unit_columns(view: &View<'_>, columns: &[Column]) -> BTreeMap<u32, u32> {
         let next = || open.iter().find(|unit| unit.column > column.column).or(open.last()).copied();
         alone.or_else(|| same_group(column)).or_else(next)
     };
-    let values = columns.iter().filter(|column| matches!(column.role, Role::Reading(_)) || is_circumstance(column));
+    let values = columns.iter().filter(|column| is_reading(column) || is_circumstance(column));
     values.filter_map(|column| unit_of(column).map(|unit| (column.column, unit.column))).collect()
 }
 

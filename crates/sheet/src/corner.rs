@@ -8,7 +8,7 @@ use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Dimension, Precision, Unit};
+use windrow_model::{Dimension, Precision, Quantity, Unit};
 use windrow_source::Content;
 use windrow_text::vocabulary::Concept;
 
@@ -16,6 +16,7 @@ use windrow_text::vocabulary::Concept;
 /// for the readings at its right that tell nothing of their own.
 pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
     unit_without_values(view, columns, cells);
+    ratios_of_times(view, columns);
     times_behind_unit(view, columns, cells);
     machine_over_keys(columns);
     years_beside_machines(view, columns, cells);
@@ -34,6 +35,7 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
         let are_circuits = columns[index].role == Role::Field(Concept::Circuit)
             && own.iter().all(|item| !view.sense(item).circuits.is_empty() && !line::is_value(view, item));
         let are_labels = are_names
+            || is_named_in_full(view, &columns[index], own)
             || are_circuits
             || words == own.len()
             || words * 10 >= own.len() * 7 && own.iter().any(|item| view.sense(item).is_pure_label());
@@ -64,6 +66,23 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
     }
 }
 
+/// "Winding resistance (mohm) | U-V | V-W" over "cold, before the run" and "hot, 40 s after stop": the first column names the quantity and
+/// its unit, and whatever its texts say, none is a value.
+fn is_named_in_full(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let units = column.heading.units.iter().flat_map(|by| &by.value.0);
+    let dimensions: Vec<Dimension> =
+        units.filter(|meaning| meaning.weight >= 0.4).map(|meaning| meaning.unit.dimension).collect();
+    let mut named =
+        column.heading.concepts.iter().filter_map(|(concept, weight, _)| Some((quantity(*concept)?, *weight)));
+    let is_text = |item: &Item| {
+        let is_word = view.sense(item).kind == Kind::Text && view.cell(item).content == Content::Text;
+        is_word && view.sense(item).tag < 0.5
+    };
+    column.role == Role::Unknown
+        && named.any(|(quantity, weight)| weight >= 0.6 && dimensions.contains(&quantity.dimension()))
+        && cells.iter().all(is_text)
+}
+
 /// "R60 in GΩ | 2003 | 2005 | 2007" over "BFP 1", "BFP 2": the first column names machines, where no other does and dates or years head
 /// the readings.
 fn are_names(view: &View<'_>, columns: &[Column], cells: &[Item]) -> bool {
@@ -89,6 +108,22 @@ fn are_names(view: &View<'_>, columns: &[Column], cells: &[Item]) -> bool {
         && texts.len() == cells.len()
         && cells.iter().all(may_name)
         && tags * 2 >= cells.len()
+}
+
+/// "15 s | 60 s | 60/15": the quotient of two times beside both heads the ratio of what was read then.
+fn ratios_of_times(view: &View<'_>, columns: &mut [Column]) {
+    let times: Vec<f64> =
+        columns.iter().filter_map(|column| Some(column.heading.elapsed_s.as_ref()?.value.round())).collect();
+    let is_told = |number: f64| times.contains(&number) || times.contains(&(number * 60.0));
+    for column in columns.iter_mut().filter(|column| matches!(column.role, Role::Reading(None) | Role::Unknown)) {
+        let [item] = column.heading.items.as_slice() else { continue };
+        let Some((over, under)) = view.cell(item).text.trim().split_once('/') else { continue };
+        let (Ok(over), Ok(under)) = (over.trim().parse::<f64>(), under.trim().parse::<f64>()) else { continue };
+        if times.len() >= 2 && over > under && is_told(over) && is_told(under) {
+            column.heading.concepts = vec![(Concept::AbsorptionRatio, 0.9, *item)];
+            (column.role, column.fit) = (Role::Reading(Some(Quantity::AbsorptionRatio)), 0.9);
+        }
+    }
 }
 
 /// "min | 0.5 | 1 | 10": a unit of time over nothing of its own is that of the bare numbers that rise behind it.

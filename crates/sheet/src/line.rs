@@ -273,8 +273,11 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
             && matches!(view.sense(item).kind, Kind::Over | Kind::Void)
             && view.cell(item).text.chars().any(char::is_alphabetic)
     };
+    let times =
+        items.iter().filter(|item| is_heading(view, item) && view.sense(item).label.elapsed_s.is_some()).count();
+    let is_head = |item: &Item| is_word(item) || times >= 2 && is_quotient(&view.cell(item).text);
     let values: Vec<&Item> =
-        items.iter().filter(|item| !is_heading(view, item) && is_value(view, item) && !is_word(item)).collect();
+        items.iter().filter(|item| !is_heading(view, item) && is_value(view, item) && !is_head(item)).collect();
     let words = items.len() - headings - values.len();
     if values.is_empty() {
         return headings >= 2 && words <= headings;
@@ -289,6 +292,12 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
         && words <= 1 + headings / 2
         && axis(view, &values).is_some()
         && (values.len() >= 2 && headings <= values.len() + 6)
+}
+
+/// "60/15": two whole numbers, beside "15 s" and "60 s" the name of their ratio.
+fn is_quotient(text: &str) -> bool {
+    let is_whole = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    text.trim().split_once('/').is_some_and(|(over, under)| is_whole(over.trim()) && is_whole(under.trim()))
 }
 
 /// "IR W-E: | | MΩ": a label with its unit and no value between.

@@ -5,6 +5,7 @@ mod clock;
 mod find;
 mod named;
 mod numeric;
+mod span;
 #[cfg(test)]
 mod tests;
 mod tokens;
@@ -57,7 +58,7 @@ const LONGEST: usize = 60;
 /// Every way to read all of `text` as a date: `"03/04/87"` gives two, `"14/3/87"` one, `"30 Feb 1992"` none (see
 /// [`impossible`]). The first is day first. Month names in nine languages, Roman months, quarters, `Mar-87`, `'87`, day-of-year (`87-132`),
 /// serials, ISO forms with time of day (dropped) are understood. Seasons, halves and "early 1987" give the year only, weeks
-/// the shortest calendar period around them; a fiscal year (`FY87`) is no calendar year and gives nothing. What could as well
+/// the shortest calendar period around them, and so do spans of days (`03.-05.05.2003`, `11 to 12 December 1978`); a fiscal year (`FY87`) is no calendar year and gives nothing. What could as well
 /// be a day without its year (`Mar 12`, `3/4`) gives nothing either.
 ///
 /// ```
@@ -69,7 +70,13 @@ const LONGEST: usize = 60;
 #[must_use]
 pub fn read(text: &str) -> Vec<DateMeaning> {
     let text = mend(text);
-    let Some(tokens) = tokenize(&text) else { return Vec::new() };
+    let one = read_one(&text);
+    if one.is_empty() { span::read(&text).unwrap_or_default() } else { one }
+}
+
+/// Every way to read all of a text as one date that is no span.
+fn read_one(text: &str) -> Vec<DateMeaning> {
+    let Some(tokens) = tokenize(text) else { return Vec::new() };
     if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }
 }
 

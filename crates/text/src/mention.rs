@@ -88,6 +88,8 @@ pub fn seconds(text: &str) -> Vec<f64> {
 /// use windrow_model::Unit;
 /// assert_eq!(resistance_units("UNIT GIGOHMS, all phases"), [Unit::GIGOHM]);
 /// assert_eq!(resistance_units("was 2 GΩ last year"), []);
+/// assert_eq!(resistance_units("total kW"), []);
+/// assert_eq!(resistance_units("GOhm??"), [Unit::GIGOHM]);
 /// ```
 #[must_use]
 pub fn resistance_units(text: &str) -> Vec<Unit> {
@@ -96,13 +98,18 @@ pub fn resistance_units(text: &str) -> Vec<Unit> {
     }
     let mut units = Vec::new();
     let mut before: Option<&str> = None;
-    for word in text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | '[' | ']' | ':')) {
+    let is_edge = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | '[' | ']' | ':' | '?' | '!');
+    for word in text.split(is_edge) {
         let is_measured = before.is_some_and(|before| before.ends_with(|c: char| c.is_ascii_digit()));
         before = Some(word).filter(|word| !word.is_empty()).or(before);
         if is_measured || word.chars().count() < 2 {
             continue;
         }
-        let best = unit::read(word.trim_end_matches('.'), Some(Dimension::Resistance)).into_iter().next();
+        // "kW" is a lost omega only where nothing else can be meant.
+        let word = word.trim_end_matches('.');
+        let is_of_other =
+            unit::read(word, None).first().is_some_and(|first| first.unit.dimension != Dimension::Resistance);
+        let best = unit::read(word, Some(Dimension::Resistance)).into_iter().next().filter(|_| !is_of_other);
         if let Some(best) = best.filter(|best| best.weight >= 0.8 && best.unit.to_stored(1.0) >= 1e3)
             && !units.contains(&best.unit)
         {
@@ -128,11 +135,19 @@ pub fn days(text: &str) -> Vec<Vec<PartialDate>> {
     of_one.map(|meanings| meanings.iter().map(|(_, meaning)| meaning.date).collect()).collect()
 }
 
-/// Whether a text tells a day by another one: "a day later", "am Folgetag".
+/// Whether a text tells a day by another one: "a day later", "am Folgetag", "after 36 h in the oven".
 #[must_use]
 pub fn tells_relative_day(text: &str) -> bool {
     let folded = fold(text);
-    let mut words = folded.split(' ').peekable();
+    let all: Vec<&str> = folded.split(' ').collect();
+    let is_count = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
+    let is_after_hours = |three: &[&str]| {
+        is_kind(three[0], "after") && is_count(three[1]) && (is_kind(three[2], "hours") || is_kind(three[2], "day"))
+    };
+    if all.get(..3).is_some_and(is_after_hours) {
+        return true;
+    }
+    let mut words = all.into_iter().peekable();
     let mut is_day = false;
     while let Some(word) = words.next() {
         let is_later = |next: &&str| is_kind(next, "later");
@@ -148,14 +163,18 @@ pub fn tells_relative_day(text: &str) -> bool {
     false
 }
 
-/// Whether a text speaks of what stands above it: "the rotor column above", "die Werte über dieser Zeile".
+/// Whether a text speaks of what stands above it: "the rotor column above", "die Werte über dieser Zeile", "some rows are in MΩ, though
+/// the heading says kΩ".
 #[must_use]
 pub fn looks_up(text: &str) -> bool {
     let folded = fold(text);
     let words: Vec<&str> = folded.split(' ').collect();
     // "As above, but the rotor" goes on with what follows.
     let is_like = words.windows(2).any(|two| is_kind(two[0], "like_word") && is_kind(two[1], "upward"));
-    !is_like && words.iter().any(|word| is_kind(word, "upward"))
+    let speaks_of_table = || {
+        words.iter().any(|word| is_kind(word, "part_of_table")) && !words.iter().any(|word| is_kind(word, "downward"))
+    };
+    !is_like && (words.iter().any(|word| is_kind(word, "upward")) || speaks_of_table())
         || words.windows(2).any(|two| is_kind(two[0], "over") && is_kind(two[1], "this"))
 }
 
@@ -187,12 +206,15 @@ mod tests {
         ] {
             assert!(tells_relative_day(text), "{text}");
         }
-        for text in ["later that year", "day shift", "3 days idle", "tag after rewind: P-2"] {
+        assert!(tells_relative_day("Après 12 h à l'étuve") && tells_relative_day("nach 36 Std. im Ofen"));
+        for text in ["after 10 min", "later that year", "day shift", "3 days idle", "tag after rewind: P-2"] {
             assert!(!tells_relative_day(text), "{text}");
         }
         assert!(
             looks_up("Die drei Werte über dieser Zeile sind in Megaohm") && looks_up("rotor column above in kilohm")
         );
+        assert!(looks_up("Algunas filas están en MΩ aunque el título diga kΩ") && looks_up("two rows are in GΩ"));
+        assert!(!looks_up("rows below are in GΩ"));
         assert!(!looks_up("über Nacht getrocknet") && !looks_up("readings below are in GΩ"));
         assert!(!looks_up("scale ends at 2000, max 500") && !looks_up("high and dry"));
         assert!(!looks_up("wie oben, jedoch Läufer, 500 V, kΩ") && !looks_up("same as above, in kΩ"));

@@ -108,6 +108,20 @@ impl Cutter<'_, '_> {
             && items.iter().all(|item| profile.agreement(self.view, std::slice::from_ref(item)) < 0.5)
     }
 
+    /// "Insulation at 1000 V | 15 s | 60 s" below numbers of another kind: a name and times over what comes next.
+    fn are_times_over_more(&self, items: &[Item], profile: &Profile) -> bool {
+        let Some((name, times)) = items.split_first() else { return false };
+        let told = &self.view.sense(name).label;
+        let names_quantity = told.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some());
+        let is_time = |item: &&Item| {
+            let sense = self.view.sense(item);
+            let is_promised = profile.promised_dimension(item.column) == Some(Dimension::Time);
+            sense.label.elapsed_s.is_some() && sense.label.concepts.is_empty() && !is_promised
+        };
+        let is_value = self.view.sense(name).kind != Kind::Text;
+        (names_quantity || told.voltage_v.is_some()) && !is_value && times.iter().filter(is_time).count() >= 2
+    }
+
     /// Whether all of two cells or more are names of phases or terminals.
     pub(super) fn name_terminals(&self, items: &[Item]) -> bool {
         let is_name = |item: &Item| {
@@ -130,7 +144,7 @@ impl Cutter<'_, '_> {
         if is_statistic {
             return gap > 2;
         }
-        if self.are_other_terminals(items, profile) {
+        if self.are_other_terminals(items, profile) || self.are_times_over_more(items, profile) {
             return true;
         }
         // "Machine: P-12" begins what comes next.

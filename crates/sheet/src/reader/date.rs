@@ -2,6 +2,7 @@
 
 use super::Reader;
 use super::line::Line;
+use crate::column::Column;
 use crate::context::Found;
 use crate::dates::{self, DateTold};
 use crate::hold::Hold;
@@ -10,7 +11,7 @@ use crate::pool::Count;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Disposition, PartialDate, Precision, Question};
-use windrow_text::date::DateMeaning;
+use windrow_text::date::{DateMeaning, Order};
 use windrow_text::vocabulary::Concept;
 
 /// When a reading was taken, as far as told.
@@ -73,6 +74,8 @@ impl Reader<'_, '_, '_> {
                 self.hold_date(item, Question::Date, Vec::new());
                 When::Unclear(*item)
             }
+            // "Night of 11 to 12 May": each reading is asked about, for it was one of the days.
+            DateTold::Open(open) if open.iter().all(|meaning| meaning.order == Order::Named) => When::Unclear(*item),
             DateTold::Open(open) => {
                 self.hold_date(
                     item,
@@ -97,6 +100,23 @@ impl Reader<'_, '_, '_> {
         };
         self.mark(item, Disposition::Held, Some("which date is meant?"));
         self.holds.ask(cause, item.cell, || Hold { question, choices, context, cells: Vec::new() });
+    }
+
+    /// Asks when a reading was taken; where the text at `at` tells two days that follow each other, which of them.
+    pub(super) fn ask_day(&mut self, item: &Item, at: &Item, column: &Column) {
+        let text = self.view.cell(at).text.clone();
+        let days = windrow_text::date::find_in(&text).unwrap_or_default();
+        if days.len() < 2 || days.iter().any(|meaning| meaning.order != Order::Named) {
+            self.ask(item, Question::Date, "date", column, Vec::new());
+            return;
+        }
+        self.mark(item, Disposition::Held, Some("which of two days is not told"));
+        self.holds.ask(format!("day of cell {}", at.cell), item.cell, || Hold {
+            question: Question::Date,
+            choices: days.iter().map(|meaning| meaning.date.to_string()).collect(),
+            context: format!("{text:?} names two days: on which of them this was measured is not told"),
+            cells: Vec::new(),
+        });
     }
 
     /// Asks about true dates among texts that the sheet could not read as dates: their day and month may be swapped.

@@ -278,7 +278,7 @@ impl Reader<'_, '_, '_> {
         if let When::Unclear(at) = line.when
             && !self.is_asked(at)
         {
-            self.ask(item, Question::Date, "date", column, Vec::new());
+            self.ask_day(item, &at, column);
             return;
         }
         let circuit = match self.terminals(item, amount, column, &line, quantity.value, &extra) {

@@ -65,9 +65,11 @@ impl Reader<'_, '_, '_> {
         let mut twins: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();
         for group in self.groups.iter().filter(|group| is_labelled(group.block)) {
             let stage = group.test.stage.as_ref().map(|told| told.value.code());
+            // "cold | 21 °C" and "hot | 96 °C" are two tests, whatever their labels are called.
+            let warmth = group.test.winding_temperature_c.as_ref().map(|told| told.value.to_bits());
             for pending in &group.pending {
                 let column = columns.get(&pending.cell).copied();
-                let own = (group.block, group.machine_key.as_str(), group.when_key.as_str(), stage, column);
+                let own = (group.block, group.machine_key.as_str(), group.when_key.as_str(), stage, warmth, column);
                 twins.entry((own, identity(pending))).or_default().insert(pending.cell);
             }
         }

@@ -195,7 +195,10 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = places.label.and_then(|label| from_heading(label, Via::Row)) {
             return UnitTold::Known(told);
         }
-        let block = self.block_unit(quantity);
+        // Nobody measures a conductor in megohms: a title that tells them speaks of other numbers.
+        let is_of_conductor =
+            |told: &Told<Unit>| quantity != Quantity::WindingResistance || told.value.factor <= Unit::OHM.factor;
+        let block = self.block_unit(quantity).filter(is_of_conductor);
         match (from_heading(places.column, Via::Column), block) {
             (Some(column), Some(title)) if title.via != Via::Block || title.value.ucum != column.value.ucum => {
                 let is_name = matches!(title.via, Via::SheetName | Via::File);

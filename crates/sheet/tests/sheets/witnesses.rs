@@ -2,6 +2,7 @@
 //! Common practice in records, no source; all sheets are invented.
 
 use crate::grid::{Read, text_grid};
+use windrow_model::{Quantity, Question};
 
 /// A register of one machine with this remark beside its second reading.
 fn register(remark: &str) -> Read {
@@ -237,4 +238,57 @@ fn a_line_of_lowest_values_is_no_machine() {
         assert_eq!(read.quantity(cell), None, "{cell}");
     }
     assert_eq!(read.tag("C6"), Some("SEAMER LINE A"));
+}
+
+#[test]
+fn a_night_of_two_days_is_asked_about_and_a_longer_span_is_its_month() {
+    let rows = |title: &str| Read::rows(&[title, "Machine|MΩ at 500 V", "FW-1|340", "FW-2|295"]);
+    let read = rows("Night round of 11 to 12 December 1978");
+    assert!(read.is_held("B3") && read.is_held("B4"));
+    let asked = read.0.holds.iter().find(|hold| hold.question == Question::Date).map(|hold| hold.choices.clone());
+    assert_eq!(asked.unwrap_or_default(), ["1978-12-11", "1978-12-12"]);
+    assert_eq!(rows("Overhaul, 3 to 14 May 2003").day("B3").as_deref(), Some("2003-05"));
+}
+
+#[test]
+fn a_unit_column_speaks_for_the_readings_whose_headings_tell_none() {
+    let read = Read::rows(&[
+        "Machine|Date|Insulation to earth|Unit|U-V (mΩ)|V-W (mΩ)|W-U (mΩ)",
+        "FW-1|29.06.2010|880|MΩ|84.1|84.3|84.0",
+        "FW-2|30.06.2010|1.1|GΩ|83.8|83.9|83.7",
+    ]);
+    let value = |cell: &str| read.reading(cell).map(|reading| (reading.quantity.value, reading.unit.value.symbol));
+    assert_eq!(value("C3"), Some((Quantity::InsulationResistance, "GΩ")));
+    assert_eq!(value("E2"), Some((Quantity::WindingResistance, "mΩ")));
+}
+
+#[test]
+fn times_below_numbers_head_what_follows_and_their_quotient_is_computed() {
+    let read = Read::rows(&[
+        "Motor|M-1",
+        "Winding resistance (mohm)|U1-V1|V1-W1|W1-U1|winding °C",
+        "cold, before the run|12.41|12.44|12.40|21",
+        "hot, 40 s after stop|16.02|16.06|16.01|96",
+        "",
+        "Insulation at 1000 V (megohm)|15 s|60 s|60/15",
+        "cold|1900|3400|1.79",
+    ]);
+    assert_eq!(read.reading("C7").and_then(|reading| reading.elapsed_s.as_ref()).map(|told| told.value), Some(60.0));
+    assert!(read.reading("D7").is_none());
+    let cold = read.reading("B3").map(|reading| (reading.quantity.value, reading.elapsed_s.is_some()));
+    assert_eq!(cold, Some((Quantity::WindingResistance, false)));
+}
+
+#[test]
+fn a_note_that_cuts_a_table_speaks_of_the_lines_below_it() {
+    let read = Read::rows(&["Date|Rotor (GΩ)", "26.04.2005|0.047", "from here on in megohms again", "14.12.2016|44"]);
+    assert!(read.is_held("B4") || read.reading("B4").is_some_and(|reading| reading.unit.value.symbol == "MΩ"));
+    let doubted = Read::rows(&[
+        "Motor|Date|MΩ",
+        "B-1|14.03.2006|240",
+        "B-2|14.03.2006|650",
+        "",
+        "Some rows are in GΩ though the heading says MΩ",
+    ]);
+    assert!(doubted.is_held("C2"));
 }

@@ -1,12 +1,14 @@
 //! Dates inside sentences, titles and captions.
 
-use super::{DateMeaning, read};
+use super::{DateMeaning, read_one, span};
 use crate::fold::fold;
 use crate::marks::is_kind;
 use std::ops::Range;
 
 /// Most words in a date inside a sentence ("14 de marzo de 1987" has five).
 const MOST_WORDS: usize = 6;
+/// Most words in a span of days ("3 de mayo al 5 de mayo de 2003" has nine).
+const MOST_WORDS_OF_SPAN: usize = 10;
 /// Longest text searched, in bytes; titles and remarks are shorter.
 const LONGEST: usize = 2000;
 
@@ -27,7 +29,7 @@ pub fn find_all(text: &str) -> Vec<(Range<usize>, DateMeaning)> {
     let words = words(text);
     let mut at = 0;
     while at < words.len() {
-        match longest_at(text, &words, at) {
+        match span_at(text, &words, at).or_else(|| longest_at(text, &words, at)) {
             Some((taken, range, meanings)) => {
                 out.extend(meanings.into_iter().map(|meaning| (range.clone(), meaning)));
                 at += taken;
@@ -98,6 +100,22 @@ fn words(text: &str) -> Vec<Range<usize>> {
     out
 }
 
+/// The span of days that begins at word `at`: its words, its range and its meanings, none where no period holds it.
+fn span_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, Range<usize>, Vec<DateMeaning>)> {
+    let first = words.get(at)?;
+    (1..=MOST_WORDS_OF_SPAN).rev().find_map(|taken| {
+        let range = first.start..words.get(at + taken - 1)?.end;
+        let piece = text.get(range.clone())?;
+        if piece.contains([':', '(', ')', ';', '=', '|', '\n']) || span::is_parted(piece, text.get(..first.start)?) {
+            return None;
+        }
+        let piece = piece.trim_end_matches([',', '.', '-', '–']);
+        let needed = piece.split_whitespace().next().is_some_and(|word| !is_filler(word));
+        let meanings = span::read(piece).filter(|_| needed && read_one(piece).is_empty())?;
+        Some((taken, range.start..range.start + piece.len(), meanings))
+    })
+}
+
 /// The longest date that begins at word `at`: its words, its range and its meanings.
 fn longest_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, Range<usize>, Vec<DateMeaning>)> {
     let first = words.get(at)?;
@@ -111,7 +129,7 @@ fn longest_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, R
         let piece = piece.trim_end_matches([',', '.', '-', '–']);
         // The date is as long as what can be dropped from neither end.
         let needed = piece.split_whitespace().next().is_some_and(|word| !is_filler(word));
-        let meanings: Vec<_> = read(piece).into_iter().filter(|meaning| counts(meaning, piece)).collect();
+        let meanings: Vec<_> = read_one(piece).into_iter().filter(|meaning| counts(meaning, piece)).collect();
         (needed && !meanings.is_empty()).then(|| (taken, range.start..range.start + piece.len(), meanings))
     })
 }

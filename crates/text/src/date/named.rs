@@ -134,17 +134,7 @@ fn week(numbers: &[&str]) -> Option<DateMeaning> {
     let (number, two_digit_year) = year(year_text)?;
     let monday = ISOWeekDate::new(number, small(week)?, Weekday::Monday).ok()?.date();
     let sunday = monday.checked_add(6.days()).ok()?;
-    let quarter = |date: jiff::civil::Date| (date.month() - 1) / 3 + 1;
-    let date = if monday.year() != sunday.year() {
-        return None;
-    } else if monday.month() == sunday.month() {
-        PartialDate::month(monday.year(), monday.month())
-    } else if quarter(monday) == quarter(sunday) {
-        PartialDate::quarter(monday.year(), quarter(monday))
-    } else {
-        PartialDate::year(monday.year())
-    };
-    meaning(date, two_digit_year)
+    meaning(PartialDate::covering(monday, sunday), two_digit_year)
 }
 
 /// Whether a month stands with two numbers like a day and a year, though no calendar has it (`30 Feb 1992`).

@@ -333,3 +333,53 @@ fn numbers_with_powers_of_ten_are_no_dates() {
         assert!(crate::measure::read(text).is_some(), "{text}");
     }
 }
+
+#[test]
+fn a_span_of_days_tells_either_of_two_or_the_period_that_holds_them() {
+    let period =
+        |text: &str| read(text).iter().map(|meaning| meaning.date.to_string()).collect::<Vec<_>>().join(" or ");
+    for (text, expected) in [
+        ("11 to 12 December 1978", "1978-12-11 or 1978-12-12"),
+        ("3/4 May 2003", "2003-05-03 or 2003-05-04"),
+        ("3 - 5 May 2003", "2003-05"),
+        ("May 3-5, 2003", "2003-05"),
+        ("03.-04.05.2003", "2003-05-03 or 2003-05-04"),
+        ("3./4.5.2003", "2003-05-03 or 2003-05-04"),
+        ("03.05.-04.06.2003", "2003 Q2 or 2003"),
+        ("30/11/2004 au 02/12/2004", "2004 Q4"),
+        ("30.6. bis 2.7.2004", "2004"),
+        ("31. Mai/1. Juni 2004", "2004-05-31 or 2004-06-01"),
+        ("12 Jan 1971 and 14 Jan 1971", ""),
+        ("30. - 2.12.2004", "2004 Q4"),
+        ("del 3 al 5 de mayo de 2003", "2003-05"),
+        ("du 1er au 3 mars 1991", "1991-03"),
+        ("nuit du 11 au 12 décembre 1978", "1978-12-11 or 1978-12-12"),
+        ("Mai/Juni 2003", "2003 Q2"),
+        ("2003-05-03 to 2003-05-05", "2003-05"),
+        ("28.12.2003 - 3.1.2004", ""),
+        ("2003/2004", ""),
+        ("3/4", ""),
+        ("4-16", ""),
+        ("P-3/4 May", ""),
+    ] {
+        assert_eq!(period(text), expected, "{text}");
+    }
+}
+
+#[test]
+fn a_span_in_a_sentence_is_no_one_day() {
+    let found = |text: &str| find_in(text).and_then(|found| found.first().map(|meaning| meaning.date.to_string()));
+    for (text, expected) in [
+        ("TOURNÉE DE NUIT DU 11 AU 12 DÉCEMBRE 1978", Some("1978-12-11")),
+        ("Insulation tests 3 - 5 May 2003, 500 V", Some("2003-05")),
+        ("Mesures du 30/11/2004 au 02/12/2004 sous 500 V", Some("2004 Q4")),
+        ("Mediciones del 3 y 5 de mayo de 2003, 500 V", Some("2003-05")),
+        ("Revision vom 12. bis 23.08.1996", Some("1996-08")),
+        ("Shutdown 28 Dec 2003 to 3 Jan 2004", None),
+        ("Line 4 - 16 Jun 1992", Some("1992-06-16")),
+        ("Generator 4, 12 September 2016", Some("2016-09-12")),
+        ("Pump 2 and 3, 12 May 2016", Some("2016-05-12")),
+    ] {
+        assert_eq!(found(text).as_deref(), expected, "{text}");
+    }
+}

@@ -3,6 +3,7 @@
 use super::Label;
 use crate::circuit::{self, CircuitMeaning};
 use crate::fold::fold;
+use crate::marks::is_kind;
 use crate::number;
 use crate::unit;
 use crate::vocabulary::{self, Concept};
@@ -141,6 +142,10 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         {
             continue;
         }
+        let (before, behind) = (text.get(..whole.start()), text.get(whole.end()..));
+        if is_time_of_machine(before.unwrap_or_default(), behind.unwrap_or_default()) {
+            continue;
+        }
         let Some(number) = number else { continue };
         let factor = if lower.starts_with('m') || matches!(lower.as_str(), "'" | "′") { 60.0 } else { 1.0 };
         label.elapsed_s = Some(number * factor);
@@ -169,6 +174,24 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         return blank(text, whole.start(), end);
     }
     text.to_owned()
+}
+
+/// "run 4 h 20 min", "40 s after stop": how long the machine ran or stood still is no time of a voltage.
+fn is_time_of_machine(before: &str, behind: &str) -> bool {
+    let (before, behind) = (fold(before), fold(behind));
+    let of_machine = |word: &str| is_kind(word, "machine_time");
+    let lead: Vec<&str> = before.split_whitespace().rev().take(2).collect();
+    let is_led = match lead.as_slice() {
+        [last, ..] if of_machine(last) => true,
+        // "4h 20 min" and "4 h 20 min": minutes behind hours.
+        [last, first] if is_kind(last, "hours") => first.bytes().all(|b| b.is_ascii_digit()),
+        [last, ..] => {
+            let digits = last.bytes().take_while(u8::is_ascii_digit).count();
+            digits > 0 && last.get(digits..).is_some_and(|unit| is_kind(unit, "hours"))
+        }
+        [] => false,
+    };
+    is_led || behind.split_whitespace().take(3).any(of_machine)
 }
 
 /// Seconds that a short name of a timed resistance tells, and where its time ends.

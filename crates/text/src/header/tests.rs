@@ -120,6 +120,10 @@ fn components_are_cut_out() {
     }
     assert_eq!(read("Isol. phases/masse à 1 mn").circuits[0].named, Named::All);
     assert_eq!(read("30 s").elapsed_s, Some(30.0));
+    for text in ["run 4 h 20 min", "4h 20 min", "hot, 40 s after stop", "20 min nach Stillstand", "marche 30 min"] {
+        assert_eq!(read(text).elapsed_s, None, "{text}");
+    }
+    assert_eq!(read("R after 1 min (MΩ)").elapsed_s, Some(60.0));
     assert_eq!(read("IR40 (MΩ)").reference_c, Some(40.0));
     assert_eq!(read("MΩ at 40 °C").reference_c, Some(40.0));
     assert_eq!(read("All values corrected to 25 °C, milliohms").reference_c, Some(25.0));

@@ -132,8 +132,23 @@ impl Reader<'_, '_, '_> {
             loose.filter_map(|item| Some((*item, Mentions::of(&self.view.cell(item).text)?))).collect();
         let other_days = self.other_days();
         found.iter_mut().filter(|(item, _)| other_days.contains(&item.cell)).for_each(|(_, found)| found.days.clear());
+        let explained = self.explained_signs();
+        found
+            .iter_mut()
+            .filter(|(item, _)| explained.contains(&item.cell))
+            .for_each(|(_, found)| found.looks_up = false);
         found.sort_by_key(|(item, _)| (item.row, item.column));
         found
+    }
+
+    /// Footnotes that explain a sign which stands behind some number: they speak of that one, whatever rows they name.
+    fn explained_signs(&self) -> BTreeSet<u32> {
+        let is_used = |sign: &str, own: u32| {
+            let mut others = self.view.items().iter().filter(|item| item.cell != own);
+            others.any(|item| self.view.cell(item).text.trim_end().ends_with(sign))
+        };
+        let notes = self.scene.footnotes.iter().filter_map(|note| Some((note.item.cell, note.footnote.as_deref()?)));
+        notes.filter(|(own, sign)| is_used(sign, *own)).map(|(own, _)| own).collect()
     }
 
     /// Cells whose days are said to be those of something else than a test: of a print, of making, of a rewind.
@@ -256,7 +271,8 @@ impl Reader<'_, '_, '_> {
             return None;
         }
         let from = match told.via {
-            Via::Column => self.scene.blocks.get(block)?.rows.0,
+            // A header goes on over a table that a note has cut.
+            Via::Column => self.header_row(block, told).unwrap_or(self.scene.blocks.get(block)?.rows.0),
             via if is_far(via) => all.row_of(told)?,
             _ => return None,
         };
@@ -264,6 +280,14 @@ impl Reader<'_, '_, '_> {
         let from = if from > item.row { self.scene.gap_above(block) } else { from };
         let below = self.scene.blocks.iter().map(|other| other.rows.0).filter(|top| *top > item.row).min();
         Some((from + 1, below.unwrap_or(u32::MAX)))
+    }
+
+    /// The row of the header cell that told something of a column of the block.
+    fn header_row<T>(&self, block: usize, told: &Told<T>) -> Option<u32> {
+        let Body::Table(table) = self.scene.blocks.get(block)?.body else { return None };
+        let place = told.place.as_ref()?;
+        let mut header = self.scene.tables.get(table)?.table.header.iter().flatten();
+        header.find(|item| self.place(item) == *place).map(|item| item.row)
     }
 
     /// The cell that told something, where it stands within the reading's block and below the reading: it speaks of the lines that follow.

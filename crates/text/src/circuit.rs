@@ -151,6 +151,21 @@ fn ends_of_phase(words: &[&str]) -> Option<u8> {
     }
 }
 
+/// Whether a text names both ends of one phase: "R U1-U2", "V-Y". What is measured there is the conductor, if it is in ohms.
+///
+/// ```
+/// use windrow_text::circuit::names_both_ends;
+/// assert!(names_both_ends("R U1-U2 (Ω)") && names_both_ends("W-Z") && !names_both_ends("U1-V1") && !names_both_ends("U2"));
+/// ```
+#[must_use]
+pub fn names_both_ends(text: &str) -> bool {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let are_ends =
+        |two: &[&str]| matches!(two, ["u1", "u2"] | ["v1", "v2"] | ["w1", "w2"]) || ends_of_phase(two).is_some();
+    words.windows(2).any(are_ends)
+}
+
 /// Phase 1, 2 or 3 where a word for phases heads the number alone.
 ///
 /// ```

@@ -76,7 +76,7 @@ impl Reader<'_, '_, '_> {
             What::Measured(told) if told.value != Quantity::WindingResistance => None,
             _ => self.caption_units(),
         };
-        let is_of_winding = || stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
+        let is_of_winding = || self.stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
         if !names_one && is_of_winding() && is_in_ohms(amount, line, column, by_title) {
             let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
             if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
@@ -242,6 +242,20 @@ impl Reader<'_, '_, '_> {
         let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
         let is_title = !caption.concepts.contains(&Concept::Limit);
         (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
+    }
+
+    /// Whether the line or the column's header names a pair of terminals, or both ends of a phase ("R U1-U2"): in ohms or less it is the
+    /// conductor that was measured between them, whatever a title says, for insulation that poor is no insulation.
+    fn stands_between_terminals(&self, line: &Line, column: &Column) -> bool {
+        let mut told = line.circuits.iter().chain(&column.heading.circuits);
+        told.any(|by| {
+            let names_ends = || windrow_text::circuit::names_both_ends(&self.view.cell(&by.item).text);
+            by.value.iter().any(|meaning| match meaning.named {
+                Named::Pair(..) => true,
+                Named::Phase(_) => names_ends(),
+                _ => false,
+            })
+        })
     }
 
     /// The quantity that the corner over the labels of lines names.
@@ -475,13 +489,6 @@ fn counts(heading: &Heading) -> bool {
 fn is_to_earth(line: &Line, column: &Column) -> bool {
     let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
     circuits.any(|meaning| matches!(meaning.named, Named::PhaseToEarth(_) | Named::All | Named::ToEarth))
-}
-
-/// Whether the line or the column's header names a pair of terminals: in ohms or less it is the conductor that was measured between
-/// them, whatever a title says, for insulation that poor is no insulation.
-fn stands_between_terminals(line: &Line, column: &Column) -> bool {
-    let mut circuits = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value);
-    circuits.any(|meaning| matches!(meaning.named, Named::Pair(..)))
 }
 
 /// Whether a number is in ohms or less, by its cell, its line, its column or the title.

@@ -292,3 +292,16 @@ fn a_note_that_cuts_a_table_speaks_of_the_lines_below_it() {
     ]);
     assert!(doubted.is_held("C2"));
 }
+
+#[test]
+fn ohms_between_the_ends_of_a_phase_are_those_of_its_conductor() {
+    let read = Read::rows(&[
+        "Motor|Date|R U1-U2 (Ω)|R V1-V2 (Ω)|R W1-W2 (Ω)|Insulation 500 V (MΩ)",
+        "H-220|12.05.1998|1.84|1.85|1.83|300",
+        "H-231|25.05.1998|0.92|0.92|0.93|250",
+    ]);
+    let told = |cell: &str| read.reading(cell).map(|reading| (reading.quantity.value, reading.number));
+    assert_eq!(told("C2"), Some((Quantity::WindingResistance, 1.84)));
+    assert_eq!((read.circuit("C2"), read.circuit("E3")), (Some("U"), Some("W")));
+    assert_eq!(told("F3"), Some((Quantity::InsulationResistance, 250.0)));
+}

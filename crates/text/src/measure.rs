@@ -86,10 +86,21 @@ pub fn read(text: &str) -> Option<Measure> {
     if let Some(doubtful) = scan::doubtful(text) {
         return Some(doubtful);
     }
+    if are_points_between_numbers(text) {
+        return range(text);
+    }
     if let Some(one) = scan::one(text) {
         return Some(one);
     }
     several(text)
+}
+
+/// "669...1000 MΩ": what stands behind the points is a number, and no factor of the unit.
+fn are_points_between_numbers(text: &str) -> bool {
+    ["..", "…"].iter().filter_map(|points| text.split_once(points)).any(|(low, high)| {
+        let behind = high.trim_start_matches(['.', '…', ' ']);
+        low.trim_end().ends_with(|c: char| c.is_ascii_digit()) && behind.starts_with(|c: char| c.is_ascii_digit())
+    })
 }
 
 /// One number with its unit, and nothing else.

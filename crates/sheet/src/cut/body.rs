@@ -139,7 +139,9 @@ impl Cutter<'_, '_> {
             let is_form = items.len() >= 2
                 && (line::ends_with_colon(view, &items[0]) || self.repeats_key(items) || self.is_line_of_form(items))
                 && is_pair_row(view, items);
-            return is_form || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
+            // "DATE | 1/2 MIN | 1 MIN | 10 MIN" under the lines of a letterhead heads a table of its own.
+            let is_own_header = items.len() >= 3 && line::is_key_label(view, &items[0]) && is_header(view, items);
+            return is_form || is_own_header || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
         }
         if is_statistic {
             return gap > 2;

@@ -305,3 +305,17 @@ fn ohms_between_the_ends_of_a_phase_are_those_of_its_conductor() {
     assert_eq!((read.circuit("C2"), read.circuit("E3")), (Some("U"), Some("W")));
     assert_eq!(told("F3"), Some((Quantity::InsulationResistance, 250.0)));
 }
+
+#[test]
+fn a_heading_with_its_key_under_a_letterhead_begins_the_table() {
+    let read = Read::rows(&[
+        "TRACK DRAINAGE, CARD 7||SUMP PUMP SP 7|(LOW POINT)",
+        "20 H.P.|400 V|960 R.P.M.|VERTICAL SPINDLE",
+        "",
+        "DATE|1/2 MIN|1 MIN|10 MIN MΩ",
+        "22.10.1963|14|17|31",
+        "20.04.1964|12|15|26",
+    ]);
+    let told = read.reading("D5").map(|reading| reading.elapsed_s.as_ref().map(|told| told.value));
+    assert_eq!((told, read.day("D5").as_deref()), (Some(Some(600.0)), Some("1963-10-22")));
+}

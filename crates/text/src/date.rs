@@ -2,6 +2,7 @@
 
 mod bare;
 mod clock;
+mod dayless;
 mod find;
 mod named;
 mod numeric;
@@ -69,6 +70,9 @@ const LONGEST: usize = 60;
 #[must_use]
 pub fn read(text: &str) -> Vec<DateMeaning> {
     let text = mend(text);
+    if let Some(found) = dayless::read(&text) {
+        return found;
+    }
     let Some(tokens) = tokenize(&text) else { return Vec::new() };
     if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }
 }

@@ -139,6 +139,11 @@ impl Cutter<'_, '_> {
         }
         let agreement = profile.agreement(view, items);
         if gap > 1 {
+            // "Before the test | 1 min | 10 min" below columns of plain numbers heads the next table.
+            let are_steps = items.len() >= 3 && items.iter().skip(1).all(|item| line::is_step(view, item));
+            if are_steps && is_header(view, items) {
+                return true;
+            }
             let wide = items.len() >= 2 || profile.columns.len() <= 2;
             return !wide
                 || agreement < 0.75

@@ -11,7 +11,8 @@ use super::quantity::What;
 use super::temperature::Join;
 use super::test::{self, Group, Pending};
 use super::unit::{UnitPlaces, UnitTold};
-use crate::column::Column;
+use crate::column::{Column, Role};
+use crate::context::Body;
 use crate::heading::{By, Heading};
 use crate::pool::Count;
 use crate::sense::Kind;
@@ -283,6 +284,10 @@ impl Reader<'_, '_, '_> {
         }
         let circuit = match self.terminals(item, amount, column, &line, quantity.value, &extra) {
             Terminals::Known(told) => Some(told),
+            Terminals::Untold if test::is_of_insulation(quantity.value) && self.tells_unread_circuit(&line) => {
+                self.ask(item, Question::Circuit, "circuit", column, Vec::new());
+                return;
+            }
             Terminals::Untold => None,
             Terminals::Open(choices, text) => {
                 let choices = choices.iter().map(|circuit| circuit.code().to_owned()).collect();
@@ -300,8 +305,10 @@ impl Reader<'_, '_, '_> {
             quantity.value,
             Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage | Quantity::SurgeInceptionVoltage
         );
-        let is_own = |via: Via| {
-            !(is_conductor || is_inception) || matches!(via, Via::Row | Via::Column | Via::Cell | Via::Decision)
+        let is_own = |via: Via| match via {
+            Via::Cell | Via::Decision => true,
+            Via::Row | Via::Column => !is_inception,
+            _ => !(is_conductor || is_inception),
         };
         let elapsed = match self.elapsed(item, amount, &line, (column, quantity.value)) {
             _ if is_ratio => None,
@@ -373,6 +380,18 @@ impl Reader<'_, '_, '_> {
             flags,
         };
         self.add(reading, item, &line);
+    }
+
+    /// Whether the line holds something in a column of circuits that is not understood ("Channel" over 1, 2, 3).
+    fn tells_unread_circuit(&self, line: &Line) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let Some(read) = self.scene.tables.get(*table) else { return false };
+        let is_open = |column: &&Column| {
+            let concepts = &column.heading.concepts;
+            column.role == Role::Unknown
+                && concepts.first().is_some_and(|(concept, weight, _)| *concept == Concept::Circuit && *weight >= 0.5)
+        };
+        read.columns.iter().filter(is_open).any(|column| self.view.at(line.row, column.column).is_some())
     }
 
     /// What a person should know of a reading.

@@ -6,7 +6,7 @@ use windrow_model::{PartialDate, Precision};
 /// What is left of a date without its unknown day; `None` where a text begins otherwise.
 pub(super) fn read(text: &str) -> Option<Vec<DateMeaning>> {
     let text = text.trim();
-    let rest = text.trim_start_matches(|c| matches!(c, '?' | '_' | 'x' | 'X' | '–' | '-'));
+    let rest = text.trim_start_matches(['?', '_', 'x', 'X', '–', '-']);
     let marks = text.get(..text.len() - rest.len())?.chars().count();
     let is_apart = rest.starts_with(['/', '.']) || rest.starts_with(' ') && text.starts_with('?');
     if !(1..=2).contains(&marks) || !is_apart {

@@ -179,7 +179,9 @@ mod tests {
     use super::entries;
     use std::collections::BTreeSet;
 
-    fn told(text: &str) -> Vec<(&str, &str, Vec<(&str, &str)>)> {
+    type Told<'t> = (&'t str, &'t str, Vec<(&'t str, &'t str)>);
+
+    fn told(text: &str) -> Vec<Told<'_>> {
         let known: BTreeSet<&str> = ["UP", "EX", "ST", "CX", "MAQ", "T", "R"].into_iter().collect();
         entries(text, &known).into_iter().map(|entry| (entry.code, entry.meaning, entry.values)).collect()
     }

@@ -282,19 +282,7 @@ impl Reader<'_, '_, '_> {
             self.ask(item, Question::Date, "date", column, Vec::new());
             return;
         }
-        let circuit = match self.terminals(item, amount, column, &line, quantity.value, &extra) {
-            Terminals::Known(told) => Some(told),
-            Terminals::Untold if test::is_of_insulation(quantity.value) && self.tells_unread_circuit(&line) => {
-                self.ask(item, Question::Circuit, "circuit", column, Vec::new());
-                return;
-            }
-            Terminals::Untold => None,
-            Terminals::Open(choices, text) => {
-                let choices = choices.iter().map(|circuit| circuit.code().to_owned()).collect();
-                self.ask(item, Question::Circuit, &format!("circuit (\"{text}\")"), column, choices);
-                return;
-            }
-        };
+        let Some(circuit) = self.circuit_or_ask(item, amount, (column, quantity.value), &line, &extra) else { return };
         let is_ratio =
             matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
         // Nobody waits or chooses a voltage for a conductor: what a title or a form tells of them is meant for other readings.
@@ -380,6 +368,31 @@ impl Reader<'_, '_, '_> {
             flags,
         };
         self.add(reading, item, &line);
+    }
+
+    /// Between which terminals, if that is told; `None` where a person is asked.
+    #[expect(clippy::option_option, reason = "asked, not told, told")]
+    fn circuit_or_ask(
+        &mut self,
+        item: &Item,
+        amount: &Amount,
+        (column, quantity): (&Column, Quantity),
+        line: &Line,
+        extra: &Extra,
+    ) -> Option<Option<Told<windrow_model::Circuit>>> {
+        let (question, choices) = match self.terminals(item, amount, column, line, quantity, extra) {
+            Terminals::Known(told) => return Some(Some(told)),
+            Terminals::Untold if test::is_of_insulation(quantity) && self.tells_unread_circuit(line) => {
+                ("circuit".to_owned(), Vec::new())
+            }
+            Terminals::Untold => return Some(None),
+            Terminals::Open(choices, text) => {
+                let choices = choices.iter().map(|circuit| circuit.code().to_owned()).collect();
+                (format!("circuit (\"{text}\")"), choices)
+            }
+        };
+        self.ask(item, Question::Circuit, &question, column, choices);
+        None
     }
 
     /// Whether the line holds something in a column of circuits that is not understood ("Channel" over 1, 2, 3).

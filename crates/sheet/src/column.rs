@@ -138,7 +138,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(view, &mut columns);
     codes::settle(view, &mut columns, &cells);
-    lists::settle(&mut columns);
+    lists::settle(view, &mut columns, &cells);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);
     beside::settle(view, &mut columns, &cells);

@@ -3,7 +3,7 @@
 
 use crate::column::{Column, Role};
 use crate::fit::names_machine;
-use crate::view::View;
+use crate::view::{Orientation, View};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Quantity;
 use windrow_text::fold::fold;
@@ -68,9 +68,8 @@ pub fn fellows(view: &View<'_>, columns: &[Column]) -> Fellows {
     for field in columns {
         let Role::Field(concept) = field.role else { continue };
         if may_repeat(concept) {
-            told.entry((concept, of_group(field, &readings, columns).unwrap_or_else(|| all.clone())))
-                .or_default()
-                .push(field.column);
+            let own = of_group(field, &readings, columns).or_else(|| beyond_gap(view, field, &readings, columns));
+            told.entry((concept, own.unwrap_or_else(|| all.clone()))).or_default().push(field.column);
         }
     }
     for ((concept, readings), fields) in told {
@@ -90,6 +89,16 @@ pub fn fellows(view: &View<'_>, columns: &[Column]) -> Fellows {
         }
     }
     fellows
+}
+
+/// In a view turned over the readings beyond the empty line of the sheet behind which times stand: they head a table that stands below
+/// the first one.
+fn beyond_gap(view: &View<'_>, field: &Column, readings: &[&Column], columns: &[Column]) -> Option<BTreeSet<u32>> {
+    let is_first = !columns.iter().any(|column| column.column + 1 == field.column);
+    let is_stacked = view.orientation == Orientation::Turned && field.role == Role::Field(Concept::Elapsed) && is_first;
+    let (behind, before): (Vec<u32>, Vec<u32>) =
+        readings.iter().map(|reading| reading.column).partition(|column| *column > field.column);
+    (is_stacked && !behind.is_empty() && !before.is_empty()).then(|| behind.into_iter().collect())
 }
 
 /// The readings under the lowest header cell that the field shares with any. What stands over the machine's column as well is a

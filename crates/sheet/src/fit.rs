@@ -201,7 +201,7 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
 
 fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
     match sense.kind {
-        _ if sense.is_stage => 0.05,
+        _ if sense.is_stage || windrow_text::marks::ends_in_other_unit(&cell.text) => 0.05,
         Kind::Date | Kind::Duration => 0.0,
         _ if sense.tag >= 0.5 => 1.0,
         Kind::Number => match cell.content {
@@ -345,6 +345,8 @@ fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
         Kind::Over | Kind::Broken => 0.8,
         // "R60": a time in the name of a resistance.
         Kind::Text if is_time && dimension == Some(Dimension::Time) => 1.0,
+        // "17 °C   RH 61 %" beside "Ambient", "1850 kW 6.6 kV" beside "Rating".
+        Kind::Text if sense.begins.is_some_and(|first| dimension.is_none_or(|wanted| wanted == first)) => 0.6,
         Kind::Duration if dimension.is_none_or(|dimension| dimension == Dimension::Time) => 1.0,
         _ => 0.0,
     }

@@ -62,11 +62,31 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
             || !sense.label.circuits.is_empty()
             || sense.label.elapsed_s.is_some();
         let is_title = !is_name && !is_measured && tells_more || told.unexplained.len() >= 2;
-        if (weight >= 0.6 || is_name) && !is_title && fits(wants(concept), &cell, &sense) >= 0.5 {
+        let tells_one = sense.begins.is_none();
+        if (weight >= 0.6 || is_name) && !is_title && tells_one && fits(wants(concept), &cell, &sense) >= 0.5 {
             found.push(Inline { label, told, value, sense });
         }
     }
     found
+}
+
+/// "Motor: 3 ph 6600 V 300 HP": a machine and what its plate says, of which a power or speed is sure.
+#[must_use]
+pub fn is_plate(text: &str) -> bool {
+    let Some((name, plate)) = text.split_once(':').filter(|(name, _)| name.split_whitespace().count() <= 3) else {
+        return false;
+    };
+    let folded = windrow_text::fold::fold(name);
+    let is_machine = folded.split(' ').any(windrow_text::said::names_machine);
+    let words: Vec<&str> = plate.split([' ', ',', ';', '/']).filter(|word| !word.is_empty()).collect();
+    let is_number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit()) && !word.contains(char::is_alphabetic);
+    let is_rating = |two: &[&str]| {
+        let [number, unit] = two else { return false };
+        let best = windrow_text::unit::read(unit, None).into_iter().next().filter(|best| best.weight >= 0.8);
+        let dimension = best.map(|best| best.unit.dimension);
+        is_number(number) && matches!(dimension, Some(Dimension::Power | Dimension::ApparentPower | Dimension::Speed))
+    };
+    is_machine && words.windows(2).any(is_rating)
 }
 
 /// "Groupe A": a word and a capital letter or number.

@@ -1,5 +1,8 @@
 //! Codes that a workbook explains: "K = kilohms", a list of codes and their meanings on a sheet of its own.
 
+mod headings;
+
+use headings::Headings;
 use std::collections::BTreeMap;
 use windrow_model::Dimension;
 use windrow_source::{Cell, Content, Grid, Workbook};
@@ -61,9 +64,10 @@ impl Legend {
     }
 
     /// For each cell that is a code in a column of codes its meaning, where the meanings say anything of readings: a unit, terminals,
-    /// a time, a voltage, a bound.
+    /// a time, a voltage, a bound; and for each heading that is a code what a text says of it.
     #[must_use]
-    pub fn expanded(&self, grid: &Grid) -> BTreeMap<usize, &str> {
+    pub fn expanded<'l>(&'l self, grid: &'l Grid) -> BTreeMap<usize, &'l str> {
+        let headings = Headings::read(grid);
         let mut columns: BTreeMap<u32, Vec<(usize, &Cell)>> = BTreeMap::new();
         // What explains a code uses none.
         let is_told =
@@ -73,15 +77,22 @@ impl Legend {
                 columns.entry(cell.column).or_default().push((*index, cell));
             }
         }
-        let columns: Vec<Coded<'_>> = columns.values().filter_map(|cells| self.coded(cells)).collect();
+        let mut meanings = headings.meanings.clone();
+        columns.retain(|_, cells| {
+            let own = of_heading(cells, &headings);
+            meanings.extend(own.iter().copied());
+            own.is_empty()
+        });
+        let columns: Vec<Coded<'_>> = columns.values().filter_map(|cells| self.coded(cells, &headings)).collect();
         // States by number in two columns that their headings do not call states: of which of them the legend speaks is not told.
         let open = columns.iter().filter(|column| column.are_numbers && !column.is_headed).count();
         let is_meant = |column: &&Coded<'_>| !column.are_numbers || column.is_headed || open == 1;
-        columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()).collect()
+        meanings.extend(columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()));
+        meanings
     }
 
     /// The codes of a column, where it is one of codes and the meanings say what it is there for.
-    fn coded(&self, cells: &[(usize, &Cell)]) -> Option<Coded<'_>> {
+    fn coded(&self, cells: &[(usize, &Cell)], headings: &Headings<'_>) -> Option<Coded<'_>> {
         let coded: Vec<(usize, &str)> =
             cells.iter().filter_map(|(index, cell)| Some((*index, self.meaning(&cell.text)?))).collect();
         let (begin, _) = *coded.first()?;
@@ -93,7 +104,10 @@ impl Legend {
         // "K1 | Cooling pump 6 kV" explains a machine.
         let is_name = are(|code| windrow_text::tag::likeness(code) >= 0.5);
         let above = cells.iter().rev().find(|(index, cell)| *index < begin && cell.content == Content::Text);
-        let heading = above.and_then(|(_, cell)| header::read(&cell.text).concept());
+        let text = |(index, cell): &(usize, &Cell)| {
+            headings.meanings.get(index).map_or_else(|| cell.text.to_string(), |meaning| (*meaning).to_owned())
+        };
+        let heading = above.and_then(|above| header::read(&text(above)).concept());
         // "1 = 500 V" beside a column of "Range": all that the legend explains are voltages of tests, and all cells are explained.
         let are_settings =
             above.is_some_and(|(_, cell)| marks::heads_settings(&cell.text)) && self.are_voltages(cells, begin);
@@ -119,6 +133,19 @@ impl Legend {
     pub fn sign(&self, number: &str) -> Option<&str> {
         self.meaning(number).filter(|meaning| is_reserved(number.trim()) && marks::standing(meaning).is_some())
     }
+}
+
+/// The codes of a column with the meanings that a text gives them together with its heading, where most of its cells are such codes.
+fn of_heading<'g>(cells: &[(usize, &Cell)], headings: &Headings<'g>) -> Vec<(usize, &'g str)> {
+    let head = cells.iter().position(|(index, _)| headings.codes.contains_key(index));
+    let codes = head.and_then(|at| headings.codes.get(&cells.get(at)?.0));
+    let (Some(head), Some(codes)) = (head, codes) else { return Vec::new() };
+    let below = cells.get(head + 1..).unwrap_or_default();
+    let meaning = |text: &str| codes.iter().find(|(code, _)| key(code) == key(text)).map(|(_, meaning)| *meaning);
+    let coded: Vec<(usize, &str)> =
+        below.iter().filter_map(|(index, cell)| Some((*index, meaning(&cell.text)?))).collect();
+    let is_used = coded.len() >= FEWEST && coded.len() * 5 >= below.len() * 4;
+    if is_used { coded } else { Vec::new() }
 }
 
 /// A code as it is looked up: "9999.0" is 9999.

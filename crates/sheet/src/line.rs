@@ -38,7 +38,14 @@ pub fn is_statistic(view: &View<'_>, items: &[Item]) -> bool {
 pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
     !sense.is_pair
+        && sense.begins.is_none()
         && (sense.is_period || sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense))
+}
+
+/// Whether a cell heads a column as a time or voltage with its unit.
+pub(crate) fn is_step(view: &View<'_>, item: &Item) -> bool {
+    let label = &view.sense(item).label;
+    is_heading(view, item) && (label.elapsed_s.is_some() || label.voltage_v.is_some())
 }
 
 /// "1 min", "30 s", "2 kV": a time or voltage as header.

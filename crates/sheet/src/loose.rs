@@ -252,7 +252,11 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             }
             let unit =
                 behind.filter(|unit| pair_unit::tell(view, &mut heading, unit) || is_written_unit(view.sense(unit)));
-            loose.pairs.push(Pair { heading, label: *item, value: *next, unit: unit.copied(), inline: None });
+            let inline = first_value(view, next);
+            loose.pairs.push(Pair { heading, label: *item, value: *next, unit: unit.copied(), inline });
+            if view.sense(next).begins.is_some() {
+                crate::told::add_humidity(view, next, loose);
+            }
             index += 2 + usize::from(unit.is_some());
             continue;
         }
@@ -273,6 +277,16 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             loose.rest.push(*item);
         }
     }
+}
+
+/// The first of several values that stand beside a label in one cell: the one that the label is of.
+fn first_value(view: &View<'_>, value: &Item) -> Option<Box<(Cell, Sense)>> {
+    view.sense(value).begins?;
+    let text = view.cell(value).text.trim();
+    let (_, length) = windrow_text::measure::begin(text)?;
+    let first = text.get(..length)?;
+    let cell = Cell { row: value.row, column: value.column, ..Cell::text(0, 0, first) };
+    Some(Box::new((cell, Sense::read_text(first))))
 }
 
 /// "Insulation before the test, 1 min: | 2480 MΩ": of the names in a label that of what its value is in, not that of the test.
@@ -388,6 +402,14 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         return false;
     }
     if line::ends_with_colon(view, value) {
+        return false;
+    }
+    // "Card of converter set 2 | sheet 3", "Test list insulation | 1991": the page and the year of a title.
+    let is_page = view.sense(value).concept() == Some(Concept::Page) && sense.concept() != Some(Concept::Page);
+    let is_title = !sense.label.unexplained.is_empty() && sense.label.units.is_empty();
+    let is_year = || windrow_text::date::is_year_alone(view.cell(value).text.trim());
+    let promises_number = matches!(line::promise(sense), Some(Wants::Number(_)));
+    if !colon && (is_page || is_title && promises_number && is_year()) {
         return false;
     }
     match line::promise(sense) {

@@ -51,6 +51,8 @@ pub struct Sense {
     pub serial: f32,
     /// Over or under range.
     pub over: Option<OverRange>,
+    /// The dimension of the value that a text of several values begins with ("17 °C   RH 61 %", "1850 kW 6.6 kV").
+    pub begins: Option<windrow_model::Dimension>,
     /// Number of words.
     pub words: usize,
     /// Whether the text is a label with its value ("Date: 14.03.1987").
@@ -77,6 +79,7 @@ impl Sense {
             tag: 0.0,
             serial: 0.0,
             over: None,
+            begins: None,
             words: 0,
             is_pair: false,
             is_stage: false,
@@ -103,7 +106,7 @@ impl Sense {
             sense.tag = if is_to_earth(text, &sense.circuits) { 0.0 } else { tag::likeness(text) };
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
-            sense.is_pair = crate::inline::is_pair(text);
+            sense.is_pair = crate::inline::is_pair(text) || crate::inline::is_plate(text);
             sense.is_period = is_period(text);
             sense.is_stage = sense.words <= 6 && crate::stage::stage(text).is_some();
         }
@@ -120,6 +123,9 @@ impl Sense {
             sense.tag *= 0.4;
         }
         sense.kind = sense.first_sight(text);
+        if sense.kind == Kind::Text && sense.words <= 8 {
+            sense.begins = first_of_several(text);
+        }
         sense
     }
 
@@ -217,6 +223,7 @@ impl Sense {
     #[must_use]
     pub fn is_strong_label(&self) -> bool {
         self.is_pure_label()
+            && self.begins.is_none()
             && self.label.unexplained.is_empty()
             && self.label.concepts.first().is_some_and(|(_, weight)| *weight >= 0.5)
             && self.tag < 0.5
@@ -239,6 +246,17 @@ impl Sense {
     pub fn statistic(&self) -> Option<Statistic> {
         self.label.statistic
     }
+}
+
+/// The dimension of the temperature or rating that a text begins with, where another value follows.
+fn first_of_several(text: &str) -> Option<windrow_model::Dimension> {
+    use windrow_model::Dimension;
+    let (part, length) = measure::begin(text).filter(|_| text.starts_with(|c: char| c.is_ascii_digit()))?;
+    let best = part.units.first().filter(|best| best.weight >= 0.8)?;
+    let goes_on = text.get(length..)?.contains(|c: char| c.is_ascii_digit());
+    let dimension = best.unit.dimension;
+    let is_told = matches!(dimension, Dimension::Temperature | Dimension::Power | Dimension::ApparentPower);
+    (goes_on && is_told).then_some(dimension)
 }
 
 /// "U1-tierra": a terminal and a word for earth name no machine, whatever the digit makes them look like.

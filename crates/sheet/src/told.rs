@@ -22,21 +22,29 @@ pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose)
         };
         (concept, format!("{celsius} °C"))
     });
-    let humidity = prose::humidity(text).map(|percent| (Concept::Humidity, format!("{percent} %")));
-    for (concept, value) in temperatures.chain(humidity) {
+    let found: Vec<(Concept, String)> = temperatures.chain(humidity(text)).collect();
+    for (concept, value) in found {
         // A label with a colon told it already.
-        if loose.pairs.iter().skip(known).any(|pair| pair.heading.concept() == Some(concept)) {
-            continue;
+        if !loose.pairs.iter().skip(known).any(|pair| pair.heading.concept() == Some(concept)) {
+            push(item, concept, value, loose);
         }
-        let heading = Heading { items: vec![*item], concepts: vec![(concept, 1.0, *item)], ..Heading::default() };
-        let sense = Sense::read_text(&value);
-        let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, value) };
-        loose.pairs.push(Pair {
-            heading,
-            label: *item,
-            value: *item,
-            unit: None,
-            inline: Some(Box::new((cell, sense))),
-        });
     }
+}
+
+/// The humidity that a text tells beside the value of its label ("17 °C   RH 61 %"), as a pair.
+pub(crate) fn add_humidity(view: &View<'_>, item: &Item, loose: &mut Loose) {
+    if let Some((concept, value)) = humidity(view.cell(item).text.trim()) {
+        push(item, concept, value, loose);
+    }
+}
+
+fn humidity(text: &str) -> Option<(Concept, String)> {
+    prose::humidity(text).map(|percent| (Concept::Humidity, format!("{percent} %")))
+}
+
+fn push(item: &Item, concept: Concept, value: String, loose: &mut Loose) {
+    let heading = Heading { items: vec![*item], concepts: vec![(concept, 1.0, *item)], ..Heading::default() };
+    let sense = Sense::read_text(&value);
+    let cell = Cell { row: item.row, column: item.column, ..Cell::text(0, 0, value) };
+    loose.pairs.push(Pair { heading, label: *item, value: *item, unit: None, inline: Some(Box::new((cell, sense))) });
 }

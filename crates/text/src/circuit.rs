@@ -111,7 +111,7 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     if WHOLE.contains(&folded) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.8 }];
     }
-    if STATOR.contains(&folded) {
+    if STATOR.contains(&folded) || is_stator_of_machine(folded) {
         return vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.45 }];
     }
     let has_link = text.contains(['-', '/', '>', '–', ':', '→', '\u{2194}'])
@@ -186,6 +186,14 @@ pub fn numbered(heading: &str, number: &str) -> Option<CircuitMeaning> {
     is_phase.then_some(CircuitMeaning { named: Named::Phase(index), naming: Some(Naming::Numbered), weight: 0.9 })
 }
 
+/// "Stator moteur", "motor stator": the stator of one of several machines on a shaft.
+fn is_stator_of_machine(folded: &str) -> bool {
+    let is_machine =
+        |word: &str| crate::said::names_machine(word) || matches!(word, "du" | "de" | "del" | "of" | "des");
+    let words: Vec<&str> = folded.split(' ').filter(|word| !is_machine(word)).collect();
+    words.len() < folded.split(' ').count() && STATOR.contains(&words.join(" ").as_str())
+}
+
 /// Whether a text names the stator.
 #[must_use]
 pub fn names_stator(text: &str) -> bool {
@@ -253,6 +261,10 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
     if !lone.is_empty() {
         return lone;
     }
+    let joined = two_terminals(word);
+    if !joined.is_empty() {
+        return joined;
+    }
     const RUNS: [&str; 8] = ["uvw", "abc", "rst", "ryb", "l123", "t123", "l1l2l3", "t1t2t3"];
     if RUNS.contains(&word) {
         return vec![CircuitMeaning { named: Named::All, naming: None, weight: 0.5 }];
@@ -281,6 +293,21 @@ fn single(word: &str, has_lower_case: bool) -> Vec<CircuitMeaning> {
         }
     }
     glued
+}
+
+/// "L1L2", "V1W1": two terminals of different phases, each a letter and a digit, with nothing between.
+fn two_terminals(word: &str) -> Vec<CircuitMeaning> {
+    let Some((first, second)) = word.split_at_checked(2).filter(|(_, second)| second.len() == 2) else {
+        return Vec::new();
+    };
+    let is_terminal = |part: &str| part.ends_with(|c: char| c.is_ascii_digit());
+    if !is_terminal(first) || !is_terminal(second) {
+        return Vec::new();
+    }
+    let both = phases(first).into_iter().flat_map(|one| phases(second).into_iter().map(move |other| (one, other)));
+    both.filter(|(one, other)| one.1 == other.1 && one.0 != other.0)
+        .map(|(one, other)| CircuitMeaning { named: Named::Pair(one.0, other.0), naming: Some(one.1), weight: 0.9 })
+        .collect()
 }
 
 /// Several words: operands joined by signs or words.

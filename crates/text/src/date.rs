@@ -2,6 +2,7 @@
 
 mod bare;
 mod clock;
+mod dayless;
 mod find;
 mod named;
 mod numeric;
@@ -76,6 +77,9 @@ pub fn read(text: &str) -> Vec<DateMeaning> {
 
 /// Every way to read all of a text as one date that is no span.
 fn read_one(text: &str) -> Vec<DateMeaning> {
+    if let Some(found) = dayless::read(text) {
+        return found;
+    }
     let Some(tokens) = tokenize(text) else { return Vec::new() };
     if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }
 }

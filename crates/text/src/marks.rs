@@ -186,6 +186,14 @@ pub fn is_nominal(label: &str) -> bool {
     is_kind(fold(bare.trim_end_matches([':', ' '])).trim(), "nominal")
 }
 
+/// Whether words end in a unit that no winding is measured in ("Pluie mm"): what they name is another figure, and no machine.
+#[must_use]
+pub fn ends_in_other_unit(text: &str) -> bool {
+    let Some((name, unit)) = text.trim().rsplit_once([' ', '(', '[']) else { return false };
+    let unit = unit.trim_matches(['(', ')', '[', ']', '.']);
+    name.chars().any(char::is_alphabetic) && !unit.starts_with(char::is_uppercase) && is_kind(&fold(unit), "other_unit")
+}
+
 /// Whether a label heads codes of how an instrument was set ("Range", "Stufe", "V").
 #[must_use]
 pub fn heads_settings(label: &str) -> bool {

@@ -24,6 +24,9 @@ const LONGEST: usize = 400;
 /// Temperatures at which windings are measured, °C; ovens and bearings are hotter. Common practice, no source.
 const USUAL: std::ops::RangeInclusive<f64> = -30.0..=80.0;
 
+/// Temperatures that resistances are converted to, °C. Common practice, no source.
+const REFERENCES: [f64; 5] = [20.0, 25.0, 40.0, 75.0, 115.0];
+
 static DEGREES: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?x)(?:^|[\s(=:~≈]|\b[tT][=°ª]?)(?P<number>[-−]?\d{1,3}(?:[.,]\d{1,2})?)\s?
@@ -131,9 +134,16 @@ fn of_clause(clause: &str) -> Option<(Place, f64)> {
     // "Tª" is a temperature in Spanish.
     let folded = fold(&around.replace('ª', "°"));
     let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
-    let winding = words.iter().any(|word| is_kind(word, "winding"));
+    // "Resistance of the windings at 17 °C": nobody converts to other temperatures than the usual ones.
+    let is_reference = REFERENCES.contains(&celsius);
+    let names_conductor = |word: &&str| !is_reference && is_kind(word, "conductor");
+    let winding = words.iter().any(|word| is_kind(word, "winding") || names_conductor(word));
     let surroundings = words.iter().any(|word| is_kind(word, "surroundings"));
-    let known = |word: &&str| ["winding", "surroundings", "beside_temperature"].iter().any(|kind| is_kind(word, kind));
+    let known = |word: &&str| {
+        ["winding", "surroundings", "beside_temperature"].iter().any(|kind| is_kind(word, kind))
+            || !is_reference && is_kind(word, "beside_measured")
+            || names_conductor(word)
+    };
     if !is_told || !USUAL.contains(&celsius) || !words.iter().all(known) || winding && surroundings {
         return None;
     }

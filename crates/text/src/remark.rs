@@ -131,7 +131,8 @@ fn voltage(clause: &str) -> Option<f64> {
         let volts = part.numbers.iter().map(|number| unit.to_stored(number.value));
         let volts = volts.into_iter().find(|volts| TEST_VOLTS.contains(volts))?;
         let is_step = is_test_step(volts);
-        let is_told = words.iter().all(|word| TESTED.contains(word)) && (is_step || !words.is_empty());
+        let is_told = words.iter().all(|word| TESTED.contains(word) || is_kind(word, "after_work"))
+            && (is_step || !words.is_empty());
         is_told.then_some(volts)
     })
 }

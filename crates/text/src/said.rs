@@ -123,6 +123,12 @@ pub fn names_machine(word: &str) -> bool {
     is_kind(word, "machine") || said(word).contains(&Said::Drive) || ends_in_a_machine(word)
 }
 
+/// Whether the folded word is one for an instrument that is turned by hand, and so has but one voltage.
+#[must_use]
+pub fn is_turned_by_hand(word: &str) -> bool {
+    matches!(word, "magneto" | "kurbelinduktor" | "induktor") || is_kind(word, "hand_driven")
+}
+
 /// Nouns that German words for machines end in.
 const GERMAN_ENDS: [&str; 9] =
     ["pumpe", "motor", "lufter", "ventilator", "geblase", "verdichter", "generator", "antrieb", "kompressor"];

@@ -126,8 +126,10 @@ pub fn companions(columns: &[Column], concept: Concept) -> BTreeMap<u32, (u32, b
         let beside = if before.is_empty() { behind } else { before };
         // One flag behind three phases does not say which of them it is.
         let is_one = concept != Concept::OverRange || beside.len() == 1;
-        let is_sure =
-            !beside.is_empty() && is_one && !(concept == Concept::Exponent && may_be_another(column, columns));
+        // "R | unit | winding °C | flag": the only readings of a table are those that its flags speak of.
+        let is_only = concept == Concept::OverRange && columns.iter().filter(is_reading).count() == 1;
+        let is_sure = is_only
+            || !beside.is_empty() && is_one && !(concept == Concept::Exponent && may_be_another(column, columns));
         let all = || columns.iter().filter(is_reading).map(|other| other.column).collect();
         for reading in if beside.is_empty() { all() } else { beside } {
             found.entry(reading).or_insert((column.column, is_sure));

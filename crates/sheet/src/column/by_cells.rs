@@ -5,6 +5,7 @@ use super::{Cells, Column, Role};
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Dimension;
 use windrow_source::Content;
 use windrow_text::circuit::{CircuitMeaning, Named};
@@ -36,8 +37,32 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         };
         (columns[index].role, columns[index].fit) = (Role::Field(concept), 0.9);
     }
+    years_of_tests(view, columns, cells);
     results(view, columns, cells);
     repeats(view, columns, cells);
+}
+
+/// "Année" beside machines that stand there with several years: no machine was made twice, so they are those of the tests.
+fn years_of_tests(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let has_date =
+        columns.iter().any(|column| column.role == Role::Field(Concept::Date) || column.heading.date.is_some());
+    let is_year = |column: &Column| {
+        let is_bare = column.heading.items.last().is_some_and(|item| view.sense(item).words == 1);
+        column.role == Role::Field(Concept::MadeYear) && is_bare && column.fit >= 0.9
+    };
+    let names = columns.iter().find(|column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial)));
+    let (Some(names), Some(at), false) = (names, columns.iter().position(is_year), has_date) else { return };
+    let own = |column: &Column| cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+    let mut years: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for year in own(&columns[at]) {
+        let name = own(names).iter().find(|name| name.row == year.row).map(|name| view.cell(name).text.trim());
+        if let Some(name) = name {
+            years.entry(name).or_default().insert(view.cell(year).text.trim());
+        }
+    }
+    if years.values().any(|years| years.len() >= 2) {
+        (columns[at].role, columns[at].fit) = (Role::Field(Concept::Date), 0.9);
+    }
 }
 
 /// "Test 1 | Test 2 | Test 3" over numbers: the same reading several times.
@@ -166,11 +191,15 @@ fn is_pair(meaning: &CircuitMeaning) -> bool {
     matches!(meaning.named, Named::Pair(..))
 }
 
-/// Whether a column headed by a word for times holds nothing but dates ("Time" over "2021-05-04 08:41").
+/// Whether a column headed by a word for times or tests holds nothing but dates ("Time" over "2021-05-04 08:41", "Essai" over "2013-11-25").
 fn are_dates(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
-    let is_time =
-        column.heading.concepts.iter().any(|(concept, ..)| matches!(concept, Concept::Elapsed | Concept::ClockTime));
-    let is_open = matches!(column.role, Role::Unknown | Role::Field(Concept::Elapsed | Concept::ClockTime));
+    let is_time = column
+        .heading
+        .concepts
+        .iter()
+        .any(|(concept, ..)| matches!(concept, Concept::Elapsed | Concept::ClockTime | Concept::TestKind));
+    let is_open =
+        matches!(column.role, Role::Unknown | Role::Field(Concept::Elapsed | Concept::ClockTime | Concept::TestKind));
     is_time && is_open && cells.iter().all(|item| view.sense(item).kind == Kind::Date)
 }
 

@@ -98,6 +98,8 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     let names_quantity = |label: &Label| {
         label.voltage_v.is_none() && label.concepts.iter().any(|(concept, _)| quantity(*concept).is_some())
     };
+    // `RWI_L1L2` among `RISO_L1_2500V`: the name of a field that ends in terminals.
+    let names_terminals = |label: &Label| label.circuits.iter().any(|meaning| meaning.weight >= 0.5);
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         // "DC 1 min" is the kind of a test, "IR 1 min" a reading.
@@ -107,6 +109,7 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             let label = &view.sense(item).label;
             let named = |label: &Label| if is_remark { names_quantity(label) } else { named(label) };
             label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
+                || view.cell(item).text.contains('_') && names_terminals(label)
         };
         // "Bearing temp DE" among them is put aside.
         let is_other = |item: &&Item| {
@@ -129,7 +132,10 @@ fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     // "Oak Mill" in a column of sites is a site, though "mill" is a label of sites.
     let is_own_kind =
         |item: &Item| matches!(first.role, Role::Field(concept) if view.sense(item).label.weight(concept) > 0.0);
-    let labels = cells.iter().filter(|item| line_label(view, item) && !is_own_kind(item)).count();
+    // "A", "B" in a column of lines or areas are such, and no phases.
+    let is_place = matches!(first.role, Role::Field(Concept::Area | Concept::Site));
+    let is_letter = |item: &Item| is_place && view.cell(item).text.trim().chars().count() <= 2;
+    let labels = cells.iter().filter(|item| line_label(view, item) && !is_own_kind(item) && !is_letter(item)).count();
     let is_key = matches!(first.role, Role::Field(Concept::Circuit)) && first.fit >= 0.8;
     if !is_key && labels * 10 >= cells.len() * 7 && first.fit < 0.7 {
         first.role = Role::LineLabel;

@@ -141,7 +141,9 @@ impl Cutter<'_, '_> {
                 && is_pair_row(view, items);
             // "DATE | 1/2 MIN | 1 MIN | 10 MIN" under the lines of a letterhead heads a table of its own.
             let is_own_header = items.len() >= 3 && line::is_key_label(view, &items[0]) && is_header(view, items);
-            return is_form || is_own_header || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
+            return is_form
+                || is_own_header
+                || !items.iter().any(|item| is_value(view, item) || view.sense(item).kind == Kind::Text);
         }
         if is_statistic {
             return gap > 2;
@@ -155,6 +157,11 @@ impl Cutter<'_, '_> {
         }
         let agreement = profile.agreement(view, items);
         if gap > 1 {
+            // "Before the test | 1 min | 10 min" below columns of plain numbers heads the next table.
+            let are_steps = items.len() >= 3 && items.iter().skip(1).all(|item| line::is_step(view, item));
+            if are_steps && is_header(view, items) {
+                return true;
+            }
             let wide = items.len() >= 2 || profile.columns.len() <= 2;
             return !wide
                 || agreement < 0.75

@@ -49,6 +49,8 @@ struct Speaker<'r> {
 impl Speaker<'_> {
     fn read(&self) -> Vec<Passage> {
         let mut force = Force::default();
+        // What the head of a log says of all its entries: "Mesures à la magnéto de 1000 V, bornes réunies contre masse."
+        let mut head = Circumstances::default();
         let mut written: Vec<(Vec<DateMeaning>, usize)> = Vec::new();
         let mut passages: Vec<(usize, Passage)> = Vec::new();
         let mut lost: BTreeSet<u32> = BTreeSet::new();
@@ -57,17 +59,17 @@ impl Speaker<'_> {
         let mut is_broken = false;
         for sentence in self.sentences {
             if sentence.text != text {
-                (text, force) = (sentence.text, Force::default());
+                (text, force, head) = (sentence.text, Force::default(), Circumstances::default());
                 written.clear();
             }
             if sentence.entry != entry {
                 (entry, is_broken) = (sentence.entry, false);
                 section += 1;
-                force = Force { date: force.date, ..Force::default() };
+                force = Force { date: force.date, told: head.clone(), ..Force::default() };
             }
             // "2 Dec 85   Conveyor CV-7, 1000 V. A to frame 210 meg.": what a line of a notebook tells is of its day.
             if self.is_notebook && cut::begins_with_day(self.pieces, sentence) {
-                force = Force { date: self.date_of(sentence, &force), ..Force::default() };
+                force = Force { date: self.date_of(sentence, &force), told: head.clone(), ..Force::default() };
             }
             if self.corrects_all(sentence) {
                 lost.extend(self.cells_of_text(sentence.text));
@@ -88,7 +90,7 @@ impl Speaker<'_> {
             }
             if let Some(date) = self.date_of(sentence, &force) {
                 if self.is_log && cut::is_date_heading(self.pieces, sentence) {
-                    force = Force { date: Some(date), ..Force::default() };
+                    force = Force { date: Some(date), told: head.clone(), ..Force::default() };
                     section += 1;
                     continue;
                 }
@@ -98,12 +100,40 @@ impl Speaker<'_> {
             }
             is_broken |= self.names_another(sentence);
             self.lead(sentence, &mut force, &written, &mut section);
+            if let Some(told) = self.head_of_log(sentence, &force) {
+                head = told;
+            }
         }
         // A cell of which one value is not understood is left whole to a person: read in part, the rest would be lost.
         for (_, passage) in &mut passages {
             passage.readings.retain(|spoken| !lost.contains(&spoken.item.cell));
         }
         passages.into_iter().map(|(_, passage)| passage).filter(|passage| !passage.readings.is_empty()).collect()
+    }
+
+    /// What a sentence over all entries of a log tells, without a machine or day, of how was measured: in words that are all known, or
+    /// beside an instrument that is turned by hand.
+    fn head_of_log(&self, sentence: &Sentence, force: &Force) -> Option<Circumstances> {
+        let is_entry = |piece: &Piece| {
+            matches!(piece.says, Says::Date(_) | Says::DayOfYear(_) | Says::Resistance(_) | Says::Clock)
+        };
+        let is_head = (self.is_log || self.is_notebook)
+            && sentence.names.is_empty()
+            && !force.is_of_other
+            && force.date.is_none()
+            && !self.pieces.get(..sentence.range.end)?.iter().any(is_entry);
+        let is_by_hand = || {
+            let mut words = self.pieces.get(sentence.range.clone()).unwrap_or_default().iter().filter_map(Piece::word);
+            words.any(windrow_text::said::is_turned_by_hand)
+        };
+        let told = if force.told.is_some() {
+            force.told.clone()
+        } else if is_by_hand() {
+            sentence::circumstances(self.pieces, sentence, true)
+        } else {
+            return None;
+        };
+        (is_head && told.is_some() && !told.contradicts).then_some(told)
     }
 
     /// The cells of a text: what is said at its end of all values ("all corrected to 40 °C") is said of those before it.

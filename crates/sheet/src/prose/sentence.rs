@@ -4,7 +4,7 @@ use super::name::Name;
 use super::piece::{Piece, Says, Stop};
 use std::ops::Range;
 use windrow_text::circuit::{CircuitMeaning, Named};
-use windrow_text::said::{Said, names_surroundings, names_winding};
+use windrow_text::said::{Said, is_turned_by_hand, names_surroundings, names_winding};
 use windrow_text::volts::is_usual;
 
 /// A sentence: its pieces without what ends it, and whether a colon does.
@@ -196,8 +196,10 @@ fn is_test_voltage(pieces: &[Piece], at: usize, clause: &Range<usize>, volts: f6
     let is_alone = clause.len() == 1 && !is_in_brackets;
     // "1000 V for a minute": nobody says how long a motor's own voltage lasts.
     let is_timed = clause.clone().any(|at| pieces.get(at).is_some_and(|piece| matches!(piece.says, Says::Elapsed(_))));
+    // What is turned by hand has one voltage.
+    let by_hand = clause.clone().any(|at| pieces.get(at).and_then(Piece::word).is_some_and(is_turned_by_hand));
     let is_a_machines = beside(Some(at + 1), Said::Generic) || beside(Some(at + 1), Said::Drive);
-    is_usual(volts) && (is_led || is_alone || is_timed) && !is_a_machines
+    is_usual(volts) && (is_led || is_alone || is_timed || by_hand) && !is_a_machines
 }
 
 /// The circuits that meanings leave; one where they agree.

@@ -95,6 +95,29 @@ fn a_shift_book_tells_machine_day_and_how_it_was_measured() {
 }
 
 #[test]
+fn the_head_of_a_log_says_how_all_was_measured() {
+    let log = "KRAFTWERK SÜD          SCHICHTBUCH ELEKTRO\n\
+        Isolation immer mit Kurbelinduktor 1000 V gegen Masse\n\n\
+        03.11.1989 Früh\n\
+        \x20  Speisepumpe 2 kommt nicht. Iso 0,05 MOhm, Wasser im Klemmkasten.\n\
+        04.11.1989 Früh\n\
+        \x20  Speisepumpe 2: 25 MOhm.\n";
+    assert_eq!(told(log), ["Speisepumpe 2 1989-11-03 0.05 MΩ 1000 V", "Speisepumpe 2 1989-11-04 25 MΩ 1000 V"]);
+    let notebook = "Mesures à la magnéto de 1000 V, bornes réunies contre masse.\n\n\
+        12 janv. 1976, matin.  Pompe 4 : 28 MΩ. Remise en service.\n\
+        13 janv. 1976, soir.  Pompe 4 : 31 MΩ.\n\
+        19 janv. 1976, matin.  Pompe 5 : 600 kΩ seulement.\n";
+    assert_eq!(
+        told(notebook),
+        [
+            "Pompe 4 1976-01-12 28 MΩ UVW-E 1000 V",
+            "Pompe 4 1976-01-13 31 MΩ UVW-E 1000 V",
+            "Pompe 5 1976-01-19 600 kΩ UVW-E 1000 V"
+        ]
+    );
+}
+
+#[test]
 fn a_letter_tells_day_and_voltage_before_a_list_of_machines() {
     let letter = "An die Werkleitung                     12. Mai 1994\n\n\
         Gemessen wurde am 10. Mai 1994 mit 1000 V, jeweils 1 Minute, alle drei\n\
@@ -107,8 +130,12 @@ fn a_letter_tells_day_and_voltage_before_a_list_of_machines() {
         Nächste Prüfung in 12 Monaten, Grenzwert 5 MOhm.";
     assert_eq!(
         told(letter),
-        ["K3-KP1 1994-05-10 410 MΩ UVW-E 60 s 1000 V 23 °C", "K3-OEP 1994-05-10 1.2 GΩ UVW-E 60 s 1000 V 23 °C",],
-        "what stands beside an event or an unknown word is left to a person"
+        [
+            "K3-KP1 1994-05-10 410 MΩ UVW-E 60 s 1000 V 23 °C",
+            "K3-OEP 1994-05-10 1.2 GΩ UVW-E 60 s 1000 V 23 °C",
+            "K3-DW 1994-05-10 640 kΩ UVW-E 60 s 1000 V 23 °C",
+        ],
+        "what stands beside an event is left to a person"
     );
 }
 

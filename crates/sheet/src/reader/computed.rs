@@ -9,7 +9,8 @@ use windrow_model::{Bound, Quantity};
 const ROUNDING: f64 = 0.02;
 
 impl Reader<'_, '_, '_> {
-    /// A ratio that stands in a block of its own is computed if the readings it comes from stand in another.
+    /// A ratio that stands in a block or test of its own is computed if the readings it comes from stand in another, and so is the
+    /// unbalance of three resistances.
     pub(super) fn note_ratios(&mut self) {
         let timed = |group: &Group| {
             let at = |seconds: f64| {
@@ -21,12 +22,22 @@ impl Reader<'_, '_, '_> {
             };
             at(60.0) && at(600.0)
         };
+        let of_phases = |group: &Group| {
+            let is_one = |pending: &&Pending| pending.reading.quantity.value == Quantity::WindingResistance;
+            group.pending.iter().filter(is_one).count() >= 3
+        };
         let key = |group: &Group| (group.machine_key.clone(), group.test.performed.as_ref().map(|told| told.value));
         let known: BTreeSet<_> = self.groups.iter().filter(|group| timed(group)).map(key).collect();
-        for group in &mut self.groups {
-            let is_known = !group.machine_key.is_empty() && known.contains(&key(group));
-            for pending in group.pending.iter_mut().filter(|_| is_known) {
-                pending.computed |= pending.reading.quantity.value == Quantity::PolarizationIndex;
+        let spread: BTreeSet<_> = self.groups.iter().filter(|group| of_phases(group)).map(key).collect();
+        for group in self.groups.iter_mut().filter(|group| !group.machine_key.is_empty()) {
+            let key = key(group);
+            let (is_timed, is_spread) = (known.contains(&key), spread.contains(&key));
+            for pending in &mut group.pending {
+                pending.computed |= match pending.reading.quantity.value {
+                    Quantity::PolarizationIndex => is_timed,
+                    Quantity::Unbalance => is_spread,
+                    _ => false,
+                };
             }
         }
     }

@@ -171,6 +171,12 @@ impl Reader<'_, '_, '_> {
                 {
                     return true;
                 }
+                // "Spread %" among pairs of terminals: something in a unit of its own, whatever its words are.
+                let has_unit = sense.label.units.first().is_some_and(|best| best.weight >= 0.8 && !best.colloquial);
+                let is_circuit = !sense.circuits.is_empty() || !sense.label.circuits.is_empty();
+                if concept == Concept::Circuit && has_unit && !is_circuit && sense.kind == Kind::Text {
+                    return true;
+                }
                 let fit = crate::fit::fits(wants(concept), self.view.cell(item), sense);
                 // "ID Fan A" is a machine, though ID is short for one and A for ampere.
                 let concepts = &sense.label.concepts;
@@ -430,9 +436,15 @@ impl Reader<'_, '_, '_> {
         line.fields.push((concept, *item));
     }
 
-    /// "IR, 60 s, 500 V": the name of a test tells its time and voltage, where no column of its own does.
+    /// "IR, 60 s, 500 V", "phase winding at 22 °C": the name of a test tells its time, voltage and warmth, where no column of its own does.
     fn take_time_and_voltage(&self, line: &mut Line, item: &Item) {
-        let label = &self.view.sense(item).label;
+        let (label, text) = (&self.view.sense(item).label, &self.view.cell(item).text);
+        if let [(windrow_text::prose::Place::Winding, celsius)] = windrow_text::prose::temperatures(text).as_slice()
+            && label.reference_c.is_none()
+            && line.winding.as_ref().is_none_or(|told| told.via != Via::Row)
+        {
+            line.winding = Some(self.told(*celsius, Via::Row, item));
+        }
         if let Some(seconds) = label.elapsed_s.filter(|_| line.elapsed.is_none()) {
             line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
         }

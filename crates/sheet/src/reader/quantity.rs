@@ -408,6 +408,7 @@ impl Reader<'_, '_, '_> {
         let quantity = match best.unit.dimension {
             Dimension::Resistance => match resistance(units) {
                 Some(Quantity::WindingResistance) if is_to_earth(line, column) => None,
+                None if self.tests_conductor(line) && !is_to_earth(line, column) => Some(Quantity::WindingResistance),
                 other => other,
             },
             Dimension::Current => Some(Quantity::LeakageCurrent),
@@ -420,6 +421,21 @@ impl Reader<'_, '_, '_> {
             _ => None,
         };
         quantity.map_or(What::Untold, |quantity| What::Measured(self.told(quantity, Via::Column, &at)))
+    }
+
+    /// "Phase winding at 22 °C" under "Test": the line says that the winding itself was measured, and not against what.
+    fn tests_conductor(&self, line: &Line) -> bool {
+        let is_test = |(concept, item): &&(Concept, Item)| *concept == Concept::TestKind && item.row == line.row;
+        line.fields.iter().filter(is_test).any(|(_, item)| {
+            let label = &self.view.sense(item).label;
+            let folded = windrow_text::fold::fold(&self.view.cell(item).text);
+            let mut words = folded.split(' ');
+            words.clone().any(windrow_text::said::names_winding)
+                && !words.any(windrow_text::circuit::is_earth_word)
+                && label.voltage_v.is_none()
+                && label.elapsed_s.is_none()
+                && label.concepts.iter().all(|(concept, _)| fit::quantity(*concept).is_none())
+        })
     }
 
     /// Whether a cell of the line stands in a column that is not understood and holds words.

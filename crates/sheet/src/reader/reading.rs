@@ -11,7 +11,8 @@ use super::quantity::What;
 use super::temperature::Join;
 use super::test::{self, Group, Pending};
 use super::unit::{UnitPlaces, UnitTold};
-use crate::column::Column;
+use crate::column::{Column, Role};
+use crate::context::Body;
 use crate::heading::{By, Heading};
 use crate::pool::Count;
 use crate::sense::Kind;
@@ -281,15 +282,7 @@ impl Reader<'_, '_, '_> {
             self.ask_day(item, &at, column);
             return;
         }
-        let circuit = match self.terminals(item, amount, column, &line, quantity.value, &extra) {
-            Terminals::Known(told) => Some(told),
-            Terminals::Untold => None,
-            Terminals::Open(choices, text) => {
-                let choices = choices.iter().map(|circuit| circuit.code().to_owned()).collect();
-                self.ask(item, Question::Circuit, &format!("circuit (\"{text}\")"), column, choices);
-                return;
-            }
-        };
+        let Some(circuit) = self.circuit_or_ask(item, amount, (column, quantity.value), &line, &extra) else { return };
         let is_ratio =
             matches!(quantity.value, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance);
         // Nobody waits or chooses a voltage for a conductor: what a title or a form tells of them is meant for other readings.
@@ -300,8 +293,10 @@ impl Reader<'_, '_, '_> {
             quantity.value,
             Quantity::PdInceptionVoltage | Quantity::PdExtinctionVoltage | Quantity::SurgeInceptionVoltage
         );
-        let is_own = |via: Via| {
-            !(is_conductor || is_inception) || matches!(via, Via::Row | Via::Column | Via::Cell | Via::Decision)
+        let is_own = |via: Via| match via {
+            Via::Cell | Via::Decision => true,
+            Via::Row | Via::Column => !is_inception,
+            _ => !(is_conductor || is_inception),
         };
         let elapsed = match self.elapsed(item, amount, &line, (column, quantity.value)) {
             _ if is_ratio => None,
@@ -373,6 +368,43 @@ impl Reader<'_, '_, '_> {
             flags,
         };
         self.add(reading, item, &line);
+    }
+
+    /// Between which terminals, if that is told; `None` where a person is asked.
+    #[expect(clippy::option_option, reason = "asked, not told, told")]
+    fn circuit_or_ask(
+        &mut self,
+        item: &Item,
+        amount: &Amount,
+        (column, quantity): (&Column, Quantity),
+        line: &Line,
+        extra: &Extra,
+    ) -> Option<Option<Told<windrow_model::Circuit>>> {
+        let (question, choices) = match self.terminals(item, amount, column, line, quantity, extra) {
+            Terminals::Known(told) => return Some(Some(told)),
+            Terminals::Untold if test::is_of_insulation(quantity) && self.tells_unread_circuit(line) => {
+                ("circuit".to_owned(), Vec::new())
+            }
+            Terminals::Untold => return Some(None),
+            Terminals::Open(choices, text) => {
+                let choices = choices.iter().map(|circuit| circuit.code().to_owned()).collect();
+                (format!("circuit (\"{text}\")"), choices)
+            }
+        };
+        self.ask(item, Question::Circuit, &question, column, choices);
+        None
+    }
+
+    /// Whether the line holds something in a column of circuits that is not understood ("Channel" over 1, 2, 3).
+    fn tells_unread_circuit(&self, line: &Line) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let Some(read) = self.scene.tables.get(*table) else { return false };
+        let is_open = |column: &&Column| {
+            let concepts = &column.heading.concepts;
+            column.role == Role::Unknown
+                && concepts.first().is_some_and(|(concept, weight, _)| *concept == Concept::Circuit && *weight >= 0.5)
+        };
+        read.columns.iter().filter(is_open).any(|column| self.view.at(line.row, column.column).is_some())
     }
 
     /// What a person should know of a reading.

@@ -191,10 +191,13 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// The date in a line's columns of dates.
+    /// The date in a line's columns of dates, or in one that is not understood.
     fn day_of_line(&self, read: &ReadTable, body: &BodyLine) -> Option<Item> {
         let is_dated = |item: &&Item| {
-            let of_dates = |column: &Column| column.column == item.column && column.role == Role::Field(Concept::Date);
+            let of_dates = |column: &Column| {
+                let may_be = matches!(column.role, Role::Field(Concept::Date) | Role::Unknown);
+                column.column == item.column && may_be
+            };
             self.view.sense(item).kind == Kind::Date && read.columns.iter().any(of_dates)
         };
         body.items.iter().find(is_dated).copied()

@@ -1,11 +1,13 @@
 //! Sheets as people write them, through the whole engine.
 
+mod bench_cards;
 mod cards;
 mod company;
 mod contractors;
 mod declared;
 mod doubts;
 mod every_cell;
+mod exports;
 mod families;
 mod forms;
 mod grid;

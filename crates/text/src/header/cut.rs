@@ -214,7 +214,10 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let own = named.iter().position(|named| named.whose != Whose::Machine);
     label.voltage_v = own.and_then(|at| named.get(at)).map(|named| named.volts);
     let cut = named.iter().enumerate().filter(|(at, named)| Some(*at) == own || named.whose == Whose::Machine);
-    cut.rev().fold(text.to_owned(), |kept, (_, named)| blank(&kept, named.at.start, named.at.end))
+    let kept = cut.rev().fold(text.to_owned(), |kept, (_, named)| blank(&kept, named.at.start, named.at.end));
+    // "a 1000 V, TΩ": the Spanish and French word before a voltage is no phase.
+    let leads = named.first().is_some_and(|named| text.get(..named.at.start).is_some_and(|lead| lead.trim() == "a"));
+    if leads { kept.trim_start().strip_prefix('a').unwrap_or(&kept).to_owned() } else { kept }
 }
 
 /// The unit: in brackets, after a comma, as the last words, or all of the label.
@@ -230,6 +233,13 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
         {
             return blank(text, from, to + close.len_utf8());
         }
+    }
+    // "Zeit nach Anlegen in s": a word before it tells the letter from a phase.
+    let seconds = [" in s", " en s"].iter().find_map(|end| text.trim_end().strip_suffix(end));
+    if let Some(before) = seconds.filter(|before| !before.trim().is_empty())
+        && take("s", 0.0, label)
+    {
+        return before.to_owned();
     }
     let starts: Vec<usize> = std::iter::once(0)
         .chain(

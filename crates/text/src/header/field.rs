@@ -33,11 +33,15 @@ fn is_long_name(word: &str) -> bool {
 /// A name in the words that its underscores and capitals part; units such as "kOhm" stay whole.
 fn split_humps(word: &str) -> Cow<'_, str> {
     let is_unit = |text: &str| !crate::unit::read(text.trim_matches(|c: char| !c.is_alphanumeric()), None).is_empty();
-    if is_unit(word) {
+    // "UoM", "RefNo": short for a known word as it stands.
+    let is_short_for_one = || word.chars().all(char::is_alphabetic) && !vocabulary::hits(&[&fold(word)]).is_empty();
+    if is_unit(word) || is_short_for_one() {
         return Cow::Borrowed(word);
     }
     let in_parts = word.contains('_');
-    let is_whole = |part: &str| part.len() > 1 && in_parts && is_unit(part);
+    // `RISO_L1_5000V`, `RW_L1L2`: a terminal or two are no word with a number.
+    let names_terminal = |part: &str| crate::circuit::read(part).iter().any(|meaning| meaning.weight >= 0.5);
+    let is_whole = |part: &str| part.len() > 1 && in_parts && (is_unit(part) || names_terminal(part));
     let part = |part: &str| if is_whole(part) { part.to_owned() } else { humps(part, in_parts) };
     Cow::Owned(word.split('_').map(part).collect::<Vec<_>>().join(" "))
 }

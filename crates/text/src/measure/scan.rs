@@ -83,7 +83,8 @@ pub(super) fn one(text: &str) -> Option<Measure> {
         return Some(Measure { parts: vec![part.0], range: false, doubtful: true, footnote, remark: None });
     }
     // Digits in what is left are another value, a date or a tag: not one measure.
-    if remark.chars().any(|c| c.is_ascii_digit()) || remark.split_whitespace().count() > 6 {
+    let has_digits = remark.chars().any(|c| c.is_ascii_digit()) && !names_sensor(&part.0, tail);
+    if has_digits || remark.split_whitespace().count() > 6 {
         return None;
     }
     // A letter glued to the number that is no unit makes it a code.
@@ -92,6 +93,16 @@ pub(super) fn one(text: &str) -> Option<Measure> {
     }
     let remark = (!remark.is_empty()).then(|| remark.to_owned());
     Some(Measure { parts: vec![part.0], range: false, doubtful: false, footnote, remark })
+}
+
+/// "34 °C (RTD 3)": behind a temperature, in brackets, which sensor told it.
+fn names_sensor(part: &Part, tail: &str) -> bool {
+    let is_warmth = part
+        .units
+        .first()
+        .is_some_and(|best| best.weight >= 0.8 && best.unit.dimension == windrow_model::Dimension::Temperature);
+    let inside = tail.trim().strip_prefix('(').and_then(|inside| inside.strip_suffix(')'));
+    is_warmth && inside.is_some_and(|inside| inside.starts_with(char::is_alphabetic) && !inside.contains(['(', '°']))
 }
 
 /// A value with its unit only.

@@ -172,7 +172,8 @@ fn a_question_mark_behind_a_whole_unit_is_a_doubt_and_a_lost_omega_is_none() {
 
 #[test]
 fn three_points_between_two_values_are_a_range() {
-    for text in ["1,73...2,59 GΩ", "860 … 1290 Megohms", "860..1290 MΩ", "669...1000 MΩ", "5…100 GΩ", "1000-1500"] {
+    for text in ["1,73...2,59 GΩ", "860 … 1290 Megohms", "860..1290 MΩ", "669...1000 MΩ", "5…100 GΩ", "1000-1500"]
+    {
         assert!(read(text).expect(text).range, "{text}");
     }
 }

@@ -197,6 +197,9 @@ pub fn power_of_ten(text: &str) -> Option<i32> {
     (bare.len() <= 12).then(|| power(bare))?
 }
 
+/// Largest power of ten that a multiplier has.
+const LARGEST_POWER: i32 = 15;
+
 /// The power of ten that a number as written is.
 fn power(number: &str) -> Option<i32> {
     let plain: String = number.chars().filter(|c| !c.is_whitespace()).map(upright).collect();
@@ -204,7 +207,8 @@ fn power(number: &str) -> Option<i32> {
     if let Some(exponent) =
         lower.strip_prefix("10^").or_else(|| lower.strip_prefix("1e")).or_else(|| lower.strip_prefix('e'))
     {
-        return exponent.trim_start_matches('+').parse().ok();
+        // "E 104" is a number of an inventory.
+        return exponent.trim_start_matches('+').parse().ok().filter(|power: &i32| power.abs() <= LARGEST_POWER);
     }
     if let Some(exponent) = lower.strip_prefix("10").filter(|exponent| exponent.starts_with('-')) {
         return exponent.parse().ok();

@@ -201,7 +201,10 @@ fn unit_in_brackets(text: &str) -> Cow<'_, str> {
             && symbol.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | ' '))
             && symbol.chars().any(char::is_alphabetic)
             && !(symbol.chars().count() > 1 && is_sure(symbol));
-        let is_unit = unit.chars().count() >= 2 && is_sure(unit) && crate::circuit::read(text).is_empty();
+        // "W/U ohms": a letter that a blank parts from the unit is a terminal, and no prefix.
+        let is_terminal = unit.split_once(' ').is_some_and(|(letter, _)| letter.chars().count() == 1);
+        let is_unit =
+            unit.chars().count() >= 2 && !is_terminal && is_sure(unit) && crate::circuit::read(text).is_empty();
         (is_symbol && is_unit && !is_sure(text)).then(|| format!("{symbol} ({unit})"))
     };
     read().map_or(Cow::Borrowed(text), Cow::Owned)

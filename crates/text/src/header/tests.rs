@@ -241,3 +241,12 @@ fn the_least_and_the_last_of_a_resistance_are_no_readings() {
     }
     assert!(read("TEMPMAXC").concepts.is_empty(), "which temperature is not told");
 }
+
+#[test]
+fn a_terminal_before_a_unit_is_no_prefix_of_it() {
+    for text in ["W/U ohms", "U/V ohms", "W-U ohms"] {
+        let label = read(text);
+        assert_eq!(label.units.first().map(|best| best.unit.ucum), Some("Ohm"), "{text}");
+        assert!(matches!(label.circuits.first().map(|best| best.named), Some(Named::Pair(..))), "{text}");
+    }
+}

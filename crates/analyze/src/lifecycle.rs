@@ -14,8 +14,7 @@ const ACKNOWLEDGED: &str = "acknowledged";
 const CLEARED: &str = "cleared";
 
 windrow_model::table! {
-    /// What is asked of every finding that the analysis before stored, and no more: 67,000 whole ones take a quarter of a
-    /// gigabyte more.
+    /// What is asked of every finding that the analysis before stored, and no more: 67,000 whole ones take some 200 MiB more.
     pub struct Earlier in "findings" {
         /// Its id.
         finding_id: String,

@@ -1,6 +1,6 @@
 //! Puts each test beside the limits that apply to it; the rules then only compare.
 
-use crate::features::{Applied, Lowest, Part, TestFeatures, applied, circuit_times, test_features};
+use crate::features::{Applied, Lowest, Part, Quantities, TestFeatures, applied, circuit_times, test_features};
 use crate::loaded::{Loaded, Reading};
 use crate::ratios;
 use jiff::civil::Date;
@@ -10,7 +10,7 @@ use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
 use windrow_criteria::{IndexLimits, Limit, Machine, Preference, Unjudged, dew_point, unbalance};
 use windrow_model::settings::Settings;
-use windrow_model::{Bound, TestKind, Text};
+use windrow_model::{Bound, Quantity, TestKind, Text};
 
 /// A ratio with its bound.
 pub(crate) type Ratio = (f64, Bound);
@@ -78,6 +78,22 @@ impl<'a> Judged<'a> {
         all_figures(self.loaded, self.place)
     }
 
+    /// Whether some reading or computed figure is of a quantity.
+    pub(crate) fn tells(&self, quantity: Quantity) -> bool {
+        self.test.quantities.has(quantity)
+    }
+
+    /// Those of [`Judged::figures`] that are of a quantity.
+    pub(crate) fn figures_of(&self, quantity: Quantity) -> impl Iterator<Item = Reading<'a>> + Clone + use<'a> {
+        let told = self.tells(quantity).then(|| self.figures());
+        told.into_iter().flatten().filter(move |figure| figure.is(quantity))
+    }
+
+    /// Those of [`Judged::all_figures`] that are of a quantity.
+    pub(crate) fn all_figures_of(&self, quantity: Quantity) -> impl Iterator<Item = Reading<'a>> + Clone + use<'a> {
+        all_figures_of((self.loaded, self.place), self.test.quantities, quantity)
+    }
+
     /// Ids of all readings.
     pub(crate) fn evidence(&self) -> impl Iterator<Item = String> + use<'a> {
         self.readings().filter_map(|reading| reading.reading_id())
@@ -97,7 +113,8 @@ pub(crate) struct Hypothesis {
 
 /// Features of the tests at some places.
 pub(crate) fn features(loaded: &Loaded, places: Range<usize>) -> Vec<TestFeatures<'_>> {
-    places.map(|place| test_features(loaded.test(place), loaded.readings_of(place))).collect()
+    let one = |place| test_features(loaded.test(place), loaded.readings_of(place), loaded.quantities_of(place));
+    places.map(one).collect()
 }
 
 /// Judges the tests whose features stand from place `first` on.
@@ -160,13 +177,18 @@ fn one<'a>(
     plated: &Plated,
     prefer: Preference,
 ) -> Judged<'a> {
-    let circuits = circuit_times(loaded.readings_of(place));
+    let circuits = if test.quantities.has(Quantity::InsulationResistance) {
+        circuit_times(loaded.readings_of(place))
+    } else {
+        Vec::new()
+    };
+    let told = |quantity| all_figures_of((loaded, place), test.quantities, quantity);
     let machine = &plated.machine;
     let one_minute = test.lowest.as_ref().and_then(|lowest| lowest.at_40c_ohm);
     Judged {
         test,
-        polarization_index: ratios::polarization_index(&circuits, all_figures(loaded, place)),
-        absorption_ratio: ratios::absorption_ratio(&circuits, all_figures(loaded, place)),
+        polarization_index: ratios::polarization_index(&circuits, told(Quantity::PolarizationIndex)),
+        absorption_ratio: ratios::absorption_ratio(&circuits, told(Quantity::AbsorptionRatio)),
         // Three values are the three pairs or phases of one test; other counts mix what cannot be compared.
         unbalance: Some(&test.winding_resistances)
             .filter(|values| values.len() == 3)
@@ -187,6 +209,16 @@ fn one<'a>(
 /// Uncorrected figures of a test as they were printed, behind the readings those that the source computed.
 fn all_figures(loaded: &Loaded, place: usize) -> impl Iterator<Item = Reading<'_>> + Clone {
     loaded.readings_of(place).chain(loaded.reported_of(place)).filter(Reading::is_as_read)
+}
+
+/// Those of a quantity, which the test may tell.
+fn all_figures_of(
+    (loaded, place): (&Loaded, usize),
+    quantities: Quantities,
+    quantity: Quantity,
+) -> impl Iterator<Item = Reading<'_>> + Clone {
+    let told = quantities.has(quantity).then(|| all_figures(loaded, place));
+    told.into_iter().flatten().filter(move |figure| figure.is(quantity))
 }
 
 /// Only a temperature that was measured on the winding says how it stood to the dew point.

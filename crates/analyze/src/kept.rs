@@ -69,6 +69,7 @@ impl LookedAt {
 pub(crate) struct Entry {
     asset_id: Text,
     inputs: InputsHash,
+    #[serde(with = "serde_bytes")]
     looked: Vec<u8>,
 }
 

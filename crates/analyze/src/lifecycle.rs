@@ -5,7 +5,7 @@
 //! person closes it, and is kept then with when and why.
 
 use jiff::civil::Date;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Text, Word};
 
 const OPEN: &str = "open";
@@ -13,11 +13,31 @@ const CHANGED: &str = "changed";
 const ACKNOWLEDGED: &str = "acknowledged";
 const CLEARED: &str = "cleared";
 
+windrow_model::table! {
+    /// What is asked of every finding that the analysis before stored, and no more: 67,000 whole ones take some 200 MiB more.
+    pub struct Earlier in "findings" {
+        /// Its id.
+        finding_id: String,
+        /// The machine.
+        asset_id: Option<String>,
+        /// The test it rested on.
+        test_id: Option<String>,
+        /// `act`, `plan`, `watch` or `note`.
+        level: String,
+        /// When it was first found.
+        first_seen: Option<Date>,
+        /// What had become of it.
+        state: String,
+        /// The way there.
+        changes: Vec<Step>,
+    }
+}
+
 /// What an analysis knows beside its findings.
 #[derive(Debug, Clone, Copy)]
 pub struct Known<'a> {
     /// Findings as the analysis before stored them.
-    pub earlier: &'a [Finding],
+    pub earlier: &'a [Earlier],
     /// What people said, in the order in which they said it.
     pub words: &'a [Acknowledgement],
     /// What was judged now of the tests and machines of earlier findings.
@@ -54,15 +74,15 @@ impl<'a> From<&'a TestSummary> for Tested<'a> {
 #[derive(Debug, Clone, Default)]
 pub struct Tests<'a> {
     /// Tests that findings rest on, and whether they are still there.
-    there: BTreeMap<&'a str, bool>,
+    there: HashMap<&'a str, bool>,
     /// Newest test of each machine, with its kind.
-    newest: BTreeMap<&'a str, Option<(Date, Text)>>,
+    newest: HashMap<&'a str, Option<(Date, Text)>>,
 }
 
 impl<'a> Tests<'a> {
     /// None yet, of those that `earlier` findings speak of.
     #[must_use]
-    pub fn of(earlier: &'a [Finding]) -> Self {
+    pub fn of(earlier: &'a [Earlier]) -> Self {
         Self {
             there: earlier.iter().filter_map(|finding| Some((finding.test_id.as_deref()?, false))).collect(),
             newest: earlier.iter().filter_map(|finding| Some((finding.asset_id.as_deref()?, None))).collect(),
@@ -83,21 +103,31 @@ impl<'a> Tests<'a> {
     }
 }
 
-/// The findings to store, sorted by id.
+/// What was found now, with what is known of it from before.
 #[must_use]
 pub fn follow(found: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
-    let earlier: BTreeMap<&str, &Finding> =
+    let earlier: BTreeMap<&str, &Earlier> =
         known.earlier.iter().map(|finding| (finding.finding_id.as_str(), finding)).collect();
-    let now: BTreeSet<String> = found.iter().map(|finding| finding.finding_id.clone()).collect();
-    let mut all: Vec<Finding> = found.into_iter().map(|finding| seen(finding, &earlier, &known)).collect();
-    let gone = known.earlier.iter().filter(|finding| !now.contains(&finding.finding_id));
-    all.extend(gone.map(|finding| cleared(finding.clone(), known.tests, known.judged_on)));
-    all.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
-    all
+    found.into_iter().map(|finding| seen(finding, &earlier, &known)).collect()
+}
+
+/// Ids of the findings of before that were not found now.
+#[must_use]
+pub fn gone<'a>(found: &[Finding], earlier: &'a [Earlier]) -> Vec<&'a str> {
+    let now: BTreeSet<&str> = found.iter().map(|finding| finding.finding_id.as_str()).collect();
+    earlier.iter().map(|finding| finding.finding_id.as_str()).filter(|id| !now.contains(id)).collect()
+}
+
+/// The findings to store, sorted by id: those that were followed, and those that are gone, as the analysis before stored them.
+#[must_use]
+pub fn with_gone(mut followed: Vec<Finding>, gone: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
+    followed.extend(gone.into_iter().map(|finding| cleared(finding, known.tests, known.judged_on)));
+    followed.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
+    followed
 }
 
 /// A finding that the data shows now.
-fn seen(mut finding: Finding, earlier: &BTreeMap<&str, &Finding>, known: &Known<'_>) -> Finding {
+fn seen(mut finding: Finding, earlier: &BTreeMap<&str, &Earlier>, known: &Known<'_>) -> Finding {
     let day = shown(finding.last_seen.or(known.judged_on));
     let before = earlier.get(finding.finding_id.as_str()).copied();
     finding.changes = before.map(|before| before.changes.clone()).unwrap_or_default();
@@ -164,126 +194,4 @@ fn shown(day: Option<Date>) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::{Known, Tested, Tests, follow};
-    use crate::finding::{About, Found, stated};
-    use jiff::civil::{Date, date};
-    use windrow_model::{Acknowledgement, Finding, Word};
-
-    fn finding(level: &'static str, on: Date) -> Finding {
-        let about = About {
-            key: vec!["M1".into()],
-            asset_id: Some("M1".into()),
-            test_id: Some(format!("test of {on}")),
-            evidence: Vec::new(),
-            seen: Some(on),
-        };
-        let found = Found {
-            rule: "ir_minimum",
-            level,
-            statement: String::new(),
-            value: None,
-            limit: None,
-            unit: "Ohm",
-            basis: String::new(),
-            next_test: "",
-            cautions: "",
-        };
-        stated(about, found)
-    }
-
-    fn acknowledged(id: &str, level: &str, word: Word) -> Acknowledgement {
-        Acknowledgement {
-            finding: id.to_owned(),
-            word,
-            level: level.to_owned(),
-            reason: "rewind ordered".to_owned(),
-            by: Some("an engineer".to_owned()),
-            on: Some("2026-11-28".to_owned()),
-            work_order: None,
-            outcome: None,
-            failure_mode: None,
-        }
-    }
-
-    const FIRST: Date = date(2001, 5, 6);
-    const SECOND: Date = date(2003, 5, 6);
-
-    fn after(found: Vec<Finding>, earlier: &[Finding], words: &[Acknowledgement], tests: &[Date]) -> Vec<Finding> {
-        let mut judged = Tests::of(earlier);
-        for day in tests {
-            judged.add(Tested {
-                test_id: &format!("test of {day}"),
-                asset_id: Some("M1"),
-                kind: "insulation_resistance",
-                performed_on: Some(*day),
-            });
-        }
-        follow(found, Known { earlier, words, tests: &judged, judged_on: Some(date(2026, 11, 28)) })
-    }
-
-    fn told(finding: &Finding) -> Vec<String> {
-        finding.changes.iter().map(|step| format!("{} {}", step.step, step.detail)).collect()
-    }
-
-    #[test]
-    fn the_same_data_again_changes_nothing() {
-        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
-        assert_eq!(told(&once[0]), ["2001-05-06 opened at plan"]);
-        let words = [acknowledged(&once[0].finding_id, "plan", Word::Acknowledged)];
-        let twice = after(vec![finding("plan", FIRST)], &once, &words, &[FIRST]);
-        let thrice = after(vec![finding("plan", FIRST)], &twice, &words, &[FIRST]);
-        assert_eq!(twice, thrice);
-        assert_eq!(twice[0].state, "acknowledged");
-    }
-
-    #[test]
-    fn a_newer_test_goes_on_with_the_finding_and_changes_its_level() {
-        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
-        let twice = after(vec![finding("act", SECOND)], &once, &[], &[FIRST, SECOND]);
-        assert_eq!((twice.len(), twice[0].state.as_str()), (1, "changed"));
-        assert_eq!((twice[0].first_seen, twice[0].last_seen), (Some(FIRST), Some(SECOND)));
-        assert_eq!(told(&twice[0]), ["2001-05-06 opened at plan", "2003-05-06 plan became act"]);
-    }
-
-    #[test]
-    fn what_is_no_longer_shown_is_kept_with_when_and_why() {
-        let once = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
-        let better = after(Vec::new(), &once, &[], &[FIRST, SECOND]);
-        assert_eq!(better[0].state, "cleared");
-        assert!(
-            told(&better[0])[1].starts_with("2003-05-06 cleared: newer tests (insulation resistance of 2003-05-06)")
-        );
-        assert_eq!(after(Vec::new(), &better, &[], &[FIRST, SECOND]), better, "once");
-        let forgotten = after(Vec::new(), &once, &[], &[]);
-        assert!(told(&forgotten[0])[1].contains("no longer in the records"));
-        let ruled = after(Vec::new(), &once, &[], &[FIRST]);
-        assert!(told(&ruled[0])[1].starts_with("2026-11-28 cleared: the same tests no longer show it"));
-        let again = after(vec![finding("plan", SECOND)], &better, &[], &[FIRST, SECOND]);
-        assert_eq!(again[0].state, "open");
-        assert!(told(&again[0])[2].contains("opened again"));
-    }
-
-    #[test]
-    fn an_acknowledgement_holds_up_to_its_level_and_can_be_taken_back() {
-        let once = after(vec![finding("watch", FIRST)], &[], &[], &[FIRST]);
-        let word = acknowledged(&once[0].finding_id, "watch", Word::Acknowledged);
-        let graver = after(vec![finding("act", SECOND)], &once, std::slice::from_ref(&word), &[FIRST, SECOND]);
-        assert!(graver[0].is_open(), "graver than what was acknowledged");
-        let words = [word, acknowledged(&once[0].finding_id, "watch", Word::TakenBack)];
-        let back = after(vec![finding("watch", FIRST)], &once, &words, &[FIRST]);
-        assert_eq!((back[0].state.as_str(), back[0].changes.len()), ("open", 3));
-    }
-
-    /// A fleet made anew, with no earlier findings, has the same ones open.
-    #[test]
-    fn a_rebuild_has_the_same_findings_open() {
-        let history = after(vec![finding("plan", FIRST)], &[], &[], &[FIRST]);
-        let history = after(vec![finding("act", SECOND)], &history, &[], &[FIRST, SECOND]);
-        let anew = after(vec![finding("act", SECOND)], &[], &[], &[FIRST, SECOND]);
-        let open = |all: &[Finding]| -> Vec<(String, String)> {
-            all.iter().filter(|one| one.is_open()).map(|one| (one.finding_id.clone(), one.level.clone())).collect()
-        };
-        assert_eq!(open(&history), open(&anew));
-    }
-}
+mod tests;

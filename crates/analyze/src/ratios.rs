@@ -7,24 +7,24 @@ use crate::features::{Bounded, CircuitTimes};
 use crate::judge::{Judged, Ratio};
 use crate::loaded::Reading;
 use windrow_criteria::ratio;
-use windrow_model::Bound;
+use windrow_model::{Bound, Quantity};
 
-/// Ten-minute over one-minute resistance, the lowest over the circuits.
+/// Ten-minute over one-minute resistance, the lowest over the circuits; `told` are the indices that the source computed.
 pub(crate) fn polarization_index<'a>(
     circuits: &[CircuitTimes],
     told: impl Iterator<Item = Reading<'a>>,
 ) -> Option<Ratio> {
     let pairs = circuits.iter().map(|times| (times.at_600_s, times.at_60_s));
-    of_pairs(pairs, recorded(told, "polarization_index"))
+    of_pairs(pairs, recorded(told))
 }
 
-/// Sixty-second over thirty-second resistance, the lowest over the circuits.
+/// Sixty-second over thirty-second resistance, the lowest over the circuits; `told` are the ratios that the source computed.
 pub(crate) fn absorption_ratio<'a>(
     circuits: &[CircuitTimes],
     told: impl Iterator<Item = Reading<'a>>,
 ) -> Option<Ratio> {
     let pairs = circuits.iter().map(|times| (times.at_60_s, times.at_30_s));
-    of_pairs(pairs, recorded(told, "absorption_ratio"))
+    of_pairs(pairs, recorded(told))
 }
 
 /// A value that is read late, and one that is read early.
@@ -38,10 +38,10 @@ fn of_pairs(pairs: impl Iterator<Item = Pair> + Clone, recorded: impl Iterator<I
     if pairs.clone().any(decides) { own } else { lowest(recorded) }
 }
 
-/// The figures of a kind that a source computed.
-pub(crate) fn recorded<'a>(told: impl Iterator<Item = Reading<'a>>, quantity: &str) -> impl Iterator<Item = Ratio> {
-    let of_kind = told.filter(move |figure| figure.is(quantity) && figure.value() > 0.0);
-    of_kind.filter_map(|figure| Some((figure.value(), figure.bound()?)))
+/// Figures of a kind that a source computed.
+pub(crate) fn recorded<'a>(told: impl Iterator<Item = Reading<'a>>) -> impl Iterator<Item = Ratio> {
+    let above_zero = told.filter(|figure| figure.value() > 0.0);
+    above_zero.filter_map(|figure| Some((figure.value(), figure.bound()?)))
 }
 
 fn lowest(ratios: impl Iterator<Item = Ratio>) -> Option<Ratio> {
@@ -68,7 +68,7 @@ impl Unbalances {
     pub(crate) fn value(self, judged: &Judged<'_>) -> Option<f64> {
         match self {
             Self::Recomputed => judged.unbalance,
-            Self::Recorded => recorded(judged.all_figures(), "unbalance")
+            Self::Recorded => recorded(judged.all_figures_of(Quantity::Unbalance))
                 .filter(|(_, bound)| *bound == Bound::Exact)
                 .map(|(value, _)| value)
                 .reduce(f64::max),

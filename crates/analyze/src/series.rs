@@ -3,7 +3,9 @@
 use crate::coverage::{is_of_this_winding, replaced_in};
 use crate::judge::Judged;
 use crate::resistance::{self, Series};
+use crate::rules::curves::{Recorded, by_circuit};
 use jiff::civil::Date;
+use windrow_model::Quantity;
 
 /// A machine with its judged tests, oldest first; repeats from other sources are left out.
 #[derive(Debug)]
@@ -15,6 +17,8 @@ pub(crate) struct History<'a> {
     of_this_winding: Vec<&'a Judged<'a>>,
     /// See [`resistance::series`], likewise.
     pub(crate) resistance: Option<Series<'a>>,
+    /// Leakage currents over the voltage in tests of this winding, see [`by_circuit`]: several rules look at them.
+    pub(crate) leakage: Vec<Vec<Recorded<'a>>>,
 }
 
 /// History of one machine from its tests, oldest first; `None` where no test has a machine, or all are repeats.
@@ -27,6 +31,7 @@ pub(crate) fn of_machine<'a>(judged: &'a [Judged<'a>]) -> Option<History<'a>> {
         asset_id: &machine.asset_id,
         tag: machine.tag.as_deref().unwrap_or("unnamed machine"),
         resistance: resistance::series(&of_this_winding),
+        leakage: by_circuit(&of_this_winding, Quantity::LeakageCurrent),
         of_this_winding,
         tests,
     })

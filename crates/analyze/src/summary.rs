@@ -1,8 +1,9 @@
 //! The wide row that analysts read.
 
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use crate::rules::tip::{Tip, tips};
-use windrow_model::{TestSummary, Text};
+use windrow_model::{Quantity, TestSummary, Text};
 
 /// One row per test.
 pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
@@ -46,10 +47,10 @@ pub(crate) fn row(judged: &Judged<'_>) -> TestSummary {
         dissipation_tip_up: dissipation.tip.as_ref().map(Tip::growth),
         dissipation_from_v: dissipation.tip.as_ref().map(|tip| tip.volts[0]),
         dissipation_to_v: dissipation.tip.as_ref().map(|tip| tip.volts[1]),
-        pd_magnitude_c: largest(judged, "pd_magnitude"),
-        reported_polarization_index: reported(judged, "polarization_index"),
-        reported_absorption_ratio: reported(judged, "absorption_ratio"),
-        reported_unbalance: reported(judged, "unbalance"),
+        pd_magnitude_c: largest(judged, Quantity::PdMagnitude),
+        reported_polarization_index: reported(judged, Quantity::PolarizationIndex),
+        reported_absorption_ratio: reported(judged, Quantity::AbsorptionRatio),
+        reported_unbalance: reported(judged, Quantity::Unbalance),
         ir_minimum_ohm: judged.minimum().map(|limit| limit.value),
         ir_minimum_basis: judged.minimum().map(|limit| limit.basis.clone()),
         polarization_index_minimum: judged.index_minimum.as_ref().ok().map(|limit| limit.value),
@@ -82,24 +83,19 @@ impl Dissipation {
         let factor = tips.iter().map(|tip| tip.factors[0]).reduce(f64::max);
         let raised = tips.into_iter().filter(Tip::is_raised);
         Self {
-            factor: factor.or_else(|| largest(judged, "dissipation_factor")),
+            factor: factor.or_else(|| largest(judged, Quantity::DissipationFactor)),
             tip: raised.max_by(|a, b| a.growth().total_cmp(&b.growth())),
         }
     }
 }
 
 /// The largest reading of a quantity that is no ceiling or floor.
-fn largest(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
-    judged
-        .figures()
-        .filter(|figure| figure.is(quantity) && figure.is_exact())
-        .map(|figure| figure.value())
-        .reduce(f64::max)
+fn largest(judged: &Judged<'_>, quantity: Quantity) -> Option<f64> {
+    judged.figures_of(quantity).filter(Reading::is_exact).map(|figure| figure.value()).reduce(f64::max)
 }
 
 /// The lowest figure of a kind that the source computed, the largest for an unbalance.
-fn reported(judged: &Judged<'_>, quantity: &str) -> Option<f64> {
-    let values = judged.all_figures().filter(|figure| figure.is(quantity));
-    let values = values.map(|figure| figure.value());
-    if quantity == "unbalance" { values.reduce(f64::max) } else { values.reduce(f64::min) }
+fn reported(judged: &Judged<'_>, quantity: Quantity) -> Option<f64> {
+    let values = judged.all_figures_of(quantity).map(|figure| figure.value());
+    if quantity == Quantity::Unbalance { values.reduce(f64::max) } else { values.reduce(f64::min) }
 }

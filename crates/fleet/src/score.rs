@@ -76,11 +76,14 @@ pub const FEWEST_MACHINES: usize = 5;
 pub fn score(fleet: &Fleet) -> Scores {
     let covariates = Covariates::fit(fleet);
     let campaigns = Campaigns::of(fleet);
-    let resistance = surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE);
     let of = |channel, kind: Kind| surprise::of(fleet, &campaigns, &Readings::of(channel, kind.good), kind);
-    let polarization = of(&fleet.reviews.polarization, POLARIZATION);
-    let knee = of(&fleet.reviews.knee, KNEE);
-    let unbalance = of(&fleet.reviews.unbalance, UNBALANCE);
+    let others = || {
+        let pair = || (of(&fleet.reviews.knee, KNEE), of(&fleet.reviews.unbalance, UNBALANCE));
+        rayon::join(|| of(&fleet.reviews.polarization, POLARIZATION), pair)
+    };
+    // The quantities know nothing of each other until their scores are put together.
+    let (resistance, (polarization, (knee, unbalance))) =
+        rayon::join(|| surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE), others);
     let parts = GroundWall { resistance: &resistance, polarization: &polarization, knee: &knee };
     let (ground_wall, nulls) = parts.scores();
     let ground = windows(fleet, &ground_wall);

@@ -2,21 +2,32 @@
 
 use super::habits::{B, Habits};
 use super::{draw, tables};
+use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
-use windrow_model::{Coverage, Finding, TestSummary};
+use windrow_model::{Coverage, Finding, TestSummary, Text};
 use windrow_store::{Fleet, Import, ImportTables};
 use windrow_tasks::judge::{Judgement, judge};
 
 /// A part and a few more.
 const MACHINES: u32 = 520;
 
+fn drawn(machines: u32) -> tables::Rows {
+    tables::rows(&draw::world(Habits { faults: 0.2, ..B }, machines, 17), 0)
+}
+
 /// Imports the rows of a fleet but for the newest test of some machines, which a second import brings.
 fn import(folder: &Path, without_newest_of: &[&str]) {
-    let world = draw::world(Habits { faults: 0.2, ..B }, MACHINES, 17);
-    let tables::Rows { assets, mut tests, mut readings } = tables::rows(&world, 0);
-    let newest = |asset: &str| tests.iter().rfind(|test| test.asset_id.as_deref() == Some(asset));
+    let rows = drawn(MACHINES);
+    let newest = |asset: &str| rows.tests.iter().rfind(|test| test.asset_id.as_deref() == Some(asset));
     let left_out: Vec<_> = without_newest_of.iter().filter_map(|asset| Some(newest(asset)?.test_id.clone())).collect();
+    import_without(folder, rows.clone(), &left_out);
+}
+
+/// Imports rows but for some tests.
+fn import_without(folder: &Path, rows: tables::Rows, left_out: &[Text]) {
+    let left_out: HashSet<&Text> = left_out.iter().collect();
+    let tables::Rows { assets, mut tests, mut readings } = rows;
     tests.retain(|test| !left_out.contains(&test.test_id));
     readings.retain(|reading| !left_out.contains(&reading.test_id));
     let fleet = Fleet::open_or_create(folder).unwrap();
@@ -75,4 +86,28 @@ fn one_more_import_is_worked_out_alone_and_the_result_is_that_of_the_whole() {
     let settings = grown.join("windrow.toml");
     fs::write(&settings, "[judging]\nthermosetting_since = 1960\n").unwrap();
     assert_eq!(looked(&judge(&grown).unwrap()), (all, all, false));
+}
+
+/// Tests come in three imports, in another order each time, machines of their own among them, and some go again in between.
+#[test]
+fn imports_in_pieces_end_where_one_import_ends() {
+    const FEW: u32 = 60;
+    let folder = tempfile::tempdir().unwrap();
+    let whole = folder.path().join("whole");
+    import_without(&whole, drawn(FEW), &[]);
+    judge(&whole).unwrap();
+    for shift in 0..3 {
+        let pieces = folder.path().join(format!("pieces {shift}"));
+        for piece in 0..3 {
+            let rows = drawn(FEW);
+            let is_missing = |place: usize| (place * 7 + place / 5 + shift * 3 + piece * 5) % 11 < 4 - 2 * piece.min(2);
+            let tests = rows.tests.iter().enumerate();
+            let missing: Vec<Text> =
+                tests.filter(|(place, _)| is_missing(*place)).map(|(_, test)| test.test_id.clone()).collect();
+            assert_eq!(missing.is_empty(), piece == 2);
+            import_without(&pieces, rows, &missing);
+            judge(&pieces).unwrap();
+        }
+        assert!(stored(&pieces) == stored(&whole), "{shift}");
+    }
 }

@@ -17,6 +17,9 @@ use windrow_store::{Fleet, Import, ImportTables};
 const SIZES: [u32; 3] = [1_000, 10_000, 100_000];
 const SEED: u64 = 5;
 
+/// Machines with their newest review only.
+const NEWEST_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
+
 /// Machines of the model alone.
 const MODEL_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
 
@@ -24,10 +27,10 @@ const MODEL_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
 /// `log(time ratio)/log(size ratio)`. With `store` before the numbers, each fleet is written to the disk with about a hundred readings a
 /// machine, and analyzed from there by a process of its own; with `again` also once more after one more
 /// test was imported; with `model`, only what the whole fleet says is worked out, from columns; with `rest`,
-/// all but the forecasts.
+/// all but the forecasts; with `newest`, from the disk and up to a million machines, of each its newest review only.
 pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
     let (from, sizes) = match options {
-        [from @ ("store" | "again" | "model" | "rest"), sizes @ ..] => (*from, sizes),
+        [from @ ("store" | "again" | "model" | "rest" | "newest"), sizes @ ..] => (*from, sizes),
         sizes => ("", sizes),
     };
     let given: Result<Vec<u32>, _> = sizes.iter().map(|size| size.parse()).collect();
@@ -36,6 +39,7 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
         (false, _) => given,
         (true, "store" | "again") => vec![100_000],
         (true, "model") => MODEL_SIZES.to_vec(),
+        (true, "newest") => NEWEST_SIZES.to_vec(),
         (true, _) => SIZES.to_vec(),
     };
     println!(
@@ -46,7 +50,11 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
     for machines in sizes {
         let seconds = match from {
             "store" => {
-                stored(machines)?;
+                stored(drawn(machines))?;
+                continue;
+            }
+            "newest" => {
+                stored(newest(machines))?;
                 continue;
             }
             "again" => {
@@ -127,13 +135,13 @@ fn peak_mib() -> Option<u64> {
 
 /// Writes a drawn fleet of so many machines into `folder`, judged.
 pub(crate) fn write(machines: &str, folder: &Path) -> anyhow::Result<()> {
-    commit(machines.parse().context("expected a number of machines")?, folder)?;
+    import(drawn(machines.parse().context("expected a number of machines")?), "bench", folder)?;
     windrow_tasks::judge::judge(folder).map(drop)
 }
 
-fn stored(machines: u32) -> anyhow::Result<()> {
+fn stored(rows: Rows) -> anyhow::Result<()> {
     let folder = tempfile::tempdir()?;
-    commit(machines, folder.path())?;
+    import(rows, "bench", folder.path())?;
     apart(folder.path())
 }
 
@@ -162,15 +170,19 @@ fn apart(folder: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Draws a fleet and commits its rows.
-fn commit(machines: u32, folder: &Path) -> anyhow::Result<()> {
-    import(drawn(machines), "bench", folder)
-}
-
 fn drawn(machines: u32) -> Rows {
     /// Timed readings of each test of resistance, which make about a hundred readings a machine.
     const TIMED: u32 = 10;
     rows(&world(A, machines, SEED), TIMED)
+}
+
+/// The newest review of each machine.
+fn newest(machines: u32) -> Rows {
+    let mut world = world(A, machines, SEED);
+    for machine in &mut world.machines {
+        machine.visits.drain(..machine.visits.len().saturating_sub(1));
+    }
+    rows(&world, 0)
 }
 
 fn import(rows: Rows, name: &str, folder: &Path) -> anyhow::Result<()> {

@@ -6,7 +6,9 @@ use crate::error::{Error, Result};
 use crate::frame;
 use crate::sql;
 use polars::io::RowIndex;
-use polars::prelude::{DataFrame, Expr, IntoLazy, LazyFrame, NamedFrom, PlRefPath, ScanArgsParquet, Series, col, lit};
+use polars::prelude::{
+    DataFrame, Expr, IntoLazy, LazyFrame, NamedFrom, PlRefPath, PolarsError, ScanArgsParquet, Series, col, lit,
+};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
@@ -151,16 +153,23 @@ impl Snapshot {
         frame::to_rows(&self.collect(&TableInfo::of::<T>())?)
     }
 
+    /// All rows of a table, in stored order, as far as the columns of `T` tell them: some of those that the table has, in any order.
+    ///
+    /// # Errors
+    /// When the table has no such columns, or cannot be read.
+    pub fn rows_of_some_columns<T: Table>(&self) -> Result<Vec<T>> {
+        let columns: Vec<Expr> = T::COLUMNS.iter().map(|column| col(column.name)).collect();
+        let some = self.scan(T::NAME)?.select(columns).collect();
+        frame::to_rows(&some.map_err(|error| unread(T::NAME, error))?)
+    }
+
     /// All rows of `table` column by column, in stored order.
     pub fn columns(&self, table: &TableInfo) -> Result<Vec<ColumnData>> {
         frame::to_columns(&self.collect(table)?, table)
     }
 
     fn collect(&self, table: &TableInfo) -> Result<DataFrame> {
-        self.scan_table(table)?.collect().map_err(|error| {
-            Error::new(format!("could not read the table {}; if it was just replaced, ask again", table.name))
-                .caused_by(error)
-        })
+        self.scan_table(table)?.collect().map_err(|error| unread(table.name, error))
     }
 
     /// Rows of a table whose text column `column` holds one of `values`, in stored order. First that column alone is read, then of each
@@ -217,6 +226,10 @@ impl Snapshot {
     pub fn query_first(&self, statement: &str, rows: u32) -> Result<DataFrame> {
         sql::run(self, statement, Some(rows))
     }
+}
+
+fn unread(table: &str, error: PolarsError) -> Error {
+    Error::new(format!("could not read the table {table}; if it was just replaced, ask again")).caused_by(error)
 }
 
 #[cfg(test)]

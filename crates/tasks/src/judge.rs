@@ -3,7 +3,7 @@
 use crate::program;
 use jiff::civil::Date;
 use std::path::Path;
-use windrow_analyze::lifecycle::{Known, Tested, Tests, follow};
+use windrow_analyze::lifecycle::{Earlier, Known, Tested, Tests, follow, gone, with_gone};
 use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
 use windrow_model::{Finding, ImportRow};
 use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
@@ -29,7 +29,7 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let mut writer = fleet.writer()?;
     let snapshot = writer.snapshot();
     let judged_on = imported_on(snapshot)?;
-    let earlier = snapshot.rows::<Finding>()?;
+    let earlier = snapshot.rows_of_some_columns::<Earlier>()?;
     let (mut summaries, mut coverage) = (Gathered::default(), Gathered::default());
     let mut tests = Tests::of(&earlier);
     let kept = program::told().map(|program| fleet.kept(&program)).transpose()?;
@@ -44,6 +44,9 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
         })?;
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
     let findings = follow(findings, known);
+    // Few findings go, and only of these it is asked what they said.
+    let over = snapshot.rows_where("finding_id", &gone(&findings, &earlier))?;
+    let findings = with_gone(findings, over, known);
     writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
     let damage = kept.and_then(Remembered::close);
     Ok(Judgement { findings, looks, damage })

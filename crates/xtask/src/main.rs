@@ -51,9 +51,10 @@ const USAGE: &str = "usage: cargo xtask COMMAND
                      of a build and a fleet that are there already
   bench identity [RECORDS]…
                      how long telling machines apart takes, and how it grows
-  bench analysis [store|again|model|rest] [MACHINES]…
+  bench analysis [store|again|model|rest|newest] [MACHINES]…
                      how long the analysis takes, and how it grows; from a fleet on the disk with `store`, with `again` also
-                     after one more import; the fleet model alone with `model`; all but forecasts with `rest`
+                     after one more import; the fleet model alone with `model`; all but forecasts with `rest`; of each machine
+                     its newest review only, up to 1,000,000, with `newest`
   bless [ID]… [--allow-loss]
                      write the goldens of plugins again, and print what is lost
   new-plugin NAME --kind reader|importer

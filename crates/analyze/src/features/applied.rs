@@ -1,6 +1,7 @@
 //! The voltages that a test applied, circuit by circuit, and what became of each.
 
 use crate::loaded::Reading;
+use windrow_model::Quantity;
 use windrow_model::kind::Outcome;
 
 /// A voltage on one circuit in one test.
@@ -35,5 +36,5 @@ pub(crate) fn applied<'a>(readings: impl Iterator<Item = Reading<'a>>) -> Vec<Ap
 
 /// The voltage that a reading stands for, V.
 pub(super) fn level(reading: Reading<'_>) -> Option<f64> {
-    if reading.is("surge_peak_voltage") { Some(reading.value()) } else { reading.applied_voltage_v() }
+    if reading.is(Quantity::SurgePeakVoltage) { Some(reading.value()) } else { reading.applied_voltage_v() }
 }

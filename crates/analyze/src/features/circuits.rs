@@ -1,6 +1,6 @@
 //! Timed insulation resistance by circuit: the values that ratios are made of.
 
-use crate::loaded::Reading;
+use crate::loaded::{Reading, is_at};
 use windrow_model::Bound;
 
 /// A value with its bound.
@@ -26,9 +26,9 @@ pub(crate) fn circuit_times<'a>(readings: impl Iterator<Item = Reading<'a>>) -> 
             circuits.push((circuit, CircuitTimes::default()));
             circuits.len() - 1
         });
-        let times = &mut circuits[place].1;
+        let (times, elapsed_s) = (&mut circuits[place].1, reading.elapsed_s());
         for (seconds, kept) in [(30.0, &mut times.at_30_s), (60.0, &mut times.at_60_s), (600.0, &mut times.at_600_s)] {
-            if kept.is_none() && reading.is_at(seconds) {
+            if kept.is_none() && is_at(elapsed_s, seconds) {
                 *kept = reading.bound().map(|bound| (reading.value(), bound));
             }
         }

@@ -50,8 +50,7 @@ pub(crate) struct LowestOf {
 /// The lowest one-minute resistances among the readings of a test.
 pub(super) fn lowest<'a>(readings: impl Iterator<Item = Reading<'a>>) -> LowestOf {
     let of_a_minute = readings.filter(|reading| reading.is_insulation_resistance() && reading.is_of_a_minute());
-    let known: Vec<(Option<Part>, Reading<'_>)> =
-        of_a_minute.map(|reading| (Part::of(reading.circuit()), reading)).collect();
+    let known: Vec<(Option<Part>, Reading<'_>)> = of_a_minute.map(|reading| (reading.part(), reading)).collect();
     let of = |wanted: &dyn Fn(Option<Part>) -> bool| {
         let own = known.iter().copied().filter(|(part, _)| wanted(*part));
         own.min_by(|(_, a), (_, b)| a.value().total_cmp(&b.value()).then(rank(a).cmp(&rank(b)))).map(Lowest::of)

@@ -4,6 +4,7 @@ mod applied;
 mod circuits;
 mod lowest;
 mod part;
+mod quantities;
 mod waves;
 mod whole;
 
@@ -11,5 +12,6 @@ pub(crate) use applied::{Applied, applied};
 pub(crate) use circuits::{Bounded, CircuitTimes, circuit_times};
 pub(crate) use lowest::Lowest;
 pub(crate) use part::Part;
+pub(crate) use quantities::Quantities;
 pub(crate) use waves::{Wave, waves};
 pub(crate) use whole::{TestFeatures, test_features};

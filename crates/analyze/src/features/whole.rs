@@ -1,12 +1,12 @@
 //! Features of whole tests, joined with what the machine's nameplate says.
 
-use super::Part;
 use super::applied::level;
 use super::lowest::{Lowest, lowest};
+use super::{Part, Quantities};
 use crate::loaded::{MachineRow, Reading, Test, UNKNOWN_MACHINE};
 use jiff::civil::Date;
-use windrow_model::Text;
 use windrow_model::kind::Outcome;
+use windrow_model::{Quantity, Text};
 use windrow_text::marks::{Verdict, verdict};
 
 /// One test with its machine and the figures of its readings.
@@ -29,6 +29,8 @@ pub(crate) struct TestFeatures<'a> {
     pub(crate) dew_point_c: Option<f64>,
     pub(crate) test_voltage_v: Option<f64>,
     pub(crate) test_voltage_basis: Text,
+    /// What its readings and computed figures tell.
+    pub(crate) quantities: Quantities,
     /// Lowest one-minute resistance over the circuits of stator and armature, where none of these was measured over the others.
     pub(crate) lowest: Option<Lowest>,
     /// The lowest of each part of the winding that was measured; a history keeps to one.
@@ -58,13 +60,15 @@ impl<'a> TestFeatures<'a> {
     }
 }
 
-/// Features of a test with all its readings.
+/// Features of a test with all its readings, and with what these and the computed figures beside them tell.
 pub(crate) fn test_features<'a>(
     test: Test<'a>,
     readings: impl Iterator<Item = Reading<'a>> + Clone,
+    quantities: Quantities,
 ) -> TestFeatures<'a> {
     let told = Trial::of(readings.clone());
-    let lowest = lowest(readings.clone());
+    let of = |quantity| quantities.has(quantity).then(|| readings.clone()).into_iter().flatten();
+    let lowest = lowest(of(Quantity::InsulationResistance));
     TestFeatures {
         test_id: test.test_id(),
         machine: test.machine(),
@@ -82,12 +86,13 @@ pub(crate) fn test_features<'a>(
         dew_point_c: test.dew_point_c(),
         test_voltage_v: test.test_voltage_v(),
         test_voltage_basis: Text::new(test.test_voltage_basis()),
+        quantities,
         lowest: lowest.test,
         lowest_of: lowest.parts,
         max_voltage_v: told.reached_v.or(test.test_voltage_v()),
-        leakage_at_max_v_a: leakage(readings.clone()),
+        leakage_at_max_v_a: leakage(of(Quantity::LeakageCurrent)),
         withstood: told.withstood().or_else(|| by_words(test, &told)),
-        winding_resistances: readings
+        winding_resistances: of(Quantity::WindingResistance)
             .filter(Reading::is_winding_resistance)
             .map(|reading| reading.value_ref().unwrap_or(reading.value()))
             .collect(),
@@ -105,11 +110,14 @@ struct Trial {
 impl Trial {
     fn of<'a>(readings: impl Iterator<Item = Reading<'a>> + Clone) -> Self {
         let reached_v = readings.clone().filter_map(level).reduce(f64::max);
+        let told = readings.clone().any(|reading| reading.outcome().is_some());
+        if !told {
+            return Self { reached_v, held: false, broken: false, told };
+        }
         // Lower steps that were withstood say nothing of the highest.
         let at_the_top = |reading: &Reading<'_>| level(*reading).is_none_or(|level| Some(level) == reached_v);
         let held = readings.clone().any(|reading| reading.fate() == Some(Outcome::Withstood) && at_the_top(&reading));
         let broken = readings.clone().any(|reading| reading.broke_down());
-        let told = readings.clone().any(|reading| reading.outcome().is_some());
         Self { reached_v, held, broken, told }
     }
 
@@ -135,7 +143,7 @@ fn by_words(test: Test<'_>, told: &Trial) -> Option<bool> {
 
 /// Leakage current at the highest voltage; of several the last.
 fn leakage<'a>(readings: impl Iterator<Item = Reading<'a>>) -> Option<f64> {
-    let currents = readings.filter(|reading| reading.is("leakage_current"));
+    let currents = readings.filter(|reading| reading.is(Quantity::LeakageCurrent));
     let at = currents.filter_map(|reading| Some((reading.applied_voltage_v()?, reading.value())));
     at.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, current)| current)
 }

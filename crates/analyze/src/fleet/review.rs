@@ -8,7 +8,7 @@ use crate::series::History;
 use jiff::civil::Date;
 use windrow_criteria::correction::{Correction, INSULATION_REFERENCE_C};
 use windrow_criteria::stress::Form;
-use windrow_model::{Bound, TestKind};
+use windrow_model::{Bound, Quantity, TestKind};
 
 /// Temperature at which a resistance is taken to be read where none is told, °C (common practice, no source); only for comparison with
 /// others, and with room for its error.
@@ -209,7 +209,7 @@ fn usual_correction(era: Option<&str>) -> (f64, f64) {
 
 /// Last ΔI/ΔV over the first, of the currents after each step.
 fn slope_ratio(judged: &Judged<'_>) -> Option<f64> {
-    let currents = judged.figures().filter(|figure| figure.is("leakage_current"));
+    let currents = judged.figures_of(Quantity::LeakageCurrent);
     let mut points: Vec<(f64, f64)> =
         currents.filter_map(|figure| Some((figure.applied_voltage_v()?, figure.value()))).collect();
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -226,7 +226,7 @@ fn slope_ratio(judged: &Judged<'_>) -> Option<f64> {
 
 fn surge(judged: &Judged<'_>) -> Option<(f64, Bound)> {
     let form = Form::of(TestKind::from_code(&judged.test.kind)?)?;
-    let inceptions = judged.figures().filter(|figure| figure.is("surge_inception_voltage"));
+    let inceptions = judged.figures_of(Quantity::SurgeInceptionVoltage);
     let inception = inceptions.map(|figure| figure.value()).filter(|volts| *volts > 0.0).reduce(f64::min);
     if let Some(level) = inception.and_then(|volts| form.per_unit(volts, &judged.machine).ok()) {
         return Some((level, Bound::Exact));

@@ -4,6 +4,7 @@
 use super::readings::{ReadingRow, Shape};
 use super::tests::TestRow;
 use super::{Id, Loaded, MachineRow};
+use jiff::civil::Date;
 use std::ops::Range;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
@@ -120,7 +121,9 @@ impl Loaded {
         } = test;
         self.id_inputs(*id, inputs);
         inputs.0.push(u8::from(*machine == UNTOLD));
-        inputs.text_if(performed_on.map(|day| day.to_string()).as_deref());
+        // Year, month and day as one number; none has that of no day.
+        let day = |on: Date| (i32::from(on.year()) * 16 + i32::from(on.month())) * 32 + i32::from(on.day());
+        inputs.whole(performed_on.map_or(i32::MIN, day));
         for number in [winding_temperature_c, ambient_temperature_c, relative_humidity_pct, dew_point_c, test_voltage_v]
         {
             inputs.number(*number);

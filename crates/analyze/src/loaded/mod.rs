@@ -12,14 +12,15 @@ mod tests;
 mod words;
 
 use crate::AnalyzeError;
+use crate::features::Quantities;
 use crate::frames::Frames;
 use ids::{Id, Ids};
 pub(crate) use inputs::{Inputs, InputsHash};
 pub(crate) use machines::{MachineRow, UNKNOWN_MACHINE};
 #[cfg(test)]
 pub(crate) use readings::Chunk;
-pub(crate) use readings::Reading;
 use readings::Readings;
+pub(crate) use readings::{Reading, is_at};
 pub(crate) use tests::Test;
 use tests::TestRow;
 pub(crate) use words::Distinct;
@@ -49,6 +50,8 @@ pub(crate) struct Loaded {
     shapes: Distinct<readings::Shape>,
     /// What each shape says, by its number.
     said: Vec<readings::Said>,
+    /// What readings and computed figures of each test tell.
+    quantities: Vec<Quantities>,
 }
 
 impl Loaded {
@@ -107,6 +110,11 @@ impl Loaded {
         let readings = if is_repeat { &[][..] } else { self.readings.of(test) };
         let all = readings.iter().map(|row| Reading { loaded: self, row });
         all.filter(|reading| reading.is_resistance() && reading.value() > 0.0)
+    }
+
+    /// What the readings and computed figures of a test tell.
+    pub(crate) fn quantities_of(&self, test: usize) -> Quantities {
+        self.quantities.get(test).copied().unwrap_or_default()
     }
 
     /// The name of the sheet with a number.

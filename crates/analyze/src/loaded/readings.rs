@@ -7,14 +7,15 @@ mod tables;
 use super::ids::Id;
 use super::slices::known;
 use super::{Loaded, Test};
+use crate::features::Part;
 pub(crate) use rows::{Chunk, ToldReading};
-use shape::{Resistance, ToldShape};
+use shape::ToldShape;
 pub(super) use shape::{Said, Shape};
 use std::collections::HashMap;
 pub(super) use tables::{load, load_reported};
 use windrow_model::kind::Outcome;
 use windrow_model::place::read_a1;
-use windrow_model::{Bound, Text};
+use windrow_model::{Bound, Quantity, Text};
 
 /// A reading; texts, times and voltages by number, for few of them are distinct; `NaN` for a value that is not told.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +51,11 @@ impl Readings {
     }
 }
 
+/// Whether a time is the stated one, as [`Reading::is_at`] has it.
+pub(crate) fn is_at(elapsed_s: Option<f64>, seconds: f64) -> bool {
+    elapsed_s.is_some_and(|elapsed| (elapsed - seconds).abs() <= 0.5)
+}
+
 /// A reading in its fleet.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Reading<'a> {
@@ -82,17 +88,17 @@ impl<'a> Reading<'a> {
 
     /// Whether it is a resistance of the insulation or of the winding.
     pub(crate) fn is_resistance(&self) -> bool {
-        self.said().resistance.is_some()
+        self.is_insulation_resistance() || self.is_winding_resistance()
     }
 
     /// Whether it is a resistance of the insulation.
     pub(crate) fn is_insulation_resistance(&self) -> bool {
-        self.said().resistance == Some(Resistance::Insulation)
+        self.is(Quantity::InsulationResistance)
     }
 
     /// Whether it is a resistance of the winding.
     pub(crate) fn is_winding_resistance(&self) -> bool {
-        self.said().resistance == Some(Resistance::Winding)
+        self.is(Quantity::WindingResistance)
     }
 
     fn told(&self, code: u32) -> &'a str {
@@ -117,21 +123,36 @@ impl<'a> Reading<'a> {
         &self.shape().quantity
     }
 
-    pub(crate) fn is(&self, quantity: &str) -> bool {
-        self.quantity() == quantity
+    pub(crate) fn is(&self, quantity: Quantity) -> bool {
+        self.known_quantity() == Some(quantity)
+    }
+
+    /// What was read; `None` where the schema does not know it.
+    pub(crate) fn known_quantity(&self) -> Option<Quantity> {
+        self.said().quantity
     }
 
     pub(crate) fn circuit(&self) -> Option<&'a str> {
         self.shape().circuit.as_deref()
     }
 
+    /// The part of the winding that its circuit is; `None` for a circuit that the schema does not know.
+    pub(crate) fn part(&self) -> Option<Part> {
+        self.said().part
+    }
+
     pub(crate) fn elapsed_s(&self) -> Option<f64> {
         self.loaded.numbers.number(self.row.elapsed_s)
     }
 
+    /// Number of the time in this fleet.
+    pub(crate) fn elapsed_code(&self) -> u32 {
+        self.row.elapsed_s
+    }
+
     /// Half a second either way counts as the stated time: sources write 60 s, 1 min, 60.0.
     pub(crate) fn is_at(&self, seconds: f64) -> bool {
-        self.elapsed_s().is_some_and(|elapsed| (elapsed - seconds).abs() <= 0.5)
+        is_at(self.elapsed_s(), seconds)
     }
 
     /// Whether it is the usual one-minute reading; one whose time is not told is taken for that.

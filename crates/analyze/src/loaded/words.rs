@@ -61,6 +61,14 @@ impl Words {
         text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
     }
 
+    /// [`Words::code`] of a text that mostly is the one whose number `before` is: neighbours are often alike.
+    pub(crate) fn code_beside(&mut self, text: Option<&str>, before: Option<u32>) -> u32 {
+        match (text, before) {
+            (Some(text), Some(before)) if self.get(before).is_some_and(|known| known == text) => before,
+            _ => self.code(text),
+        }
+    }
+
     /// Number of a text that was met before.
     pub(crate) fn known(&self, text: &str) -> u32 {
         self.0.known(text)
@@ -91,4 +99,21 @@ impl Numbers {
 
 fn number(place: usize) -> u32 {
     u32::try_from(place).unwrap_or(UNTOLD)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Words;
+    use windrow_fleet::UNTOLD;
+
+    #[test]
+    fn a_text_has_one_number_whatever_stood_before_it() {
+        let mut words = Words::default();
+        let (first, second) = (words.code(Some("day")), words.code(Some("month")));
+        for before in [None, Some(first), Some(second), Some(UNTOLD)] {
+            assert_eq!(words.code_beside(Some("month"), before), second);
+            assert_eq!(words.code_beside(None, before), UNTOLD);
+        }
+        assert_eq!(words.code_beside(Some("year"), Some(first)), words.known("year"));
+    }
 }

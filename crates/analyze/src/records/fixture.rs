@@ -115,14 +115,14 @@ fn told(test: &TestRecord) -> ToldTest<'_> {
         test_voltage_v: test.test_voltage_v,
         instrument: test.instrument.as_deref(),
         tester: test.tester.as_deref(),
-        sheet: test.sheet.clone(),
+        sheet: (&test.sheet.0, test.sheet.1.as_deref()),
         cell: &test.cell,
         ..ToldTest::default()
     }
 }
 
 /// A test of `tag` on a day, in sheet `sheet` of `log.xlsx`.
-pub(super) fn test(tag: &str, day: &str, sheet: &str) -> TestRecord {
+pub(crate) fn test(tag: &str, day: &str, sheet: &str) -> TestRecord {
     TestRecord {
         test_id: format!("{tag} {day} {sheet}").into(),
         asset_id: Some(tag.into()),
@@ -143,7 +143,7 @@ pub(super) fn test(tag: &str, day: &str, sheet: &str) -> TestRecord {
 }
 
 /// A one-minute insulation resistance of the newest test, MΩ as printed.
-pub(super) fn megohms(records: &Records, printed: &str) -> Record {
+pub(crate) fn megohms(records: &Records, printed: &str) -> Record {
     let value = printed.trim_start_matches('>').parse::<f64>().unwrap();
     Record {
         test: records.tests.len() - 1,
@@ -162,14 +162,14 @@ pub(super) fn megohms(records: &Records, printed: &str) -> Record {
 }
 
 /// Adds a test with one reading in MΩ.
-pub(super) fn add(records: &mut Records, test: TestRecord, printed: &str) {
+pub(crate) fn add(records: &mut Records, test: TestRecord, printed: &str) {
     records.tests.push(test);
     let reading = megohms(records, printed);
     records.readings.push(reading);
 }
 
 /// A repeatable sequence of numbers from 0 up to 1: a linear congruential generator with the constants of Numerical Recipes.
-pub(super) fn noise(seed: u32) -> impl FnMut() -> f64 {
+pub(crate) fn noise(seed: u32) -> impl FnMut() -> f64 {
     let mut state = seed;
     move || {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);

@@ -9,7 +9,7 @@ mod dates;
 mod digits;
 mod fahrenheit;
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 mod found;
 mod impossible;
 mod phases;

@@ -11,7 +11,7 @@ use super::found::{Doubt, evidence, note};
 use super::proposal::{entries, entry};
 use crate::loaded::{Loaded, Reading};
 use std::collections::BTreeMap;
-use windrow_model::{Finding, Question, Step};
+use windrow_model::{Finding, Quantity, Question, Step};
 
 const FEWEST_OTHERS: usize = 3;
 /// By how many standard deviations another order must be nearer, and how much more that is where few other tests tell them: so that of 4000 tests
@@ -39,6 +39,9 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut machines: BTreeMap<(&str, bool), Vec<Triple<'_>>> = BTreeMap::new();
     for test in records.tests() {
         let Some(asset) = test.asset_id() else { continue };
+        if !records.quantities_of(test.place).has(Quantity::WindingResistance) {
+            continue;
+        }
         let own = records.resistances_of(test.place);
         let readings: Vec<Reading<'_>> =
             own.filter(|record| record.is_winding_resistance() && record.is_exact()).collect();

@@ -65,16 +65,19 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     each(records, |code, instrument, record| {
         tallies.entry(code).or_insert_with(|| Tally::of(instrument)).add(record);
     });
-    tallies.retain(|_, tally| tally.is_left());
-    let mut groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
-    if !tallies.is_empty() {
-        each(records, |code, instrument, record| {
-            if tallies.contains_key(&code) {
-                groups.entry((record.test().sheet(), instrument, code.2)).or_default().push(record);
-            }
-        });
+    let mut left: HashMap<Code, Vec<Reading<'_>>, FixedState> = HashMap::default();
+    left.extend(tallies.into_iter().filter(|(_, tally)| tally.is_left()).map(|(code, _)| (code, Vec::new())));
+    if !left.is_empty() {
+        each(records, |code, _, record| left.get_mut(&code).into_iter().for_each(|readings| readings.push(record)));
     }
+    let groups: BTreeMap<Group<'_>, Vec<Reading<'_>>> = left.into_iter().filter_map(named).collect();
     groups.into_iter().filter_map(|(group, readings)| of_group(group, &readings)).collect()
+}
+
+/// A group by names.
+fn named(((_, _, volts), readings): (Code, Vec<Reading<'_>>)) -> Option<(Group<'_>, Vec<Reading<'_>>)> {
+    let test = readings.first()?.test();
+    Some(((test.sheet(), test.instrument()?.as_str(), volts), readings))
 }
 
 /// Gives each reading of a named instrument with its group; a sheet that names none can have had several.

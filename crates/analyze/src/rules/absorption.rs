@@ -11,7 +11,7 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding, Step};
+use windrow_model::{Bound, Finding, Quantity, Step};
 
 /// Larger one-minute resistances say nothing by their ratios (IEEE 43-2013 clause 12.2.2, from memory), Ohm.
 const LARGEST_OHM: f64 = 5e9;
@@ -41,7 +41,8 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         next_test: "insulation resistance and polarization index, clean, dry and at a known temperature",
     };
     let figures = newest.all_figures().filter(|figure| {
-        figure.is("absorption_ratio") || figure.is_insulation_resistance() && (figure.is_at(30.0) || figure.is_at(60.0))
+        figure.is(Quantity::AbsorptionRatio)
+            || figure.is_insulation_resistance() && (figure.is_at(30.0) || figure.is_at(60.0))
     });
     let mut working: Vec<Step> = figures
         .map(|figure| {

@@ -13,9 +13,9 @@ use crate::finding::{self, Found};
 use crate::judge::Judged;
 use crate::series::History;
 use windrow_criteria::{Machine, cautions, rule};
-use windrow_model::{Finding, Step};
+use windrow_model::{Finding, Quantity, Step};
 
-const QUANTITY: &str = "pd_magnitude";
+const QUANTITY: Quantity = Quantity::PdMagnitude;
 /// Half a year, days.
 const HALF_YEAR_D: f64 = 182.625;
 
@@ -82,7 +82,7 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> 
         next_test: "the same test with the same instrument, coupler and voltage at a similar temperature and humidity; insulation resistance and polarization \
                     index first",
     };
-    let row = finding::of_series(history, &[growth.tests[0]], (circuit.unwrap_or(""), &[QUANTITY]), row);
+    let row = finding::of_series(history, &[growth.tests[0]], (circuit.unwrap_or(""), &[QUANTITY.code()]), row);
     Some(Finding { evidence: growth.reading_ids.clone(), working: working(&growth), ..row })
 }
 
@@ -92,13 +92,17 @@ const RULE: &str = "PD-DOUBLING";
 fn growth<'a>(pair: &[Recorded<'a>]) -> Option<Growth<'a>> {
     let [(before, old), (newer, own)] = pair else { return None };
     let volts = own.shared(old)?[1];
-    let ((_, charge, id), (_, charge_before, id_before)) = (own.at(volts)?, old.at(volts)?);
+    let ((_, charge, reading), (_, charge_before, reading_before)) = (own.at(volts)?, old.at(volts)?);
     let days = f64::from(before.test.performed_on?.until(newer.test.performed_on?).ok()?.get_days());
     let times = rule::rule(RULE)?.value.value(&Machine::default()).ok()?;
     Some(Growth {
         tests: [newer, before],
         charges: [charge, charge_before],
-        reading_ids: id_before.into_iter().chain(id).cloned().collect(),
+        reading_ids: [reading_before, reading]
+            .into_iter()
+            .flatten()
+            .filter_map(|reading| reading.reading_id())
+            .collect(),
         volts,
         days,
         rapid: times.powf((days / HALF_YEAR_D).max(1.0)),

@@ -105,7 +105,7 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>], measure: Measure) -
         cautions: cautions::GROUND_WALL,
         next_test: "the same test at the same voltages, clean, dry and at a similar temperature; insulation resistance and polarization index first",
     };
-    let row = finding::of_series(history, &[now.judged], (circuit.unwrap_or(""), &[QUANTITY]), row);
+    let row = finding::of_series(history, &[now.judged], (circuit.unwrap_or(""), &[QUANTITY.code()]), row);
     let evidence = earlier.iter().chain([now]).flat_map(|at| at.tip.reading_ids.iter().cloned()).collect();
     let mut working: Vec<Step> = earlier.iter().chain([now]).map(told_of).collect();
     working.push(Step::new(

@@ -67,7 +67,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
         cautions: cautions::GROUND_WALL,
         next_test: "each phase against earth with the other two earthed, clean and dry; terminals and cables apart",
     };
-    let row = finding::of_series(history, &[*newest], ("", &[QUANTITY]), row);
+    let row = finding::of_series(history, &[*newest], ("", &[QUANTITY.code()]), row);
     let evidence = now.tips.iter().flat_map(|(_, tip)| tip.reading_ids.iter().cloned()).collect();
     let mut working: Vec<Step> = now.tips.iter().map(|(circuit, tip)| told_of(circuit, tip)).collect();
     working.push(Step::new(

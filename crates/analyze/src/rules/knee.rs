@@ -7,7 +7,7 @@
 //! # References
 //! Hinkley 1971; critical values by simulation; see `windrow_statistics::knee`.
 
-use super::curves::{Curve, Recorded, by_circuit};
+use super::curves::{Curve, Recorded};
 use crate::asked::{Answer, Question};
 use crate::finding::{self, Found};
 use crate::judge::Judged;
@@ -20,17 +20,16 @@ use windrow_statistics::knee::{FEWEST, Knee, chance, critical, knee};
 const LEAST_RATIO: f64 = 1.5;
 
 pub(crate) fn ask(history: &History<'_>) -> Vec<Answer> {
-    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
-    circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
+    history.leakage.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
-fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Answer> {
-    let (newest, curve) = tests.pop()?;
+fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Answer> {
+    let ((newest, curve), earlier) = tests.split_last()?;
     let curve = curve.thinned();
     if curve.volts.len() < FEWEST {
         return None;
     }
-    let before = tests.pop().map(|(_, before)| before.thinned());
+    let before = earlier.last().map(|(_, before)| before.thinned());
     let before = || before.and_then(|before| before.volts.get(beyond_chance(&before)?.at).copied());
     let told = beyond_chance(&curve)
         .map(|found| (state(history, newest, &curve, &found, before()), chance(found.f, curve.volts.len())));
@@ -75,7 +74,7 @@ fn state(history: &History<'_>, newest: &Judged<'_>, curve: &Curve<'_>, found: &
         next_test: "insulation resistance, polarization index and dissipation factor, clean and dry; a higher voltage only as qualified people decide",
     };
     let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
-    Finding { evidence: curve.reading_ids.clone(), working: working(curve, found), ..row }
+    Finding { evidence: curve.reading_ids(), working: working(curve, found), ..row }
 }
 
 /// The curve, and one line through it against two pieces.

@@ -10,10 +10,11 @@
 //! IEEE 95-2002: stop at the first sign of a disproportionate rise (from memory); worked example DC-10. The factor of two and the quarter,
 //! more than three times what an error of 3 % a reading makes of that line: choice of this program, no source.
 
-use super::curves::{Curve, Recorded, by_circuit};
+use super::curves::{Curve, Recorded};
 use super::knee;
 use crate::finding::{self, Found};
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
@@ -42,18 +43,17 @@ impl Last {
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
-    circuits.into_iter().filter_map(|tests| of_circuit(history, tests)).collect()
+    history.leakage.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
-fn of_circuit(history: &History<'_>, mut tests: Vec<Recorded<'_>>) -> Option<Finding> {
-    let (newest, curve) = tests.pop()?;
+fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> {
+    let ((newest, curve), earlier) = tests.split_last()?;
     let curve = curve.thinned();
+    let last = out_of_proportion(&curve)?;
     if knee::beyond_chance(&curve).is_some() {
         return None;
     }
-    let last = out_of_proportion(&curve)?;
-    let again = tests.pop().is_some_and(|(_, before)| out_of_proportion(&before.thinned()).is_some());
+    let again = earlier.last().is_some_and(|(_, before)| out_of_proportion(&before.thinned()).is_some());
     Some(state(history, newest, &curve, (last, again)))
 }
 
@@ -94,12 +94,12 @@ fn state(history: &History<'_>, newest: &Judged<'_>, curve: &Curve<'_>, (last, a
         next_test: "insulation resistance, polarization index and dissipation factor, clean and dry; a higher voltage only as qualified people decide",
     };
     let row = finding::of_series(history, &[newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
-    Finding { evidence: curve.reading_ids.clone(), working: working(curve, last), ..row }
+    Finding { evidence: curve.reading_ids(), working: working(curve, last), ..row }
 }
 
 /// The curve with its resistances, and the last step beside the line.
 fn working(curve: &Curve<'_>, last: Last) -> Vec<Step> {
-    let one = |(volts, amperes, _): (f64, f64, Option<&String>)| {
+    let one = |(volts, amperes, _): (f64, f64, Option<Reading<'_>>)| {
         Step::new("data", format!("{volts:.0} V: {:.4} µA, {:.1} MΩ", amperes * 1e6, volts / amperes / 1e6))
     };
     let mut steps: Vec<Step> = curve.points().map(one).collect();

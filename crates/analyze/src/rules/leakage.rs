@@ -8,9 +8,10 @@
 //! Halving of resistance by 10 K: IEEE 43-2013 for thermoplastic insulation, the steepest of the corrections, so that warmth alone is
 //! no finding; the factors of three and five: common practice, no source.
 
-use super::curves::{Recorded, by_circuit};
+use super::curves::Recorded;
 use crate::finding::{self, Found};
 use crate::judge::Judged;
+use crate::loaded::Reading;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_model::{Finding, Step};
@@ -24,12 +25,11 @@ const LEAST_GROWTH_OVER_ONE: f64 = 5.0;
 struct At<'a> {
     judged: &'a Judged<'a>,
     amperes: f64,
-    reading_id: Option<String>,
+    reading: Option<Reading<'a>>,
 }
 
 pub(crate) fn find(history: &History<'_>) -> Vec<Finding> {
-    let circuits = by_circuit(history.of_this_winding(), "leakage_current");
-    circuits.iter().filter_map(|tests| of_circuit(history, tests)).collect()
+    history.leakage.iter().filter_map(|tests| of_circuit(history, tests)).collect()
 }
 
 fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> {
@@ -37,7 +37,7 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> 
     let before: Vec<&Recorded<'_>> =
         before.iter().filter(|(judged, _)| judged.test.performed_on < newest.test.performed_on).collect();
     let is_shared = |volts: f64| before.iter().any(|(_, other)| other.at(volts).is_some());
-    let (volts, amperes, own_id) = curve.points().rev().find(|(volts, ..)| is_shared(*volts))?;
+    let (volts, amperes, own) = curve.points().rev().find(|(volts, ..)| is_shared(*volts))?;
     let earlier: Vec<At<'_>> = before.iter().filter_map(|recorded| at(recorded, volts)).collect();
     let usual = median(&earlier.iter().map(|at| at.amperes).collect::<Vec<f64>>())?;
     let growth = amperes / usual;
@@ -75,7 +75,8 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> 
         cautions: cautions::GROUND_WALL,
         next_test: "insulation resistance and polarization index, clean and dry, at a similar temperature and humidity",
     };
-    let evidence = earlier.iter().filter_map(|at| at.reading_id.clone()).chain(own_id.cloned()).collect();
+    let evidence =
+        earlier.iter().map(|at| at.reading).chain([own]).flatten().filter_map(|reading| reading.reading_id()).collect();
     let row = finding::of_series(history, &[*newest], (curve.circuit.unwrap_or(""), &["leakage_current"]), row);
     let micro = |amperes: f64| format!("{:.4} µA", amperes * 1e6);
     let one = |at: &At<'_>| {
@@ -94,8 +95,8 @@ fn of_circuit(history: &History<'_>, tests: &[Recorded<'_>]) -> Option<Finding> 
 }
 
 fn at<'a>((judged, curve): &Recorded<'a>, volts: f64) -> Option<At<'a>> {
-    let (_, amperes, reading_id) = curve.at(volts)?;
-    Some(At { judged, amperes, reading_id: reading_id.cloned() })
+    let (_, amperes, reading) = curve.at(volts)?;
+    Some(At { judged, amperes, reading })
 }
 
 /// How much warmer the winding was at the newest test, K; `None` where a temperature is not told.

@@ -1,7 +1,7 @@
 //! The rules, one a file. Each judges the newest evidence of a machine; older evidence is history.
 
 mod absorption;
-mod curves;
+pub(crate) mod curves;
 mod dew;
 mod dew_told;
 mod discharge;

@@ -11,7 +11,7 @@ use crate::judge::Judged;
 use crate::loaded::Reading;
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Bound, Finding, Step};
+use windrow_model::{Bound, Finding, Quantity, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let (newest, (value, bound)) = history.newest(|judged| judged.polarization_index)?;
@@ -47,7 +47,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
 
 /// The figures as the source computed them.
 fn recorded(newest: &Judged<'_>) -> Vec<Step> {
-    let figures = newest.all_figures().filter(|figure| figure.is("polarization_index"));
+    let figures = newest.all_figures_of(Quantity::PolarizationIndex);
     let one = |figure: Reading<'_>| {
         let circuit = figure.circuit().unwrap_or("a circuit that is not told");
         let (text, place) = (figure.raw_text(), figure.place());

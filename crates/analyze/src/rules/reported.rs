@@ -13,7 +13,7 @@ use crate::printed::Span;
 use crate::series::History;
 use windrow_criteria::cautions;
 use windrow_criteria::unbalance::Definition;
-use windrow_model::{Finding, Step};
+use windrow_model::{Finding, Quantity, Step};
 
 /// Share by which a resistance and the current beside it may differ: instruments round both (choice of this program, no source).
 const FAR: f64 = 0.05;
@@ -35,6 +35,12 @@ struct Difference<'a> {
 }
 
 fn of_test(history: &History<'_>, judged: &Judged<'_>) -> Option<Finding> {
+    let told = judged.reported().next().is_some();
+    // A resistance is held against the current of its test, where that tells both.
+    let both = judged.tells(Quantity::InsulationResistance) && judged.tells(Quantity::LeakageCurrent);
+    if !told && !both {
+        return None;
+    }
     let figures: Vec<Reading<'_>> = judged.figures().collect();
     let differing = judged.reported().filter_map(|figure| difference(figure, &figures));
     let beside = figures.iter().filter_map(|figure| beside_its_current(*figure, &figures));

@@ -20,7 +20,7 @@ use crate::series::History;
 use jiff::civil::Date;
 use windrow_criteria::stress::in_service;
 use windrow_criteria::{Insulation, cautions};
-use windrow_model::{Bound, Finding, Step};
+use windrow_model::{Bound, Finding, Quantity, Step};
 use windrow_statistics::forecast::{FALLS, Forecast, Reading};
 use windrow_statistics::robust::median;
 use windrow_statistics::trend::{Point, score};
@@ -169,7 +169,7 @@ fn levels<'a>(history: &History<'a>, part: Insulation, stress: f64) -> Vec<Level
     let mut found = Vec::new();
     for judged in history.of_this_winding() {
         if part == Insulation::TurnToTurn {
-            let inception = judged.figures().filter(|figure| figure.is("surge_inception_voltage"));
+            let inception = judged.figures_of(Quantity::SurgeInceptionVoltage);
             let lowest = inception.min_by(|a, b| a.value().total_cmp(&b.value()));
             if let Some(bound) = lowest.and_then(|figure| figure.bound()) {
                 found.extend(lowest.map(|figure| Level { judged, crest_v: figure.value(), bound }));

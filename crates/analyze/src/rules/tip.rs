@@ -3,8 +3,9 @@
 use super::curves::{Curve, of_quantity};
 use crate::judge::Judged;
 use serde::{Deserialize, Serialize};
+use windrow_model::Quantity;
 
-pub(super) const QUANTITY: &str = "dissipation_factor";
+pub(super) const QUANTITY: Quantity = Quantity::DissipationFactor;
 /// Rise that is worth a word, 1.
 pub(super) const LEAST_RISE: f64 = 0.005;
 
@@ -21,8 +22,9 @@ pub(crate) struct Tip {
 impl Tip {
     /// What the curve tells at two voltages; `None` where one is missing.
     pub(super) fn of(curve: &Curve<'_>, volts: [f64; 2]) -> Option<Self> {
-        let [(_, low, low_id), (_, high, high_id)] = [curve.at(volts[0])?, curve.at(volts[1])?];
-        let reading_ids = low_id.into_iter().chain(high_id.filter(|id| Some(*id) != low_id)).cloned().collect();
+        let [(_, low, low_reading), (_, high, high_reading)] = [curve.at(volts[0])?, curve.at(volts[1])?];
+        let reading_ids = low_reading.into_iter().chain(high_reading.filter(|high| Some(*high) != low_reading));
+        let reading_ids = reading_ids.filter_map(|reading| reading.reading_id()).collect();
         Some(Self { volts, factors: [low, high], reading_ids })
     }
 

@@ -13,7 +13,7 @@ use crate::loaded::Reading;
 use crate::ratios::{Unbalances, least_deviation};
 use crate::series::History;
 use windrow_criteria::cautions;
-use windrow_model::{Finding, Step};
+use windrow_model::{Finding, Quantity, Step};
 
 pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
     let told = Unbalances::of(&history.tests);
@@ -51,7 +51,7 @@ pub(crate) fn find(history: &History<'_>) -> Option<Finding> {
 
 /// The figure as the source computed it, and what it says at least.
 fn recorded(newest: &Judged<'_>, surely: f64) -> Vec<Step> {
-    let figures = newest.all_figures().filter(|figure| figure.is("unbalance"));
+    let figures = newest.all_figures_of(Quantity::Unbalance);
     let one = |figure: Reading<'_>| {
         let (text, place) = (figure.raw_text(), figure.place());
         Step::new("data", format!("{text:?} at {place}, as the source computed it; its three resistances are not told"))

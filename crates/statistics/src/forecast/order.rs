@@ -1,7 +1,8 @@
 //! Crossings in the order of their years: thousands of them for each forecast, and thousands of forecasts for a fleet.
 
-/// Bits of the fraction of a number of years that tell crossings apart at first: thirty-two steps from one power of two to the next.
-const FINE: u32 = f64::MANTISSA_DIGITS - 1 - 5;
+/// Bits of the fraction of a number of years that tell crossings apart at first: a thousand steps from one power of two to the next, so that hardly two
+/// share one.
+const FINE: u32 = f64::MANTISSA_DIGITS - 1 - 10;
 
 /// Crossings (years, weight) in the order of their years, those of the same years in the order in which they come; no years are below zero.
 pub(super) fn by_years(crossings: &[(f64, f64)]) -> Vec<(f64, f64)> {

@@ -3,7 +3,17 @@
 use super::{analysis, commit, finding, import, new_fleet, tables};
 use crate::answer::{self, Format};
 use crate::{Fleet, Snapshot, Span};
-use windrow_model::Reading;
+use windrow_model::{Finding, Reading};
+
+windrow_model::table! {
+    /// Some columns of findings, in another order than the table has them.
+    pub struct Level in "findings" {
+        /// `act` and so on.
+        level: String,
+        /// Id.
+        finding_id: String,
+    }
+}
 
 fn filled() -> (tempfile::TempDir, Snapshot) {
     let (folder, fleet) = new_fleet();
@@ -248,6 +258,17 @@ fn rows_that_are_looked_up_are_those_of_the_table_in_its_order() {
     assert_eq!(snapshot.rows_at::<Reading>(&[]).unwrap(), []);
     let error = snapshot.rows_where::<Reading>("winding", &["x"]).unwrap_err();
     assert!(error.to_string().contains("winding"), "{error}");
+}
+
+#[test]
+fn some_columns_of_a_table_are_those_of_its_rows() {
+    let (_folder, snapshot) = filled();
+    let whole: Vec<Finding> = snapshot.rows().unwrap();
+    let some: Vec<Level> = snapshot.rows_of_some_columns().unwrap();
+    assert_eq!(some.len(), 1);
+    assert!(
+        some.into_iter().eq(whole.into_iter().map(|Finding { level, finding_id, .. }| Level { level, finding_id }))
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! What is told of a reading as a row, and the order of all rows.
 
 use super::{ReadingRow, Said, ToldShape};
+use crate::features::Quantities;
 use crate::loaded::ids::Id;
 use crate::loaded::{Distinct, Loaded, Numbers};
 use rayon::prelude::*;
@@ -188,5 +189,7 @@ impl Loaded {
             }
             readings.ends = ends;
         }
+        let all = |test| Quantities::of(self.readings_of(test).chain(self.reported_of(test)));
+        self.quantities = (0..tests).into_par_iter().map(all).collect();
     }
 }

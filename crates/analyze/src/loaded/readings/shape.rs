@@ -1,7 +1,8 @@
 //! What many readings share: quantity, circuit, bound and the like, kept once, with what rules and checks ask of it.
 
+use crate::features::Part;
 use windrow_model::kind::Outcome;
-use windrow_model::{Bound, Text};
+use windrow_model::{Bound, Quantity, Text};
 
 /// What many readings share.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -61,32 +62,22 @@ impl indexmap::Equivalent<Shape> for ToldShape<'_> {
 /// What a shape says, worked out once: rules and checks ask it of every reading, again and again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::loaded) struct Said {
-    pub(super) resistance: Option<Resistance>,
+    /// `None` for one that the schema does not know.
+    pub(super) quantity: Option<Quantity>,
+    pub(super) part: Option<Part>,
     pub(super) bound: Option<Bound>,
     pub(super) is_as_read: bool,
     pub(super) fate: Option<Outcome>,
 }
 
-/// A resistance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Resistance {
-    /// Of the insulation.
-    Insulation,
-    /// Of the winding.
-    Winding,
-}
-
 impl Said {
     /// What a reading says whose shape is not known.
-    pub(super) const NOTHING: Self = Self { resistance: None, bound: None, is_as_read: false, fate: None };
+    pub(super) const NOTHING: Self = Self { quantity: None, part: None, bound: None, is_as_read: false, fate: None };
 
     pub(in crate::loaded) fn of(shape: &Shape) -> Self {
         Self {
-            resistance: match shape.quantity.as_str() {
-                "insulation_resistance" => Some(Resistance::Insulation),
-                "winding_resistance" => Some(Resistance::Winding),
-                _ => None,
-            },
+            quantity: Quantity::from_code(&shape.quantity),
+            part: Part::of(shape.circuit.as_deref()),
             bound: Bound::from_code(&shape.bound),
             is_as_read: shape.as_reported == "as_read",
             fate: shape.outcome.as_deref().and_then(Outcome::from_code),

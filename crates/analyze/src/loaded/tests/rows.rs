@@ -8,6 +8,7 @@ use crate::loaded::{Loaded, SheetName};
 use jiff::civil::Date;
 use rayon::prelude::*;
 use windrow_fleet::UNTOLD;
+use windrow_model::Text;
 
 /// What a row of the table tells, or a test of this crate.
 #[derive(Debug, Clone, Default)]
@@ -28,33 +29,47 @@ pub(crate) struct ToldTest<'a> {
     pub(crate) tester: Option<&'a str>,
     pub(crate) reported_outcome: Option<&'a str>,
     pub(crate) duplicate_of: Option<&'a str>,
-    pub(crate) sheet: SheetName,
+    pub(crate) sheet: (&'a str, Option<&'a str>),
     pub(crate) cell: &'a str,
+}
+
+impl ToldTest<'_> {
+    fn is_of(&self, (file, sheet): &SheetName) -> bool {
+        self.sheet == (file.as_str(), sheet.as_deref())
+    }
 }
 
 impl Loaded {
     /// Adds a test of the machine at place `machine` ([`UNTOLD`] for none).
     pub(crate) fn push_test(&mut self, machine: u32, told: ToldTest<'_>) {
+        let last = self.tests.last().cloned();
+        let mut word =
+            |text: Option<&str>, before: fn(&TestRow) -> u32| self.words.code_beside(text, last.as_ref().map(before));
         let row = TestRow {
             id: self.ids.id(told.test_id),
             machine,
             performed_on: told.performed_on,
-            precision: self.words.code(Some(told.performed_precision)),
-            kind: self.words.code(Some(told.kind)),
-            stage: self.words.code(told.stage),
+            precision: word(Some(told.performed_precision), |last| last.precision),
+            kind: word(Some(told.kind), |last| last.kind),
+            stage: word(told.stage, |last| last.stage),
             winding_temperature_c: told.winding_temperature_c.unwrap_or(f64::NAN),
-            winding_temperature_basis: self.words.code(Some(told.winding_temperature_basis)),
+            winding_temperature_basis: word(Some(told.winding_temperature_basis), |last| {
+                last.winding_temperature_basis
+            }),
             ambient_temperature_c: told.ambient_temperature_c.unwrap_or(f64::NAN),
             relative_humidity_pct: told.relative_humidity_pct.unwrap_or(f64::NAN),
             dew_point_c: told.dew_point_c.unwrap_or(f64::NAN),
             test_voltage_v: told.test_voltage_v.unwrap_or(f64::NAN),
-            test_voltage_basis: self.words.code(Some(told.test_voltage_basis)),
-            instrument: self.words.code(told.instrument),
-            tester: self.words.code(told.tester),
-            reported_outcome: self.words.code(told.reported_outcome),
-            duplicate_of: self.words.code(told.duplicate_of),
-            sheet: self.sheets.code(told.sheet),
-            cell: self.words.code(Some(told.cell)),
+            test_voltage_basis: word(Some(told.test_voltage_basis), |last| last.test_voltage_basis),
+            instrument: word(told.instrument, |last| last.instrument),
+            tester: word(told.tester, |last| last.tester),
+            reported_outcome: word(told.reported_outcome, |last| last.reported_outcome),
+            duplicate_of: word(told.duplicate_of, |last| last.duplicate_of),
+            cell: word(Some(told.cell), |last| last.cell),
+            sheet: match last.as_ref().map(|last| last.sheet) {
+                Some(before) if self.sheets.get(before).is_some_and(|known| told.is_of(known)) => before,
+                _ => self.sheets.code((Text::new(told.sheet.0), told.sheet.1.map(Text::new))),
+            },
         };
         self.tests.push(row);
     }

@@ -77,7 +77,7 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, tests: &LazyFrame) -> Result<
                     tester: testers.get(row),
                     reported_outcome: outcomes.get(row),
                     duplicate_of: repeats.get(row),
-                    sheet: (Text::new(files.told(row)), sheets.get(row).map(Text::new)),
+                    sheet: (files.told(row), sheets.get(row)),
                     cell: cells.told(row),
                 },
             );

@@ -89,10 +89,10 @@ impl Suspects {
     }
 }
 
-/// A reading of a machine: circuit and time, by which it is compared, the number of its sheet, and decades of its value, at 40 °C where that is
-/// known.
+/// A reading of a machine: numbers of circuit and time, by which it is compared, that of its sheet, and decades of its value, at 40 °C where that
+/// is known.
 struct Levelled<'a> {
-    series: (Option<&'a str>, Option<u64>),
+    series: (usize, u32),
     sheet: u32,
     level: f64,
     record: Reading<'a>,
@@ -106,12 +106,11 @@ fn each_of<'a>(records: &'a Loaded, tests: &Range<usize>, mut take: impl FnMut(u
     if own().all(|test| test.sheet_code() == first.sheet_code()) {
         return;
     }
-    let levelled: Vec<Levelled<'a>> = own()
-        .flat_map(|test| {
-            let sheet = test.sheet_code();
-            records.readings_of(test.place).filter(is_usable).map(move |record| Levelled::of(record, sheet))
-        })
-        .collect();
+    let (mut levelled, mut circuits) = (Vec::new(), Vec::new());
+    for test in own() {
+        let usable = records.readings_of(test.place).filter(is_usable);
+        levelled.extend(usable.map(|record| Levelled::of(record, test.sheet_code(), &mut circuits)));
+    }
     let beside = elsewhere(&levelled);
     for (levelled, beside) in levelled.iter().zip(beside) {
         if let Some((elsewhere, others)) = beside {
@@ -126,10 +125,15 @@ fn is_usable(record: &Reading<'_>) -> bool {
 }
 
 impl<'a> Levelled<'a> {
-    fn of(record: Reading<'a>, sheet: u32) -> Self {
+    /// `circuits` are those of the machine that were met.
+    fn of(record: Reading<'a>, sheet: u32, circuits: &mut Vec<Option<&'a str>>) -> Self {
+        let circuit = circuits.iter().position(|known| *known == record.circuit()).unwrap_or_else(|| {
+            circuits.push(record.circuit());
+            circuits.len() - 1
+        });
         // A value at 40 °C that is not above zero comes from no correction that holds, and has no logarithm.
         let level = record.value_ref().filter(|value| *value > 0.0).unwrap_or(record.value()).log10();
-        Self { series: (record.circuit(), record.elapsed_s().map(f64::to_bits)), sheet, level, record }
+        Self { series: (circuit, record.elapsed_code()), sheet, level, record }
     }
 }
 

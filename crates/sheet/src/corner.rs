@@ -173,9 +173,14 @@ fn unit_without_values(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap
 /// "Fan B1 | U | V | W" over years: the name over the first column of dates or labels is that of the machine whose readings stand
 /// beside.
 fn machine_over_keys(columns: &mut [Column]) {
-    let Some(first) = columns.first() else { return };
-    let is_key = matches!(first.role, Role::Field(Concept::Date));
-    let Some(tag) = first.heading.tag.clone().filter(|_| is_key) else { return };
+    let Some(first) = columns.first_mut() else { return };
+    let tag = match first.role {
+        Role::Field(Concept::Date) => first.heading.tag.clone(),
+        // "KP-1 | L1 | L2 | earth" over phases: the name is none of the column's own, whose cells are of all lines.
+        Role::Field(Concept::Circuit) => first.heading.tag.take(),
+        _ => None,
+    };
+    let Some(tag) = tag else { return };
     for column in columns.iter_mut().skip(1).filter(|column| matches!(column.role, Role::Reading(_))) {
         column.heading.tag = column.heading.tag.take().or_else(|| Some(tag.clone()));
     }

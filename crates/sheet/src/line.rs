@@ -3,6 +3,7 @@
 use crate::fit::{fits, wants};
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
+use windrow_model::Dimension;
 use windrow_source::Content;
 use windrow_text::circuit::Named;
 use windrow_text::marks::is_nominal;
@@ -289,6 +290,19 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
     if values.is_empty() {
         return headings >= 2 && words <= headings;
     }
+    // "KP-1 | L1 | L2 | L3 | Earth": terminals under the name of their machine.
+    let names_terminals = |item: &Item| {
+        let sense = view.sense(item);
+        sense.kind == Kind::Text && sense.words <= 2 && !sense.circuits.is_empty()
+    };
+    if let ([name], [first, others @ ..]) = (values.as_slice(), items)
+        && name.cell == first.cell
+        && others.len() >= 3
+        && view.sense(name).tag >= 0.5
+        && others.iter().all(names_terminals)
+    {
+        return true;
+    }
     // "1986 | Jan | Feb | Mar": months under the year in their corner.
     let periods = items.iter().filter(|item| view.sense(item).is_period).count();
     if matches!(values.as_slice(), [year] if is_key(view, year) && year.cell == items[0].cell) && periods >= 2 {
@@ -319,10 +333,15 @@ fn is_unfilled_pair(view: &View<'_>, items: &[Item]) -> bool {
 fn is_numbered_axis(view: &View<'_>, items: &[Item]) -> bool {
     let [label, steps @ ..] = items else { return false };
     let sense = view.sense(label);
-    let counts = matches!(sense.concept(), Some(Concept::TestVoltage | Concept::Elapsed));
+    // "kV | 3 | 6 | 9 | 12": the unit alone says as much.
+    let is_unit_of_axis = sense.is_unit_only()
+        && sense.label.units.iter().any(|meaning| {
+            meaning.weight >= 0.5 && matches!(meaning.unit.dimension, Dimension::Voltage | Dimension::Time)
+        });
+    let counts = is_unit_of_axis || matches!(sense.concept(), Some(Concept::TestVoltage | Concept::Elapsed));
     let numbers: Option<Vec<f64>> = steps.iter().map(|step| plain_number(view, step)).collect();
     counts
-        && sense.is_pure_label()
+        && (is_unit_of_axis || sense.is_pure_label())
         && numbers.is_some_and(|numbers| numbers.len() >= 3 && numbers.windows(2).all(|two| two[0] < two[1]))
 }
 

@@ -326,7 +326,9 @@ fn several(words: &[&str], has_link: bool) -> Vec<CircuitMeaning> {
             continue;
         }
         let is_earth = is_earth(at, word);
-        let counts = words.get(at + 1).is_some_and(|next| SEVERAL_PHASES.contains(next)) && THREE.contains(word);
+        // "3 ph" counts them, "ph 3" is the third.
+        let is_of_phases = |next: &&str| SEVERAL_PHASES.contains(next) || PHASE_WORDS.contains(next);
+        let counts = words.get(at + 1).is_some_and(is_of_phases) && THREE.contains(word);
         if is_earth || counts || ALL.contains(word) && *word != "a" || !has_link && is_article(words, at) {
             continue;
         }

@@ -319,3 +319,33 @@ fn a_heading_with_its_key_under_a_letterhead_begins_the_table() {
     let told = read.reading("D5").map(|reading| reading.elapsed_s.as_ref().map(|told| told.value));
     assert_eq!((told, read.day("D5").as_deref()), (Some(Some(600.0)), Some("1963-10-22")));
 }
+
+#[test]
+fn a_matrix_of_phases_under_the_name_of_its_machine_tells_pairs() {
+    let read = Read::rows(&[
+        "Insulation, 1000 V, 60 s, in MΩ",
+        "KP-1|L1|L2|L3|Earth",
+        "L1|—|980|1010|520",
+        "L2||—|990|515",
+        "L3|||—|530",
+    ]);
+    assert_eq!((read.circuit("C3"), read.circuit("D4"), read.circuit("E5")), (Some("U-V"), Some("V-W"), Some("W-E")));
+    assert_eq!(read.tag("D4"), Some("KP-1"));
+}
+
+#[test]
+fn steps_under_a_title_of_their_own_are_no_lines_of_the_times_above() {
+    let read = Read::rows(&[
+        "Machine|BK1-M|Date|18.06.2013",
+        "1/ Stator insulation, 5 kV, 3 ph joined, to earth",
+        "Time|30 s|1 min|3 min|5 min",
+        "MΩ|2450|3100|5600|7250",
+        "",
+        "2/ Steps, leakage current µA after 60 s, U V W linked to earth",
+        "kV|3|6|9|12",
+        "µA|0.9|1.9|3.05|4.4",
+    ]);
+    assert_eq!((read.volts("C4"), read.circuit("C4")), (Some(5000.0), Some("UVW-E")));
+    assert!(read.reading("C8").is_none_or(|_| read.volts("C8") == Some(6000.0)), "{:?}", read.volts("C8"));
+    assert!(read.circuit("C8").is_none_or(|circuit| circuit == "UVW-E"));
+}

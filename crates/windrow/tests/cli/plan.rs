@@ -508,15 +508,16 @@ fn a_discharge_sheet_carries_its_voltage_and_reads_back() {
         "SELECT t.kind, r.quantity, r.circuit, r.applied_voltage_v, r.value FROM readings r JOIN tests t ON r.test_id = t.test_id \
          ORDER BY r.quantity, r.circuit",
     );
+    // The charge was read at the test's voltage; an inception is where it began, whatever was put on afterwards.
     assert_eq!(
         read,
         [
-            "partial_discharge,pd_extinction_voltage,U-E,3810,2400",
-            "partial_discharge,pd_extinction_voltage,V-E,3810,2500",
-            "partial_discharge,pd_extinction_voltage,W-E,3810,1500",
-            "partial_discharge,pd_inception_voltage,U-E,3810,2900",
-            "partial_discharge,pd_inception_voltage,V-E,3810,3100",
-            "partial_discharge,pd_inception_voltage,W-E,3810,1800",
+            "partial_discharge,pd_extinction_voltage,U-E,,2400",
+            "partial_discharge,pd_extinction_voltage,V-E,,2500",
+            "partial_discharge,pd_extinction_voltage,W-E,,1500",
+            "partial_discharge,pd_inception_voltage,U-E,,2900",
+            "partial_discharge,pd_inception_voltage,V-E,,3100",
+            "partial_discharge,pd_inception_voltage,W-E,,1800",
             "partial_discharge,pd_magnitude,U-E,3810,8.5e-10",
             "partial_discharge,pd_magnitude,V-E,3810,7.9e-10",
             "partial_discharge,pd_magnitude,W-E,3810,3.2e-9",

@@ -170,10 +170,14 @@ pub fn unit_columns(view: &View<'_>, columns: &[Column]) -> BTreeMap<u32, u32> {
         units.any(|meaning| !meaning.colloquial && meaning.weight >= 0.8)
     };
     let is_reading = |column: &Column| matches!(column.role, Role::Reading(_));
-    // "Insulation | unit | U-V (mΩ) | V-W (mΩ)": the unit is that of the readings whose headings tell none.
-    let is_needed = columns.iter().any(|column| is_reading(column) && !tells_own(column));
+    // "Insulation | unit | U-V (mΩ) | V-W (mΩ)": the unit is that of what stands before it and tells none.
+    let is_needed =
+        |before: u32| columns.iter().any(|column| column.column < before && is_reading(column) && !tells_own(column));
+    let is_of_those_before = |column: &Column| {
+        tells_own(column) && units.iter().all(|unit| unit.column < column.column && is_needed(unit.column))
+    };
     let unit_of = |column: &Column| {
-        if is_needed && is_reading(column) && tells_own(column) {
+        if is_reading(column) && is_of_those_before(column) {
             return None;
         }
         if is_circumstance(column) {

@@ -10,6 +10,7 @@ use crate::view::{Item, View};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Dimension, Precision, Quantity, Unit};
 use windrow_source::Content;
+use windrow_text::marks::Statistic;
 use windrow_text::vocabulary::Concept;
 
 /// A column headed by the unit or name of what is measured, whose cells are labels, labels its lines; what its heading says holds
@@ -119,9 +120,15 @@ fn ratios_of_times(view: &View<'_>, columns: &mut [Column]) {
         let [item] = column.heading.items.as_slice() else { continue };
         let Some((over, under)) = view.cell(item).text.trim().split_once('/') else { continue };
         let (Ok(over), Ok(under)) = (over.trim().parse::<f64>(), under.trim().parse::<f64>()) else { continue };
-        if times.len() >= 2 && over > under && is_told(over) && is_told(under) {
+        if times.len() < 2 || over <= under || !is_told(over) || !is_told(under) {
+            continue;
+        }
+        // Other quotients than that of one minute have no name of a quantity.
+        if (over, under) == (60.0, 15.0) || (over, under) == (60.0, 30.0) {
             column.heading.concepts = vec![(Concept::AbsorptionRatio, 0.9, *item)];
             (column.role, column.fit) = (Role::Reading(Some(Quantity::AbsorptionRatio)), 0.9);
+        } else {
+            (column.role, column.fit) = (Role::Statistic(Statistic::Computed), 1.0);
         }
     }
 }

@@ -59,8 +59,9 @@ const LONGEST: usize = 60;
 /// Every way to read all of `text` as a date: `"03/04/87"` gives two, `"14/3/87"` one, `"30 Feb 1992"` none (see
 /// [`impossible`]). The first is day first. Month names in nine languages, Roman months, quarters, `Mar-87`, `'87`, day-of-year (`87-132`),
 /// serials, ISO forms with time of day (dropped) are understood. Seasons, halves and "early 1987" give the year only, weeks
-/// the shortest calendar period around them, and so do spans of days (`03.-05.05.2003`, `11 to 12 December 1978`); a fiscal year (`FY87`) is no calendar year and gives nothing. What could as well
-/// be a day without its year (`Mar 12`, `3/4`) gives nothing either.
+/// the shortest calendar period around them, and so do spans of days (`03.-05.05.2003`), of two days that follow each other both
+/// (`11 to 12 December 1978`); a fiscal year (`FY87`) is no calendar year and gives nothing. What could as well be a day without its
+/// year (`Mar 12`, `3/4`) gives nothing either.
 ///
 /// ```
 /// use windrow_model::PartialDate;

@@ -140,7 +140,7 @@ pub fn days(text: &str) -> Vec<Vec<PartialDate>> {
 pub fn tells_relative_day(text: &str) -> bool {
     let folded = fold(text);
     let all: Vec<&str> = folded.split(' ').collect();
-    let is_count = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
+    let is_count = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
     let is_after_hours = |three: &[&str]| {
         is_kind(three[0], "after") && is_count(three[1]) && (is_kind(three[2], "hours") || is_kind(three[2], "day"))
     };

@@ -361,7 +361,10 @@ fn names_other_quantity(view: &View<'_>, items: &[Item]) -> bool {
     let [title] = items else { return false };
     let text = view.cell(title).text.trim();
     let (number, rest) = text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(0));
-    let is_numbered = !number.is_empty() && number.len() <= 2 && rest.starts_with(['.', ')', '/', ' ']);
+    // "2  Winding resistance" is numbered, "1 min insulation resistance" is not.
+    let next = rest.split_whitespace().next().unwrap_or_default();
+    let is_apart = rest.starts_with(' ') && windrow_text::unit::read(next, None).is_empty();
+    let is_numbered = (1..=2).contains(&number.len()) && (is_apart || rest.starts_with(['.', ')', '/']));
     let concepts = &view.sense(title).label.concepts;
     is_numbered && concepts.iter().any(|(concept, weight)| *weight >= 0.6 && crate::fit::quantity(*concept).is_some())
 }

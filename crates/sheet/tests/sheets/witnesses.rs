@@ -260,6 +260,9 @@ fn a_unit_column_speaks_for_the_readings_whose_headings_tell_none() {
     let value = |cell: &str| read.reading(cell).map(|reading| (reading.quantity.value, reading.unit.value.symbol));
     assert_eq!(value("C3"), Some((Quantity::InsulationResistance, "GΩ")));
     assert_eq!(value("E2"), Some((Quantity::WindingResistance, "mΩ")));
+    // What stands before the unit column is its own, and an index needs no unit.
+    let read = Read::rows(&["Machine|Date|R (MΩ)|Unit|PI", "FW-1|29.06.2010|880|MΩ|2.1", "FW-2|30.06.2010|1.1|GΩ|2.4"]);
+    assert!(read.reading("C3").is_none_or(|reading| reading.unit.value.symbol == "GΩ"));
 }
 
 #[test]

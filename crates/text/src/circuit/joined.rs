@@ -7,7 +7,7 @@ use std::borrow::Cow;
 use std::sync::LazyLock;
 
 /// "3 ph joined", "3 Phasen verbunden": the three of them, and no third.
-const COUNTED: &str = r"3[ -]?(?:ph|phs|phases?|Phasen|fases)";
+const COUNTED: &str = r"(?i:3[ -]?(?:ph|phs|phases?|phasen|fases))";
 
 /// The text with a list of the three phases ("U, V y W", "L1/L2/L3") written as one ("UVW").
 ///
@@ -15,6 +15,7 @@ const COUNTED: &str = r"3[ -]?(?:ph|phs|phases?|Phasen|fases)";
 /// use windrow_text::circuit::joined;
 /// assert_eq!(joined("estator a masa (U, V y W unidas)"), "estator a masa (UVW unidas)");
 /// assert_eq!(joined("U V W linked, to earth"), "UVW linked, to earth");
+/// assert_eq!(joined("WINDING (3 PH JOINED)"), "WINDING (UVW JOINED)");
 /// assert_eq!(joined("winding (3 ph joined) to frame"), "winding (UVW joined) to frame");
 /// ```
 #[must_use]

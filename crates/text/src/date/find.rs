@@ -103,6 +103,13 @@ fn words(text: &str) -> Vec<Range<usize>> {
 /// The span of days that begins at word `at`: its words, its range and its meanings, none where no period holds it.
 fn span_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, Range<usize>, Vec<DateMeaning>)> {
     let first = words.get(at)?;
+    // A span begins with its first day or a month: most words of a text are neither.
+    let head = text.get(first.clone())?;
+    let name = head.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+    let is_month = || matches!(super::words::lookup(&fold(name)), Some(super::words::Word::Month(_)));
+    if !head.contains(|c: char| c.is_ascii_digit()) && !is_month() {
+        return None;
+    }
     (1..=MOST_WORDS_OF_SPAN).rev().find_map(|taken| {
         let range = first.start..words.get(at + taken - 1)?.end;
         let piece = text.get(range.clone())?;
@@ -110,8 +117,7 @@ fn span_at(text: &str, words: &[Range<usize>], at: usize) -> Option<(usize, Rang
             return None;
         }
         let piece = piece.trim_end_matches([',', '.', '-', '–']);
-        let needed = piece.split_whitespace().next().is_some_and(|word| !is_filler(word));
-        let meanings = span::read(piece).filter(|_| needed && read_one(piece).is_empty())?;
+        let meanings = span::read(piece).filter(|_| read_one(piece).is_empty())?;
         Some((taken, range.start..range.start + piece.len(), meanings))
     })
 }

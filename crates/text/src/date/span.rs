@@ -7,6 +7,8 @@ use windrow_model::{PartialDate, Precision};
 
 /// Longest text read as a span, in bytes.
 const LONGEST: usize = 60;
+/// Fewest digits of a span ("Mai/Juni 2003").
+const FEWEST_DIGITS: usize = 4;
 /// Marks between the two ends of a span.
 const MARKS: [char; 7] = ['-', '–', '—', '/', '+', '&', '~'];
 
@@ -15,7 +17,7 @@ const MARKS: [char; 7] = ['-', '–', '—', '/', '+', '&', '~'];
 /// an "and" joins, `None` where `text` is no span of days or months.
 pub(super) fn read(text: &str) -> Option<Vec<DateMeaning>> {
     let text = without_lead(text.trim());
-    if text.len() > LONGEST || text.bytes().filter(u8::is_ascii_digit).count() < 3 {
+    if text.len() > LONGEST || text.bytes().filter(u8::is_ascii_digit).count() < FEWEST_DIGITS {
         return None;
     }
     if are_two_dates(text) {

@@ -375,6 +375,7 @@ fn a_span_in_a_sentence_is_no_one_day() {
         ("Mesures du 30/11/2004 au 02/12/2004 sous 500 V", Some("2004 Q4")),
         ("Mediciones del 3 y 5 de mayo de 2003, 500 V", Some("2003-05")),
         ("Revision vom 12. bis 23.08.1996", Some("1996-08")),
+        ("Messungen Mai/Juni 2003", Some("2003 Q2")),
         ("Shutdown 28 Dec 2003 to 3 Jan 2004", None),
         ("Line 4 - 16 Jun 1992", Some("1992-06-16")),
         ("Generator 4, 12 September 2016", Some("2016-09-12")),

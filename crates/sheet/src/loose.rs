@@ -255,7 +255,7 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             let inline = first_value(view, next);
             loose.pairs.push(Pair { heading, label: *item, value: *next, unit: unit.copied(), inline });
             if view.sense(next).begins.is_some() {
-                crate::told::add_humidity(view, next, loose);
+                crate::told::add_others(view, next, loose);
             }
             index += 2 + usize::from(unit.is_some());
             continue;

@@ -1,12 +1,13 @@
-//! Temperatures and humidity that titles and lines of forms tell in words, without a colon.
+//! Temperatures, humidity and ratings that titles and lines of forms tell beside other things, without a colon.
 
 use crate::heading::Heading;
 use crate::loose::{Loose, Pair, footnote_sign};
 use crate::sense::Sense;
 use crate::view::{Item, View};
+use windrow_model::Dimension;
 use windrow_source::Cell;
 use windrow_text::vocabulary::Concept;
-use windrow_text::{header, prose};
+use windrow_text::{header, measure, prose};
 
 /// Temperatures and the humidity that a title or a line of a form tells in words, as pairs; those from `known` on are of the same cell.
 pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose) {
@@ -31,11 +32,36 @@ pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose)
     }
 }
 
-/// The humidity that a text tells beside the value of its label ("17 °C   RH 61 %"), as a pair.
-pub(crate) fn add_humidity(view: &View<'_>, item: &Item, loose: &mut Loose) {
-    if let Some((concept, value)) = humidity(view.cell(item).text.trim()) {
+/// What a text tells behind the value of its label, as pairs: humidity ("17 °C   RH 61 %") and ratings ("1400 kW 6.6 kV 148 A").
+pub(crate) fn add_others(view: &View<'_>, item: &Item, loose: &mut Loose) {
+    let text = view.cell(item).text.trim();
+    let is_plate = matches!(view.sense(item).begins, Some(Dimension::Power | Dimension::ApparentPower));
+    let ratings = if is_plate { ratings(text) } else { Vec::new() };
+    for (concept, value) in ratings.into_iter().chain(humidity(text)) {
         push(item, concept, value, loose);
     }
+}
+
+/// The rated voltage, current and speed of a text, each with its unit.
+fn ratings(text: &str) -> Vec<(Concept, String)> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        rest = rest.get(at..).unwrap_or_default();
+        let Some((part, length)) = measure::begin(rest) else { break };
+        let piece = rest.get(..length).filter(|piece| !piece.is_empty());
+        let best = part.units.first().filter(|best| best.weight >= 0.5).map(|best| best.unit.dimension);
+        let concept = match best {
+            Some(Dimension::Voltage) => Some(Concept::RatedVoltage),
+            Some(Dimension::Current) => Some(Concept::RatedCurrent),
+            Some(Dimension::Speed) => Some(Concept::RatedSpeed),
+            _ => None,
+        };
+        found.extend(concept.zip(piece).map(|(concept, piece)| (concept, piece.to_owned())));
+        let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+        rest = rest.get(length.max(digits)..).unwrap_or_default();
+    }
+    found
 }
 
 fn humidity(text: &str) -> Option<(Concept, String)> {

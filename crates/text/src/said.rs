@@ -126,7 +126,7 @@ pub fn names_machine(word: &str) -> bool {
 /// Whether the folded word is one for an instrument that is turned by hand, and so has but one voltage.
 #[must_use]
 pub fn is_turned_by_hand(word: &str) -> bool {
-    matches!(word, "magneto" | "kurbelinduktor" | "induktor") || is_kind(word, "hand_driven")
+    is_kind(word, "turned_by_hand") || is_kind(word, "hand_driven")
 }
 
 /// Nouns that German words for machines end in.

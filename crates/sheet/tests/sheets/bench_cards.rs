@@ -1,6 +1,7 @@
 //! Cards and forms of machines with several windings, typed by hand. Invented; common practice, no source.
 
 use crate::grid::{Read, text_grid};
+use windrow_model::raw::PlateField;
 
 fn read(rows: &[&str]) -> Read {
     Read::of(text_grid(rows))
@@ -59,6 +60,23 @@ fn a_form_tells_which_sensor_was_read_and_two_values_in_one_cell() {
     assert_eq!((read.circuit("C9"), read.volts("C9"), read.celsius("C9")), (Some("V-E"), Some(5000.0), Some(34.0)));
     let ambient = read.found("B8").and_then(|(test, _)| test.ambient_temperature_c.as_ref()).map(|told| told.value);
     assert_eq!((read.tag("B8"), ambient), (Some("P-77B charge pump motor"), Some(17.0)));
+}
+
+#[test]
+fn no_rating_of_several_in_one_cell_is_lost() {
+    let read = read(&[
+        "Plant:|Gas turbine station||Date:|14.02.2006",
+        "Machine:|SM-3 starting motor||Rated:|1400 kW 6.6 kV 148 A",
+        "",
+        "Insulation resistance (MΩ), 1 min at 5000 V",
+        "U-E|V-E|W-E",
+        "5200|5100|5300",
+    ]);
+    let plate: Vec<PlateField> =
+        read.found("A6").into_iter().flat_map(|(test, _)| test.machine.plate.iter().map(|(field, _)| *field)).collect();
+    for field in [PlateField::RatedPower, PlateField::RatedVoltage, PlateField::RatedCurrent] {
+        assert!(plate.contains(&field), "{field:?}: {plate:?}");
+    }
 }
 
 #[test]

@@ -3,13 +3,9 @@
 use crate::grid::{Read, text_grid};
 use windrow_model::raw::PlateField;
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 #[test]
 fn a_card_of_a_converter_set_heads_its_columns_in_two_lines() {
-    let read = read(&[
+    let read = Read::texts(&[
         "MACHINE CARD",
         "Motor generator set No. 7",
         "Motor: 3 ph 6600 V 300 HP|||Generator: 600 V DC 220 kW shunt",
@@ -42,7 +38,7 @@ fn years_beside_one_machine_are_those_of_its_tests() {
 
 #[test]
 fn a_form_tells_which_sensor_was_read_and_two_values_in_one_cell() {
-    let read = read(&[
+    let read = Read::texts(&[
         "TIMED INSULATION TEST",
         "Equipment|P-77B charge pump motor||Date|21 October 2009",
         "Rating|1850 kW  6.6 kV  1485 rpm||Test voltage|5 kV DC",
@@ -64,7 +60,7 @@ fn a_form_tells_which_sensor_was_read_and_two_values_in_one_cell() {
 
 #[test]
 fn no_rating_of_several_in_one_cell_is_lost() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Plant:|Gas turbine station||Date:|14.02.2006",
         "Machine:|SM-3 starting motor||Rated:|1400 kW 6.6 kV 148 A",
         "",
@@ -81,7 +77,7 @@ fn no_rating_of_several_in_one_cell_is_lost() {
 
 #[test]
 fn last_year_beside_this_year_has_its_own_day() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Messung gegen Gehäuse, 500 V, Werte in Megohm",
         "Antrieb|Inv.-Nr.|Vorjahr||Dieses Jahr|",
         "||am|Riso|am|Riso",
@@ -95,7 +91,7 @@ fn last_year_beside_this_year_has_its_own_day() {
 
 #[test]
 fn a_spread_below_resistances_is_none() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor|BC-9",
         "Date|18 June 2013",
         "",
@@ -111,7 +107,7 @@ fn a_spread_below_resistances_is_none() {
 
 #[test]
 fn the_name_of_a_test_says_that_the_winding_itself_was_measured() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Tests of 14 September 2022",
         "Pump motor|Test|L1|L2|L3|Unit",
         "CHP-1|phase to earth, 500 V, 1 min|740|755|731|MΩ",
@@ -124,7 +120,7 @@ fn the_name_of_a_test_says_that_the_winding_itself_was_measured() {
 
 #[test]
 fn a_page_or_year_behind_a_title_is_no_machine_and_no_value() {
-    let read = read(&[
+    let read = Read::texts(&[
         "FICHA DEL GRUPO CONVERTIDOR No 2|hoja 3",
         "Aislamiento a masa, Megohmios",
         "",
@@ -155,7 +151,7 @@ fn an_inception_voltage_stood_at_no_step() {
 
 #[test]
 fn a_day_left_open_is_its_month() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor FB-2B, IR windings to frame in Meg, 1000 V",
         "Date|Meg",
         "14/2/1991|500",

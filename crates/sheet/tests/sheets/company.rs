@@ -1,25 +1,21 @@
 //! What stands beside, above or below numbers and speaks of some of them only. Common practice, no source.
 
-use crate::grid::{Read, grid, text_grid};
+use crate::grid::{Read, grid};
 use windrow_model::Disposition;
 use windrow_source::{Cell, Content};
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 #[test]
 fn the_least_index_is_no_time_and_a_heading_tells_the_time_before_a_duration() {
-    let least = read(&["Motor|R 1 min GΩ|IP|IP mín.", "MB-1|5.2|3.4|2", "MB-2|4.8|3.1|2"]);
+    let least = Read::texts(&["Motor|R 1 min GΩ|IP|IP mín.", "MB-1|5.2|3.4|2", "MB-2|4.8|3.1|2"]);
     assert_eq!(
         (least.seconds("B2"), least.quantity("C2"), least.reading("D2").is_some()),
         (Some(60.0), Some("polarization_index"), false)
     );
-    let long = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|10|520|1400", "P-102|10|610|1500"]);
+    let long = Read::texts(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|10|520|1400", "P-102|10|610|1500"]);
     assert_eq!((long.seconds("C2"), long.seconds("D3")), (Some(60.0), Some(600.0)));
-    let times = read(&["Motor|Time min|R 1 min MΩ", "P-101|10|520", "P-102|10|610"]);
+    let times = Read::texts(&["Motor|Time min|R 1 min MΩ", "P-101|10|520", "P-102|10|610"]);
     assert!(times.is_held("C2"), "one of two times");
-    let short = read(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|1|520|1400", "P-102|1|610|1500"]);
+    let short = Read::texts(&["Motor|Duration min|R 1 min MΩ|R 10 min MΩ", "P-101|1|520|1400", "P-102|1|610|1500"]);
     assert!(short.is_held("D2"), "a test of one minute has no reading at ten");
 }
 
@@ -34,21 +30,21 @@ fn a_column_of_results_with_their_units_holds_readings() {
         "Aislamiento estator 2500 V, 10 min|U+V+W a masa|2700 MΩ",
         "Aislamiento rotor 500 V, 1 min|anillos a eje|60 MΩ",
     ];
-    let act = read(&rows);
+    let act = Read::texts(&rows);
     assert_eq!(
         (act.quantity("C3"), act.circuit("C3"), act.circuit("C4")),
         (Some("winding_resistance"), Some("U"), Some("V"))
     );
     assert_eq!((act.seconds("C5"), act.volts("C5"), act.circuit("C5")), (Some(60.0), Some(2500.0), Some("UVW-E")));
     assert_eq!((act.seconds("C6"), act.circuit("C7"), act.volts("C7")), (Some(600.0), Some("R-E"), Some(500.0)));
-    let verdicts = read(&["Motor|IR 1 min MΩ|Result", "P-101|520|good", "P-102|610|good"]);
+    let verdicts = Read::texts(&["Motor|IR 1 min MΩ|Result", "P-101|520|good", "P-102|610|good"]);
     assert!(verdicts.reading("C2").is_none() && verdicts.reading("B2").is_some());
 }
 
 /// Each text at the left speaks of its own line; as titles of the whole they would give both the time and voltage of the last.
 #[test]
 fn what_stands_left_of_pairs_speaks_of_its_own_line_only() {
-    let pairs = read(&[
+    let pairs = Read::texts(&[
         "Motor: MB-7|Date: 4 May 1988",
         "Lot one, 1000 V, 1 min|U to earth|900 MΩ",
         "Lot two, 500 V, 10 min|V to earth|2700 MΩ",
@@ -61,15 +57,15 @@ fn what_stands_left_of_pairs_speaks_of_its_own_line_only() {
 
 #[test]
 fn a_t_beside_itself_is_tierra_and_beside_other_pairs_a_phase() {
-    let earth = read(&["Motor|R-T 1 min MΩ|S-T 1 min MΩ|T-T 1 min MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
+    let earth = Read::texts(&["Motor|R-T 1 min MΩ|S-T 1 min MΩ|T-T 1 min MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
     assert_eq!(["B2", "C2", "D2"].map(|cell| earth.circuit(cell)), [Some("U-E"), Some("V-E"), Some("W-E")]);
-    let pairs = read(&["Motor|R-S MΩ|S-T MΩ|R-T MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
+    let pairs = Read::texts(&["Motor|R-S MΩ|S-T MΩ|R-T MΩ", "VN-1|640|655|600", "VN-2|700|690|710"]);
     assert_eq!(["B2", "C2", "D2"].map(|cell| pairs.circuit(cell)), [Some("U-V"), Some("V-W"), Some("W-U")]);
 }
 
 #[test]
 fn a_title_on_corrected_resistances_corrects_no_ratio() {
-    let form = read(&[
+    let form = Read::texts(&[
         "R at 1 min, corrected to 40 °C; test at 1000 V",
         "",
         "Motor|P-10|Date|28.02.2022",
@@ -77,7 +73,7 @@ fn a_title_on_corrected_resistances_corrects_no_ratio() {
     ]);
     let corrected = |cell| form.reading(cell).map(|reading| reading.as_reported.code());
     assert_eq!((corrected("B4"), corrected("D4")), (Some("corrected"), Some("as_read")));
-    let losses = read(&[
+    let losses = Read::texts(&[
         "All values corrected to 20 °C",
         "",
         "Motor|Date|tan δ %",
@@ -89,11 +85,12 @@ fn a_title_on_corrected_resistances_corrects_no_ratio() {
 
 #[test]
 fn what_is_measured_may_head_the_names_of_machines() {
-    let years = read(&["R60 in GΩ|2003|2005|2007|Mittel", "BFP 1|2,1|1,9|1,8|1,9", "BFP 2 (Reserve)|3,4|3,1|2,6|3,0"]);
+    let years =
+        Read::texts(&["R60 in GΩ|2003|2005|2007|Mittel", "BFP 1|2,1|1,9|1,8|1,9", "BFP 2 (Reserve)|3,4|3,1|2,6|3,0"]);
     assert_eq!((years.tag("B2"), years.seconds("C3")), (Some("BFP 1"), Some(60.0)));
     assert_eq!(years.day("D3").as_deref(), Some("2007"));
     assert!(years.reading("E2").is_none());
-    let terminals = read(&["[MΩ]|2003|2005|2007", "U-E|2,1|1,9|1,8", "V-E|3,4|3,1|2,6"]);
+    let terminals = Read::texts(&["[MΩ]|2003|2005|2007", "U-E|2,1|1,9|1,8", "V-E|3,4|3,1|2,6"]);
     assert_eq!((terminals.tag("B2"), terminals.circuit("B3")), (None, Some("V-E")));
 }
 
@@ -123,14 +120,14 @@ fn stator_and_rotor_of_one_line_are_two_windings() {
         "",
         "Do not switch on a rotor below 100 kOhm",
     ];
-    let both = read(&rows);
+    let both = Read::texts(&rows);
     assert_eq!((both.circuit("D3"), both.volts("D3")), (Some("R-E"), Some(500.0)));
     assert!(both.reading("C3").is_some() && both.circuit("C3") != Some("R-E"), "{:?}", both.circuit("C3"));
 }
 
 #[test]
 fn names_of_machines_that_are_also_terminals_follow_their_heading() {
-    let winches = read(&[
+    let winches = Read::texts(&[
         "Date|Winch|Armature to earth MΩ|Field to earth MΩ",
         "15.01.1985|T1|7|25",
         "15.01.1985|T2|0.7|18",
@@ -141,13 +138,13 @@ fn names_of_machines_that_are_also_terminals_follow_their_heading() {
         (Some("T1"), Some("A-E"), Some("F-E"))
     );
     let unknown =
-        read(&["Date|Machine|Spot|MΩ", "15.01.1985|P-101|U|7", "15.01.1985|P-101|V|9", "15.01.1985|P-101|W|8"]);
+        Read::texts(&["Date|Machine|Spot|MΩ", "15.01.1985|P-101|U|7", "15.01.1985|P-101|V|9", "15.01.1985|P-101|W|8"]);
     assert_eq!(unknown.circuit("D3"), Some("V-E"));
 }
 
 #[test]
 fn the_letter_of_a_current_does_not_hide_what_the_title_says() {
-    let steps = read(&[
+    let steps = Read::texts(&[
         "Generator GR1, 25.03.2008",
         "Phase V to earth (other phases earthed)",
         "Step kV|I at 1 min (µA)",
@@ -163,7 +160,7 @@ fn the_letter_of_a_current_does_not_hide_what_the_title_says() {
 
 #[test]
 fn labels_and_values_by_turns_are_a_form_and_no_table() {
-    let form = read(&[
+    let form = Read::texts(&[
         "Ship|Auk Bay|Tag|BT-77",
         "kW|590|Volts|660",
         "Serial|77-2093|Date|21.11.1996",
@@ -183,13 +180,14 @@ fn labels_and_values_by_turns_are_a_form_and_no_table() {
         (Some("BT-77"), Some("U-V"), Some("1996-11-21"))
     );
     assert!(form.reading("B11").is_none(), "computed from the three above");
-    let table = read(&["Phase|MΩ|Phase|MΩ", "U-E|850|V-E|900", "U-E|870|V-E|910"]);
+    let table = Read::texts(&["Phase|MΩ|Phase|MΩ", "U-E|850|V-E|900", "U-E|870|V-E|910"]);
     assert_eq!((table.circuit("B2"), table.circuit("D3")), (Some("U-E"), Some("V-E")));
 }
 
 #[test]
 fn a_machine_that_its_writer_did_not_know_is_asked_about() {
-    let fans = read(&["Date|Motor|MΩ", "12.10.1978|Fan No. 3|110", "13.10.1978|Fan No. ?|80", "13.10.1978|M?hle 4|95"]);
+    let fans =
+        Read::texts(&["Date|Motor|MΩ", "12.10.1978|Fan No. 3|110", "13.10.1978|Fan No. ?|80", "13.10.1978|M?hle 4|95"]);
     assert_eq!(fans.tag("C2"), Some("Fan No. 3"));
     assert!(fans.is_held("C3") && fans.tag("C3").is_none());
     assert_eq!(fans.tag("C4"), Some("M?hle 4"), "a letter that some program lost");
@@ -197,7 +195,7 @@ fn a_machine_that_its_writer_did_not_know_is_asked_about() {
 
 #[test]
 fn a_numbered_title_of_another_quantity_ends_the_table_above() {
-    let sections = read(&[
+    let sections = Read::texts(&[
         "Generator G1, 23.04.2013",
         "1. Rotor winding to shaft, 500 V",
         "|before cleaning|after cleaning",
@@ -234,7 +232,7 @@ fn dates_across_that_were_converted_where_they_could_be_are_asked_about() {
 
 #[test]
 fn three_phases_to_earth_are_a_list_over_three_values_and_all_together_over_one() {
-    let lists = read(&[
+    let lists = Read::texts(&[
         "IR in MΩ",
         "Motor|Date|T1/T2/T3 to ground",
         "P-101|27/11/2011|520/530/510",
@@ -246,13 +244,14 @@ fn three_phases_to_earth_are_a_list_over_three_values_and_all_together_over_one(
         circuits.iter().map(|told| told.value.code()).collect::<Vec<_>>(),
         ["U-E", "V-E", "W-E", "U-E", "V-E", "W-E"]
     );
-    let one = read(&["IR in MΩ", "Motor|Date|T1/T2/T3 to ground", "P-101|27/11/2011|520", "P-102|28/11/2011|610"]);
+    let one =
+        Read::texts(&["IR in MΩ", "Motor|Date|T1/T2/T3 to ground", "P-101|27/11/2011|520", "P-102|28/11/2011|610"]);
     assert_eq!(one.circuit("C3"), Some("UVW-E"));
 }
 
 #[test]
 fn a_day_of_print_dates_no_reading_and_a_day_behind_a_name_does() {
-    let print = read(&[
+    let print = Read::texts(&[
         "EDITION DU 30.11.86",
         "TOUTES PHASES CONTRE MASSE, VALEURS EN MEGOHMS",
         "MOTEUR / DATE|30 S|1 MN",
@@ -260,24 +259,26 @@ fn a_day_of_print_dates_no_reading_and_a_day_behind_a_name_does() {
         "CAGE 2      18/11/86|240|300",
     ]);
     assert_eq!((print.tag("B4"), print.day("B4").as_deref()), (Some("CAGE 1"), Some("1986-11-17")));
-    let undated = read(&["EDITION DU 30.11.86", "MOTEUR|1 MN MEGOHMS", "CAGE 1|380", "CAGE 2|300"]);
+    let undated = Read::texts(&["EDITION DU 30.11.86", "MOTEUR|1 MN MEGOHMS", "CAGE 1|380", "CAGE 2|300"]);
     assert_eq!(undated.day("B3"), None);
 }
 
 #[test]
 fn marks_that_repeat_what_stands_at_their_left_are_not_taken_from_above() {
     let rows = ["Motor|Date|MΩ", "M-1|01.02.1978|4.2", "M-1|01.02.1979|\"", "", "The mark \" means: as at the left"];
-    assert!(read(&rows).is_held("C3"));
-    assert!(read(&rows[..3]).reading("C3").is_some());
+    assert!(Read::texts(&rows).is_held("C3"));
+    assert!(Read::texts(&rows[..3]).reading("C3").is_some());
 }
 
 #[test]
 fn phases_may_be_counted_and_steps_have_no_unit_of_current() {
-    let counted = read(&["Motor|Date|Phase|MΩ", "D-1|11.02.2019|1|850", "|11.02.2019|2|640", "|11.02.2019|3|420"]);
+    let counted =
+        Read::texts(&["Motor|Date|Phase|MΩ", "D-1|11.02.2019|1|850", "|11.02.2019|2|640", "|11.02.2019|3|420"]);
     assert_eq!(["D2", "D3", "D4"].map(|cell| counted.circuit(cell)), [Some("U-E"), Some("V-E"), Some("W-E")]);
-    let series = read(&["Motor|Date|Run|MΩ", "D-1|11.02.2019|1|850", "D-1|12.02.2019|2|640", "D-1|13.02.2019|3|420"]);
+    let series =
+        Read::texts(&["Motor|Date|Run|MΩ", "D-1|11.02.2019|1|850", "D-1|12.02.2019|2|640", "D-1|13.02.2019|3|420"]);
     assert_eq!(series.circuit("D2"), None);
-    let steps = read(&[
+    let steps = Read::texts(&[
         "Machine: PM-3|Tested: 06-Nov-2001",
         "step kV|µA, 30 s after step|µA, 60 s after step",
         "2|0.8|0.6",
@@ -304,7 +305,7 @@ fn blocks_side_by_side_count_minutes_under_min() {
 
 #[test]
 fn a_label_that_tells_a_temperature_names_no_temperatures() {
-    let bridge = read(&[
+    let bridge = Read::texts(&[
         "Motor NG-3, 14.06.2011",
         "Winding resistance",
         "|U-V|V-W|W-U",
@@ -325,7 +326,7 @@ fn a_label_that_tells_a_temperature_names_no_temperatures() {
 
 #[test]
 fn a_line_of_machine_and_date_over_a_table_heads_none_of_its_columns() {
-    let blocks = read(&[
+    let blocks = Read::texts(&[
         "Insulation resistance, 500 V DC",
         "Machine|M-1440",
         "Date|28/05/1987",

@@ -4,10 +4,6 @@
 use crate::grid::{Read, text_grid};
 use windrow_model::Disposition;
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 fn disposition(read: &Read, cell: &str) -> Option<Disposition> {
     read.0.cells.iter().find(|mark| mark.place.cell == cell).map(|mark| mark.disposition)
 }
@@ -24,7 +20,7 @@ fn the_voltage_of_machines_in_a_title_is_no_test_voltage() {
         "Résistance d'isolement, moteurs 5,5 kV",
         "Resistencia de aislamiento, motores de 4,16 kV",
     ] {
-        let read = read(&[title, "", "Motor|Date|IR MΩ", "P-101|2019-03-14|120", "P-102|2019-03-15|130"]);
+        let read = Read::texts(&[title, "", "Motor|Date|IR MΩ", "P-101|2019-03-14|120", "P-102|2019-03-15|130"]);
         assert_eq!(read.quantity("C4"), Some("insulation_resistance"), "{title}");
         assert_eq!(read.volts("C4"), None, "{title}");
     }
@@ -34,28 +30,29 @@ fn the_voltage_of_machines_in_a_title_is_no_test_voltage() {
         ("Isolationswiderstand, Prüfspannung 600 V", 600.0),
         ("Résistance d'isolement sous 500 V, moteurs 5,5 kV", 500.0),
     ] {
-        let read = read(&[title, "", "Motor|Date|IR MΩ", "P-101|2019-03-14|120", "P-102|2019-03-15|130"]);
+        let read = Read::texts(&[title, "", "Motor|Date|IR MΩ", "P-101|2019-03-14|120", "P-102|2019-03-15|130"]);
         assert_eq!(read.volts("C4"), Some(volts), "{title}");
     }
 }
 
 #[test]
 fn a_bare_voltage_beside_a_current_of_no_told_unit_is_asked_about() {
-    let open = read(&["Motor|Datum|U (kV)|I|Riso MOhm", "P-101|14.03.2019|6|120|500", "P-102|15.03.2019|6|130|600"]);
+    let open =
+        Read::texts(&["Motor|Datum|U (kV)|I|Riso MOhm", "P-101|14.03.2019|6|120|500", "P-102|15.03.2019|6|130|600"]);
     assert!(open.is_held("C2"));
     assert_eq!((open.quantity("E2"), open.volts("E2")), (Some("insulation_resistance"), None));
-    let mixed = read(&["Motor|Datum|U (V)|Riso MOhm", "P-101|14.03.2019|500|500", "P-102|15.03.2019|690|600"]);
+    let mixed = Read::texts(&["Motor|Datum|U (V)|Riso MOhm", "P-101|14.03.2019|500|500", "P-102|15.03.2019|690|600"]);
     assert!(mixed.is_held("C2") && mixed.volts("D2").is_none());
-    let steps = read(&["Motor|Datum|U (kV)|Riso MOhm", "P-101|14.03.2019|5|500", "P-102|15.03.2019|2,5|600"]);
+    let steps = Read::texts(&["Motor|Datum|U (kV)|Riso MOhm", "P-101|14.03.2019|5|500", "P-102|15.03.2019|2,5|600"]);
     assert_eq!((steps.volts("D2"), steps.volts("D3")), (Some(5000.0), Some(2500.0)));
     let leakage =
-        read(&["Motor|Datum|U (kV)|I (µA)|Riso MOhm", "P-101|14.03.2019|6|12|500", "P-102|15.03.2019|6|10|600"]);
+        Read::texts(&["Motor|Datum|U (kV)|I (µA)|Riso MOhm", "P-101|14.03.2019|6|12|500", "P-102|15.03.2019|6|10|600"]);
     assert_eq!(leakage.volts("D2"), Some(6000.0));
 }
 
 #[test]
 fn a_word_for_earth_that_is_one_for_masses_too_is_asked_about() {
-    let open = read(&[
+    let open = Read::texts(&[
         "Resistencia de aislamiento MOhm",
         "Motor|Fecha|U|V|W|Masa",
         "P-101|14/03/2019|120|130|140|850",
@@ -63,7 +60,7 @@ fn a_word_for_earth_that_is_one_for_masses_too_is_asked_about() {
     ]);
     assert!(open.is_held("F3") && open.is_held("F4"));
     assert_eq!(open.circuit("C3"), Some("U-E"));
-    let told = read(&[
+    let told = Read::texts(&[
         "Aislamiento entre fases y a masa, MOhm",
         "Motor|Fecha|U|V|W|Masa",
         "P-101|14/03/2019|120|130|140|850",
@@ -71,7 +68,7 @@ fn a_word_for_earth_that_is_one_for_masses_too_is_asked_about() {
     ]);
     assert!(!told.is_held("F3"));
     assert_eq!(told.quantity("F3"), Some("insulation_resistance"));
-    let matrix = read(&[
+    let matrix = Read::texts(&[
         "Mesures d'isolement, MΩ",
         "Moteur|P-101|Date|14/03/2019",
         "|Masse|Phase U|Phase V|Phase W",
@@ -85,7 +82,7 @@ fn a_word_for_earth_that_is_one_for_masses_too_is_asked_about() {
 #[test]
 fn limits_and_earlier_values_are_no_readings_of_this_test() {
     for head in ["Min megohm", "MINMEGOHM", "Min. Isolationswert MΩ", "Isolement mini MΩ"] {
-        let read = read(&[&format!("Tag|Date|{head}"), "P-101|2019-03-14|5", "P-102|2019-03-15|6"]);
+        let read = Read::texts(&[&format!("Tag|Date|{head}"), "P-101|2019-03-14|5", "P-102|2019-03-15|6"]);
         assert!(read.reading("C2").is_none(), "{head}");
         let beside = read_beside(head);
         assert_eq!(beside.quantity("C2"), Some("insulation_resistance"), "{head}");
@@ -96,19 +93,20 @@ fn limits_and_earlier_values_are_no_readings_of_this_test() {
         assert_eq!(read.quantity("C2"), Some("insulation_resistance"), "{head}");
         assert_ne!(read.day("D2").as_deref(), Some("2019-03-14"), "{head}");
     }
-    let turned = read(&["TAG|MDATE|LASTMEGOHM", "P-101|2019-03-14|5", "P-102|2019-03-15|6"]);
+    let turned = Read::texts(&["TAG|MDATE|LASTMEGOHM", "P-101|2019-03-14|5", "P-102|2019-03-15|6"]);
     assert_ne!(turned.day("C2").as_deref(), Some("2019-03-14"));
-    let minutes = read(&["Tag|Date|IR 1 min MΩ|IR 10 Min. MΩ", "P-101|2019-03-14|50|90", "P-102|2019-03-15|60|99"]);
+    let minutes =
+        Read::texts(&["Tag|Date|IR 1 min MΩ|IR 10 Min. MΩ", "P-101|2019-03-14|50|90", "P-102|2019-03-15|60|99"]);
     assert_eq!((minutes.seconds("C2"), minutes.seconds("D3")), (Some(60.0), Some(600.0)));
 }
 
 fn read_beside(head: &str) -> Read {
-    read(&[&format!("Tag|Date|IR MΩ|{head}"), "P-101|2019-03-14|50|5", "P-102|2019-03-15|60|6"])
+    Read::texts(&[&format!("Tag|Date|IR MΩ|{head}"), "P-101|2019-03-14|50|5", "P-102|2019-03-15|60|6"])
 }
 
 #[test]
 fn a_terminal_with_a_word_for_earth_is_no_machine() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Resistencia de aislamiento (Mohm), 1 min",
         "N° motor|M0520|M0520|P0521",
         "Fecha de ensayo|09/03/2013|26/07/2015|18/11/2018",

@@ -1,16 +1,12 @@
 //! Extracts of maintenance systems and memories of instruments: a quantity in each line, headings that are codes. Invented; common practice,
 //! no source.
 
-use crate::grid::{Read, text_grid};
+use crate::grid::Read;
 use windrow_model::Bound;
-
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
 
 #[test]
 fn an_extract_names_what_was_measured_line_by_line() {
-    let german = read(&[
+    let german = Read::texts(&[
         "Auftrag|Techn. Platz|Termin|Merkmal|Istwert|ME|Sollgrenze|Rückmeldetext",
         "810001|KW-P201A|03.05.2021|RISO_L1_2500V|8.400,5|MOhm|50|Messung gegen Erde",
         "810001|KW-P201A|03.05.2021|RISO_L2_2500V|7.950,5|MOhm|50|Messung gegen Erde",
@@ -28,7 +24,7 @@ fn an_extract_names_what_was_measured_line_by_line() {
     assert_eq!((german.celsius("E6"), german.circuit("E6")), (Some(23.0), Some("V-W")));
     assert!(german.reading("E7").is_none() && german.reading("G2").is_none(), "neither vibration nor limit");
 
-    let english = read(&[
+    let english = Read::texts(&[
         "Doc|Func. location|Meas. point|Read on|Value|UoM|Text",
         "1|HS-PU-01|IR STATOR-EARTH AT 500V/60S|05.11.2019|850.0|MOHM|",
         "2|HS-PU-02|IR STATOR-EARTH AT 500V/60S|05.11.2019|640.0|KOHM|box flooded",
@@ -42,7 +38,7 @@ fn an_extract_names_what_was_measured_line_by_line() {
     );
     assert!(english.reading("E4").is_none());
 
-    let french = read(&[
+    let french = Read::texts(&[
         "OT|EQPT|DT_REAL|PT_MES|VAL|UNITE|COMMENT",
         "7001|MTR-12|20140305|ISO INDUIT/MASSE|4,2|MOHM|essai 1000 V",
         "7001|MTR-12|20140305|ISO INDUCTEUR/MASSE|18|MOHM|essai 1000 V après étuve",
@@ -55,7 +51,7 @@ fn an_extract_names_what_was_measured_line_by_line() {
 
 #[test]
 fn headings_that_are_codes_mean_what_a_text_says_of_them() {
-    let english = read(&[
+    let english = Read::texts(&[
         "# memory dump, insulation tester",
         "# ID = object; PH = terminals to earth; UT = test voltage V; TS = elapsed s; RX = resistance; EX = unit of RX (6 = Mohm; 9 = Gohm)",
         "# TW = winding temperature degC; ST: 0 ok / 1 over range (RX is then the range end)",
@@ -72,7 +68,7 @@ fn headings_that_are_codes_mean_what_a_text_says_of_them() {
     );
     assert_eq!(english.celsius("G5"), Some(27.0));
 
-    let german = read(&[
+    let german = Read::texts(&[
         "OBJ = Antrieb|KL = Klemmen",
         "UP = Prüfspannung in V|T = Zeit nach Anlegen in s",
         "R = Widerstand|EH = Einheit (M = MOhm, G = GOhm)",
@@ -88,7 +84,7 @@ fn headings_that_are_codes_mean_what_a_text_says_of_them() {
         (Some("B6-A1"), Some("U-E"), Some(1000.0))
     );
 
-    let spanish = read(&[
+    let spanish = Read::texts(&[
         "; MAQ maquina / CX conexion: 7 = U-tierra; 8 = V-tierra; 9 = W-tierra",
         "; KV tension aplicada en kV / SEG segundos / I corriente de fuga en microamperios",
         "FECHA|MAQ|CX|KV|SEG|I",
@@ -101,7 +97,7 @@ fn headings_that_are_codes_mean_what_a_text_says_of_them() {
 
 #[test]
 fn texts_with_phases_and_values_explain_no_headings() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor: RW-9",
         "Date: 4 October 2011",
         "Values in megohms, each phase to ground",
@@ -115,7 +111,7 @@ fn texts_with_phases_and_values_explain_no_headings() {
 
 #[test]
 fn places_and_drives_name_machines_where_nothing_else_does() {
-    let driven = read(&[
+    let driven = Read::texts(&[
         "LINIE|ANTRIEB|DATUM|MOHM",
         "A|BAND 3 ANTR 1|17.04.1991|210",
         "|BAND 3 ANTR 2|17.04.1991|185",
@@ -124,7 +120,7 @@ fn places_and_drives_name_machines_where_nothing_else_does() {
     assert_eq!(["D2", "D4"].map(|cell| driven.tag(cell)), [Some("BAND 3 ANTR 1"), Some("ABSETZER FAHRW")]);
     assert_eq!(driven.circuit("D2"), None, "A is a line of the pit and no phase");
 
-    let rain = read(&[
+    let rain = Read::texts(&[
         "Isolement à la masse en mégohms, 500 V - 1997",
         "Mois|PI-01|PI-02|Pluie mm",
         "janvier 1997|14|22|61",

@@ -2,13 +2,9 @@
 
 use crate::grid::{Read, text_grid};
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 #[test]
 fn words_over_numbers_are_headings_though_few_of_them_are_known() {
-    let table = read(&[
+    let table = Read::texts(&[
         "Mesures d'isolement",
         "Quand|Moteur|Mesure|Sous|Par qui",
         "2006-11-04|Agitateur 12|52 MΩ|500 V|R.",
@@ -17,7 +13,7 @@ fn words_over_numbers_are_headings_though_few_of_them_are_known() {
     ]);
     assert_eq!((table.tag("C4"), table.day("C4").as_deref()), (Some("Agitateur 13"), Some("2006-11-05")));
     assert_eq!((table.volts("C5"), table.quantity("C5")), (Some(1000.0), Some("insulation_resistance")));
-    let groups = read(&[
+    let groups = Read::texts(&[
         "Antriebe, Iso gegen PE, MΩ, 500 V",
         "Antrieb|Frist|vorletzte Messung||letzte Messung||Tendenz",
         "|Jahre|Datum|Wert|Datum|Wert|",
@@ -27,7 +23,7 @@ fn words_over_numbers_are_headings_though_few_of_them_are_known() {
     ]);
     assert_eq!((groups.day("D4").as_deref(), groups.day("F4").as_deref()), (Some("2009-04-20"), Some("2011-04-18")));
     // The lines of a form are labels with their values, whatever stands under each other.
-    let form = read(&[
+    let form = Read::texts(&[
         "Site|North|Area|Boilers",
         "Motor|P-12|Date|14 March 2001",
         "Winding temp °C|25|Test voltage|500 V",
@@ -38,7 +34,7 @@ fn words_over_numbers_are_headings_though_few_of_them_are_known() {
 
 #[test]
 fn lists_side_by_side_without_a_gap_are_lists_of_their_own() {
-    let lists = read(&[
+    let lists = Read::texts(&[
         "500 V, megohms to hull, 11 July 1983",
         "DRIVE|MOHM|DRIVE|MOHM",
         "SEA PUMP 1|12|FAN PORT|20",
@@ -77,7 +73,7 @@ fn a_month_over_a_group_is_of_the_year_of_the_sheet_and_its_degrees_are_the_wind
 
 #[test]
 fn a_weekday_proves_the_day_that_a_heading_leaves_without_its_year() {
-    let days = read(&[
+    let days = Read::texts(&[
         "Suivi du séchage, septembre 2012 (MΩ à 1 min, 500 V)",
         "Moteur|lundi 3/9|mardi 4/9|mercredi 5/9",
         "Pompe lavage|0,05|0,3|2,1",
@@ -85,7 +81,7 @@ fn a_weekday_proves_the_day_that_a_heading_leaves_without_its_year() {
     ]);
     assert_eq!(days.day("B3").as_deref(), Some("2012-09-03"));
     assert_eq!(days.day("D4").as_deref(), Some("2012-09-05"), "5/9 and 9/5 were Wednesdays: the title says September");
-    let other_year = read(&[
+    let other_year = Read::texts(&[
         "Suivi du séchage, septembre 2011 (MΩ à 1 min, 500 V)",
         "Moteur|lundi 3/9|mardi 4/9|mercredi 5/9",
         "Pompe lavage|0,05|0,3|2,1",
@@ -96,7 +92,7 @@ fn a_weekday_proves_the_day_that_a_heading_leaves_without_its_year() {
 
 #[test]
 fn a_title_dates_the_columns_that_it_names() {
-    let table = read(&[
+    let table = Read::texts(&[
         "Isolationsvergleich (MOHM, 500 V)|||Vorjahr: 03.1988  Aktuell: 04.1989",
         "",
         "Antrieb|Vorjahr|Aktuell|Änd. %|Urteil",
@@ -104,7 +100,7 @@ fn a_title_dates_the_columns_that_it_names() {
         "PW 1 Pumpe 2|95|31|-67|beobachten",
     ]);
     assert_eq!((table.day("B4").as_deref(), table.day("C5").as_deref()), (Some("1988-03"), Some("1989-04")));
-    let without = read(&[
+    let without = Read::texts(&[
         "Isolationsvergleich (MOHM, 500 V)",
         "",
         "Antrieb|Vorjahr|Aktuell|Urteil",
@@ -116,7 +112,7 @@ fn a_title_dates_the_columns_that_it_names() {
 
 #[test]
 fn letters_are_symbols_beside_what_they_measure_and_phases_beside_their_fellows() {
-    let discharge = read(&[
+    let discharge = Read::texts(&[
         "Partial discharge, machine HTA-M02, 24/03/1999, values in pC, phase to earth",
         "U (kV)|Ph. U|Ph. V|Ph. W",
         "1,0|<20|<20|<20",
@@ -125,14 +121,14 @@ fn letters_are_symbols_beside_what_they_measure_and_phases_beside_their_fellows(
     ]);
     assert_eq!((discharge.quantity("B4"), discharge.volts("B4")), (Some("pd_magnitude"), Some(2000.0)));
     assert_eq!(discharge.circuit("D5"), Some("W-E"));
-    let phases = read(&[
+    let phases = Read::texts(&[
         "Surge peak of motor P-1, 2 May 2001",
         "Test|U (V)|V (V)|W (V)",
         "1|2000|2010|1990",
         "2|2100|2090|2110",
     ]);
     assert_ne!(phases.volts("C3"), Some(2000.0), "three letters in volts are phases");
-    let ramp = read(&[
+    let ramp = Read::texts(&[
         "Grupo H2, rampa de tensión, 22-08-2007, corriente en µA",
         "t (s)|kV|I",
         "30|0,5|0,08",
@@ -143,7 +139,7 @@ fn letters_are_symbols_beside_what_they_measure_and_phases_beside_their_fellows(
         (ramp.quantity("C4"), ramp.volts("C4"), ramp.seconds("C4")),
         (Some("leakage_current"), Some(1000.0), Some(60.0))
     );
-    let groups = read(&[
+    let groups = Read::texts(&[
         "Tangente delta, Generador 4, 12 de septiembre de 2016",
         "kV|Fase A||Fase B||Fase C|",
         "|tg δ %|C pF|tg δ %|C pF|tg δ %|C pF",
@@ -155,7 +151,7 @@ fn letters_are_symbols_beside_what_they_measure_and_phases_beside_their_fellows(
 
 #[test]
 fn onset_symbols_are_read_in_pairs() {
-    let german = read(&[
+    let german = Read::texts(&[
         "Teilentladungsmessung 28.02.2018",
         "Maschine|Strang|Q [pC]|Ue [kV]|Ua [kV]",
         "T-3|U|420|3,6|3,1",
@@ -166,7 +162,7 @@ fn onset_symbols_are_read_in_pairs() {
         (german.quantity("D3"), german.quantity("E3")),
         (Some("pd_inception_voltage"), Some("pd_extinction_voltage"))
     );
-    let standard = read(&[
+    let standard = Read::texts(&[
         "Partial discharge 28 Feb 2018",
         "Machine|Phase|Q [pC]|Ui [kV]|Ue [kV]",
         "T-3|U|420|3.6|3.1",
@@ -177,7 +173,7 @@ fn onset_symbols_are_read_in_pairs() {
         (standard.quantity("D3"), standard.quantity("E3")),
         (Some("pd_inception_voltage"), Some("pd_extinction_voltage"))
     );
-    let alone = read(&[
+    let alone = Read::texts(&[
         "Partial discharge 28 Feb 2018",
         "Machine|Phase|Q [pC]|Ue [kV]",
         "T-3|U|420|3.6",
@@ -189,7 +185,7 @@ fn onset_symbols_are_read_in_pairs() {
 
 #[test]
 fn windings_of_machines_with_a_commutator_are_read_without_a_code() {
-    let table = read(&[
+    let table = Read::texts(&[
         "Traction motor insulation, 500 V for 1 min, Mohm",
         "Motor|Date|Arm - E|Main fld - E|Interpole - E|Brush length mm",
         "TM-1|05-Jun-95|2.4|8|15|38",
@@ -197,7 +193,7 @@ fn windings_of_machines_with_a_commutator_are_read_without_a_code() {
     ]);
     assert_eq!((table.circuit("C3"), table.circuit("D3"), table.circuit("E3")), (Some("A-E"), Some("F-E"), None));
     assert_eq!((table.quantity("E3"), table.quantity("F3")), (Some("insulation_resistance"), None));
-    let form = read(&[
+    let form = Read::texts(&[
         "Motor|WM 1|Tag|17.10.1979",
         "Wicklungstemp.|38 °C|Raum|22 °C",
         "1. Isolation gegen Gehäuse mit 500 V (MΩ)",
@@ -211,13 +207,13 @@ fn windings_of_machines_with_a_commutator_are_read_without_a_code() {
     assert_eq!((form.quantity("B7"), form.quantity("B8")), (Some("winding_resistance"), Some("winding_resistance")));
     assert_eq!(form.celsius("B4"), Some(38.0));
     let of_insulation =
-        read(&["Motor|WM 1|Tag|17.10.1979", "Widerstände gegen Gehäuse (Ω)", "Anker|12000000", "Feld|64000000"]);
+        Read::texts(&["Motor|WM 1|Tag|17.10.1979", "Widerstände gegen Gehäuse (Ω)", "Anker|12000000", "Feld|64000000"]);
     assert_ne!(of_insulation.quantity("B3"), Some("winding_resistance"), "to the frame it is no conductor");
 }
 
 #[test]
 fn a_matrix_of_phases_has_a_column_for_earth() {
-    let matrix = read(&[
+    let matrix = Read::texts(&[
         "Aislamiento entre fases y a masa, GΩ, 1 min.",
         "Extrusora 1|21-01-2019|1000 V|devanado|20|ºC",
         "|U|V|W|Masa",
@@ -231,7 +227,7 @@ fn a_matrix_of_phases_has_a_column_for_earth() {
 
 #[test]
 fn parameters_in_rows_are_circumstances_of_the_readings_of_their_day() {
-    let rows = read(&[
+    let rows = Read::texts(&[
         "N°|Équipement|Date|Paramètre|Valeur|Unité",
         "701|V-210|12/01/2021|Tension d'essai|1000|V",
         "702|V-210|12/01/2021|Température bobinage|18|°C",
@@ -253,7 +249,7 @@ fn parameters_in_rows_are_circumstances_of_the_readings_of_their_day() {
 
 #[test]
 fn a_result_beside_its_unit_was_measured_and_a_verdict_was_not() {
-    let list = read(&[
+    let list = Read::texts(&[
         "Machine|Date essai|Essai|Entre|Résultat|Unité",
         "MT-61|28/02/2022|Résistance|U-V|0,4127|ohm",
         "MT-61|28/02/2022|Inductance|U-V|6,82|mH",
@@ -261,13 +257,14 @@ fn a_result_beside_its_unit_was_measured_and_a_verdict_was_not() {
     ]);
     assert_eq!((list.quantity("E2"), list.quantity("E3")), (Some("winding_resistance"), Some("inductance")));
     assert_eq!((list.circuit("E4"), list.volts("E4")), (Some("UVW-E"), Some(1000.0)));
-    let verdicts = read(&["Machine|Date|IR|Unit|Result", "MT-61|28/02/2022|640|MΩ|1", "MT-62|28/02/2022|12|MΩ|0"]);
+    let verdicts =
+        Read::texts(&["Machine|Date|IR|Unit|Result", "MT-61|28/02/2022|640|MΩ|1", "MT-62|28/02/2022|12|MΩ|0"]);
     assert_eq!((verdicts.quantity("C2"), verdicts.quantity("E2")), (Some("insulation_resistance"), None));
 }
 
 #[test]
 fn units_of_one_letter_stand_under_the_word_for_units() {
-    let list = read(&[
+    let list = Read::texts(&[
         "EQUIP|TDATE|TVOLTS|R60S|UNIT|WTEMPF",
         "AC-201|1996-03-11|500|110|M|71",
         "AC-202|1996-03-11|500|1.3|G|72",
@@ -281,7 +278,7 @@ fn units_of_one_letter_stand_under_the_word_for_units() {
 
 #[test]
 fn ohms_told_by_the_line_are_of_the_conductor_between_two_terminals() {
-    let list = read(&[
+    let list = Read::texts(&[
         "motor|date|r_1_2|r_2_3|r_3_1|unit|t_wdg_c|r_mean_20c",
         "LIFT A|2011-02-07|0.482|0.484|0.483|ohm|17|0.489",
         "LIFT B|2011-02-07|479|481|522|mohm|17.5|499",
@@ -292,7 +289,7 @@ fn ohms_told_by_the_line_are_of_the_conductor_between_two_terminals() {
 
 #[test]
 fn a_difference_beside_ohms_is_none_of_surges() {
-    let list = read(&[
+    let list = Read::texts(&[
         "Resistencia óhmica de devanados por fase",
         "Motor|Fecha|R U (ohm)|R V (ohm)|R W (ohm)|Dif. máx. %",
         "Telar 1|3-mar-94|4,52|4,55|4,53|0,7",
@@ -300,13 +297,13 @@ fn a_difference_beside_ohms_is_none_of_surges() {
     ]);
     assert_eq!((list.quantity("C3"), list.quantity("F3")), (Some("winding_resistance"), None));
     let surge =
-        read(&["Motor|Date|Leads|Peak V|Diff %", "SAW-2|13/02/13|1-2|2040|11.8", "SAW-2|13/02/13|2-3|2040|1.4"]);
+        Read::texts(&["Motor|Date|Leads|Peak V|Diff %", "SAW-2|13/02/13|1-2|2040|11.8", "SAW-2|13/02/13|2-3|2040|1.4"]);
     assert_eq!((surge.quantity("E2"), surge.circuit("E2")), (Some("surge_difference"), Some("U-V")));
 }
 
 #[test]
 fn days_stand_behind_stages_and_degrees_under_windings() {
-    let table = read(&[
+    let table = Read::texts(&[
         "Alle Isolationswerte mit 500 V nach 1 Minute",
         "Motor|Zustand|U–Masse|V–Masse|Wicklung",
         "Zerkleinerer Z1|Anlieferung, 03.11.2015|0,2 MΩ|0,2 MΩ|17 °C",
@@ -316,7 +313,7 @@ fn days_stand_behind_stages_and_degrees_under_windings() {
     let test = table.0.tests.first();
     let basis = test.map(|test| test.winding_temperature_basis);
     assert_eq!(basis, Some(windrow_model::kind::TemperatureBasis::Measured));
-    let dated = read(&[
+    let dated = Read::texts(&[
         "Motor|Datum|Zustand|U–Masse",
         "Z1|04.11.2015|Anlieferung, 03.11.2015|0,2 MΩ",
         "Z1|06.11.2015|nach Reinigung, 05.11.2015|15 MΩ",
@@ -326,7 +323,7 @@ fn days_stand_behind_stages_and_degrees_under_windings() {
 
 #[test]
 fn a_remark_that_the_range_was_left_holds_the_reading() {
-    let list = read(&[
+    let list = Read::texts(&[
         "REPERE|DATE|UVWM_MOHM|PHPH_MOHM|ETAT",
         "CV-32|1998-02-03|95.5|140|",
         "CV-35|1998-03-02|9999|9999|hors gamme",
@@ -339,7 +336,7 @@ fn a_remark_that_the_range_was_left_holds_the_reading() {
 
 #[test]
 fn times_of_day_count_from_when_voltage_was_put_on() {
-    let log = read(&[
+    let log = Read::texts(&[
         "Motor|2P-104A",
         "Date|21 Mar 2001",
         "DC volts|2500",
@@ -364,7 +361,7 @@ fn times_of_day_count_from_when_voltage_was_put_on() {
 
 #[test]
 fn forms_beside_one_without_readings_keep_their_own_machine() {
-    let cards = read(&[
+    let cards = Read::texts(&[
         "MOTOR|Dredge pump||MOTOR|Conveyor C1||MOTOR|Screen",
         "TESTED|9 Feb 1999||TESTED|9 Feb 1999||TESTED|9 Feb 1999",
         "VOLTS|1000||VOLTS|500||VOLTS|500",
@@ -372,7 +369,7 @@ fn forms_beside_one_without_readings_keep_their_own_machine() {
         "B-G meg|74||B-G meg|185||B-G meg|n/t",
     ]);
     assert_eq!((cards.tag("B4"), cards.tag("E4")), (Some("Dredge pump"), Some("Conveyor C1")));
-    let below = read(&[
+    let below = Read::texts(&[
         "EQUIPO||EQUIPO||EQUIPO",
         "Pozo 3||Pozo 5||Rebombeo",
         "FECHA||FECHA||FECHA",
@@ -387,8 +384,13 @@ fn forms_beside_one_without_readings_keep_their_own_machine() {
 
 #[test]
 fn a_number_that_a_print_sets_apart_goes_on_with_the_name() {
-    let list =
-        read(&["500 V, megohms, 11 July 1983", "DRIVE||MOHM", "AIR COOLER|1|75", "AIR COOLER|2|80", "FAN PORT||20"]);
+    let list = Read::texts(&[
+        "500 V, megohms, 11 July 1983",
+        "DRIVE||MOHM",
+        "AIR COOLER|1|75",
+        "AIR COOLER|2|80",
+        "FAN PORT||20",
+    ]);
     assert_eq!(
         (list.tag("C3"), list.tag("C4"), list.tag("C5")),
         (Some("AIR COOLER 1"), Some("AIR COOLER 2"), Some("FAN PORT"))
@@ -397,7 +399,7 @@ fn a_number_that_a_print_sets_apart_goes_on_with_the_name() {
 
 #[test]
 fn one_of_two_machines_in_brackets_is_a_question() {
-    let list = read(&[
+    let list = Read::texts(&[
         "Date|Motor|IR MΩ",
         "2006-11-04|Agitator 12|52",
         "2006-12-02|Agitator 12 (or 14)|47",
@@ -408,20 +410,20 @@ fn one_of_two_machines_in_brackets_is_a_question() {
 
 #[test]
 fn numbers_behind_the_names_of_phases_are_of_what_is_named_before_them() {
-    let print = read(&[
+    let print = Read::texts(&[
         "Partial discharge, machine HTA-M02, 24/03/1999",
         "Threshold|Inception (kV)|U 1,7|V 2,1|W 1,5",
         "Threshold|Extinction (kV)|U 1,4|V 1,8|W 1,2",
     ]);
     assert_eq!((print.quantity("C2"), print.circuit("C2")), (Some("pd_inception_voltage"), Some("U-E")));
     assert_eq!((print.quantity("E3"), print.circuit("E3")), (Some("pd_extinction_voltage"), Some("W-E")));
-    let names = read(&["Motors of 24/03/1999", "Kept in|Store (MΩ)|U 17|V 21|W 15"]);
+    let names = Read::texts(&["Motors of 24/03/1999", "Kept in|Store (MΩ)|U 17|V 21|W 15"]);
     assert_eq!(names.quantity("C2"), None, "what is named is not known");
 }
 
 #[test]
 fn terminals_and_their_resistance_stand_in_one_cell() {
-    let card = read(&[
+    let card = Read::texts(&[
         "Machine : Groupe A|Date : le 8 septembre 1997|Tension d'essai : 1000 V",
         "Temp. enroulement : 21 °C|Temp. local : 17 °C|Hygro : 62 %",
         "U/masse : 320 MΩ|V/masse : 315 MΩ|W/masse : > 2 GΩ",
@@ -432,7 +434,7 @@ fn terminals_and_their_resistance_stand_in_one_cell() {
 
 #[test]
 fn a_unit_overrules_a_word_that_is_short_for_many_things() {
-    let list = read(&[
+    let list = Read::texts(&[
         "Parada de agosto de 2001. Aislamiento con 500 Vcc",
         "Motor|Día|1 min (MΩ)|Dev. (ºC)",
         "Horno 1 ventilador|2001-08-06|210|27",
@@ -442,7 +444,7 @@ fn a_unit_overrules_a_word_that_is_short_for_many_things() {
         (list.quantity("C3"), list.celsius("C3"), list.quantity("D3")),
         (Some("insulation_resistance"), Some(27.0), None)
     );
-    let tan = read(&[
+    let tan = Read::texts(&[
         "Alternateur A-1, phase contre masse, 3 mai 2008",
         "Phase|U kV|tg δ %|C nF",
         "U|2|0,78|182,1",
@@ -457,19 +459,20 @@ fn a_unit_overrules_a_word_that_is_short_for_many_things() {
 
 #[test]
 fn a_voltage_speaks_of_the_winding_that_its_heading_names() {
-    let list = read(&[
+    let list = Read::texts(&[
         "rep|date|stator_terre_MOhm|rotor_terre_MOhm|Uessai_stator_V|Uessai_rotor_V",
         "BR-1|2001-10-02|85|12|1000|500",
         "BR-2|2001-10-02|92|0,3|1000|500",
     ]);
     assert_eq!((list.volts("C2"), list.volts("D2")), (Some(1000.0), Some(500.0)));
-    let without = read(&["rep|date|a_MOhm|b_MOhm|Uessai_stator_V|Uessai_rotor_V", "BR-1|2001-10-02|85|12|1000|500"]);
+    let without =
+        Read::texts(&["rep|date|a_MOhm|b_MOhm|Uessai_stator_V|Uessai_rotor_V", "BR-1|2001-10-02|85|12|1000|500"]);
     assert_eq!(without.volts("C2"), None, "nothing says which was applied to which");
 }
 
 #[test]
 fn a_name_may_end_in_a_letter_that_is_short_for_something() {
-    let list = read(&[
+    let list = Read::texts(&[
         "Maschine|geprüft|R20 U-V|R20 V-W|R20 W-U|Einh.",
         "Karde 7|13.01.1988|920|918|921|mOhm",
         "Zwirnerei K|13.01.1988|212|212|213|mOhm",
@@ -487,7 +490,7 @@ fn a_ramp_that_is_told_by_its_rate_alone_has_its_voltages_from_the_times() {
         ("Spannungsrampe mit Gleichspannung", "Anstiegsgeschwindigkeit|1 kV/min"),
         ("DC ramp test", "Rate of rise|16.667 V/s"),
     ] {
-        let form = read(&[
+        let form = Read::texts(&[
             title,
             "Motor|R-7",
             "Rated voltage|6.6 kV",
@@ -505,7 +508,7 @@ fn a_ramp_that_is_told_by_its_rate_alone_has_its_voltages_from_the_times() {
         assert_eq!(form.kind("B9"), Some("dc_ramp"), "{title}, {rate}");
     }
     // A rate says nothing of the voltage that a withstand test held.
-    let held = read(&[
+    let held = Read::texts(&[
         "DC withstand test",
         "Motor|R-7",
         "Date|2012-05-03",
@@ -515,7 +518,7 @@ fn a_ramp_that_is_told_by_its_rate_alone_has_its_voltages_from_the_times() {
         "1|0.31",
     ]);
     assert_eq!((held.volts("B7"), held.kind("B7")), (None, Some("dc_withstand")));
-    let log = read(&[
+    let log = Read::texts(&[
         "Motor|Date|Test|Ramp rate (kV/min)|Leakage at top (uA)|Result",
         "R-1|2012-05-03|DC ramp test|1|2.1|withstood",
         "R-3|2012-05-04|DC ramp test|2|9.4|broke down",

@@ -59,6 +59,11 @@ impl Read {
         Self::of(grid(rows))
     }
 
+    /// Like [`Read::rows`], with every cell a text as it was typed.
+    pub(crate) fn texts(rows: &[&str]) -> Self {
+        Self::of(text_grid(rows))
+    }
+
     pub(crate) fn found(&self, cell: &str) -> Option<(&RawTest, &RawReading)> {
         let readings = self.0.tests.iter().flat_map(|test| test.readings.iter().map(move |reading| (test, reading)));
         readings.into_iter().find(|(_, reading)| reading.place.cell == cell)

@@ -1,15 +1,11 @@
 //! Layouts as different hands wrote them: where units, times, machines and corrections stand when no form prescribes it.
 //! Common practice, no source.
 
-use crate::grid::{Read, text_grid};
-
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
+use crate::grid::Read;
 
 #[test]
 fn names_at_the_left_of_tables_below_each_other_part_their_machines() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Kiln line - what was measured",
         "",
         "KF-1  ID FAN   800 hp",
@@ -30,7 +26,7 @@ fn names_at_the_left_of_tables_below_each_other_part_their_machines() {
 
 #[test]
 fn a_note_of_units_under_the_readings_tells_their_quantity() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor: MB-22|||Fecha: 27/08/2010",
         "",
         "Fase|30 s|60 s|10 min|DAR|IP",
@@ -40,7 +36,7 @@ fn a_note_of_units_under_the_readings_tells_their_quantity() {
         "Valores en MΩ",
     ]);
     assert_eq!((read.quantity("C4"), read.seconds("C4")), (Some("insulation_resistance"), Some(60.0)));
-    let again = self::read(&[
+    let again = Read::texts(&[
         "Pompe|2004|2005|2006",
         "GMP 1|420|400|380",
         "GMP 2|1500|1850|1700",
@@ -54,7 +50,7 @@ fn a_note_of_units_under_the_readings_tells_their_quantity() {
 
 #[test]
 fn pairs_of_numbered_terminals_and_ratios_head_columns() {
-    let read = read(&[
+    let read = Read::texts(&[
         "TERMINAL RESISTANCE - BRIDGE READINGS",
         "Ohms, leads subtracted||||||corr. to 25C",
         "Motor|Date|Wdg F|1-2|2-3|3-1|Avg",
@@ -68,7 +64,7 @@ fn pairs_of_numbered_terminals_and_ratios_head_columns() {
         Some("as_read"),
         "corr. is over Avg alone"
     );
-    let ratios = self::read(&[
+    let ratios = Read::texts(&[
         "Readings in megohms",
         "Connection|15 sec|1 min|10 min|10/1 min",
         "Red - earth|140|310|880|2.84",
@@ -80,7 +76,7 @@ fn pairs_of_numbered_terminals_and_ratios_head_columns() {
 
 #[test]
 fn units_in_a_line_under_an_axis_and_times_of_a_clock_hold_for_their_columns() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Absorption tests, condensate pump motors",
         "Motor|CEP-A|CEP-B|CEP-C",
         "Date|2007-10-08|2007-10-08|2007-10-11",
@@ -97,7 +93,7 @@ fn units_in_a_line_under_an_axis_and_times_of_a_clock_hold_for_their_columns() {
 
 #[test]
 fn a_thousand_volts_written_with_a_point_are_not_one_volt() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Limpieza de motores, 1.000 V, 1 min, MΩ",
         "Motor|Fecha|Antes|Después de limpieza",
         "GR-11|18/02/2014|22|310",
@@ -113,7 +109,7 @@ fn a_thousand_volts_written_with_a_point_are_not_one_volt() {
 
 #[test]
 fn each_table_says_itself_whether_it_is_corrected() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Résistances entre bornes (mΩ)",
         "Moteur|Date|T° (°C)|U-V|V-W|W-U|Moy. à 20 °C",
         "Concasseur C1|12/01/2016|11|18,42|18,45|18,40|19,1",
@@ -129,7 +125,7 @@ fn each_table_says_itself_whether_it_is_corrected() {
 
 #[test]
 fn warm_windings_are_no_correction_and_a_range_ends_as_the_sheet_writes_numbers() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motores: aislamiento (MΩ), 1 min, 1 kV",
         "TAG|Fecha|Fase U|Fase V|Fase W",
         "PM-5001|15/09/2009|980|965|990",
@@ -149,7 +145,7 @@ fn warm_windings_are_no_correction_and_a_range_ends_as_the_sheet_writes_numbers(
 
 #[test]
 fn cables_are_no_machines() {
-    let read = read(&[
+    let read = Read::texts(&[
         "TAG|Fecha|Aislamiento MΩ",
         "PM-5001|15/09/2009|980",
         "PM-5002|15/09/2009|45",
@@ -164,15 +160,16 @@ fn cables_are_no_machines() {
 
 #[test]
 fn a_ditto_mark_between_another_machine_and_another_reading_is_asked_about() {
-    let read = read(&["MOTOR|FECHA|A-TIERRA MΩ|B-TIERRA MΩ", "BOMBA 1|12/03/88|45|47", "BOMBA 2|12/03/88|110|\""]);
+    let read =
+        Read::texts(&["MOTOR|FECHA|A-TIERRA MΩ|B-TIERRA MΩ", "BOMBA 1|12/03/88|45|47", "BOMBA 2|12/03/88|110|\""]);
     assert!(read.is_held("D3"));
-    let same = self::read(&["Motor|Date|U-E MΩ|V-E MΩ", "P-101|12/03/88|45|47", "P-101|14/03/89|45|\""]);
+    let same = Read::texts(&["Motor|Date|U-E MΩ|V-E MΩ", "P-101|12/03/88|45|47", "P-101|14/03/89|45|\""]);
     assert_eq!(same.reading("D3").map(|reading| reading.number), Some(47.0));
 }
 
 #[test]
 fn names_of_letters_that_are_short_for_other_things_are_names() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Campagnes d'isolement - moteurs convoyeurs (lecture 1 mn, 500 V)",
         "Moteur|mars 2010||mars 2011|",
         "|MΩ|T °C|MΩ|T °C",
@@ -180,7 +177,7 @@ fn names_of_letters_that_are_short_for_other_things_are_names() {
         "CV-B|44|17|39|15",
     ]);
     assert_eq!((read.tag("B4"), read.celsius("D5")), (Some("CV-A"), Some(15.0)));
-    let halls = self::read(&[
+    let halls = Read::texts(&[
         "Motor|Jan 1994|Feb 1994",
         "SH-FAN-1|45 MΩ|42 MΩ",
         "SH-FAN-2|90 MΩ|95 MΩ",
@@ -192,7 +189,7 @@ fn names_of_letters_that_are_short_for_other_things_are_names() {
 #[test]
 fn a_ticked_box_chooses_the_unit_and_two_units_of_a_title_are_asked_about() {
     let form = |units: &str| {
-        read(&[
+        Read::texts(&[
             "Equipment no.:|11-M-8||Date:|04/17/2002||Test kV DC:|2.5",
             units,
             "Seconds|15|30|60|600",
@@ -207,7 +204,7 @@ fn a_ticked_box_chooses_the_unit_and_two_units_of_a_title_are_asked_about() {
 
 #[test]
 fn quarters_are_no_months() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Isolation in MOhm, Meßspannung 500 V",
         "Quartal|Motor|Iso|Wickl. °C",
         "I/98|Pumpe 1|220|18",
@@ -219,7 +216,7 @@ fn quarters_are_no_months() {
 
 #[test]
 fn coils_at_twenty_degrees_are_warm_and_not_corrected() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Groupe G4 - rotor à 8 pôles - 25 août 2009 - bobines à 20 °C",
         "Pôle|Résistance (mΩ)",
         "1|18,21",
@@ -232,7 +229,7 @@ fn coils_at_twenty_degrees_are_warm_and_not_corrected() {
 
 #[test]
 fn a_voltage_beside_a_power_is_of_the_nameplate() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor MT-7701||1.250 kW|6.000 V",
         "Fecha: 23 de julio de 2019",
         "",
@@ -246,7 +243,7 @@ fn a_voltage_beside_a_power_is_of_the_nameplate() {
 
 #[test]
 fn a_year_over_volts_leaves_them_the_test_voltage() {
-    let read = read(&[
+    let read = Read::texts(&[
         "MOTOR IR HISTORY (1 MIN)",
         "Motor|1999|||2001||",
         "|MΩ|Wdg °F|V|MΩ|Wdg °F|V",
@@ -259,14 +256,15 @@ fn a_year_over_volts_leaves_them_the_test_voltage() {
 
 #[test]
 fn one_of_two_machines_is_asked_about() {
-    let read = read(&["Motor|Fecha|Lectura|Unidad", "Bomba 2 ó 3|12/01/2004|340|MΩ", "Bomba 1|12/01/2004|95|MΩ"]);
+    let read =
+        Read::texts(&["Motor|Fecha|Lectura|Unidad", "Bomba 2 ó 3|12/01/2004|340|MΩ", "Bomba 1|12/01/2004|95|MΩ"]);
     assert!(read.is_held("C2"));
     assert_eq!(read.tag("C3"), Some("Bomba 1"));
 }
 
 #[test]
 fn signs_in_a_column_of_their_own_are_the_bounds_of_their_numbers() {
-    let behind = read(&[
+    let behind = Read::texts(&[
         "Motor|Fecha|Aisl. MΩ|Signo|Vdc",
         "PZ-01|18/01/1999|350||500",
         "PZ-02|18/01/1999|2000|>|500",
@@ -277,13 +275,13 @@ fn signs_in_a_column_of_their_own_are_the_bounds_of_their_numbers() {
         (bound(&behind, "C2"), bound(&behind, "C3"), bound(&behind, "C4")),
         (Some("exact"), Some("at_least"), Some("at_most"))
     );
-    let before = read(&["Motor|Date||IR MΩ|Remarks", "P-1|18/01/1999|>|2000|", "P-2|18/01/1999||350|"]);
+    let before = Read::texts(&["Motor|Date||IR MΩ|Remarks", "P-1|18/01/1999|>|2000|", "P-2|18/01/1999||350|"]);
     assert_eq!((bound(&before, "D2"), bound(&before, "D3")), (Some("at_least"), Some("exact")));
 }
 
 #[test]
 fn names_of_fields_tell_terminals_and_no_minutes() {
-    let read = read(&[
+    let read = Read::texts(&[
         "motor|date|r_1_2|r_2_3|r_3_1|unit",
         "LIFT A|2011-02-07|3.91|3.92|3.90|ohm",
         "LIFT B|2011-02-07|479|481|522|mohm",
@@ -294,7 +292,7 @@ fn names_of_fields_tell_terminals_and_no_minutes() {
 
 #[test]
 fn a_number_before_a_date_is_no_part_of_it() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Tangente delta del estator, Generador 4, 12 de septiembre de 2016",
         "kV|Fase A|Fase B|Fase C",
         "|tg δ %|tg δ %|tg δ %",
@@ -306,7 +304,7 @@ fn a_number_before_a_date_is_no_part_of_it() {
 
 #[test]
 fn all_at_twenty_degrees_is_no_correction_and_the_first_arc_no_applied_voltage() {
-    let read = read(&[
+    let read = Read::texts(&[
         "SURGE COMPARISON SHEET",
         "MOTOR|DATE|PEAK V|DIFF %|FIRST ARC V",
         "SAW 2|13/02/13|2040|11.8|1450",
@@ -321,7 +319,7 @@ fn all_at_twenty_degrees_is_no_correction_and_the_first_arc_no_applied_voltage()
 
 #[test]
 fn sections_of_a_form_keep_their_units() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Gleichstrommotor - Messblatt",
         "Motor|WM 1||Prüfdatum|17.10.1979",
         "1. Isolation gegen Gehäuse mit 500 V (MΩ)",
@@ -338,13 +336,13 @@ fn sections_of_a_form_keep_their_units() {
 
 #[test]
 fn a_lone_u_beside_w_is_a_phase_and_no_voltage() {
-    let read = read(&["Motor: AHU-1", "All with 500 V, one minute, phase to earth", "U|1.4 V|W|1.5 MΩ"]);
+    let read = Read::texts(&["Motor: AHU-1", "All with 500 V, one minute, phase to earth", "U|1.4 V|W|1.5 MΩ"]);
     assert_ne!(read.volts("D3"), Some(1400.0));
 }
 
 #[test]
 fn inception_rows_in_a_table_of_charges_are_voltages() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Generator 5 - off-line partial discharge, 19 August 2015",
         "Apparent charge Qm in nC",
         "kV r.m.s. to earth|Phase A|Phase B|Phase C",
@@ -359,7 +357,7 @@ fn inception_rows_in_a_table_of_charges_are_voltages() {
 
 #[test]
 fn voltage_over_current_beside_both_is_computed() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Generador GEN-2, 19/07/1991, ensayo por escalones, U V W unidas a masa",
         "Escalón|kV cc|µA 1 min|µA 10 min|MΩ 10 min",
         "1|2|2,1|0,7|2857",

@@ -6,10 +6,6 @@ use windrow_model::settings::Settings;
 use windrow_model::{Bound, Reported};
 use windrow_source::{Grid, Workbook};
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 /// A workbook of a sheet of tests and one that explains codes.
 fn with_key(rows: &[&str], key: &[&str]) -> Read {
     let key = Grid { name: Some("Codes".to_owned()), ..grid(key) };
@@ -61,9 +57,10 @@ fn units_by_letters_are_those_of_the_legend_and_never_another_lines() {
             last,
         ]
     };
-    let told = read(&rows("EINHEIT: K=KILOOHM M=MEGOHM G=GIGAOHM"));
+    let told = Read::texts(&rows("EINHEIT: K=KILOOHM M=MEGOHM G=GIGAOHM"));
     assert_eq!(["C2", "C3", "C4"].map(|cell| stored(&told, cell)), [Some(2e10), Some(3.5e7), Some(8.5e5)]);
-    let strange = read(&["MASCHINE|DATUM|WERT MOhm|EINHEIT", "WS 1|21.04.1997|20|MOhm", "WS 2|21.04.1997|35|Blob"]);
+    let strange =
+        Read::texts(&["MASCHINE|DATUM|WERT MOhm|EINHEIT", "WS 1|21.04.1997|20|MOhm", "WS 2|21.04.1997|35|Blob"]);
     assert_eq!(stored(&strange, "C2"), Some(2e7));
     assert_eq!(stored(&strange, "C3"), None, "a unit that is not understood is no other place's unit");
 }
@@ -89,7 +86,7 @@ fn codes_that_tell_nothing_of_readings_stay_what_they_are() {
 
 #[test]
 fn a_footnote_changes_the_unit_and_the_voltage_of_the_numbers_that_bear_its_sign() {
-    let read = read(&[
+    let read = Read::texts(&[
         "R iso nach 1 min in MΩ bei 2500 V",
         "",
         "Motor|Tag|U-PE",
@@ -121,7 +118,7 @@ fn a_comment_on_a_heading_that_names_another_unit_is_asked_about() {
 
 #[test]
 fn an_exponent_beside_its_mantissa_raises_ten() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor|Date|IR 1 min mantissa|exp10|unit",
         "FM-3|2021-03-02|3.41|9|ohm",
         "FM-4|2021-03-02|7.7|8|ohm",
@@ -138,7 +135,7 @@ fn an_exponent_beside_its_mantissa_raises_ten() {
 
 #[test]
 fn a_remark_that_all_values_are_corrected_speaks_of_all() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Aislamiento en MΩ, 500 V, un minuto",
         "Nota: todos los valores están ya corregidos a 40 °C. La temperatura del devanado se da en °F.",
         "",
@@ -152,7 +149,7 @@ fn a_remark_that_all_values_are_corrected_speaks_of_all() {
 
 #[test]
 fn kilovolts_behind_a_word_for_machines_are_theirs() {
-    let rated = read(&[
+    let rated = Read::texts(&[
         "Alternateurs de propulsion 6,6 kV – décharges partielles",
         "",
         "Machine|Date|Phase|Qm (pC)",
@@ -160,14 +157,19 @@ fn kilovolts_behind_a_word_for_machines_are_theirs() {
         "ALT 2|24/02/2016|V|3900",
     ]);
     assert_eq!(rated.volts("D4"), None);
-    let applied =
-        read(&["Motors tested at 5 kV", "", "Motor|Date|IR MΩ", "P-101|23/02/2016|1850", "P-102|24/02/2016|3900"]);
+    let applied = Read::texts(&[
+        "Motors tested at 5 kV",
+        "",
+        "Motor|Date|IR MΩ",
+        "P-101|23/02/2016|1850",
+        "P-102|24/02/2016|3900",
+    ]);
     assert_eq!(applied.volts("C4"), Some(5000.0));
 }
 
 #[test]
 fn a_voltage_cell_that_is_not_understood_is_no_titles_voltage() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Isolement sous 5000 V",
         "",
         "Date|Moteur|Stator-masse MΩ|Rotor-masse MΩ|U essai",
@@ -179,7 +181,7 @@ fn a_voltage_cell_that_is_not_understood_is_no_titles_voltage() {
 
 #[test]
 fn a_line_that_lists_its_connections_names_them_column_by_column() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Machine : MP-3|Date : 12/03/2008",
         "",
         "Essai|Phase U|Phase V|Phase W|Unité",
@@ -191,21 +193,21 @@ fn a_line_that_lists_its_connections_names_them_column_by_column() {
 
 #[test]
 fn the_head_of_a_page_is_no_heading_and_two_days_are_asked_about() {
-    let page = read(&[
+    let page = Read::texts(&[
         "LISTADO DE ENSAYOS|||LACTEOS S.A.||FECHA LISTADO 10-01-2002|PAG 1",
         "EQUIPO|FECHA|U ENSAYO V|R1 MOHM|R10 MOHM|RFASE U-V OHM|T DEV C",
         "HOMOG-1|25-11-2001|500|420|1310|0,862|17",
         "HOMOG-2|25-11-2001|500|365|1002|0,455|18",
     ]);
     assert_eq!(page.day("F3"), Some("2001-11-25".to_owned()));
-    let days = read(&["Motor|Date|IR MΩ 12.03.2014|IR MΩ", "P-101|25.04.2015|45|50", "P-102|26.04.2015|60|70"]);
+    let days = Read::texts(&["Motor|Date|IR MΩ 12.03.2014|IR MΩ", "P-101|25.04.2015|45|50", "P-102|26.04.2015|60|70"]);
     assert_eq!(days.day("D2"), Some("2015-04-25".to_owned()));
     assert!(days.reading("C2").is_none(), "its line says one day, its heading another");
 }
 
 #[test]
 fn what_a_line_with_a_colon_tells_holds_below_it() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Relevé du 23 mai 1996 (1000 V, 1 min, M-ohms)",
         "",
         "stator V1 / masse|1250",
@@ -240,7 +242,7 @@ fn a_legend_says_nothing_of_a_column_that_is_there_for_something_else() {
 
 #[test]
 fn a_text_that_gives_quantities_their_values_is_no_legend() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Isolationswerte in MΩ, U = 1000 V, T = 20 °C",
         "",
         "Motor|Datum|U-PE|V-PE",
@@ -252,7 +254,7 @@ fn a_text_that_gives_quantities_their_values_is_no_legend() {
 
 #[test]
 fn a_number_of_nines_and_a_single_explained_sign_are_no_readings() {
-    let plain = read(&[
+    let plain = Read::texts(&[
         "Motor|Date|IR MΩ",
         "P-101|12.03.2014|9999",
         "P-102|13.03.2014|60",
@@ -265,9 +267,9 @@ fn a_number_of_nines_and_a_single_explained_sign_are_no_readings() {
 
 #[test]
 fn a_unit_beside_a_number_that_is_not_its_headings_is_asked_about() {
-    let differs = read(&["Motor|Date|IR (GΩ)|Unit", "P-101|12.03.2014|45|M", "P-102|13.03.2014|60|M"]);
+    let differs = Read::texts(&["Motor|Date|IR (GΩ)|Unit", "P-101|12.03.2014|45|M", "P-102|13.03.2014|60|M"]);
     assert!(differs.is_held("C2") && differs.is_held("C3"));
-    let agrees = read(&["Motor|Date|IR (MΩ)|Unit", "P-101|12.03.2014|45|MΩ", "P-102|13.03.2014|60|MΩ"]);
+    let agrees = Read::texts(&["Motor|Date|IR (MΩ)|Unit", "P-101|12.03.2014|45|MΩ", "P-102|13.03.2014|60|MΩ"]);
     assert_eq!(stored(&agrees, "C2"), Some(4.5e7));
 }
 
@@ -278,25 +280,30 @@ fn a_correction_that_was_not_made_is_none() {
         "Werte müssen noch auf 40 °C umgerechnet werden",
         "valores sin corregir a 40 °C",
     ] {
-        let read = read(&[note, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+        let read = Read::texts(&[note, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
         assert_eq!(read.reading("C4").map(|reading| reading.as_reported), Some(Reported::AsRead), "{note}");
     }
-    let made =
-        read(&["Values corrected to 40 °C", "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    let made = Read::texts(&[
+        "Values corrected to 40 °C",
+        "",
+        "Motor|Date|IR MΩ",
+        "P-101|12.03.2014|45",
+        "P-102|13.03.2014|60",
+    ]);
     assert_eq!(made.reading("C4").map(|reading| reading.as_reported), Some(Reported::Corrected));
 }
 
 #[test]
 fn exp_may_be_an_exponent_only_beside_bare_ohms() {
-    let open = read(&["Motor|Date|IR MΩ|Exp", "FM-3|2021-03-02|3.41|2", "FM-4|2021-03-02|7.7|3"]);
+    let open = Read::texts(&["Motor|Date|IR MΩ|Exp", "FM-3|2021-03-02|3.41|2", "FM-4|2021-03-02|7.7|3"]);
     assert!(stored(&open, "C2").is_none(), "{:?}", stored(&open, "C2"));
-    let bare = read(&["Motor|Date|IR Ω|Exp", "FM-3|2021-03-02|3.41|9", "FM-4|2021-03-02|7.7|8"]);
+    let bare = Read::texts(&["Motor|Date|IR Ω|Exp", "FM-3|2021-03-02|3.41|9", "FM-4|2021-03-02|7.7|8"]);
     assert_eq!(stored(&bare, "C2"), Some(3.41e9));
 }
 
 #[test]
 fn two_letters_in_a_cell_may_be_a_voltage_and_a_reading() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor|Date|IR MΩ",
         "P-1|12.03.2014|U=500 W=120",
         "P-2|12.03.2014|R=120 T=25",
@@ -308,7 +315,7 @@ fn two_letters_in_a_cell_may_be_a_voltage_and_a_reading() {
 
 #[test]
 fn an_approximate_value_says_so() {
-    let read = read(&["Motor|Date|IR MΩ", "P-1|12.03.2014|~450", "P-2|12.03.2014|460"]);
+    let read = Read::texts(&["Motor|Date|IR MΩ", "P-1|12.03.2014|~450", "P-2|12.03.2014|460"]);
     let flags =
         |cell: &str| read.reading(cell).map(|reading| reading.flags.contains(&windrow_model::Flag::Approximate));
     assert_eq!((flags("C2"), flags("C3")), (Some(true), Some(false)));
@@ -317,26 +324,26 @@ fn an_approximate_value_says_so() {
 /// tan δ = pf / √(1 − pf²), by the definitions of both.
 #[test]
 fn a_power_factor_of_the_insulation_is_stored_as_tan_delta() {
-    let beside = read(&[
+    let beside = Read::texts(&[
         "Generator|Date|Test kV|Capacitance nF|Power factor %",
         "G1|12.03.2014|2|410|9.95037",
         "G1|12.03.2014|4|411|9.95037",
     ]);
     assert!(stored(&beside, "E2").is_some_and(|tangent| (tangent - 0.1).abs() < 1e-6), "{:?}", stored(&beside, "E2"));
-    let both = read(&[
+    let both = Read::texts(&[
         "Generator|Date|Test kV|Tan delta / power factor of insulation %",
         "G1|12.03.2014|2|9.95",
         "G1|12.03.2014|4|9.96",
     ]);
     assert!(stored(&both, "D2").is_none(), "{:?}", stored(&both, "D2"));
-    let motor = read(&["Motor|Date|Power factor|IR MΩ", "P-1|12.03.2014|0.86|450", "P-2|12.03.2014|0.84|460"]);
+    let motor = Read::texts(&["Motor|Date|Power factor|IR MΩ", "P-1|12.03.2014|0.86|450", "P-2|12.03.2014|0.84|460"]);
     assert_eq!((stored(&motor, "C2"), stored(&motor, "D2")), (None, Some(4.5e8)));
 }
 
 #[test]
 fn a_footnote_tells_the_day_of_the_values_that_bear_its_sign() {
     let read = |note: &str| {
-        read(&[
+        Read::texts(&[
             "Isolement UVW / masse en MΩ",
             "",
             "Moteur|Date|MΩ",
@@ -352,7 +359,7 @@ fn a_footnote_tells_the_day_of_the_values_that_bear_its_sign() {
 
 #[test]
 fn a_thousand_volts_with_a_blank_are_no_nought() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Moteur|Date|Isolement contre masse, 1 000 V, 1 min (GΩ)",
         "MP-1|14/11/2002|12,5",
         "MP-2|14/11/2002|11,8",
@@ -362,7 +369,7 @@ fn a_thousand_volts_with_a_blank_are_no_nought() {
 
 #[test]
 fn an_armature_against_its_field_leaves_the_armature_its_circuit() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Maschine|Datum|Anker gegen Erde MΩ|Anker gegen Feld MΩ",
         "FM 1|14.02.2001|8,4|25,5",
         "FM 2|14.02.2001|3,1|19",
@@ -372,7 +379,7 @@ fn an_armature_against_its_field_leaves_the_armature_its_circuit() {
 
 #[test]
 fn the_rate_of_a_ramp_in_a_title_is_no_voltage() {
-    let read = read(&[
+    let read = Read::texts(&[
         "DC ramp test, 1 kV/min",
         "",
         "Motor|R-7",
@@ -389,7 +396,7 @@ fn the_rate_of_a_ramp_in_a_title_is_no_voltage() {
 
 #[test]
 fn remarks_on_how_a_line_was_measured_stay_remarks() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Insulation resistance (kΩ), 1000 V DC",
         "",
         "Equipment|Date|U-PE|Remarks",
@@ -403,7 +410,7 @@ fn remarks_on_how_a_line_was_measured_stay_remarks() {
 #[test]
 fn a_ramp_is_computed_only_where_nothing_tells_another_begin() {
     let ramp = |title: &str| {
-        read(&[
+        Read::texts(&[
             title,
             "",
             "Motor|R-7",
@@ -430,14 +437,14 @@ fn a_denial_of_something_else_denies_no_correction() {
         "Motors not rewound. All values corrected to 40 °C",
         "Alle Werte ohne Kabel auf 40 °C korrigiert",
     ] {
-        let read = read(&[title, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+        let read = Read::texts(&[title, "", "Motor|Date|IR MΩ", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
         assert_eq!(read.reading("C4").map(|reading| reading.as_reported), Some(Reported::Corrected), "{title}");
     }
 }
 
 #[test]
 fn volts_beside_a_reading_in_its_cell_are_no_reading() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor|Date|IR MΩ",
         "P-1|12.03.2014|U=500V W=120",
         "P-2|12.03.2014|9,999",
@@ -450,13 +457,14 @@ fn volts_beside_a_reading_in_its_cell_are_no_reading() {
 
 #[test]
 fn a_voltage_that_may_be_the_machines_or_written_in_volts_is_none_of_the_test() {
-    let heading = |heading: &str| read(&[&format!("Motor|Date|{heading}"), "P-1|12.03.2014|45", "P-2|12.03.2014|60"]);
+    let heading =
+        |heading: &str| Read::texts(&[&format!("Motor|Date|{heading}"), "P-1|12.03.2014|45", "P-2|12.03.2014|60"]);
     assert_eq!(heading("IR 6.6 kV MΩ").volts("C2"), None);
     assert_eq!(heading("IR at 6.6 kV MΩ").volts("C2"), Some(6600.0));
     assert_eq!(heading("IR 500V/S-E MΩ").volts("C2"), Some(500.0));
-    let far = read(&["Motor|Date|Test kV|IR MΩ", "P-1|12.03.2014|100|45", "P-2|12.03.2014|50|60"]);
+    let far = Read::texts(&["Motor|Date|Test kV|IR MΩ", "P-1|12.03.2014|100|45", "P-2|12.03.2014|50|60"]);
     assert!(far.is_held("D2") && far.is_held("D3"), "no tester of insulation resistance gives 50 kV");
-    let plate = read(&[
+    let plate = Read::texts(&[
         "Motor|Power kW|Power factor|Capacitance µF|Date",
         "F-1|1.5|0.85|30|12.03.2014",
         "F-2|1.5|0.85|30|12.03.2014",
@@ -469,7 +477,7 @@ fn codes_explained_cell_by_cell_are_the_voltages_of_the_tests() {
     let volts = |read: &Read, cell: &str| {
         read.reading(cell).and_then(|reading| reading.applied_voltage_v.as_ref()).map(|told| told.value)
     };
-    let above = read(&[
+    let above = Read::texts(&[
         "1 = 500 V|2 = 1000 V|3 = 2500 V",
         "Machine|Date|Range|MΩ",
         "KP-1|2014-03-12|1|450",
@@ -477,7 +485,7 @@ fn codes_explained_cell_by_cell_are_the_voltages_of_the_tests() {
         "KP-3|2014-03-14|3|200",
     ]);
     assert_eq!(["D3", "D4", "D5"].map(|cell| volts(&above, cell)), [Some(500.0), Some(1000.0), Some(2500.0)]);
-    let below = read(&[
+    let below = Read::texts(&[
         "Maschine|Datum|V|MΩ",
         "KP-1|12.03.2014|1|450",
         "KP-2|13.03.2014|2|300",
@@ -488,13 +496,13 @@ fn codes_explained_cell_by_cell_are_the_voltages_of_the_tests() {
     assert_eq!(["D2", "D3"].map(|cell| volts(&below, cell)), [Some(500.0), Some(1000.0)]);
     // Numbers of tests are no codes, whatever a legend of the sheet explains.
     let numbered =
-        read(&["1 = 500 V|2 = 1000 V", "Machine|Date|No|MΩ", "KP-1|2014-03-12|1|450", "KP-2|2014-03-13|2|300"]);
+        Read::texts(&["1 = 500 V|2 = 1000 V", "Machine|Date|No|MΩ", "KP-1|2014-03-12|1|450", "KP-2|2014-03-13|2|300"]);
     assert_eq!(["D3", "D4"].map(|cell| volts(&numbered, cell)), [None, None]);
 }
 
 #[test]
 fn a_remark_with_a_value_of_its_own_speaks_of_that_value() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Machine|Date|MΩ|Remarks",
         "KP-1|2014-03-12|12|after drying 450 MΩ at 1 kV, winding 35 °C",
         "KP-2|2014-03-13|300|after drying, winding 35 °C",

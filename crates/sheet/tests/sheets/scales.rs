@@ -1,12 +1,8 @@
 //! What multiplies a number or changes its unit beside its own cell: factors in headings, dials with multipliers, marks that stand for
 //! a unit, flags of over-range. Common practice, no source.
 
-use crate::grid::{Read, text_grid};
+use crate::grid::Read;
 use windrow_model::Bound;
-
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
 
 /// The value of a reading in its stored unit.
 fn stored(read: &Read, cell: &str) -> Option<f64> {
@@ -27,7 +23,7 @@ fn a_factor_in_the_heading_multiplies_what_stands_below() {
         ("thousands of megohms", 4.5e10),
         ("IR in 100 MΩ", 4.5e9),
     ] {
-        let read = read(
+        let read = Read::texts(
             &["Motor|Date", "P-101|12.03.2014", "P-102|13.03.2014"]
                 .map(str::to_owned)
                 .iter()
@@ -40,20 +36,25 @@ fn a_factor_in_the_heading_multiplies_what_stands_below() {
         );
         assert_eq!(stored(&read, "C2"), Some(ohms), "{heading}");
     }
-    let odd = read(&["Motor|Date|MΩ x 5", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    let odd = Read::texts(&["Motor|Date|MΩ x 5", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
     assert_eq!(stored(&odd, "C2"), None, "five is no power of ten: a person is asked");
-    let divided = read(&["Motor|Date|IR, MΩ/10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    let divided = Read::texts(&["Motor|Date|IR, MΩ/10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
     assert_eq!(stored(&divided, "C2"), None, "which of both was divided is not told");
-    let stacked = read(&["Motor|Date|IR", "||MΩ", "||×10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    let stacked = Read::texts(&["Motor|Date|IR", "||MΩ", "||×10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
     assert!(matches!(stored(&stacked, "C4"), None | Some(4.5e8)), "{:?}", stored(&stacked, "C4"));
-    let titled =
-        read(&["Insulation resistance in MΩ", "", "Motor|Date|×10", "P-101|12.03.2014|45", "P-102|13.03.2014|60"]);
+    let titled = Read::texts(&[
+        "Insulation resistance in MΩ",
+        "",
+        "Motor|Date|×10",
+        "P-101|12.03.2014|45",
+        "P-102|13.03.2014|60",
+    ]);
     assert!(matches!(stored(&titled, "C4"), None | Some(4.5e8)), "{:?}", stored(&titled, "C4"));
 }
 
 #[test]
 fn a_dial_is_multiplied_by_its_own_column() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Megohms = dial reading times multiplier, 500 V set",
         "",
         "Motor|Date|Dial|Mult.|Remarks",
@@ -69,7 +70,7 @@ fn a_dial_is_multiplied_by_its_own_column() {
 
 #[test]
 fn factors_that_are_no_powers_of_ten_correct_a_temperature() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor|Date|IR (MΩ)|Factor|Wdg °C",
         "P-101|12.03.2014|450|0.7|32",
         "P-102|12.03.2014|380|1.4|48",
@@ -80,14 +81,18 @@ fn factors_that_are_no_powers_of_ten_correct_a_temperature() {
 
 #[test]
 fn powers_of_ten_under_a_heading_that_is_not_understood_are_asked() {
-    let read =
-        read(&["Motor|Date|IR (MΩ)|Qx", "P-101|12.03.2014|4.5|10", "P-102|12.03.2014|3.8|100", "P-103|12.03.2014|9|1"]);
+    let read = Read::texts(&[
+        "Motor|Date|IR (MΩ)|Qx",
+        "P-101|12.03.2014|4.5|10",
+        "P-102|12.03.2014|3.8|100",
+        "P-103|12.03.2014|9|1",
+    ]);
     assert!(read.is_held("C2") && read.is_held("C3"));
 }
 
 #[test]
 fn flags_of_over_range_bound_their_readings() {
-    let read = read(&[
+    let read = Read::texts(&[
         "UNITNO|DATE|LEAD|MEGOHM|OVR|KVDC",
         "U-7A|1994-10-03|A-G|455.5|F|1.00",
         "U-7A|1994-10-03|B-G|2000|T|1.00",
@@ -99,7 +104,7 @@ fn flags_of_over_range_bound_their_readings() {
 
 #[test]
 fn marks_behind_numbers_change_their_unit_where_a_note_says_so() {
-    let starred = read(&[
+    let starred = Read::texts(&[
         "Isolationswiderstände (1 min, 1000 V)|||Stand: KW 48",
         "",
         "AKZ|gemessen am|Riso|Bemerkung",
@@ -110,7 +115,7 @@ fn marks_behind_numbers_change_their_unit_where_a_note_says_so() {
         "Werte in MΩ; * = Wert in GΩ",
     ]);
     assert_eq!((stored(&starred, "C4"), stored(&starred, "C5")), (Some(6.4e8), Some(1.8e9)));
-    let lettered = read(&[
+    let lettered = Read::texts(&[
         "ALL READINGS AT 2500 V D.C., IN THOUSANDS OF MEGOHMS UNLESS MARKED M",
         "",
         "DATE|1 MIN|10 MIN|WDG C",
@@ -125,7 +130,7 @@ fn marks_behind_numbers_change_their_unit_where_a_note_says_so() {
 
 #[test]
 fn phases_beside_and_above_are_a_matrix() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Insulation between phases and to earth, bridges removed. GΩ, 1 min",
         "",
         "Extruder 1|21-01-2019|1000 V",
@@ -140,7 +145,7 @@ fn phases_beside_and_above_are_a_matrix() {
 
 #[test]
 fn a_factor_in_a_title_is_that_of_its_ratio() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Generator - tg δ (×10⁻⁴) et capacité, phase contre masse, 50 Hz",
         "",
         "Phase|U kV|tg δ|C nF",
@@ -154,7 +159,7 @@ fn a_factor_in_a_title_is_that_of_its_ratio() {
 
 #[test]
 fn a_text_between_the_lines_turns_the_unit_from_there_on() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Copy of the test book; Riso in MOhm; 1000 V; 60 s",
         "Date|Pump|U-E|V-E|W-E",
         "12.10.2001|PW-1|480|470|495",
@@ -171,7 +176,7 @@ fn a_text_between_the_lines_turns_the_unit_from_there_on() {
 
 #[test]
 fn factors_that_say_so_themselves_need_no_heading() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Readings by hand set: dial (megohms) x range switch. 500 V, one minute, windings to frame",
         "",
         "Item|When|Dial|Range|Amb °C",
@@ -185,7 +190,7 @@ fn factors_that_say_so_themselves_need_no_heading() {
 
 #[test]
 fn a_note_between_the_lines_says_nothing_of_those_above_it() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Aislamiento fases unidas a tierra, MΩ, 500 V",
         "",
         "Fecha|Motor|Lectura|Ensayó",
@@ -200,14 +205,23 @@ fn a_note_between_the_lines_says_nothing_of_those_above_it() {
 
 #[test]
 fn multipliers_and_flags_that_may_speak_of_several_readings_are_asked_about() {
-    let both =
-        read(&["Motor|Date|Mult.|1 min MΩ|10 min MΩ", "P-101|12.03.2014|10|4.5|9.1", "P-102|12.03.2014|100|3.2|6.0"]);
+    let both = Read::texts(&[
+        "Motor|Date|Mult.|1 min MΩ|10 min MΩ",
+        "P-101|12.03.2014|10|4.5|9.1",
+        "P-102|12.03.2014|100|3.2|6.0",
+    ]);
     assert_eq!((stored(&both, "D2"), stored(&both, "E2")), (Some(4.5e7), Some(9.1e7)));
-    let apart =
-        read(&["Motor|Date|IR (MΩ)|Remarks|Mult.", "P-101|12.03.2014|4.5|ok|10", "P-102|12.03.2014|3.2|wet|100"]);
+    let apart = Read::texts(&[
+        "Motor|Date|IR (MΩ)|Remarks|Mult.",
+        "P-101|12.03.2014|4.5|ok|10",
+        "P-102|12.03.2014|3.2|wet|100",
+    ]);
     assert_eq!(stored(&apart, "C2"), None, "whose multiplier it is is not told");
-    let phases =
-        read(&["Motor|Date|U MΩ|V MΩ|W MΩ|OVR", "P-101|12.03.2014|450|460|2000|1", "P-102|12.03.2014|450|460|470|0"]);
+    let phases = Read::texts(&[
+        "Motor|Date|U MΩ|V MΩ|W MΩ|OVR",
+        "P-101|12.03.2014|450|460|2000|1",
+        "P-102|12.03.2014|450|460|470|0",
+    ]);
     assert_eq!(
         (bound(&phases, "C2"), bound(&phases, "C3")),
         (None, Some(Bound::Exact)),
@@ -217,7 +231,7 @@ fn multipliers_and_flags_that_may_speak_of_several_readings_are_asked_about() {
 
 #[test]
 fn a_note_between_the_lines_is_of_its_own_table_and_quantity() {
-    let unsaid = read(&[
+    let unsaid = Read::texts(&[
         "Fecha|Motor|Aislamiento",
         "18.04.2011|Grúa 1 giro|440",
         "23.04.2012|Grúa 1 giro|410",
@@ -230,7 +244,7 @@ fn a_note_between_the_lines_is_of_its_own_table_and_quantity() {
 
 #[test]
 fn a_unit_that_is_explained_in_brackets_is_multiplied_once() {
-    let read = read(&[
+    let read = Read::texts(&[
         "INSULATION VALUES IN K MEG (THOUSANDS OF MEGOHM)",
         "",
         "DATE|MOTOR|1 MIN|10 MIN",

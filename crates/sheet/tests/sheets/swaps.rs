@@ -2,10 +2,6 @@
 
 use crate::grid::{Read, text_grid};
 
-fn read(rows: &[&str]) -> Read {
-    Read::of(text_grid(rows))
-}
-
 #[test]
 fn where_a_note_says_that_something_is_swapped_a_person_is_asked() {
     for note in [
@@ -14,7 +10,7 @@ fn where_a_note_says_that_something_is_swapped_a_person_is_asked() {
         "ATTENTION : lignes 3 et 4 inversées par erreur",
         "Nota: los cables R y T están cruzados",
     ] {
-        let read = read(&[
+        let read = Read::texts(&[
             "Motor|Date|IR 1 min MΩ|IR 10 min MΩ",
             "P-101|12.03.2014|450|130",
             "P-102|13.03.2014|600|170",
@@ -23,7 +19,7 @@ fn where_a_note_says_that_something_is_swapped_a_person_is_asked() {
         ]);
         assert!(read.is_held("C2") && read.is_held("D3"), "{note}");
     }
-    let bearing = read(&[
+    let bearing = Read::texts(&[
         "Motor|Date|IR 1 min MΩ",
         "P-101|12.03.2014|450",
         "P-102|13.03.2014|600",
@@ -35,7 +31,7 @@ fn where_a_note_says_that_something_is_swapped_a_person_is_asked() {
 
 #[test]
 fn a_range_beside_a_dial_multiplies_it_or_is_asked_about() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Riso in MΩ = Ablesung × Bereich",
         "Motor|Datum|Klemme|Ablesung|Bereich",
         "Presse|22.10.1974|U|6.5|10",
@@ -52,7 +48,7 @@ fn a_range_beside_a_dial_multiplies_it_or_is_asked_about() {
 
 #[test]
 fn terminals_named_within_a_table_head_what_stands_below() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Machine: P-101|Date: 29 June 2003",
         "",
         "Test|U-V|V-W|W-U|Unit",
@@ -67,7 +63,7 @@ fn terminals_named_within_a_table_head_what_stands_below() {
 
 #[test]
 fn a_ratio_of_two_times_in_a_column_of_times_is_no_resistance() {
-    let read = read(&[
+    let read = Read::texts(&[
         "Motor: LQ-201|Date: 23.02.2013|5000 V DC",
         "",
         "Time|U - E, MΩ|V - E, MΩ",
@@ -91,7 +87,7 @@ fn a_remark_on_one_line_holds_its_own_test_only() {
         "étiquettes inversées",
         "etiquetas al revés",
     ] {
-        let read = read(&[
+        let read = Read::texts(&[
             "Motor|Date|U-E MΩ|V-E MΩ|W-E MΩ|Remarks",
             &format!("P-101|14.03.2019|120|130|140|{remark}"),
             "||125|135|145|",
@@ -100,7 +96,7 @@ fn a_remark_on_one_line_holds_its_own_test_only() {
         assert!(read.is_held("C2") && read.is_held("E3"), "{remark}");
         assert_eq!((read.tag("C4"), read.circuit("C4")), (Some("P-102"), Some("U-E")), "{remark}");
     }
-    let fine = read(&[
+    let fine = Read::texts(&[
         "Motor|Date|U-E MΩ|V-E MΩ|W-E MΩ|Remarks",
         "P-101|14.03.2019|120|130|140|rotation reversed, all values fine",
         "P-102|15.03.2019|220|230|240|swapped motor for spare; cable reconnected to line 3",
@@ -110,7 +106,8 @@ fn a_remark_on_one_line_holds_its_own_test_only() {
 
 #[test]
 fn a_remark_in_a_table_of_one_machine_holds_all_of_it() {
-    let read = read(&["Motor P-101 14.03.2019", "Phase|IR MΩ|Remarks", "U|120|U and V mixed up", "V|130|", "W|140|"]);
+    let read =
+        Read::texts(&["Motor P-101 14.03.2019", "Phase|IR MΩ|Remarks", "U|120|U and V mixed up", "V|130|", "W|140|"]);
     assert!(["B3", "B4", "B5"].iter().all(|cell| read.is_held(cell)));
 }
 

@@ -171,8 +171,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         reader.finish_loose();
 
         reader.join();
-        reader.note_ratios();
-        reader.note_quotients();
+        reader.note_computed();
         reader.note_card();
         reader
     }

@@ -1,95 +1,88 @@
-//! Numbers that the source computed from others of the sheet which stand in other tests.
+//! Numbers that the source computed from others of the sheet.
+//!
+//! Whether two numbers belong together is told by where they stand, not by how the sheet was divided into tests: a ratio below the
+//! column of its readings is computed from them although nothing names the machine that both are of.
+
+mod copies;
+mod quotients;
+mod ratios;
 
 use super::Reader;
 use super::test::{Group, Pending};
-use std::collections::{BTreeMap, BTreeSet};
-use windrow_model::{Bound, Quantity};
 
-/// How far a resistance may lie from voltage over current: rounding of three figures each. Those of one test are told more widely.
-const ROUNDING: f64 = 0.02;
+/// How a line of numbers runs over the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Run {
+    Row,
+    Column,
+}
 
-impl Reader<'_, '_, '_> {
-    /// A ratio that stands in a block or test of its own is computed if the readings it comes from stand in another, and so is the
-    /// unbalance of three resistances.
-    pub(super) fn note_ratios(&mut self) {
-        let timed = |group: &Group| {
-            let at = |seconds: f64| {
-                group.pending.iter().any(|pending| {
-                    let reading = &pending.reading;
-                    reading.quantity.value == Quantity::InsulationResistance
-                        && reading.elapsed_s.as_ref().is_some_and(|told| (told.value - seconds).abs() < 0.5)
-                })
-            };
-            at(60.0) && at(600.0)
-        };
-        let of_phases = |group: &Group| {
-            let is_one = |pending: &&Pending| pending.reading.quantity.value == Quantity::WindingResistance;
-            group.pending.iter().filter(is_one).count() >= 3
-        };
-        let key = |group: &Group| (group.machine_key.clone(), group.test.performed.as_ref().map(|told| told.value));
-        let known: BTreeSet<_> = self.groups.iter().filter(|group| timed(group)).map(key).collect();
-        let spread: BTreeSet<_> = self.groups.iter().filter(|group| of_phases(group)).map(key).collect();
-        for group in self.groups.iter_mut().filter(|group| !group.machine_key.is_empty()) {
-            let key = key(group);
-            let (is_timed, is_spread) = (known.contains(&key), spread.contains(&key));
-            for pending in &mut group.pending {
-                pending.computed |= match pending.reading.quantity.value {
-                    Quantity::PolarizationIndex => is_timed,
-                    Quantity::Unbalance => is_spread,
-                    _ => false,
-                };
-            }
-        }
+/// A line of a block: the block, how the line runs, and its number on the sheet.
+type Along = (usize, Run, u32);
+
+/// Where a reading stands on the sheet, however the sheet was turned to be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct At {
+    block: usize,
+    row: u32,
+    column: u32,
+}
+
+impl At {
+    /// The two lines that it stands in.
+    const fn lines(self) -> [Along; 2] {
+        [(self.block, Run::Row, self.row), (self.block, Run::Column, self.column)]
     }
 
-    /// "kV | µA | MΩ" in a line: a resistance that is voltage over current in every line that has all three was computed from them.
-    pub(super) fn note_quotients(&mut self) {
-        let mut ohms: BTreeMap<(usize, u32), Vec<f64>> = BTreeMap::new();
-        for group in &self.groups {
-            for pending in &group.pending {
-                ohms.entry((group.block, pending.row)).or_default().extend(quotient(pending));
-            }
+    /// The line across one that it stands in.
+    const fn across(self, run: Run) -> Along {
+        match run {
+            Run::Row => (self.block, Run::Column, self.column),
+            Run::Column => (self.block, Run::Row, self.row),
         }
-        ohms.retain(|_, quotients| !quotients.is_empty());
-        let is_one = |group: &Group, pending: &Pending| {
-            let quotients = ohms.get(&(group.block, pending.row)).filter(|_| is_resistance(pending))?;
-            let value = pending.reading.unit.value.to_stored(pending.reading.number);
-            Some(quotients.iter().any(|quotient| (quotient / value - 1.0).abs() < ROUNDING))
-        };
-        let mut told: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
-        for group in &self.groups {
-            for is_one in group.pending.iter().filter_map(|pending| is_one(group, pending)) {
-                let (all, fitting) = told.entry(group.block).or_default();
-                *all += 1;
-                *fitting += usize::from(is_one);
-            }
-        }
-        let computed: BTreeSet<usize> = told
-            .into_iter()
-            .filter(|(_, (all, fitting))| *fitting >= 2 && all == fitting)
-            .map(|(block, _)| block)
-            .collect();
-        let cells: BTreeSet<u32> = self
-            .groups
-            .iter()
-            .filter(|group| computed.contains(&group.block))
-            .flat_map(|group| group.pending.iter().filter(|pending| is_one(group, pending) == Some(true)))
-            .map(|pending| pending.cell)
-            .collect();
+    }
+}
+
+/// A reading with the test that it is of.
+#[derive(Debug, Clone, Copy)]
+struct Placed<'r> {
+    at: At,
+    group: &'r Group,
+    pending: &'r Pending,
+}
+
+impl Placed<'_> {
+    /// Whether both may be of one test: neither machine nor day speaks against it.
+    fn may_be_with(&self, other: &Self) -> bool {
+        let (own, its) = (self.group, other.group);
+        let same_machine =
+            own.machine_key == its.machine_key || own.machine_key.is_empty() || its.machine_key.is_empty();
+        let same_day = own.when_key == its.when_key || own.when_key == UNTOLD || its.when_key == UNTOLD;
+        same_machine && same_day
+    }
+}
+
+/// The key of a day that is not told.
+const UNTOLD: &str = "-";
+
+impl Reader<'_, '_, '_> {
+    /// Notes what was computed from other readings.
+    pub(super) fn note_computed(&mut self) {
+        let mut cells = self.ratios();
+        cells.extend(self.quotients());
+        cells.extend(self.corrected_copies());
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             pending.computed |= cells.contains(&pending.cell);
         }
     }
-}
 
-fn is_resistance(pending: &Pending) -> bool {
-    pending.reading.quantity.value == Quantity::InsulationResistance && pending.reading.bound == Bound::Exact
-}
-
-/// Voltage over current of a leakage current, Ω.
-fn quotient(pending: &Pending) -> Option<f64> {
-    let reading = &pending.reading;
-    let volts = reading.applied_voltage_v.as_ref().filter(|_| reading.quantity.value == Quantity::LeakageCurrent)?;
-    let amperes = reading.unit.value.to_stored(reading.number);
-    (amperes > 0.0 && reading.bound == Bound::Exact).then(|| volts.value / amperes)
+    /// All readings with their places.
+    fn placed(&self) -> impl Iterator<Item = Placed<'_>> {
+        self.groups.iter().flat_map(move |group| {
+            group.pending.iter().filter_map(move |pending| {
+                let cell = self.view.grid.cells.get(pending.cell as usize)?;
+                Some(Placed { at: At { block: group.block, row: cell.row, column: cell.column }, group, pending })
+            })
+        })
+    }
 }

@@ -8,6 +8,7 @@ pub(crate) mod compare;
 mod count;
 mod machines;
 mod place;
+mod strays;
 pub(crate) mod truth;
 
 use anyhow::{Context, bail};

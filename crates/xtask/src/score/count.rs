@@ -3,14 +3,16 @@
 use super::compare::{self, FIELDS, Verdict, circuit, close, owns};
 use super::machines::{self, Item};
 use super::place::{self, At};
+use super::strays::{self, Put};
 use super::truth::{True, Truth};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Asset, Reading, Test, Text};
 use windrow_pipeline::Rows;
 
-/// Columns of the table: key and heading. `less` are readings, right or not, of which something told was left empty.
-const COLUMNS: [(&str, &str); 13] = [
+/// Columns of the table: key and heading. `less` are readings, right or not, of which something told was left empty; `stray` those that
+/// were put to a machine they are not of.
+const COLUMNS: [(&str, &str); 14] = [
     ("right", "right"),
     ("incomplete", "less"),
     ("right_flagged", "r.flag"),
@@ -24,6 +26,7 @@ const COLUMNS: [(&str, &str); 13] = [
     ("hold_lost", "lost"),
     ("false_readings", "false"),
     ("invented", "invent"),
+    ("stray", "stray"),
 ];
 
 /// How the machine of a reading is judged.
@@ -186,6 +189,7 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
     let mut score = Score::default();
     let mut used = vec![false; rows.readings.len()];
     let mut clusters: BTreeSet<Item> = BTreeSet::new();
+    let mut puts: Vec<Put<'_>> = Vec::new();
     let paired = pairs(truth, rows, &index, &mut used);
     let readings: Vec<(&True, Option<&Reading>)> =
         paired.iter().map(|(truth, at)| (*truth, at.and_then(|at| rows.readings.get(at)))).collect();
@@ -202,11 +206,17 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
             let sheet = true_reading.sheet.as_deref().unwrap_or_default();
             let item = format!("{}|{sheet}|{:?}", true_reading.file, true_reading.performed_on);
             clusters.insert((asset.clone(), id.to_string(), item));
+            puts.push(Put { truth: true_reading, asset, id });
         }
         one(true_reading, found, &index, &mut score);
     }
     false_readings(truth, rows, &index, &used, &mut score);
     note_mixed(&clusters, rows, &mut score);
+    for put in strays::strays(&puts) {
+        let tag = index.assets.get(put.id).map(|asset| asset.tag.to_string()).unwrap_or_default();
+        score.add(&put.truth.file, "stray");
+        score.note("stray", put.truth, &format!("of {} put to {tag:?}", put.truth.tag.as_deref().unwrap_or(put.asset)));
+    }
     score.machines = machines::Machines::of(&clusters);
     score
 }

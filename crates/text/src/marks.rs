@@ -414,6 +414,17 @@ fn corrections_of_clause(clause: &str) -> Vec<bool> {
     words.iter().enumerate().filter_map(speaks).collect()
 }
 
+/// Whether a text has a word for hours ("Drying time, h").
+///
+/// ```
+/// assert!(windrow_text::marks::names_hours("Durée étuve h"));
+/// assert!(!windrow_text::marks::names_hours("Time, min"));
+/// ```
+#[must_use]
+pub fn names_hours(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "hours"))
+}
+
 /// Whether a text begins with a word for what a maker promises ("Rated values", "Nennwerte laut Werk").
 ///
 /// ```

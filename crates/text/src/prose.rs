@@ -144,6 +144,10 @@ fn of_clause(clause: &str) -> Option<(Place, f64)> {
             || !is_reference && is_kind(word, "beside_measured")
             || names_conductor(word)
     };
+    // "Between leads, winding at 20 °C both times": whatever else is said, that is the winding's.
+    if is_told && USUAL.contains(&celsius) && is_winding_at(clause.get(..number.start())?) {
+        return Some((Place::Winding, celsius));
+    }
     if !is_told || !USUAL.contains(&celsius) || !words.iter().all(known) || winding && surroundings {
         return None;
     }
@@ -153,6 +157,21 @@ fn of_clause(clause: &str) -> Option<(Place, f64)> {
         _ => Place::Untold,
     };
     Some((place, celsius))
+}
+
+/// Whether a text ends by saying "winding at", and not "of the winding at", which leads to the temperature that a value was converted to.
+fn is_winding_at(before: &str) -> bool {
+    /// What leads from a thing to what it is of.
+    const GENITIVES: [&str; 6] = ["of", "de", "del", "du", "des", "der"];
+    let folded = fold(before);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    let is_link = |word: &str| is_kind(word, "beside_temperature") && !is_kind(word, "winding");
+    let told = match words.split_last() {
+        Some((last, before)) if is_link(last) => before,
+        _ => &words,
+    };
+    let Some((winding, rest)) = told.split_last() else { return false };
+    is_kind(winding, "winding") && !rest.iter().rev().take(2).any(|word| GENITIVES.contains(word))
 }
 
 #[cfg(test)]
@@ -182,6 +201,8 @@ mod tests {
             ("Mittlere Wicklungstemperatur: 24,5 °C", Place::Winding, 24.5),
             ("bobinage à 22 degrés", Place::Winding, 22.0),
             ("outdoor motor - winding -5 °C", Place::Winding, -5.0),
+            ("Ohms, lead to lead, winding at 20 °C both times", Place::Winding, 20.0),
+            ("Resistencia entre puntas con el devanado a 25 °C", Place::Winding, 25.0),
         ] {
             let found = temperatures(text);
             let is_it = matches!(found.as_slice(), [(at, value)] if *at == place && (value - celsius).abs() < 1e-9);

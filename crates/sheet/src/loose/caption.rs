@@ -77,7 +77,9 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding || speaks_of_all(text));
     // "Rated values, at 20 °C": of what the maker gives, not of what was measured.
     let is_of_ratings = !marks::says_corrected(text) && marks::names_ratings(text);
-    if is_warmth || is_of_ratings {
+    // "Limit: R > 1 MΩ at 40 °C": of what is asked for.
+    let is_of_limit = !marks::says_corrected(text) && marks::statistic(text) == Some(marks::Statistic::Limit);
+    if is_warmth || is_of_ratings || is_of_limit {
         whole.reference_c = None;
     }
     let is_rating = tells_rating(text);

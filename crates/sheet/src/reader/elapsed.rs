@@ -303,9 +303,11 @@ fn unit_word(text: &str) -> Option<Unit> {
     let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
     let minutes = has(&["min", "mins", "minute", "minutes", "minuten", "minutos", "minuto", "mn"]);
     let seconds = has(&["s", "sec", "secs", "second", "seconds", "sekunden", "sek", "secondes", "segundos", "seg"]);
-    match (minutes, seconds) {
-        (true, false) => Some(Unit::MINUTE),
-        (false, true) => Some(Unit::SECOND),
+    let hours = windrow_text::marks::names_hours(text);
+    match (hours, minutes, seconds) {
+        (true, false, false) => Some(Unit::HOUR),
+        (false, true, false) => Some(Unit::MINUTE),
+        (false, false, true) => Some(Unit::SECOND),
         _ => None,
     }
 }

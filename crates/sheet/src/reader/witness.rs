@@ -6,6 +6,7 @@
 
 mod days;
 mod mentions;
+mod names;
 
 use super::Reader;
 use super::test::{self, Group, Pending};
@@ -14,6 +15,7 @@ use crate::context::Body;
 use crate::hold::Hold;
 use crate::view::{Item, Orientation};
 use mentions::{Against, Sightings};
+use names::Rival;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{Told, Via};
@@ -35,6 +37,8 @@ enum Doubt {
     OtherCircuit(Circuit),
     /// An unbalance without resistances of conductors beside it.
     NoConductor,
+    /// A label or title that stands nearer names another quantity than this.
+    OtherQuantity(Rival, Quantity),
 }
 
 /// Rows of a sheet by what was read in them.
@@ -52,6 +56,7 @@ impl Reader<'_, '_, '_> {
         }
         let items: BTreeMap<u32, Item> = self.view.items().iter().map(|item| (item.cell, *item)).collect();
         let sightings = self.sightings();
+        self.heed_names(&items);
         let denied: Vec<bool> =
             self.groups.iter().map(|group| self.is_warmth_denied(group, &items, &sightings)).collect();
         for (group, _) in self.groups.iter_mut().zip(denied).filter(|(_, is_denied)| *is_denied) {
@@ -71,6 +76,43 @@ impl Reader<'_, '_, '_> {
         let doubts = self.doubts(&spoken, &items, &sightings);
         for group in &mut self.groups {
             group.pending.retain(|pending| !doubts.contains_key(&pending.cell));
+        }
+        for (cell, doubt) in doubts {
+            if let Some(item) = items.get(&cell) {
+                self.ask_about(item, doubt);
+            }
+        }
+    }
+
+    /// Makes ratios of what a nearer label calls one, and asks where it names another quantity.
+    fn heed_names(&mut self, items: &BTreeMap<u32, Item>) {
+        let namings = self.namings();
+        let mut rivals: BTreeMap<u32, Rival> = BTreeMap::new();
+        for group in &self.groups {
+            for pending in &group.pending {
+                let Some(item) = items.get(&pending.cell) else { continue };
+                let rival = self.rival_quantity(group.block, item, pending, &namings);
+                rivals.extend(rival.map(|rival| (pending.cell, rival)));
+            }
+        }
+        let ratios: BTreeMap<u32, Told<Quantity>> = rivals
+            .iter()
+            .filter(|(_, rival)| names::is_ratio(rival.quantity))
+            .map(|(cell, rival)| (*cell, self.told(rival.quantity, rival.via, &rival.item)))
+            .collect();
+        let mut doubts = Vec::new();
+        for group in &mut self.groups {
+            group.pending.retain_mut(|pending| {
+                let Some(rival) = rivals.get(&pending.cell) else { return true };
+                if let Some(ratio) = ratios.get(&pending.cell).filter(|_| names::may_be_ratio(pending)) {
+                    let reading = &mut pending.reading;
+                    reading.unit = Told { value: Unit::ONE, ..reading.unit.clone() };
+                    (reading.quantity, reading.elapsed_s) = (ratio.clone(), None);
+                    return true;
+                }
+                doubts.push((pending.cell, Doubt::OtherQuantity(*rival, pending.reading.quantity.value)));
+                false
+            });
         }
         for (cell, doubt) in doubts {
             if let Some(item) = items.get(&cell) {
@@ -135,6 +177,11 @@ impl Reader<'_, '_, '_> {
     /// The terminals that a label in the line of a reading names, where a title gave it others.
     fn rival_circuit(&self, block: usize, item: &Item, pending: &Pending, all: &Sightings) -> Option<Circuit> {
         let reading = &pending.reading;
+        if let Some(pair) = self.pair_before(block, item).filter(|pair| {
+            reading.circuit.as_ref().is_some_and(|told| told.value != *pair && told.via != Via::Decision)
+        }) {
+            return Some(pair);
+        }
         let told = reading.circuit.as_ref().filter(|told| is_far(told.via))?;
         let named = self.phases_before(block, item).or_else(|| self.phase_over(item, told, all))?;
         let circuit = resolve(named, test::is_of_insulation(reading.quantity.value))?;
@@ -162,6 +209,23 @@ impl Reader<'_, '_, '_> {
             let named = meanings.find(|meaning| meaning.weight >= least && is_phase(meaning.named));
             named.map(|meaning| meaning.named)
         })
+    }
+
+    /// The pair that two cells before `item` in its line name: "T1 | T2 | 2.6".
+    fn pair_before(&self, block: usize, item: &Item) -> Option<Circuit> {
+        let block = self.scene.blocks.get(block)?;
+        let line = self.view.line(self.view.line_at(item.row));
+        let before = line.iter().filter(|other| other.row == item.row && other.column < item.column);
+        let phases = before.filter_map(|other| {
+            let least = self.least_weight(&block.body, other)?;
+            self.view.sense(other).circuits.iter().find_map(|meaning| match meaning.named {
+                Named::Phase(phase) if meaning.weight >= least => Some(phase),
+                _ => None,
+            })
+        });
+        let phases: Vec<u8> = phases.collect();
+        let [one, other] = phases.as_slice() else { return None };
+        if one == other { None } else { resolve(Named::Pair(*one, *other), true) }
     }
 
     /// From which weight on a cell of a block names a phase; none where its column is of something else ("Room | T1").
@@ -231,6 +295,16 @@ impl Reader<'_, '_, '_> {
                 format!("deviation beside surges, column {}", item.column),
                 vec![Quantity::SurgeDifference.code().to_owned(), Quantity::Unbalance.code().to_owned()],
                 "a deviation that no resistance of the windings stands beside: of the waves of a surge test, or of the resistances?".to_owned(),
+            ),
+            Doubt::OtherQuantity(rival, told) => (
+                Question::Quantity,
+                format!("{} or {}, column {}", rival.quantity.code(), told.code(), item.column),
+                vec![rival.quantity.code().to_owned(), told.code().to_owned()],
+                format!(
+                    "it would be a {}, but {:?} stands nearer and names another quantity",
+                    told.code(),
+                    self.view.cell(&rival.item).text.trim()
+                ),
             ),
             Doubt::OtherUnit(nearer, told) => (
                 Question::UnitConflict,

@@ -1,6 +1,6 @@
 //! "U gegen V+W+PE": one phase against all the rest, which is earthed.
 
-use super::words::{EARTH, phases};
+use super::words::{EARTH, PHASE_WORDS, phases};
 use super::{CircuitMeaning, Named};
 use crate::fold::fold;
 
@@ -25,7 +25,9 @@ pub(super) fn read(text: &str) -> Vec<CircuitMeaning> {
     if !parts.iter().any(is_earth) {
         return Vec::new();
     }
-    let alone = phases(fold(phase).trim());
+    let phase = fold(phase);
+    let named = phase.trim().split_once(' ').filter(|(word, _)| PHASE_WORDS.contains(word));
+    let alone = phases(named.map_or(phase.trim(), |(_, name)| name));
     let is_rest = |(index, naming): &(u8, super::Naming)| {
         let is_other = |part: &String| phases(part).iter().any(|(other, same)| same == naming && other != index);
         parts.iter().filter(|part| !is_earth(part)).all(is_other)
@@ -50,6 +52,8 @@ mod tests {
             ("L2 - L1+L3+PE", 1),
             ("U gegen V, W, Masse", 0),
             ("W contre U, V, masse", 2),
+            ("Phase U gegen V+W+Erde", 0),
+            ("Fase S contra R+T+tierra", 1),
         ] {
             assert_eq!(read(text).first().map(|meaning| meaning.named), Some(Named::PhaseToEarth(index)), "{text}");
         }

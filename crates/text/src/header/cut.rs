@@ -99,6 +99,9 @@ pub(super) fn reference(text: &str, label: &mut Label) -> String {
     blank(text, whole.start(), whole.end())
 }
 
+/// Longest time that is told in minutes by a capital letter, min. Common practice, no source.
+const LONGEST_IN_MINUTES: f64 = 60.0;
+
 /// `1 min`, `60 s`, `R60`, `10'`, `½ min`.
 pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
     for found in ELAPSED.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text)) {
@@ -121,6 +124,10 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         // A bare "m" or "s" apart from its number is metres, or a phase.
         let apart = whole.as_str().contains(char::is_whitespace);
         if matches!(lower.as_str(), "m") && apart {
+            continue;
+        }
+        // "10M" in a print-out is ten minutes, "450M" are megohms.
+        if unit_text == "M" && number.is_some_and(|number| number > LONGEST_IN_MINUTES) {
             continue;
         }
         // "49'800" is a number with a mark between its thousands.

@@ -184,7 +184,7 @@ impl Reader<'_, '_, '_> {
             .then(|| self.rival_unit(block, item, &reading.unit, all));
         Against {
             voltage: differs(&reading.applied_voltage_v, |found| &found.volts, Reach::Headings),
-            elapsed: differs(&reading.elapsed_s, |found| &found.seconds, Reach::Titles),
+            elapsed: differs(&reading.elapsed_s, |found| &found.seconds, Reach::Titles) || is_too_long(pending),
             unit: unit.flatten(),
         }
     }
@@ -302,6 +302,15 @@ impl Reader<'_, '_, '_> {
         let Some(block) = self.scene.blocks.get(block) else { return false };
         matches!(block.body, Body::Table(_)) && (block.columns.0..=block.columns.1).contains(&item.column)
     }
+}
+
+/// Longest time after which a reading of insulation is taken with the voltage on, s. Common practice, no source: beyond an hour or two
+/// the time is that of a drying or of a run.
+const LONGEST: f64 = 7200.0;
+
+fn is_too_long(pending: &Pending) -> bool {
+    let told = pending.reading.elapsed_s.as_ref();
+    told.is_some_and(|told| told.value > LONGEST && told.via != Via::Decision)
 }
 
 /// Temperatures that a text tells and does not give to the surroundings, °C.

@@ -15,7 +15,12 @@ const OF_OTHER_PART: &str = "of a part that is no winding";
 
 /// Whether any title is the name of a part that is no winding.
 pub(super) fn titles_name_parts(scene: &Scene<'_, '_>) -> bool {
-    scene.loose.captions.iter().any(|caption| scene.view.sense(&caption.item).part == Some(Part::Whole))
+    titles(scene).any(|title| scene.view.sense(title).part == Some(Part::Whole))
+}
+
+/// Titles, with those of which a number before them made a value of no table ("4. Space heater").
+fn titles<'s>(scene: &'s Scene<'_, '_>) -> impl Iterator<Item = &'s Item> {
+    scene.loose.captions.iter().map(|caption| &caption.item).chain(&scene.loose.rest)
 }
 
 impl Reader<'_, '_, '_> {
@@ -66,8 +71,7 @@ impl Reader<'_, '_, '_> {
         if !self.titles_name_parts || self.view.orientation != Orientation::Upright {
             return false;
         }
-        let titles = self.scene.loose.captions.iter().rev();
-        let last = titles.map(|caption| &caption.item).find(|title| title.row < row);
+        let last = titles(self.scene).filter(|title| title.row < row).max_by_key(|title| title.row);
         last.is_some_and(|title| {
             // Beside other tables it is the title of one of them only.
             let is_alone = self.view.line(self.view.line_at(title.row)).len() == 1;

@@ -226,6 +226,21 @@ fn a_winding_measured_with_its_heaters_on_is_a_winding() {
 }
 
 #[test]
+fn a_section_on_the_heater_tells_of_no_winding() {
+    let read = Read::texts(&[
+        "Motor|ST-2|Tested|2019-11-05",
+        "1. Insulation, all phases to frame, 1000 V|||",
+        "30 s|1 min|10 min|",
+        "2.9 GΩ|4.4 GΩ|18.1 GΩ|",
+        "",
+        "2. Space heater|||",
+        "Cold resistance|53 ohm|OK|",
+    ]);
+    all_of(&read, &["A4", "B4", "C4"]);
+    none_of(&read, &["B7"]);
+}
+
+#[test]
 fn a_column_whose_footnote_says_that_it_was_copied_is_not_of_its_year() {
     for note in [
         "* 1998 nicht gemessen, Spalte aus 1996 übernommen",

@@ -35,6 +35,7 @@ pub enum Kind {
 
 /// Meanings of one text or one kind of typed content.
 #[derive(Debug, Clone)]
+#[expect(clippy::struct_excessive_bools, reason = "independent properties of one text")]
 pub struct Sense {
     /// First sight.
     pub kind: Kind,

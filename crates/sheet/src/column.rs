@@ -6,6 +6,7 @@ mod circumstance;
 mod clock;
 mod codes;
 mod earth;
+mod figures;
 mod groups;
 mod labels;
 mod letters;
@@ -15,7 +16,6 @@ mod name_parts;
 mod names;
 mod onset;
 mod others;
-mod rated;
 mod roman;
 mod series;
 mod stack;
@@ -144,7 +144,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     beside::settle(view, &mut columns, &cells);
     name_parts::settle(view, &mut columns, &cells);
     others::settle(view, &mut columns);
-    rated::settle(view, &mut columns);
+    figures::settle(view, &mut columns, &cells);
     columns
 }
 

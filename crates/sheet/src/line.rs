@@ -6,7 +6,7 @@ use crate::view::{Item, View};
 use windrow_model::Dimension;
 use windrow_source::Content;
 use windrow_text::circuit::Named;
-use windrow_text::marks::is_nominal;
+use windrow_text::figures::Figure;
 use windrow_text::vocabulary::Concept;
 
 /// Times, s or min, that headers list without a word.
@@ -26,12 +26,24 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
     }
 }
 
-/// Whether a line says that it is computed or promised: average, total, limit, rated values.
+/// Whether a line says that it is computed, promised or demanded: average, total, limit, rated values, a change. A unit may stand
+/// behind its values.
 #[must_use]
 pub fn is_statistic(view: &View<'_>, items: &[Item]) -> bool {
-    let is_promised = |item: &Item| items.len() >= 3 && is_nominal(&view.cell(item).text);
-    items.first().is_some_and(|item| view.sense(item).statistic().is_some() || is_promised(item))
-        && items.iter().skip(1).all(|item| is_value(view, item))
+    let says = |item: &Item| {
+        let sense = view.sense(item);
+        let by_figure = match sense.figure {
+            Some(Figure::Promised) => items.len() >= 3,
+            Some(Figure::Demanded | Figure::Change | Figure::Background) => items.len() >= 2,
+            Some(Figure::Entries) | None => false,
+        };
+        by_figure || sense.statistic().is_some()
+    };
+    let Some((first, rest)) = items.split_first() else { return false };
+    let is_unit = |item: &Item| view.sense(item).is_unit_only();
+    says(first)
+        && rest.iter().all(|item| is_value(view, item) || is_unit(item))
+        && (rest.is_empty() || rest.iter().any(|item| is_value(view, item)))
 }
 
 /// Whether the text can head a column: a label, or a value that an axis lists with its unit ("1 min", "2 kV").

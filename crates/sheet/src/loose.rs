@@ -23,7 +23,7 @@ use crate::pair_unit;
 use crate::sense::{Kind, Sense};
 use crate::view::{Item, View};
 use windrow_source::Cell;
-use windrow_text::marks::is_nominal;
+use windrow_text::figures::Figure;
 use windrow_text::ticks;
 use windrow_text::vocabulary::Concept;
 
@@ -61,11 +61,20 @@ impl Pair {
         }
     }
 
+    /// Whether its label says that the value was computed, promised or demanded.
+    #[must_use]
+    pub fn is_set(&self, view: &View<'_>) -> bool {
+        // "Soll: 5 MΩ  Ist: 850 MΩ" in one cell: its first word speaks of its first value only.
+        let is_alone = self.inline.is_none() || view.cell(&self.label).text.matches([':', '=']).count() <= 1;
+        let figure = view.sense(&self.label).figure.filter(|_| is_alone);
+        self.heading.statistic.is_some() || figure.is_some_and(|figure| figure != Figure::Entries)
+    }
+
     /// Whether the pair tells a measured value rather than a circumstance.
     #[must_use]
     pub fn is_reading(&self, view: &View<'_>) -> bool {
         let is_value = matches!(self.sense(view).kind, Kind::Number | Kind::Over | Kind::Ditto);
-        if !is_value || self.heading.statistic.is_some() || is_nominal(&view.cell(&self.label).text) {
+        if !is_value || self.is_set(view) {
             return false;
         }
         match self.heading.concept() {

@@ -13,6 +13,7 @@ mod date;
 mod earlier;
 mod elapsed;
 mod fellows;
+mod foreign;
 mod half_converted;
 mod heed;
 mod labelled;
@@ -121,6 +122,8 @@ pub struct Reader<'s, 'v, 'a> {
     dittos_repeat_the_left: bool,
     /// Clauses of notes that say of which columns blank cells are as those above them.
     blanks_as_above: Vec<String>,
+    /// Whether any title is the name of a part that is no winding.
+    titles_name_parts: bool,
     pub(crate) block: usize,
 }
 
@@ -150,6 +153,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             years: None,
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
             blanks_as_above: name::blanks_as_above(scene),
+            titles_name_parts: foreign::titles_name_parts(scene),
             block: 0,
         };
         for block in 0..scene.blocks.len() {

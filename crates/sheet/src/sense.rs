@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use windrow_source::{Cell, Content};
 use windrow_text::circuit::{self, CircuitMeaning};
 use windrow_text::date::{self, DateMeaning};
+use windrow_text::figures::{self, Figure, Part};
 use windrow_text::header::{self, Label};
 use windrow_text::marks::{self, Statistic};
 use windrow_text::measure::{self, Measure, OverRange};
@@ -34,6 +35,7 @@ pub enum Kind {
 
 /// Meanings of one text or one kind of typed content.
 #[derive(Debug, Clone)]
+#[expect(clippy::struct_excessive_bools, reason = "independent properties of one text")]
 pub struct Sense {
     /// First sight.
     pub kind: Kind,
@@ -61,6 +63,12 @@ pub struct Sense {
     pub is_stage: bool,
     /// Whether the text is a month or quarter that lacks its year ("Jan", "Q3").
     pub is_period: bool,
+    /// What the text says as a label of a figure that nobody measured.
+    pub figure: Option<Figure>,
+    /// The part that is no winding which the text names.
+    pub part: Option<Part>,
+    /// Whether the text says that its number is not the winding's.
+    pub denies_winding: bool,
 }
 
 /// Labels longer than this are sentences.
@@ -84,6 +92,9 @@ impl Sense {
             is_pair: false,
             is_stage: false,
             is_period: false,
+            figure: None,
+            part: None,
+            denies_winding: false,
         }
     }
 
@@ -108,6 +119,9 @@ impl Sense {
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text) || crate::inline::is_plate(text);
             sense.is_period = is_period(text);
+            sense.figure = figures::figure(text);
+            sense.part = figures::part(text);
+            sense.denies_winding = figures::denies_winding(text);
             sense.is_stage = sense.words <= 6 && crate::stage::stage(text).is_some();
         }
         // "P-3 (formerly K-3)" is the name of a machine, whatever its words mean in a heading.

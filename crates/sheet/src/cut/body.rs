@@ -8,6 +8,7 @@ use crate::line::{self, is_header, is_pair_row, is_statistic, is_value};
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::Dimension;
+use windrow_text::figures::Figure;
 use windrow_text::vocabulary::Concept;
 
 pub(super) struct Body {
@@ -55,7 +56,7 @@ impl Cutter<'_, '_> {
                 body.units = units;
                 break;
             }
-            let is_statistic = is_statistic(view, &items);
+            let is_statistic = is_statistic(view, &items) || counts_lines(view, &items, &body.lines);
             let is_across = row <= last + 1 && across::is_across(view, &items, header);
             // What a cell of the body reaches down to is of its record, however it looks.
             let is_reached = deepest.is_some_and(|deepest| deepest >= row);
@@ -213,6 +214,15 @@ impl Cutter<'_, '_> {
             && (profile.agreement(view, std::slice::from_ref(label)) < 0.5
                 || profile.agreement(view, std::slice::from_ref(value)) < 0.5)
     }
+}
+
+/// "Readings taken: | 12" below twelve lines.
+fn counts_lines(view: &View<'_>, items: &[Item], lines: &[BodyLine]) -> bool {
+    let [label, count] = items else { return false };
+    let told = lines.iter().filter(|line| !line.is_statistic).count();
+    view.sense(label).figure == Some(Figure::Entries)
+        && told > 0
+        && view.cell(count).text.trim().parse::<usize>().is_ok_and(|count| count == told)
 }
 
 /// "Insulation to frame (MOhm) | 640" below "Peak kV": a label that names a quantity and its unit, and a number where the header promises

@@ -198,6 +198,10 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Unread, Some("no number"));
             return;
         };
+        if let Some((disposition, why)) = self.foreign(item, column, line) {
+            self.mark(item, disposition, Some(why));
+            return;
+        }
         if let Some(note) = self.said_swapped(item).filter(|_| self.ruled_value(item).is_none()) {
             let cell = self.view.cell(&note);
             let is_text = windrow_text::marks::says_swapped(&cell.text);

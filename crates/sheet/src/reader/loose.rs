@@ -16,7 +16,7 @@ impl Reader<'_, '_, '_> {
                 continue;
             }
             let disposition = match pair.heading.concept() {
-                _ if pair.heading.statistic.is_some() => Disposition::Label,
+                _ if pair.is_set(self.view) => Disposition::Label,
                 Some(
                     Concept::Page
                     | Concept::RowNumber

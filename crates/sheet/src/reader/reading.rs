@@ -26,6 +26,30 @@ use windrow_text::marks::{Verdict, verdict};
 use windrow_text::measure::Condition;
 use windrow_text::vocabulary::Concept;
 
+/// "22 kW" below a title on resistances: a unit that only damage could make one of them, where nothing nearer than a title names what was
+/// measured.
+fn is_rather_of_other(amount: &Amount, quantity: &Told<Quantity>) -> bool {
+    const SURE: f32 = 0.8;
+    const FAINT: f32 = 0.2;
+    let dimension = quantity.value.dimension();
+    let is_titled = !matches!(quantity.via, Via::Cell | Via::Row | Via::Column);
+    let is_other = |meaning: &windrow_text::unit::UnitMeaning| {
+        meaning.unit.dimension != dimension && meaning.weight >= SURE && !meaning.colloquial
+    };
+    let is_faint =
+        |meaning: &windrow_text::unit::UnitMeaning| meaning.unit.dimension != dimension || meaning.weight <= FAINT;
+    is_titled && amount.units.iter().any(is_other) && amount.units.iter().all(is_faint)
+}
+
+/// Whether a number is below zero of a quantity that cannot be.
+fn is_negative(amount: &Amount, quantity: Quantity) -> bool {
+    let is_size = matches!(
+        quantity.dimension(),
+        Dimension::Resistance | Dimension::Capacitance | Dimension::Charge | Dimension::Inductance
+    );
+    is_size && amount.numbers.iter().any(|number| number.value < 0.0)
+}
+
 /// From here on a voltage is none that a conductor is measured with, V. Common practice, no source.
 const CONDUCTOR_VOLTS: f64 = 50.0;
 
@@ -79,8 +103,13 @@ impl Reader<'_, '_, '_> {
         let has_other_unit = !amount.units.is_empty()
             && amount.units.iter().all(is_of_other)
             && amount.units.iter().any(|meaning| meaning.weight >= 0.8 && !meaning.colloquial);
+        let has_other_unit = has_other_unit || is_rather_of_other(amount, &quantity);
         if has_other_unit && quantity.via != Via::Decision && unit.via != Via::Decision {
             self.mark(item, Disposition::Unread, Some("its unit is none of what its heading tells"));
+            return;
+        }
+        if is_negative(amount, quantity.value) && quantity.via != Via::Decision {
+            self.mark(item, Disposition::Unread, Some("no such quantity is negative"));
             return;
         }
         let is_dial = quantity.value == Quantity::InsulationResistance && amount.units.is_empty();

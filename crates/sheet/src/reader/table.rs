@@ -254,6 +254,8 @@ impl Reader<'_, '_, '_> {
         for (index, item) in line.items.iter().enumerate() {
             if index == 0 {
                 self.mark(item, Disposition::Label, Some("names a computed line"));
+            } else if self.view.sense(item).is_unit_only() {
+                self.mark(item, Disposition::Label, Some("unit"));
             } else {
                 self.mark(item, Disposition::Derived, Some("computed or set by the source, not measured"));
             }

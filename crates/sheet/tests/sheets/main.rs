@@ -9,6 +9,7 @@ mod doubts;
 mod every_cell;
 mod exports;
 mod families;
+mod figures;
 mod forms;
 mod grid;
 mod groups;

@@ -88,6 +88,16 @@ fn year(name: &str) -> Vec<DateMeaning> {
 }
 
 impl Reader<'_, '_, '_> {
+    /// Whether what stands behind the label of a pair is another label: "Asset No." above "Date of test" names no machine.
+    fn is_other_label(&self, pair: usize) -> bool {
+        let value = &self.scene.loose.pairs[pair].value;
+        let label = &self.view.sense(value).label;
+        let is_sure = |(concept, weight): &(Concept, f32)| *weight >= 0.9 && !loose::is_identity(*concept);
+        label.unexplained.is_empty()
+            && label.concepts.first().is_some_and(is_sure)
+            && !self.view.cell(value).text.contains(|c: char| c.is_ascii_digit())
+    }
+
     /// What the block tells of its machine.
     pub(super) fn block_machine(&self) -> (Mention, bool) {
         let mut mention = Mention::default();
@@ -103,6 +113,7 @@ impl Reader<'_, '_, '_> {
             (Concept::Parent, &mut mention.parent),
         ] {
             match self.scene.pair(self.block, concept) {
+                Found::One(index, _) if loose::is_identity(concept) && self.is_other_label(index) => conflict = true,
                 Found::One(index, via) => *slot = Some(self.pair_text(&self.scene.loose.pairs[index], via)),
                 Found::Many(_) => conflict |= loose::is_identity(concept),
                 Found::Nothing => {}

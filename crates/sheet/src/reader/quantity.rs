@@ -30,6 +30,17 @@ pub(super) enum What {
     Untold,
 }
 
+const fn is_ratio_of_resistances(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio)
+}
+
+/// Whether the cell of a number, or a unit in its line, tells a unit of resistance.
+fn has_unit_of_resistance(amount: &Amount, line: &Line) -> bool {
+    let of_line = line.unit.as_ref().filter(|_| amount.units.is_empty()).map(|((units, _), _)| units.as_slice());
+    let units = of_line.unwrap_or(&amount.units);
+    units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance && meaning.weight >= 0.8)
+}
+
 /// Whether the label of a line names several quantities ("IR/PI"), the column's own among them: the column then says which.
 fn offers(label: &Heading, column: &Column) -> bool {
     let named = || label.concepts.iter().filter_map(|(concept, ..)| fit::quantity(*concept));
@@ -41,6 +52,10 @@ impl Reader<'_, '_, '_> {
     pub(super) fn what(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
         let what = self.named(item, amount, line, column);
         let What::Measured(told) = &what else { return what };
+        // "PI" beside 1.92 GΩ: the ratio, or the last reading of that test.
+        if is_ratio_of_resistances(told.value) && told.via != Via::Decision && has_unit_of_resistance(amount, line) {
+            return What::Untold;
+        }
         let is_decided = told.via == Via::Decision || !amount.units.is_empty();
         match line.label.as_ref().and_then(sure_units).filter(|_| !is_decided) {
             // "DC test 2760 V, µA" beside a number in a table of ohms: what the line tells of its unit is nearer.

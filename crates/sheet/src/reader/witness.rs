@@ -88,11 +88,14 @@ impl Reader<'_, '_, '_> {
     fn heed_names(&mut self, items: &BTreeMap<u32, Item>) {
         let namings = self.namings();
         let mut rivals: BTreeMap<u32, Rival> = BTreeMap::new();
+        let mut doubts = Vec::new();
         for group in &self.groups {
             for pending in &group.pending {
                 let Some(item) = items.get(&pending.cell) else { continue };
                 let rival = self.rival_quantity(group.block, item, pending, &namings);
                 rivals.extend(rival.map(|rival| (pending.cell, rival)));
+                let unit = self.unit_above(item, pending, &namings).filter(|_| rival.is_none());
+                doubts.extend(unit.map(|unit| (pending.cell, Doubt::OtherUnit(unit, pending.reading.unit.value))));
             }
         }
         let ratios: BTreeMap<u32, Told<Quantity>> = rivals
@@ -100,10 +103,10 @@ impl Reader<'_, '_, '_> {
             .filter(|(_, rival)| names::is_ratio(rival.quantity))
             .map(|(cell, rival)| (*cell, self.told(rival.quantity, rival.via, &rival.item)))
             .collect();
-        let mut doubts = Vec::new();
+        let of_other_unit: BTreeSet<u32> = doubts.iter().map(|(cell, _)| *cell).collect();
         for group in &mut self.groups {
             group.pending.retain_mut(|pending| {
-                let Some(rival) = rivals.get(&pending.cell) else { return true };
+                let Some(rival) = rivals.get(&pending.cell) else { return !of_other_unit.contains(&pending.cell) };
                 if let Some(ratio) = ratios.get(&pending.cell).filter(|_| names::may_be_ratio(pending)) {
                     let reading = &mut pending.reading;
                     reading.unit = Told { value: Unit::ONE, ..reading.unit.clone() };

@@ -8,7 +8,8 @@ use crate::sense::Kind;
 use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Dimension, Place, Quantity};
+use windrow_model::{Dimension, Place, Quantity, Unit};
+use windrow_text::header::Label;
 use windrow_text::vocabulary::Concept;
 
 /// From which weight on a label names its quantity: two letters ("RW") may be a machine's.
@@ -26,10 +27,19 @@ pub(super) struct Namings {
     by_column: BTreeMap<u32, Vec<(u32, Naming)>>,
     /// Rows in which one cell stands that names some.
     alone: BTreeMap<u32, Naming>,
+    /// Cells that tell a unit of resistance and nothing else, by column: their rows and what they may mean.
+    units: BTreeMap<u32, Vec<(u32, UnitAlone)>>,
     /// Columns of all texts, by row.
     texts: BTreeMap<u32, Vec<u32>>,
     /// Rows of what stands outside of tables, by its place.
     loose: BTreeMap<Place, u32>,
+}
+
+/// A cell that tells a unit and nothing else.
+#[derive(Debug)]
+struct UnitAlone {
+    place: Place,
+    units: Vec<Unit>,
 }
 
 /// A cell and the quantities that it names.
@@ -89,6 +99,13 @@ impl Reader<'_, '_, '_> {
                 continue;
             }
             namings.texts.entry(cell.row).or_default().push(cell.column);
+            if let Some(units) = resistance_alone(&sense.label) {
+                namings
+                    .units
+                    .entry(cell.column)
+                    .or_default()
+                    .push((cell.row, UnitAlone { place: self.place(item), units }));
+            }
             // "ALT-R1" is a machine, "IR: 185 MΩ" tells its own value.
             if sense.tag >= 0.5 || sense.is_pair {
                 continue;
@@ -113,6 +130,21 @@ impl Reader<'_, '_, '_> {
             }
         }
         namings
+    }
+
+    /// The unit that stands alone above a reading in its column, where the reading was given that of a cell below it.
+    pub(super) fn unit_above(&self, item: &Item, pending: &Pending, all: &Namings) -> Option<Unit> {
+        let told = &pending.reading.unit;
+        if told.value.dimension != Dimension::Resistance || told.via == Via::Decision {
+            return None;
+        }
+        let cell = self.view.cell(item);
+        let units = all.units.get(&cell.column)?;
+        let split = units.partition_point(|(row, _)| *row < cell.row);
+        let (above, below) = units.split_at_checked(split)?;
+        let (_, nearest) = above.last().filter(|(_, nearest)| !nearest.units.contains(&told.value))?;
+        let is_below = below.iter().any(|(_, unit)| told.place.as_ref() == Some(&unit.place));
+        nearest.units.first().copied().filter(|_| is_below)
     }
 
     /// What a label in the row of a reading, above it in its column, or in a line of its own between it and the title that named its
@@ -151,6 +183,15 @@ impl Reader<'_, '_, '_> {
         let (row, naming) = all.alone.range(from..cell.row).next_back()?;
         if *row == from { ratio_of_title(naming, pending) } else { nearer_title(naming, pending) }
     }
+}
+
+/// The units of resistance that a label names which tells nothing else.
+fn resistance_alone(label: &Label) -> Option<Vec<Unit>> {
+    let is_alone = label.concepts.is_empty() && label.circuits.is_empty() && label.unexplained.is_empty();
+    let units: Vec<Unit> =
+        label.units.iter().filter(|meaning| meaning.weight >= 0.2).map(|meaning| meaning.unit).collect();
+    let is_resistance = !units.is_empty() && units.iter().all(|unit| unit.dimension == Dimension::Resistance);
+    (is_alone && is_resistance).then_some(units)
 }
 
 /// "Polarization index" above readings that have their times, or a unit near them: those that it is computed from. Without either, and

@@ -31,6 +31,7 @@ mod reading;
 mod register;
 mod remark;
 mod ruled;
+mod stated_order;
 mod table;
 mod temperature;
 mod test;
@@ -120,6 +121,8 @@ pub struct Reader<'s, 'v, 'a> {
     years: Option<yearless::Years>,
     /// Whether a note says that ditto marks repeat what stands at their left.
     dittos_repeat_the_left: bool,
+    /// Texts that say whether the day or the month comes first.
+    stated_orders: Vec<stated_order::Stated>,
     /// Clauses of notes that say of which columns blank cells are as those above them.
     blanks_as_above: Vec<String>,
     /// Whether any title is the name of a part that is no winding.
@@ -151,6 +154,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
             years: None,
+            stated_orders: stated_order::all(view),
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
             blanks_as_above: name::blanks_as_above(scene),
             titles_name_parts: foreign::titles_name_parts(scene),

@@ -7,6 +7,7 @@ mod find;
 mod named;
 mod numeric;
 mod span;
+mod stated;
 #[cfg(test)]
 mod tests;
 mod tokens;
@@ -16,6 +17,7 @@ mod yearless;
 
 pub use clock::{Clock, clock};
 pub use find::{find_all, find_in, measured_on};
+pub use stated::stated_order;
 pub use weekday::{days_of_weekday, is_weekday_and_day};
 pub use yearless::{in_year, is_day_without_year, is_year_alone, titled_month, titled_year};
 

@@ -55,13 +55,14 @@ fn settled(lines: &[Line], at: usize, setting: &Setting) -> Vec<Placed> {
     lines.get(at).map(place).unwrap_or_default()
 }
 
-/// The line with most pieces among the headings that a line of headings stands with, when that is another.
+/// The line with most pieces among the headings that a line stands with, when that is another. The line itself may look like one of the
+/// body: "L1/L2" over two columns each.
 fn fullest_heading(lines: &[Line], at: usize) -> Option<usize> {
     let pieces = |at: usize| {
         let line = lines.get(at).filter(|line| line.kind == Kind::Text && !line.is_body)?;
         Some((line.pieces(2).len(), at))
     };
-    let (own, _) = pieces(at)?;
+    let own = lines.get(at).filter(|line| line.kind == Kind::Text).map(|line| line.pieces(2).len())?;
     let above = (0..at).rev().map_while(pieces).take(HEADING_LINES);
     let below = (at + 1..lines.len()).map_while(pieces).take(HEADING_LINES);
     above.chain(below).filter(|(count, _)| *count > own).max().map(|(_, at)| at)

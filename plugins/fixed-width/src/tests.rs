@@ -139,6 +139,17 @@ fn names_of_terminals_over_groups_are_headings_and_no_body() {
 }
 
 #[test]
+fn terminals_that_look_like_values_stand_over_the_columns_that_they_begin_with() {
+    let text = [
+        "                                        L1/L2                                L2/L3",
+        "MOTOR      TEST DATE    HUMIDITY (%)    PEAK VOLTAGE [kV]   DIFFERENCE [%]   PEAK VOLTAGE [kV]   DIFFERENCE [%]",
+        "PU-116     26/11/2014             79                 5.00              2.3                5.05              3.0",
+        "M-112      26/11/2014             55                 3.14              1.4                3.18              2.1",
+    ];
+    check(&text.join("\n"), &[("1:41", 3, "L1/L2"), ("1:78", 5, "L2/L3"), ("3:54", 3, "5.00"), ("3:72", 4, "2.3")]);
+}
+
+#[test]
 fn dates_and_years_over_groups_are_headings_and_no_body() {
     for (first, second) in [("19-NOV-00", "12-SEP-01"), ("2014     ", "2016     ")] {
         let groups = format!("          {first}                      {second}");

@@ -66,8 +66,8 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() {
             return When::Untold;
         }
-        let levels =
-            self.ruled_order(item).map_or_else(|| self.date_levels(column, meanings).to_vec(), |order| vec![order]);
+        let levels = self.ruled_order(item).or_else(|| self.stated_order(item, column));
+        let levels = levels.map_or_else(|| self.date_levels(column, meanings).to_vec(), |order| vec![order]);
         match dates::settle(meanings, &text, &levels) {
             DateTold::Known(date) => When::Known(self.told(date, via, item)),
             DateTold::Impossible => {

@@ -114,6 +114,10 @@ impl Read {
         self.found(cell).map(|(test, _)| test.kind.code())
     }
 
+    pub(crate) fn is_derived(&self, cell: &str) -> bool {
+        self.0.cells.iter().any(|mark| mark.place.cell == cell && mark.disposition == Disposition::Derived)
+    }
+
     pub(crate) fn is_held(&self, cell: &str) -> bool {
         self.0.cells.iter().any(|mark| mark.place.cell == cell && mark.disposition == Disposition::Held)
     }

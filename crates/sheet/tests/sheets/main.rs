@@ -3,6 +3,7 @@
 mod bench_cards;
 mod cards;
 mod company;
+mod computed;
 mod contractors;
 mod declared;
 mod doubts;
@@ -17,6 +18,7 @@ mod hands;
 mod layouts;
 mod legends;
 mod names;
+mod nearer_names;
 mod places;
 mod repeats;
 mod rulings;

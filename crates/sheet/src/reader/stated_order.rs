@@ -1,0 +1,44 @@
+//! Headings and notes that say whether dates have the day or the month first ("NORTH HALL, day/month/year").
+
+use super::Reader;
+use crate::pool::Count;
+use crate::view::{Item, View};
+use windrow_model::settings::DateOrder;
+use windrow_text::date::stated_order;
+
+/// A text that says it, and where it stands on the sheet.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stated {
+    row: u32,
+    column: u32,
+    order: DateOrder,
+}
+
+/// All such texts of a sheet.
+pub(super) fn all(view: &View<'_>) -> Vec<Stated> {
+    let stated = view.items().iter().filter_map(|item| {
+        let cell = view.cell(item);
+        Some(Stated { row: cell.row, column: cell.column, order: stated_order(&cell.text)? })
+    });
+    stated.collect()
+}
+
+impl Reader<'_, '_, '_> {
+    /// What is said of the order of a date: by the nearest text above it, not right of it, or by all where none stands above. Where the
+    /// dates of its column show the other order, nothing settles it.
+    pub(super) fn stated_order(&self, item: &Item, column: Count) -> Option<Count> {
+        let cell = self.view.cell(item);
+        let all = &self.stated_orders;
+        let above = all.iter().filter(|stated| stated.row <= cell.row);
+        // Over a date of a column right of all, a text at its left speaks of it too.
+        let nearest = above.max_by_key(|stated| (stated.column <= cell.column, stated.row, stated.column));
+        let agreed = all.first().filter(|first| all.iter().all(|other| other.order == first.order));
+        let count = match nearest.or(agreed)?.order {
+            DateOrder::DayFirst => Count { first: 1, second: 0 },
+            DateOrder::MonthFirst => Count { first: 0, second: 1 },
+        };
+        let denies =
+            count.first > 0 && column.second > column.first || count.second > 0 && column.first > column.second;
+        Some(if denies { Count { first: 1, second: 1 } } else { count })
+    }
+}

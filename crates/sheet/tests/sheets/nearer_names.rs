@@ -1,0 +1,121 @@
+//! Labels and notes that stand nearer to a reading than what it was taken from. Common practice in records, no source; all sheets are
+//! invented.
+
+use crate::grid::Read;
+use windrow_model::Reported;
+
+#[test]
+fn a_code_for_an_index_beside_ohms_is_asked_about() {
+    let read = Read::rows(&[
+        "Date|Machine|Test|Connection|Volts (V)|Duration (s)|Result|Unit",
+        "15.03.2022|HO-1|IR|ALL-E|1000|60|684|Mohm",
+        "15.03.2022|HO-1|PI|ALL-E|1000|600|1.92|Gohm",
+    ]);
+    assert_eq!(read.value("G2"), Some(684e6));
+    assert_eq!(read.quantity("G3"), None);
+    assert!(read.is_held("G3"));
+}
+
+#[test]
+fn an_extinction_voltage_below_discharges_is_no_discharge() {
+    let read = Read::rows(&[
+        "Converter motor UM1, 27.03.2019, each phase to earth",
+        "U [kV]|PD magnitude [pC]||",
+        "|U1|V1|W1",
+        "2|120|110|140",
+        "4|480|450|610",
+        "TE-Aussatz [kV]|2.1|2.2|1.9",
+    ]);
+    assert_ne!(read.quantity("B6"), Some("pd_magnitude"));
+    assert_ne!(read.quantity("D6"), Some("pd_magnitude"));
+}
+
+#[test]
+fn what_a_title_tells_of_warmth_or_of_a_limit_corrects_nothing() {
+    for title in [
+        "Winding resistance, milliohms, lead to lead, winding at 20 °C both times",
+        "Limit: R > (Un/kV + 1) MΩ at 40 °C",
+    ] {
+        let read =
+            Read::rows(&[title, "Motor LD-12, 24.05.2012", "Leads|mΩ", "U - V|61.2", "V - W|58.9", "W - U|61.4"]);
+        let reported = read.reading("B4").map(|reading| reading.as_reported);
+        assert_eq!(reported, Some(Reported::AsRead), "{title}");
+    }
+}
+
+#[test]
+fn hours_in_the_oven_and_megohms_are_no_times() {
+    let read = Read::rows(&[
+        "Motors dried in the oven, stator to frame, 500 V, 1 min",
+        "Job|Motor|Date before|MΩ|Date after|MΩ|Drying time h",
+        "16-044|M 4471|01.03.2016|0.8|03.03.2016|350|36",
+        "16-051|M 2209|21.03.2016|2.4|23.03.2016|780|40",
+    ]);
+    assert_ne!(read.seconds("D3"), Some(36.0));
+    assert!(read.seconds("F4").is_none_or(|seconds| (seconds - 60.0).abs() < 0.5), "{:?}", read.seconds("F4"));
+    let read = Read::rows(&[
+        "Quarterly checks 2017, 1000 V, one minute, to frame. M = megohm, G = gigohm",
+        "Motor|Duty|14.03.2017|20.06.2017",
+        "SP-11|Pump 1|450M|430M",
+        "SP-12|Pump 2|1.2G|1.1G",
+        "QF-1|Fan|75M|61M",
+    ]);
+    assert!(read.seconds("C4").is_none_or(|seconds| (seconds - 60.0).abs() < 0.5), "{:?}", read.seconds("C4"));
+    assert_eq!(read.value("C3"), Some(450e6));
+}
+
+#[test]
+fn two_leads_in_two_cells_are_a_pair() {
+    let read = Read::rows(&[
+        "Pump RP-2, each reading at 500 V d.c. for one minute, 12 June 2008",
+        "Lead|to|MΩ",
+        "T1|earth|1.1",
+        "T1|T2|2.6",
+        "T3|T1|2.9",
+    ]);
+    for (cell, pair) in [("C4", "U-V"), ("C5", "W-U")] {
+        assert!(read.circuit(cell).is_none_or(|circuit| circuit == pair), "{cell}: {:?}", read.circuit(cell));
+    }
+}
+
+#[test]
+fn each_part_of_a_page_writes_dates_as_it_says() {
+    let read = Read::rows(&[
+        "NORTH HALL day/month/year||||SOUTH HALL (agency) month/day/year||",
+        "Tested|Pump|MΩ||Tested|Pump|MΩ",
+        "04/05/09|N-1|210||05/06/09|S-1|88",
+        "11/05/09|N-3|75||05/07/09|S-2|12",
+    ]);
+    assert_eq!(read.day("C3").as_deref(), Some("2009-05-04"));
+    assert_eq!(read.day("G3").as_deref(), Some("2009-05-06"));
+}
+
+#[test]
+fn a_unit_below_a_reading_is_not_that_of_the_reading_where_another_stands_above() {
+    let read = Read::rows(&[
+        "TEST SHEET||",
+        "Motor:|M 4711|",
+        "Date:|19.02.2020|",
+        "1. Winding resistance||mΩ",
+        "U1-V1||38.2",
+        "V1-W1||38.3",
+        "W1-U1||38.1",
+        "||",
+        "2. Insulation resistance||MΩ",
+        "Winding U-V-W to frame, 1000 V, 60 s||2400",
+    ]);
+    assert!(read.value("C5").is_none_or(|ohms| (ohms - 0.0382).abs() < 1e-9), "{:?}", read.value("C5"));
+}
+
+#[test]
+fn a_label_is_no_machine() {
+    let read = Read::rows(&[
+        "Asset No. :|BF-1574||Test voltage, V :|5000",
+        "Date of test|14-Jun-01|14-Jun-01|15-Nov-02|15-Nov-02",
+        "Winding|U-GND|V-GND|U-GND|V-GND",
+        "IR, MOhm|790|825|n/a|579",
+    ]);
+    for cell in ["B4", "C4", "E4"] {
+        assert!(read.tag(cell).is_none_or(|tag| tag == "BF-1574"), "{cell}: {:?}", read.tag(cell));
+    }
+}

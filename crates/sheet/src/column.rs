@@ -54,7 +54,7 @@ pub enum Role {
     Reading(Option<Quantity>),
     /// It labels its line ("U-E", "MΩ", "PI"): the label is read like a header.
     LineLabel,
-    /// It goes on with the name in the column before it.
+    /// It holds a part of the name that stands in another column.
     NamePart,
     /// Computed by the source, or a limit.
     Statistic(Statistic),
@@ -62,6 +62,19 @@ pub enum Role {
     Asked(Question),
     /// Not understood.
     Unknown,
+}
+
+impl Role {
+    /// Whether it names the machine or place of its line, or its day.
+    #[must_use]
+    pub const fn tells_which_or_when(self) -> bool {
+        matches!(
+            self,
+            Self::Field(
+                Concept::Tag | Concept::Serial | Concept::Site | Concept::Area | Concept::Description | Concept::Date
+            )
+        )
+    }
 }
 
 /// A column with its header and role.

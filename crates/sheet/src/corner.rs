@@ -187,9 +187,14 @@ fn machine_over_keys(columns: &mut [Column]) {
         Role::Field(Concept::Circuit) => first.heading.tag.take(),
         _ => None,
     };
-    let Some(tag) = tag else { return };
-    for column in columns.iter_mut().skip(1).filter(|column| matches!(column.role, Role::Reading(_))) {
-        column.heading.tag = column.heading.tag.take().or_else(|| Some(tag.clone()));
+    let Some(mut tag) = tag else { return };
+    for column in columns.iter_mut().skip(1) {
+        match (column.role, &column.heading.tag) {
+            (Role::Reading(_), None) => column.heading.tag = Some(tag.clone()),
+            // "Fan B1 | U | V | W | Fan B2 | U | V | W": from there on the next one's.
+            (Role::Unknown | Role::Field(Concept::Date | Concept::Circuit), Some(next)) => tag = next.clone(),
+            _ => {}
+        }
     }
 }
 

@@ -322,6 +322,15 @@ fn begins_again(view: &View<'_>, line: &[Item], index: usize) -> bool {
     }
 }
 
+/// "Reel drive A | Reel drive B": two names that differ in their last letter or number only.
+fn are_siblings(a: &str, b: &str) -> bool {
+    let is_last = |text: &str| text.len() <= 2 && text.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit());
+    match (a.rsplit_once(' '), b.rsplit_once(' ')) {
+        (Some((own, last)), Some((other, its))) => own == other && last != its && is_last(last) && is_last(its),
+        _ => false,
+    }
+}
+
 /// Whether a label begins with a sign that joins it to what stands before.
 fn goes_on(view: &View<'_>, item: &Item) -> bool {
     let text = view.cell(item).text.trim_start();
@@ -410,7 +419,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if (line::are_headings(sense, view.sense(value)) || line::is_unit_of_words(sense, view.sense(value))) && !colon {
         return false;
     }
-    if line::ends_with_colon(view, value) {
+    if line::ends_with_colon(view, value) || !colon && are_siblings(text, view.cell(value).text.trim()) {
         return false;
     }
     // "Card of converter set 2 | sheet 3", "Test list insulation | 1991": the page and the year of a title.

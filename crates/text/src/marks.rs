@@ -40,6 +40,18 @@ pub fn is_ditto(text: &str) -> bool {
     (signs && quotes > 0) || is_text_of(text, "ditto")
 }
 
+/// Whether a word is one for a form or document, so that the code behind it ("Form QA/7") is that of the paper and of no machine.
+#[must_use]
+pub fn names_document(word: &str) -> bool {
+    is_text_of(word.trim_matches(['(', ')', ':', ',', '.']), "document")
+}
+
+/// Whether a heading is a word for the motions of a crane: what stands below ("Hoist", "Slew") are parts of the machine that a title names.
+#[must_use]
+pub fn heads_motions(heading: &str) -> bool {
+    is_text_of(heading, "motion")
+}
+
 /// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left"), or as what was before, which
 /// in a table of months may stand there.
 ///
@@ -462,7 +474,9 @@ mod tests {
     /// Spellings of the trade: common practice, no source.
     #[test]
     fn marks_in_four_languages() {
-        for ditto in ["\"", "''", "do.", "-\"-", "same", "idem", "dto.", "″"] {
+        for ditto in
+            ["\"", "''", "do.", "-\"-", "same", "idem", "dto.", "″", "wie vor", "même", "como arriba", "idem ci-dessus"]
+        {
             assert!(is_ditto(ditto), "{ditto}");
         }
         for void in ["n/t", "o/s", "-", "—", "n/a", "not tested", "hors service", "nicht gemessen", "sin datos"] {

@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 /// Where they lie.
 const FOLDER: &str = "tests/corpus/hands";
 
-/// Imports each corpus; fails when a reading is silently wrong, or fewer are right than its `share` says, in percent.
+/// Imports each corpus; fails when a reading is silently wrong, when more were put to a machine of another name than its `misput` says (none
+/// where it has no such file), or fewer are right than its `share` says, in percent.
 pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     let folder = root.join(FOLDER);
     let entries = std::fs::read_dir(&folder).with_context(|| format!("{} cannot be read", folder.display()))?;
@@ -23,18 +24,26 @@ pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
 }
 
 fn one(corpus: &Path) -> anyhow::Result<()> {
-    let file = corpus.join("share");
-    let least: usize = std::fs::read_to_string(&file)
-        .with_context(|| format!("{} cannot be read", file.display()))?
-        .trim()
-        .parse()
-        .with_context(|| format!("{}: a whole number of percent is expected", file.display()))?;
+    let least = number(&corpus.join("share"))?;
+    let file = corpus.join("misput");
+    let most = if file.exists() { number(&file)? } else { 0 };
     let truth = truth::read(corpus)?;
     let score = import(&corpus.join("files"), &truth, Machines::ByGroup)?;
     let right = score.total("right") + score.total("right_flagged") + score.total("held_as_expected");
     let all = truth.readings.len();
-    println!("{}: {right} of {all} right or rightly asked about", corpus.display());
+    let misput = score.total("misnamed");
+    println!("{}: {right} of {all} right or rightly asked about, {misput} put to another machine", corpus.display());
     verdict(&score)?;
+    ensure!(misput <= most, "{misput} readings were put to a machine of another name, {most} at most are expected");
     ensure!(right * 100 >= least * all, "{right} of {all} are right, {least} % are expected");
     Ok(())
+}
+
+/// The whole number that a file holds.
+fn number(file: &Path) -> anyhow::Result<usize> {
+    std::fs::read_to_string(file)
+        .with_context(|| format!("{} cannot be read", file.display()))?
+        .trim()
+        .parse()
+        .with_context(|| format!("{}: a whole number is expected", file.display()))
 }

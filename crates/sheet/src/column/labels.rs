@@ -5,6 +5,7 @@ use crate::fit::quantity;
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use std::collections::BTreeSet;
 use windrow_source::Content;
 use windrow_text::header::Label;
 use windrow_text::vocabulary::Concept;
@@ -16,6 +17,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         if columns[index].role != Role::Unknown {
             continue;
         }
+        let all_cells = cells;
         let Some(cells) = cells.get(&columns[index].column).filter(|cells| !cells.is_empty()) else { continue };
         let share = |test: &dyn Fn(&Item) -> bool| {
             let sample = cells.iter().take(200);
@@ -30,12 +32,16 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         // A corner label may speak of the header line ("Time min" over dates).
         let is_first_headed = columns[..index].iter().all(|column| column.heading.items.is_empty());
         let is_corner = is_first_headed && columns[index].fit < 0.2;
-        let unlabelled = is_headless || is_corner || columns[index].heading.concepts.is_empty();
+        let unlabelled = is_headless || is_corner || is_unexplained(&columns[index]);
         let role = if !unlabelled {
             continue;
         } else if dates && !has(columns, Concept::Date) {
             Role::Field(Concept::Date)
-        } else if tags && !has(columns, Concept::Tag) && (index == 0 || !has(columns, Concept::Serial)) {
+        } else if tags
+            && !has(columns, Concept::Tag)
+            && (index == 0 || !has(columns, Concept::Serial))
+            && !is_sparser(view, columns, index, all_cells)
+        {
             Role::Field(Concept::Tag)
         } else if index == 0 && words && !labels && is_year_over_names(columns) && !has(columns, Concept::Tag) {
             // The year is that of the months, no date of these cells.
@@ -48,12 +54,36 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         } else {
             continue;
         };
+        if role == Role::Field(Concept::Tag) {
+            // "Set" over "EG-2" and "EG-3" is no month.
+            (columns[index].heading.period, columns[index].heading.date) = (None, None);
+        }
         columns[index].role = role;
         columns[index].fit = 0.8;
     }
     first_column_labels(view, columns, cells);
     further_label_columns(view, columns, cells);
     lists_of_labels(view, columns, cells);
+}
+
+/// "Bin B1 | Spare no. SM-04": whether another column under a heading that nothing explains holds more different tags, so that this one says
+/// where they are.
+fn is_sparser(view: &View<'_>, columns: &[Column], index: usize, cells: &Cells) -> bool {
+    let tags = |column: &Column| {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let made_so = own.iter().filter(|item| view.sense(item).tag >= 0.5).map(|item| view.cell(item).text.trim());
+        made_so.collect::<BTreeSet<_>>().len()
+    };
+    let own = tags(&columns[index]);
+    let is_open = |column: &&Column| column.role == Role::Unknown && is_unexplained(column);
+    columns.iter().skip(index + 1).filter(is_open).any(|other| tags(other) > own)
+}
+
+/// Whether a heading tells nothing, or no more than that something is numbered ("Spare no.").
+fn is_unexplained(column: &Column) -> bool {
+    let heading = &column.heading;
+    let counts = |(concept, weight, _): &(Concept, f32, _)| *concept == Concept::RowNumber && *weight < 0.6;
+    heading.concepts.iter().all(counts) && (heading.concepts.is_empty() || !heading.unexplained.is_empty())
 }
 
 /// Whether a year stands over the first column, and months or quarters over others: what it heads are the things whose readings follow.

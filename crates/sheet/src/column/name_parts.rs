@@ -1,7 +1,10 @@
-//! Numbers of machines that a print of fixed columns sets apart from their names: "PUMPE" and "1" under one heading.
+//! Columns that hold a part of the machine's name: the number that a print of fixed columns sets apart ("PUMPE" and "1" under one
+//! heading), the station or crane whose pump or hoist it is where others have one of the same name, the drive of a machine of several.
 
 use super::{Cells, Column, Role};
+use crate::sense::Kind;
 use crate::view::{Item, View};
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_text::vocabulary::Concept;
 
 /// A column without a heading right behind one of names, whose few cells are small numbers or letters, goes on with the names.
@@ -18,6 +21,81 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             (columns[index].role, columns[index].fit) = (Role::NamePart, 0.8);
         }
     }
+    let Some(names) = columns.iter().position(|column| column.role == Role::Field(Concept::Tag)) else { return };
+    let whole = (0..names).rev().find(|at| is_whole(view, (&columns[names], &columns[*at]), columns, cells));
+    let part = || {
+        Some(names + 1)
+            .filter(|at| columns.get(*at).is_some_and(|part| is_drive(view, &columns[names], part, columns, cells)))
+    };
+    if let Some(at) = whole.or_else(part) {
+        (columns[at].role, columns[at].fit) = (Role::NamePart, 0.8);
+    }
+}
+
+/// "Station | Pump | Date": of what stands before the names, whether it tells machines of one name apart. What stands there is
+/// headed as a place, or made as tags are, or two lines of one name and day differ in it: a column of people would do none of that.
+fn is_whole(view: &View<'_>, (names, whole): (&Column, &Column), columns: &[Column], cells: &Cells) -> bool {
+    let is_place = whole.role == Role::Field(Concept::Area);
+    let is_open = whole.role == Role::Unknown && !whole.heading.items.is_empty() && whole.heading.concepts.is_empty();
+    let own = cells.get(&whole.column).map(Vec::as_slice).unwrap_or_default();
+    let are_words =
+        own.iter().all(|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Number | Kind::Void));
+    let are_tags = own.iter().filter(|item| view.sense(item).tag >= 0.5).count() * 10 >= own.len() * 7;
+    if !(is_place || is_open) || own.is_empty() || !are_words {
+        return false;
+    }
+    // Numbers of papers differ from line to line.
+    let texts: BTreeSet<&str> = own.iter().map(|item| view.cell(item).text.trim()).collect();
+    if texts.len() == own.len() && own.len() > 2 && !are_tags {
+        return false;
+    }
+    let shared = shared(view, (names, whole), columns, cells, is_local);
+    shared.is_some_and(|on_one_day| is_place || are_tags || on_one_day)
+}
+
+/// "Machine | Drive | Date": whether what stands behind the names and is headed as machines are tells several of one name and day apart.
+fn is_drive(view: &View<'_>, names: &Column, part: &Column, columns: &[Column], cells: &Cells) -> bool {
+    let is_headed = part.heading.has(Concept::Tag)
+        && matches!(part.role, Role::Unknown | Role::Field(Concept::Tag | Concept::Description));
+    let own = cells.get(&part.column).map(Vec::as_slice).unwrap_or_default();
+    let are_words = own.iter().all(|item| view.sense(item).kind == Kind::Text && view.sense(item).tag < 0.85);
+    is_headed && !own.is_empty() && are_words && shared(view, (names, part), columns, cells, |_| true) == Some(true)
+}
+
+/// Whether lines of one name that `may_be` shared differ in what stands in another column: `Some(true)` where two of one day do.
+fn shared(
+    view: &View<'_>,
+    (names, other): (&Column, &Column),
+    columns: &[Column],
+    cells: &Cells,
+    may_be: impl Fn(&str) -> bool,
+) -> Option<bool> {
+    let dates = columns.iter().find(|column| column.role == Role::Field(Concept::Date));
+    let own = |column: &Column| cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+    // A blank cell or a mark is as the one above it.
+    let told = |column: &Column, row: u32| {
+        let above = own(column).iter().take_while(|item| item.row <= row);
+        above.filter(|item| view.sense(item).kind != Kind::Ditto).last().map(|item| view.cell(item).text.trim())
+    };
+    let mut by_name: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    let mut by_day: BTreeMap<(&str, &str), BTreeSet<&str>> = BTreeMap::new();
+    let rows: BTreeSet<u32> = own(names).iter().chain(own(other)).map(|item| item.row).collect();
+    for row in rows {
+        let (Some(name), Some(its)) = (told(names, row), told(other, row)) else { continue };
+        by_name.entry(name).or_default().insert(its);
+        let day = dates.map_or(Some(""), |dates| told(dates, row));
+        if let Some(day) = day {
+            by_day.entry((name, day)).or_default().insert(its);
+        }
+    }
+    let differ = |(name, its): (&str, &BTreeSet<&str>)| its.len() > 1 && may_be(name);
+    let on_one_day = by_day.iter().any(|((name, _), its)| differ((name, its)));
+    by_name.into_iter().any(|(name, its)| differ((name, &its))).then_some(on_one_day)
+}
+
+/// Names that each station or crane may have: words, or a letter and a small number ("P1", "Pump 2"); "P-101A" is one of its plant.
+fn is_local(name: &str) -> bool {
+    name.chars().filter(char::is_ascii_digit).count() <= 2 && name.split(['-', '.', '/', '_']).count() <= 2
 }
 
 fn is_part(view: &View<'_>, item: &Item) -> bool {

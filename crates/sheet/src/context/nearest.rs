@@ -192,8 +192,9 @@ impl Scene<'_, '_> {
             let concept = pair.heading.concept();
             pairs.iter().filter(|other| other.heading.concept() == concept).count() == 1
         };
+        // "… | P-1 | | FAN MOTOR | F-2": another machine named in the same line is that of the form beside.
         let titles = || {
-            let between = |row: u32| candidate.row < row && row < first_top;
+            let between = |row: u32| candidate.row <= row && row < first_top;
             self.loose.captions.iter().filter(move |caption| between(caption.item.row))
         };
         candidate.row < first_top

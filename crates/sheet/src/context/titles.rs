@@ -3,10 +3,14 @@
 use super::nearest::{Candidate, Found, single};
 use super::reach::overlap;
 use super::{Block, Body, Scene};
+use crate::fit::{Wants, fits};
 use crate::loose::Caption;
+use crate::sense::Kind;
 use crate::view::{Item, Orientation};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::Via;
+use windrow_text::tag;
+use windrow_text::vocabulary::Concept;
 
 impl Scene<'_, '_> {
     /// The caption that tells something for a block: `tell` gives the key of what it tells, if it tells it.
@@ -36,6 +40,13 @@ impl Scene<'_, '_> {
     #[must_use]
     pub fn identity_caption(&self, block: usize, tell: impl Fn(&Caption) -> Option<String>) -> Found<usize> {
         match self.caption(block, &tell) {
+            Found::One(index, _)
+                if self.is_in_list(block, &self.loose.captions[index].item)
+                    || self.has_rival_in_line(block, index)
+                    || self.is_of_earlier_chapter(block, index) =>
+            {
+                Found::Many(vec![index])
+            }
             Found::One(index, Via::Block) => self.alone_in_line(block, index, &tell),
             Found::One(index, Via::Section) if self.goes_on_under(block, index) => Found::One(index, Via::Section),
             Found::Nothing => Found::Nothing,
@@ -49,6 +60,58 @@ impl Scene<'_, '_> {
                 if told.len() > 1 { Found::Many(told.into_values().collect()) } else { found }
             }
         }
+    }
+
+    /// Whether a name stands in a column of names beside a block, which a view turned over has as a line: it is that of its own line of the
+    /// sheet only.
+    pub(crate) fn is_in_list(&self, block: usize, item: &Item) -> bool {
+        let (first, last) = self.blocks[block].columns;
+        if self.view.orientation != Orientation::Turned || !(first..=last).contains(&item.column) {
+            return false;
+        }
+        let line = self.view.line(self.view.line_at(item.row));
+        let is_head = |other: &&Item| {
+            let concepts = &self.view.sense(other).label.concepts;
+            other.column < item.column
+                && concepts.first().is_some_and(|(concept, weight)| *concept == Concept::Tag && *weight >= 0.4)
+        };
+        let Some(head) = line.iter().rev().find(is_head).map(|head| head.column) else { return false };
+        let is_name = |other: &&Item| {
+            let sense = self.view.sense(other);
+            let may_name = !sense.is_pure_label() || fits(Wants::Tag, self.view.cell(other), sense) >= 0.4;
+            (head + 1..=last).contains(&other.column)
+                && (may_name || other.cell == item.cell)
+                && matches!(sense.kind, Kind::Text | Kind::Number)
+        };
+        let names: BTreeSet<&str> =
+            line.iter().filter(is_name).map(|other| self.view.cell(other).text.trim()).collect();
+        names.len() > 1
+    }
+
+    /// "Plant item | Pump 3 | Tag | NP-3" above a table that is read turned over: whether a line of the sheet names two machines beside one block.
+    fn has_rival_in_line(&self, block: usize, caption: usize) -> bool {
+        let rows = self.blocks[block].rows;
+        let (own, captions) = (&self.loose.captions[caption], &self.loose.captions);
+        let is_within = |item: &Item| (rows.0..=rows.1).contains(&item.row);
+        let is_rival = |other: &Caption| {
+            other.item.column == own.item.column
+                && is_within(&other.item)
+                && other.tag.is_some()
+                && other.tag.as_deref().map(tag::fold) != own.tag.as_deref().map(tag::fold)
+        };
+        self.view.orientation == Orientation::Turned && is_within(&own.item) && captions.iter().any(is_rival)
+    }
+
+    /// Whether titles are numbered, and one of a later number stands between this one and the block ("1. Fan F-1", then "2. Oil pump").
+    fn is_of_earlier_chapter(&self, block: usize, caption: usize) -> bool {
+        let number = |item: &Item| chapter(&self.view.cell(item).text);
+        let item = self.loose.captions[caption].item;
+        let Some(own) = number(&item) else { return false };
+        let top = self.blocks[block].rows.0;
+        let is_between = |other: &Item| item.row < other.row && other.row < top;
+        let captions = self.loose.captions.iter().map(|caption| &caption.item);
+        self.view.orientation == Orientation::Upright
+            && captions.filter(|other| is_between(other)).any(|other| number(other).is_some_and(|later| later > own))
     }
 
     /// Whether a table goes on with the one right under a caption, cut only by lines that are no readings.
@@ -202,4 +265,11 @@ impl Scene<'_, '_> {
         let same = header(number).is_some_and(|own| header(above).is_some_and(|other| own == other));
         same.then_some(above)
     }
+}
+
+/// The number that a title begins with: "2. Oil pump", "3) Fan".
+fn chapter(text: &str) -> Option<u32> {
+    let (number, rest) = text.trim().split_once(['.', ')'])?;
+    let is_title = rest.starts_with(' ') && rest.trim_start().starts_with(char::is_alphabetic);
+    number.parse().ok().filter(|_| is_title && number.len() <= 2)
 }

@@ -1,6 +1,6 @@
 //! Names of machines and sites among the words of a text.
 
-use windrow_text::{circuit, date, header, measure, tag};
+use windrow_text::{circuit, date, header, marks, measure, tag};
 
 /// What else is written as tags are: standards and sensors. Common practice, no source.
 const NO_MACHINES: [&str; 9] = ["IEC", "ISO", "EN", "DIN", "VDE", "IEEE", "PT", "NI", "SN"];
@@ -25,9 +25,17 @@ pub fn named_machine(text: &str) -> Option<String> {
 /// The one word of a text that is surely a tag.
 #[must_use]
 pub fn only_tag(text: &str) -> Option<String> {
-    let words = text.split([' ', ',', ';', '(', ')', ':', '_', '\n', '"']).map(|word| word.trim_matches(['.', '\'']));
+    let words: Vec<&str> = text
+        .split([' ', ',', ';', '(', ')', ':', '_', '\n', '"'])
+        .map(|word| word.trim_matches(['.', '\'']))
+        .filter(|word| !word.is_empty())
+        .collect();
+    // "Form QA/7": a number of papers.
+    let is_paper = |at: usize| at.checked_sub(1).is_some_and(|before| marks::names_document(words[before]));
+    let is_tag =
+        |at: usize, word: &str| tag::likeness(word) >= 0.85 && is_no_label(word) && !is_sensor(word) && !is_paper(at);
     let mut tags: Vec<&str> =
-        words.filter(|word| tag::likeness(word) >= 0.85 && is_no_label(word) && !is_sensor(word)).collect();
+        words.iter().enumerate().filter(|(at, word)| is_tag(*at, word)).map(|(_, word)| *word).collect();
     tags.dedup();
     match tags.as_slice() {
         [one] => Some((*one).to_owned()),

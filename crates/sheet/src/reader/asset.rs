@@ -1,7 +1,8 @@
 //! Which machine: from the line, the column's header, the block, the names of sheet and file.
 
 use super::Reader;
-use crate::context::Found;
+use crate::column::{Column, Role};
+use crate::context::{Found, ReadTable};
 use crate::loose::{self, Caption, Pair};
 use crate::view::Item;
 use std::collections::BTreeSet;
@@ -10,6 +11,9 @@ use windrow_model::{Dimension, Text, Unit};
 use windrow_text::date::DateMeaning;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
+
+/// Most tables of a sheet that are searched for what a title names.
+const MOST_TABLES: usize = 100;
 
 /// What the names of the sheet and the file tell.
 #[derive(Debug, Clone, Default)]
@@ -114,6 +118,7 @@ impl Reader<'_, '_, '_> {
         ] {
             match self.scene.pair(self.block, concept) {
                 Found::One(index, _) if loose::is_identity(concept) && self.is_other_label(index) => conflict = true,
+                Found::One(index, _) if concept == Concept::Tag && self.is_pair_of_list(index) => conflict = true,
                 Found::One(index, via) => *slot = Some(self.pair_text(&self.scene.loose.pairs[index], via)),
                 Found::Many(_) => conflict |= loose::is_identity(concept),
                 Found::Nothing => {}
@@ -133,6 +138,7 @@ impl Reader<'_, '_, '_> {
         }
         if mention.tag.is_none() && mention.serial.is_none() && !conflict {
             match captioned {
+                Found::One(index, _) if self.stands_in_other_column(index) => conflict = true,
                 Found::One(index, via) => {
                     let caption = &self.scene.loose.captions[index];
                     mention.tag = caption.tag.clone().map(|tag| self.told(tag.into(), via, &caption.item));
@@ -153,6 +159,28 @@ impl Reader<'_, '_, '_> {
         }
         self.block_plate(&mut mention);
         (mention, conflict)
+    }
+
+    fn is_pair_of_list(&self, pair: usize) -> bool {
+        let pair = &self.scene.loose.pairs[pair];
+        pair.inline.is_none() && self.scene.is_in_list(self.block, &pair.value)
+    }
+
+    /// "After cleaning (V3):" below a table of "Stand V3 | Motor GM 103": whether what a title names stands in a column of a table that tells
+    /// something else than its machines.
+    fn stands_in_other_column(&self, caption: usize) -> bool {
+        let Some(name) = self.scene.loose.captions[caption].tag.as_deref() else { return false };
+        let holds = |read: &ReadTable| {
+            let keys = read.columns.iter().filter(|column| column.role.tells_which_or_when());
+            let names = |column: &Column| column.role == Role::Field(Concept::Tag);
+            let is_other = |item: &Item| {
+                let column = read.columns.iter().find(|column| column.column == item.column);
+                column.is_some_and(|column| !names(column) && !matches!(column.role, Role::Field(_)))
+            };
+            let items = || read.table.body.iter().flat_map(|line| &line.items);
+            keys.clone().any(names) && items().any(|item| self.view.cell(item).text.trim() == name && is_other(item))
+        };
+        self.scene.tables.len() <= MOST_TABLES && self.scene.tables.iter().any(holds)
     }
 
     /// The tag beside a serial number: what the one title and the name of the sheet or file both tell.

@@ -101,7 +101,13 @@ impl Reader<'_, '_, '_> {
         above: &mut Above,
     ) -> Vec<(Concept, Item, bool)> {
         let mut fields = Vec::new();
-        let own_of = |column: &Column| line.items.iter().find(|item| item.column == column.column).copied();
+        let is_name = |item: &&Item| {
+            let is_key = |column: &Column| column.column == item.column && column.role.tells_which_or_when();
+            !read.columns.iter().any(is_key) || !self.is_of_another_pair(item)
+        };
+        let owns: BTreeMap<u32, Item> =
+            line.items.iter().filter(is_name).rev().map(|item| (item.column, *item)).collect();
+        let own_of = |column: &Column| owns.get(&column.column).copied();
         let is_ditto = |item: &Item| self.view.sense(item).kind == Kind::Ditto;
         let blank = |concepts: &[Concept]| {
             read.columns.iter().any(|column| {
@@ -117,7 +123,7 @@ impl Reader<'_, '_, '_> {
             if column.group().is_some() || read.fellows.is_partial(column.column) {
                 continue;
             }
-            let own = line.items.iter().find(|item| item.column == column.column).copied();
+            let own = own_of(column);
             let ditto = own.filter(|item| self.view.sense(item).kind == Kind::Ditto);
             if let Some(mark) = ditto {
                 self.mark(&mark, Disposition::Repeat, Some("as in the line above"));
@@ -276,6 +282,7 @@ impl Reader<'_, '_, '_> {
         for column in &read.columns {
             let own = line.items.iter().find(|item| item.column == column.column);
             let own = own.filter(|item| self.is_line_label(item, column)).copied();
+            let own = own.filter(|item| !column.role.tells_which_or_when() || !self.is_of_another_pair(item));
             if let Some(item) = own {
                 self.mark(&item, Disposition::Label, Some("says what its line holds"));
                 above.insert(column.column, item);
@@ -354,6 +361,8 @@ impl Reader<'_, '_, '_> {
         let mut disposition = Disposition::Value;
         match concept {
             Concept::Tag if self.follows_another_label(item) => disposition = Disposition::Label,
+            // A column that only looks like names does not outweigh what is labelled as the machine right above.
+            Concept::Tag if self.is_told_over_guess(heading) => disposition = Disposition::Unread,
             Concept::Tag => self.apply_name(line, item, heading, count),
             Concept::Serial => {
                 if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {

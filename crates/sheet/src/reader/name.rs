@@ -3,11 +3,13 @@
 use super::Reader;
 use super::line::{Line, of_this_line};
 use crate::column::{Column, Role};
-use crate::context::{ReadTable, Scene};
+use crate::context::{Found, ReadTable, Scene};
 use crate::cut::BodyLine;
+use crate::fit::names_machine;
 use crate::heading::{By, Heading};
 use crate::pool::Count;
-use crate::view::Item;
+use crate::sense::Kind;
+use crate::view::{Item, Orientation};
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Disposition, Stage, Text};
 use windrow_text::circuit::{CircuitMeaning, Named};
@@ -56,18 +58,61 @@ impl Reader<'_, '_, '_> {
         above.any(is_it).then(|| (name.into(), stage))
     }
 
-    /// "PUMPE | 1": the number behind the name, where a print sets it apart.
+    /// "PUMPE | 1": the number behind the name, where a print sets it apart. "Lock station | Pump 2": what stands before it.
     pub(super) fn add_name_part(&mut self, read: &ReadTable, line: &BodyLine, told: &mut Line) {
-        let is_part = |item: &&Item| {
-            read.columns.iter().any(|column| column.column == item.column && column.role == Role::NamePart)
-        };
-        let Some(part) = line.items.iter().find(is_part) else { return };
+        let Some(column) = read.columns.iter().find(|column| column.role == Role::NamePart) else { return };
+        let Some(part) = self.part_of(read, line, column) else { return };
+        let text = self.view.cell(&part).text.trim().to_owned();
+        let is_before = |at: u32| part.column < at;
+        let named = |column: &Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Description));
+        let at = read.columns.iter().find(|column| named(column)).map_or(0, |column| column.column);
         let machine = &mut told.machine;
         let names = [&mut machine.tag, &mut machine.description];
         for name in names.into_iter().flatten().filter(|name| name.via == Via::Row) {
-            name.value = format!("{} {}", name.value, self.view.cell(part).text.trim()).into();
+            let joined =
+                if is_before(at) { format!("{text} {}", name.value) } else { format!("{} {text}", name.value) };
+            name.value = joined.into();
         }
-        self.mark(part, Disposition::Value, None);
+        if column.heading.has(Concept::Area) {
+            machine.area = Some(self.told(text.into(), Via::Row, &part));
+        }
+        if part.row == line.row {
+            self.mark(&part, Disposition::Value, None);
+        }
+    }
+
+    /// The cell of a line that holds a part of its name; a blank under a heading is as the cell above it.
+    fn part_of(&self, read: &ReadTable, line: &BodyLine, column: &Column) -> Option<Item> {
+        let own = |line: &BodyLine| line.items.iter().find(|item| item.column == column.column).copied();
+        if column.heading.items.is_empty() {
+            return own(line);
+        }
+        let above = read.table.body.iter().rev().skip_while(|other| other.row > line.row);
+        above.take(MOST_LINES).filter_map(own).find(|item| self.view.sense(item).kind != Kind::Ditto)
+    }
+
+    /// "Motor | Fan F-1 | | Temp. | 27 | °C" in a view turned over: whether a cell in the column of names stands in a pair of another label,
+    /// behind the name.
+    pub(super) fn is_of_another_pair(&self, item: &Item) -> bool {
+        if self.view.orientation != Orientation::Turned {
+            return false;
+        }
+        let (first, _) = self.scene.blocks[self.block].rows;
+        let lines = self.view.line_at(first)..self.view.line_count();
+        let column: Vec<&Item> = lines
+            .take(MOST_LINES)
+            .flat_map(|at| self.view.line(at))
+            .filter(|other| other.column == item.column)
+            .collect();
+        let is_label = |two: &&[&Item]| {
+            let (label, value) = (self.view.sense(two[0]), self.view.sense(two[1]));
+            let names = |concepts: &[(Concept, f32)]| concepts.iter().any(|(concept, _)| names_machine(*concept));
+            two[0].row <= item.row
+                && (label.is_pure_label() || label.is_unit_only())
+                && !names(&label.label.concepts)
+                && value.kind == Kind::Number
+        };
+        column.windows(2).skip(1).any(|two| is_label(&two))
     }
 
     /// "CAGE 1   17/11/86" under "Motor / date": a name and, behind it, the day.
@@ -79,10 +124,22 @@ impl Reader<'_, '_, '_> {
         if meanings.is_empty() { (text, None) } else { (name.trim_end().into(), Some(meanings)) }
     }
 
+    /// Whether a column of names has a heading that nothing explains ("Student" over "group 2"), and a label right above the table
+    /// tells the machine.
+    pub(super) fn is_told_over_guess(&self, heading: &Heading) -> bool {
+        let is_guess = !heading.items.is_empty() && heading.concepts.is_empty();
+        is_guess && matches!(self.scene.pair(self.block, Concept::Tag), Found::One(_, Via::Block))
+    }
+
     /// Names the machine of the line, with what else its name's cell tells: the day, the terminals, the state.
     pub(super) fn apply_name(&mut self, line: &mut Line, item: &Item, heading: &Heading, count: Count) {
         let text = Text::from(self.view.cell(item).text.trim());
         let told_text = self.told(text.clone(), Via::Row, item);
+        // "Hoist" under "Motion", below "Crane 5".
+        let is_motion = windrow_text::marks::heads_motions(&heading.text(self.view));
+        let above = line.machine.tag.as_ref().filter(|tag| tag.via != Via::Row).map(|tag| tag.value.to_string());
+        let whole = above.or_else(|| windrow_text::tag::numbered(&self.around.names.sheet)).filter(|_| is_motion);
+        let text = whole.map_or(text.clone(), |whole| format!("{whole} {text}").into());
         line.machine = of_this_line(std::mem::take(&mut line.machine));
         let (text, day) = self.dated_name(text, heading);
         if let Some(meanings) = day {

@@ -53,6 +53,9 @@ fn is_negative(amount: &Amount, quantity: Quantity) -> bool {
 /// From here on a voltage is none that a conductor is measured with, V. Common practice, no source.
 const CONDUCTOR_VOLTS: f64 = 50.0;
 
+/// Most cells outside tables that are searched for a later date.
+const MOST_LOOSE: usize = 500;
+
 impl Reader<'_, '_, '_> {
     pub(super) fn read_amount(&mut self, item: &Item, amount: &Amount, column: &Column, line: &Line, extra: Extra) {
         let quantity = match self.what(item, amount, line, column) {
@@ -176,10 +179,21 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// A date in no table, between a heading that tells one and a line below it in the same column: "Crusher 1 | date | 13/12" begins what was
+    /// measured later under one header.
+    fn later_date(&self, head: &Item, row: u32) -> Option<Item> {
+        let rest = self.scene.loose.rest.iter().take(MOST_LOOSE);
+        let is_between = |item: &&Item| item.column == head.column && head.row < item.row && item.row < row;
+        rest.filter(is_between).find(|item| self.view.sense(item).kind == Kind::Date).copied()
+    }
+
     /// Machine, date and stage told by a column's header.
     pub(super) fn apply_heading(&mut self, heading: &Heading, line: &mut Line) {
         if let Some(item) = heading.date {
-            let when = self.heading_date(&item);
+            let when = match self.later_date(&item, line.row) {
+                Some(later) => When::Unclear(later),
+                None => self.heading_date(&item),
+            };
             Self::date_by_heading(line, when, item);
         } else if let Some(by) = heading.number.as_ref().filter(|by| (1900.0..2100.0).contains(&by.value))
             && !self.is_step(&by.item)

@@ -29,3 +29,4 @@ mod swaps;
 mod telling;
 mod witnesses;
 mod words;
+mod wrong_names;

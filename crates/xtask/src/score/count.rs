@@ -11,8 +11,8 @@ use windrow_model::{Asset, Reading, Test, Text};
 use windrow_pipeline::Rows;
 
 /// Columns of the table: key and heading. `less` are readings, right or not, of which something told was left empty; `stray` those that
-/// were put to a machine they are not of.
-const COLUMNS: [(&str, &str); 14] = [
+/// were put to a machine they are not of, `misnamed` those of them whose machine is called otherwise.
+const COLUMNS: [(&str, &str); 15] = [
     ("right", "right"),
     ("incomplete", "less"),
     ("right_flagged", "r.flag"),
@@ -27,6 +27,7 @@ const COLUMNS: [(&str, &str); 14] = [
     ("false_readings", "false"),
     ("invented", "invent"),
     ("stray", "stray"),
+    ("misnamed", "MISPUT"),
 ];
 
 /// How the machine of a reading is judged.
@@ -215,6 +216,9 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
     for put in strays::strays(&puts) {
         let tag = index.assets.get(put.id).map(|asset| asset.tag.to_string()).unwrap_or_default();
         score.add(&put.truth.file, "stray");
+        if strays::is_named_otherwise(put, &tag) {
+            score.add(&put.truth.file, "misnamed");
+        }
         score.note("stray", put.truth, &format!("of {} put to {tag:?}", put.truth.tag.as_deref().unwrap_or(put.asset)));
     }
     score.machines = machines::Machines::of(&clusters);

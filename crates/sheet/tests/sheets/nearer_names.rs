@@ -6,10 +6,11 @@ use windrow_model::Reported;
 
 #[test]
 fn a_code_for_an_index_beside_ohms_is_asked_about() {
-    let read = Read::rows(&[
-        "Date|Machine|Test|Connection|Volts (V)|Duration (s)|Result|Unit",
-        "15.03.2022|HO-1|IR|ALL-E|1000|60|684|Mohm",
-        "15.03.2022|HO-1|PI|ALL-E|1000|600|1.92|Gohm",
+    let read = Read::texts(&[
+        "Record|Date|Machine|Test|Connection|Test voltage (V)|Result|Unit",
+        "1041|2022-03-15|DL2-HO-M1|IR|ALL-E|1000|684|Mohm",
+        "1042|2022-03-15|DL2-HO-M1|PI|ALL-E|1000|1.92|Gohm",
+        "1043|2022-03-15|DL2-HO-M3|IR|U-E|1000|212|Mohm",
     ]);
     assert_eq!(read.value("G2"), Some(684e6));
     assert_eq!(read.quantity("G3"), None);

@@ -9,7 +9,9 @@
 //! Own model; the grid, its priors and how often they were right in simulations are held by `tests/forecast`. For k = 0 and small
 //! scatter it agrees with [`crate::regression::crossing`].
 
+mod cells;
 mod errors;
+mod far;
 mod grid;
 mod order;
 

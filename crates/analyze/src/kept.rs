@@ -69,19 +69,28 @@ impl LookedAt {
 pub(crate) struct Entry {
     asset_id: Text,
     inputs: InputsHash,
+    /// Packed: that takes a fifth of the room, and less time than writing what it saves.
     #[serde(with = "serde_bytes")]
     looked: Vec<u8>,
 }
 
+/// Bytes that most machines take before they are packed.
+const USUAL: usize = 1 << 14;
+
 impl Entry {
     /// `None` for what cannot be written, which is worked out again then.
     pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked) -> Option<Self> {
-        Some(Self { asset_id: Text::new(asset_id), inputs, looked: postcard::to_stdvec(looked).ok()? })
+        let looked = postcard::to_extend(looked, Vec::with_capacity(USUAL)).ok()?;
+        let looked = lz4::block::compress(&looked, None, true).ok()?;
+        Some(Self { asset_id: Text::new(asset_id), inputs, looked })
     }
 
     /// What was worked out, if it was of the same inputs.
     pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Looked> {
-        (self.inputs == inputs).then(|| postcard::from_bytes(&self.looked).ok()).flatten()
+        if self.inputs != inputs {
+            return None;
+        }
+        postcard::from_bytes(&lz4::block::decompress(&self.looked, None).ok()?).ok()
     }
 }
 

@@ -74,15 +74,29 @@ pub(crate) struct Entry {
     looked: Vec<u8>,
 }
 
-/// Bytes that most machines take before they are packed.
-const USUAL: usize = 1 << 14;
+/// Room for a machine on its way to an entry, which the next one uses again.
+#[derive(Debug, Default)]
+pub(crate) struct Room {
+    plain: Vec<u8>,
+    packed: Vec<u8>,
+}
+
+impl Room {
+    /// What a look gave, packed; `None` for what cannot be written.
+    fn packed(&mut self, looked: &Looked) -> Option<Vec<u8>> {
+        self.plain = postcard::to_extend(looked, std::mem::take(&mut self.plain)).ok()?;
+        let most = lz4::block::compress_bound(self.plain.len()).ok()? + size_of::<u32>();
+        self.packed.resize(self.packed.len().max(most), 0);
+        let length = lz4::block::compress_to_buffer(&self.plain, None, true, &mut self.packed).ok();
+        self.plain.clear();
+        self.packed.get(..length?).map(<[u8]>::to_vec)
+    }
+}
 
 impl Entry {
     /// `None` for what cannot be written, which is worked out again then.
-    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked) -> Option<Self> {
-        let looked = postcard::to_extend(looked, Vec::with_capacity(USUAL)).ok()?;
-        let looked = lz4::block::compress(&looked, None, true).ok()?;
-        Some(Self { asset_id: Text::new(asset_id), inputs, looked })
+    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked, room: &mut Room) -> Option<Self> {
+        Some(Self { asset_id: Text::new(asset_id), inputs, looked: room.packed(looked)? })
     }
 
     /// What was worked out, if it was of the same inputs.

@@ -34,19 +34,34 @@ pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -
     let columns: Vec<Vec<(Vec<Held>, stats::Told)>> = names.chunks(AT_ONCE).map(some).collect::<PolarsResult<_>>()?;
     let (columns, told): (Vec<Vec<Held>>, Vec<stats::Told>) = columns.into_iter().flatten().unzip();
     let stats = stats::of_columns(told, places.len());
+    let bytes = encoded(columns, &groups, schema)?;
+    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+}
+
+/// The bytes of a file of columns, each in so many groups; while one group is written, the next is unpacked.
+fn encoded(columns: Vec<Vec<Held>>, groups: &[Range<usize>], schema: &Schema) -> PolarsResult<Vec<u8>> {
     let mut columns: Vec<_> = columns.into_iter().map(Vec::into_iter).collect();
+    let mut groups = groups.iter();
+    let mut unpacked = || -> PolarsResult<Option<DataFrame>> {
+        let Some(rows) = groups.next() else { return Ok(None) };
+        let held: Vec<Held> = columns.iter_mut().filter_map(Iterator::next).collect();
+        let group = held.into_par_iter().map(Held::column).collect::<PolarsResult<_>>()?;
+        let mut group = DataFrame::new(rows.len(), group)?;
+        group.rechunk_mut();
+        Ok(Some(group))
+    };
     let mut bytes = Vec::new();
     let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
     let mut writer = writer.with_row_group_size(Some(ROW_GROUP)).batched(schema)?;
-    for rows in groups {
-        let group = columns.iter_mut().filter_map(Iterator::next).map(Held::column).collect::<PolarsResult<_>>()?;
-        let mut group = DataFrame::new(rows.len(), group)?;
-        group.rechunk_mut();
-        writer.write_batch(&group)?;
+    let mut next = unpacked()?;
+    while let Some(group) = next {
+        let (written, following) = rayon::join(|| writer.write_batch(&group), &mut unpacked);
+        written?;
+        next = following?;
     }
     writer.finish()?;
     drop(writer);
-    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+    Ok(bytes)
 }
 
 /// A column in its order, group by group, and what the log says of it.

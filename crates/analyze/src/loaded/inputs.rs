@@ -13,13 +13,13 @@ use windrow_model::Text;
 pub(crate) type InputsHash = [u8; blake3::OUT_LEN];
 
 /// Bytes that tell inputs apart: every text has its length before it, every value that may be missing a mark.
+#[derive(Debug, Default)]
 pub(crate) struct Inputs(Vec<u8>);
 
 impl Inputs {
-    /// For what is known of so many readings, about.
-    pub(crate) fn of_readings(readings: usize) -> Self {
-        const USUAL: usize = 80;
-        Self(Vec::with_capacity((readings + 16) * USUAL))
+    /// Forgets what was added, and keeps the room for what comes next.
+    pub(crate) fn begin(&mut self) {
+        self.0.clear();
     }
 
     pub(crate) fn hash(&self) -> InputsHash {

@@ -25,7 +25,8 @@ impl Whole<'_> {
         machines.iter_mut().flat_map(|machine| &mut machine.findings).for_each(|finding| first.tell(finding));
         let looked: Vec<(Vec<Finding>, Option<Asked>)> = (0..machines.len())
             .into_par_iter()
-            .with_min_len(64)
+            // Few at a time: some take a thousand times as long as others, and the last ones should not be one thread's alone.
+            .with_max_len(64)
             .map(|place| self.look_again(&machines[place], place, Rate { q: rates[place], asked: asked.len() }, model))
             .collect();
         let (mut more, again): (Vec<Vec<Finding>>, Vec<Option<Asked>>) = looked.into_iter().unzip();

@@ -32,7 +32,7 @@ pub(super) fn base(t: f64) -> f64 {
 }
 
 /// P(T > t). Without a branch, so that the processor takes several at a time.
-#[expect(clippy::inline_always, reason = "part of what is made for the processor at hand")]
+#[expect(clippy::inline_always, reason = "only so it becomes part of what is made for the processor at hand")]
 #[inline(always)]
 pub(super) fn above(t: f64) -> f64 {
     let tangent = t * (1.0 / 5.0_f64.sqrt());
@@ -63,7 +63,6 @@ const ANGLE: [f64; 12] = [
 ];
 
 /// The angle of a tangent. The one of the system's library is as exact, and takes one at a time.
-#[expect(clippy::inline_always, reason = "part of what is made for the processor at hand")]
 #[inline(always)]
 fn angle(tangent: f64) -> f64 {
     use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};

@@ -6,6 +6,7 @@
 
 use crate::asked::Asked;
 use crate::fleet::columns::MachineFeatures;
+use crate::foresight::Made;
 use crate::loaded::InputsHash;
 use crate::parts::Rows;
 use crate::rules::dissipation_sisters::Shown;
@@ -108,21 +109,41 @@ impl Entry {
     }
 }
 
-/// A part to keep.
-pub(crate) fn part(entries: &[Entry]) -> Vec<u8> {
-    postcard::to_stdvec(entries).unwrap_or_default()
+/// A part that is kept: machines, or behind them all the forecasts that were asked for.
+#[derive(Serialize)]
+enum Part<'a> {
+    Machines(&'a [Entry]),
+    Forecasts(&'a [Made]),
+}
+
+/// A [`Part`] as it comes back.
+#[derive(Deserialize)]
+enum Recalled {
+    Machines(VecDeque<Entry>),
+    Forecasts(Vec<Made>),
+}
+
+/// A part of machines to keep.
+pub(crate) fn machines(entries: &[Entry]) -> Vec<u8> {
+    postcard::to_stdvec(&Part::Machines(entries)).unwrap_or_default()
+}
+
+/// The forecasts to keep, behind all machines.
+pub(crate) fn forecasts(made: &[Made]) -> Vec<u8> {
+    postcard::to_stdvec(&Part::Forecasts(made)).unwrap_or_default()
 }
 
 /// Kept machines in the order of their ids, as machines are looked at.
 pub(crate) struct Recall<'a> {
     pub(crate) memory: &'a mut dyn Memory,
     entries: VecDeque<Entry>,
+    forecasts: Vec<Made>,
     is_over: bool,
 }
 
 impl<'a> Recall<'a> {
     pub(crate) fn of(memory: &'a mut dyn Memory) -> Self {
-        Self { memory, entries: VecDeque::new(), is_over: false }
+        Self { memory, entries: VecDeque::new(), forecasts: Vec::new(), is_over: false }
     }
 
     /// What is kept of a machine; to be asked in the order of ids. What is kept of machines before it is let go.
@@ -143,11 +164,21 @@ impl<'a> Recall<'a> {
             self.is_over = true;
             return;
         };
-        if let Ok(entries) = postcard::from_bytes(&part) {
-            self.entries = entries;
-        } else {
-            self.memory.is_damaged();
-            self.is_over = true;
+        match postcard::from_bytes(&part) {
+            Ok(Recalled::Machines(entries)) => self.entries = entries,
+            Ok(Recalled::Forecasts(made)) => self.forecasts = made,
+            Err(_) => {
+                self.memory.is_damaged();
+                self.is_over = true;
+            }
         }
+    }
+
+    /// What is kept of forecasts; to be asked when no machine is looked for any more.
+    pub(crate) fn forecasts(&mut self) -> Vec<Made> {
+        while !self.is_over {
+            self.read_on();
+        }
+        std::mem::take(&mut self.forecasts)
     }
 }

@@ -9,7 +9,7 @@ use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
 use crate::fleet::{Key, Review, reviews_of};
 use crate::judge::{self, Judged};
-use crate::kept::{self, Entry, Looked, LookedAt, Memory, Recall, Room};
+use crate::kept::{self, Entry, Looked, LookedAt, Recall, Room};
 use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
@@ -125,31 +125,30 @@ fn hand_over(parts: Vec<Part>, (all, recall): (&mut Mapped, &mut Option<Recall<'
         take(rows);
         all.append(mapped);
         if let Some(recall) = recall.as_mut().filter(|_| !entries.is_empty()) {
-            recall.memory.keep(kept::part(&entries));
+            recall.memory.keep(kept::machines(&entries));
         }
     }
 }
 
 impl Whole<'_> {
     /// Looks at all machines, `size` a part, and hands the rows over in order. With a memory only those are worked out of which it keeps nothing.
-    pub(crate) fn map(&self, size: usize, memory: Option<&mut dyn Memory>, take: &mut dyn FnMut(Rows)) -> Mapped {
+    pub(crate) fn map(&self, size: usize, recall: &mut Option<Recall<'_>>, take: &mut dyn FnMut(Rows)) -> Mapped {
         let machines = self.loaded.by_machine();
         let parts: Vec<&[Range<usize>]> = machines.chunks(size.max(1)).collect();
-        let mut recall = memory.map(Recall::of);
         let mut all = Mapped::default();
         let mut before: Vec<Part> = Vec::new();
         for parts in parts.chunks(AT_ONCE) {
-            let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, &mut recall)).collect();
+            let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, recall)).collect();
             let keeps = recall.is_some();
             let look = |(machines, known): (&&[Range<usize>], _)| self.look(machines, known, keeps);
             // What was looked at before is handed over meanwhile.
             before = thread::scope(|scope| {
                 let looking = scope.spawn(|| parts.par_iter().zip(known).map(look).collect());
-                hand_over(std::mem::take(&mut before), (&mut all, &mut recall), take);
+                hand_over(std::mem::take(&mut before), (&mut all, recall), take);
                 looking.join().unwrap_or_else(|panic| resume_unwind(panic))
             });
         }
-        hand_over(before, (&mut all, &mut recall), take);
+        hand_over(before, (&mut all, recall), take);
         all
     }
 

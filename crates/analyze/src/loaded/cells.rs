@@ -1,5 +1,5 @@
-//! Cells as numbers: a place such as `C14` as its column and row, for of the many cells of a fleet hardly two are the same; anything else as the
-//! number of its text.
+//! Cells as numbers: a place such as `C14` as its column and row, for no reading shares it with its neighbours, and a fleet has tens of thousands of
+//! them to look up; anything else as the number of its text.
 
 use windrow_model::Text;
 use windrow_model::place::{a1, read_a1};

@@ -6,6 +6,7 @@
 
 use crate::asked::Asked;
 use crate::fleet::columns::MachineFeatures;
+use crate::foresight::Made;
 use crate::loaded::InputsHash;
 use crate::parts::Rows;
 use crate::rules::dissipation_sisters::Shown;
@@ -69,37 +70,80 @@ impl LookedAt {
 pub(crate) struct Entry {
     asset_id: Text,
     inputs: InputsHash,
+    /// Packed: that takes a fifth of the room, and less time than writing what it saves.
     #[serde(with = "serde_bytes")]
     looked: Vec<u8>,
 }
 
+/// Room for a machine on its way to an entry, which the next one uses again.
+#[derive(Debug, Default)]
+pub(crate) struct Room {
+    plain: Vec<u8>,
+    packed: Vec<u8>,
+}
+
+impl Room {
+    /// What a look gave, packed; `None` for what cannot be written.
+    fn packed(&mut self, looked: &Looked) -> Option<Vec<u8>> {
+        self.plain = postcard::to_extend(looked, std::mem::take(&mut self.plain)).ok()?;
+        let most = lz4::block::compress_bound(self.plain.len()).ok()? + size_of::<u32>();
+        self.packed.resize(self.packed.len().max(most), 0);
+        let length = lz4::block::compress_to_buffer(&self.plain, None, true, &mut self.packed).ok();
+        self.plain.clear();
+        self.packed.get(..length?).map(<[u8]>::to_vec)
+    }
+}
+
 impl Entry {
     /// `None` for what cannot be written, which is worked out again then.
-    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked) -> Option<Self> {
-        Some(Self { asset_id: Text::new(asset_id), inputs, looked: postcard::to_stdvec(looked).ok()? })
+    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked, room: &mut Room) -> Option<Self> {
+        Some(Self { asset_id: Text::new(asset_id), inputs, looked: room.packed(looked)? })
     }
 
     /// What was worked out, if it was of the same inputs.
     pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Looked> {
-        (self.inputs == inputs).then(|| postcard::from_bytes(&self.looked).ok()).flatten()
+        if self.inputs != inputs {
+            return None;
+        }
+        postcard::from_bytes(&lz4::block::decompress(&self.looked, None).ok()?).ok()
     }
 }
 
-/// A part to keep.
-pub(crate) fn part(entries: &[Entry]) -> Vec<u8> {
-    postcard::to_stdvec(entries).unwrap_or_default()
+/// A part that is kept: machines, or behind them all the forecasts that were asked for.
+#[derive(Serialize)]
+enum Part<'a> {
+    Machines(&'a [Entry]),
+    Forecasts(&'a [Made]),
+}
+
+/// A [`Part`] as it comes back.
+#[derive(Deserialize)]
+enum Recalled {
+    Machines(VecDeque<Entry>),
+    Forecasts(Vec<Made>),
+}
+
+/// A part of machines to keep.
+pub(crate) fn machines(entries: &[Entry]) -> Vec<u8> {
+    postcard::to_stdvec(&Part::Machines(entries)).unwrap_or_default()
+}
+
+/// The forecasts to keep, behind all machines.
+pub(crate) fn forecasts(made: &[Made]) -> Vec<u8> {
+    postcard::to_stdvec(&Part::Forecasts(made)).unwrap_or_default()
 }
 
 /// Kept machines in the order of their ids, as machines are looked at.
 pub(crate) struct Recall<'a> {
     pub(crate) memory: &'a mut dyn Memory,
     entries: VecDeque<Entry>,
+    forecasts: Vec<Made>,
     is_over: bool,
 }
 
 impl<'a> Recall<'a> {
     pub(crate) fn of(memory: &'a mut dyn Memory) -> Self {
-        Self { memory, entries: VecDeque::new(), is_over: false }
+        Self { memory, entries: VecDeque::new(), forecasts: Vec::new(), is_over: false }
     }
 
     /// What is kept of a machine; to be asked in the order of ids. What is kept of machines before it is let go.
@@ -120,11 +164,21 @@ impl<'a> Recall<'a> {
             self.is_over = true;
             return;
         };
-        if let Ok(entries) = postcard::from_bytes(&part) {
-            self.entries = entries;
-        } else {
-            self.memory.is_damaged();
-            self.is_over = true;
+        match postcard::from_bytes(&part) {
+            Ok(Recalled::Machines(entries)) => self.entries = entries,
+            Ok(Recalled::Forecasts(made)) => self.forecasts = made,
+            Err(_) => {
+                self.memory.is_damaged();
+                self.is_over = true;
+            }
         }
+    }
+
+    /// What is kept of forecasts; to be asked when no machine is looked for any more.
+    pub(crate) fn forecasts(&mut self) -> Vec<Made> {
+        while !self.is_over {
+            self.read_on();
+        }
+        std::mem::take(&mut self.forecasts)
     }
 }

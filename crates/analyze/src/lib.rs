@@ -13,6 +13,7 @@ mod coverage;
 mod features;
 mod finding;
 mod fleet;
+mod foresight;
 mod frames;
 mod judge;
 mod kept;
@@ -134,12 +135,17 @@ fn in_parts(
     let waves = features::waves(frames.waveforms.clone(), frames.tests.clone())?;
     let context = context::Context { settings, waves: &waves, forecasts };
     let whole = parts::Whole { loaded: &loaded, context, codes: fleet::codes::Codes::of(&loaded) };
-    let parts::Mapped { machines, columns, keys, looks } = whole.map(machines, memory, take);
+    let mut recall = memory.map(kept::Recall::of);
+    let parts::Mapped { machines, columns, keys, looks } = whole.map(machines, &mut recall, take);
     let names: Vec<&str> = machines.iter().filter_map(|machine| whole.name(machine)).collect();
     let model = fleet::model(columns, keys, &whole.codes, &settings.judging);
     let (ranking, reviewed) = (model.ranking(&names), model.reviewed());
+    let foresight = foresight::Foresight::of(recall.as_mut().map(kept::Recall::forecasts).unwrap_or_default());
     let (mut findings, doubts) =
-        rayon::join(|| whole.reduce(machines, &model), || records::find(&loaded, settings, known_on));
+        rayon::join(|| whole.reduce(machines, &model, &foresight), || records::find(&loaded, settings, known_on));
+    if let Some(recall) = recall {
+        recall.memory.keep(kept::forecasts(&foresight.asked()));
+    }
     findings.extend(rules::not_numbers(&loaded));
     findings.extend(doubts);
     findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));

@@ -9,7 +9,7 @@ use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
 use crate::fleet::{Key, Review, reviews_of};
 use crate::judge::{self, Judged};
-use crate::kept::{self, Entry, Looked, LookedAt, Memory, Recall};
+use crate::kept::{self, Entry, Looked, LookedAt, Recall, Room};
 use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
@@ -77,11 +77,19 @@ pub struct Looks {
 }
 
 /// One part that was looked at.
+#[derive(Default)]
 struct Part {
     rows: Rows,
     mapped: Mapped,
     /// What to keep of it.
     entries: Vec<Entry>,
+}
+
+/// Room that machines of a part use one after the other.
+#[derive(Default)]
+struct Rooms {
+    inputs: Inputs,
+    entry: Room,
 }
 
 impl Mapped {
@@ -117,31 +125,30 @@ fn hand_over(parts: Vec<Part>, (all, recall): (&mut Mapped, &mut Option<Recall<'
         take(rows);
         all.append(mapped);
         if let Some(recall) = recall.as_mut().filter(|_| !entries.is_empty()) {
-            recall.memory.keep(kept::part(&entries));
+            recall.memory.keep(kept::machines(&entries));
         }
     }
 }
 
 impl Whole<'_> {
     /// Looks at all machines, `size` a part, and hands the rows over in order. With a memory only those are worked out of which it keeps nothing.
-    pub(crate) fn map(&self, size: usize, memory: Option<&mut dyn Memory>, take: &mut dyn FnMut(Rows)) -> Mapped {
+    pub(crate) fn map(&self, size: usize, recall: &mut Option<Recall<'_>>, take: &mut dyn FnMut(Rows)) -> Mapped {
         let machines = self.loaded.by_machine();
         let parts: Vec<&[Range<usize>]> = machines.chunks(size.max(1)).collect();
-        let mut recall = memory.map(Recall::of);
         let mut all = Mapped::default();
         let mut before: Vec<Part> = Vec::new();
         for parts in parts.chunks(AT_ONCE) {
-            let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, &mut recall)).collect();
+            let known: Vec<Vec<Option<Entry>>> = parts.iter().map(|part| self.recalled(part, recall)).collect();
             let keeps = recall.is_some();
             let look = |(machines, known): (&&[Range<usize>], _)| self.look(machines, known, keeps);
             // What was looked at before is handed over meanwhile.
             before = thread::scope(|scope| {
                 let looking = scope.spawn(|| parts.par_iter().zip(known).map(look).collect());
-                hand_over(std::mem::take(&mut before), (&mut all, &mut recall), take);
+                hand_over(std::mem::take(&mut before), (&mut all, recall), take);
                 looking.join().unwrap_or_else(|panic| resume_unwind(panic))
             });
         }
-        hand_over(before, (&mut all, &mut recall), take);
+        hand_over(before, (&mut all, recall), take);
         all
     }
 
@@ -152,12 +159,12 @@ impl Whole<'_> {
     }
 
     fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
-        let mut part = Part { rows: Rows::default(), mapped: Mapped::default(), entries: Vec::new() };
+        let (mut part, mut rooms) = (Part::default(), Rooms::default());
         for (places, known) in machines.iter().zip(known) {
             // Tests without a machine are no machine's, and none of them is kept.
             let asset_id = self.loaded.test(places.start).asset_id();
             let looked = match asset_id.filter(|_| keeps) {
-                Some(asset_id) => self.look_or_recall((asset_id, places), known, &mut part),
+                Some(asset_id) => self.look_or_recall((asset_id, places), known, (&mut part, &mut rooms)),
                 None => self.look_at(places),
             };
             part.mapped.looks.machines += usize::from(asset_id.is_some());
@@ -171,30 +178,29 @@ impl Whole<'_> {
         &self,
         (asset_id, places): (&str, &Range<usize>),
         known: Option<Entry>,
-        part: &mut Part,
+        (part, rooms): (&mut Part, &mut Rooms),
     ) -> Looked {
-        let inputs = self.inputs(places);
+        let inputs = self.inputs(places, &mut rooms.inputs);
         if let Some((looked, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
             part.entries.push(entry);
             return looked;
         }
         part.mapped.looks.anew += 1;
         let looked = self.look_at(places);
-        part.entries.extend(Entry::of(asset_id, inputs, &looked));
+        part.entries.extend(Entry::of(asset_id, inputs, &looked, &mut rooms.entry));
         looked
     }
 
     /// Hash of all that a look at the tests at `places` sees.
-    fn inputs(&self, places: &Range<usize>) -> InputsHash {
-        let readings = places.clone().map(|place| self.loaded.readings_of(place).len()).sum();
-        let mut inputs = Inputs::of_readings(readings);
-        self.loaded.inputs(places.clone(), &mut inputs);
+    fn inputs(&self, places: &Range<usize>, inputs: &mut Inputs) -> InputsHash {
+        inputs.begin();
+        self.loaded.inputs(places.clone(), inputs);
         for place in places.clone() {
             let waves = self.context.waves.get(self.loaded.test(place).test_id().as_str());
             let waves = waves.map_or(&[][..], Vec::as_slice);
             inputs.count(waves.len());
             for wave in waves {
-                wave.inputs(&mut inputs);
+                wave.inputs(inputs);
             }
         }
         inputs.hash()

@@ -54,13 +54,12 @@ struct Sums {
 }
 
 impl Sums {
-    #[expect(clippy::cast_possible_truncation, reason = "fixed point")]
     fn add(&mut self, x: [f64; 3], y: f64, weight: f64) {
         for (row, a) in x.iter().enumerate() {
             for (column, b) in x.iter().enumerate() {
-                self.products[row][column] += (weight * a * b * UNIT).round() as i128;
+                self.products[row][column] += whole(weight * a * b * UNIT);
             }
-            self.with_change[row] += (weight * a * y * UNIT).round() as i128;
+            self.with_change[row] += whole(weight * a * y * UNIT);
         }
     }
 
@@ -73,6 +72,15 @@ impl Sums {
         }
         self
     }
+}
+
+/// The nearest whole number, halves away from zero; of numbers beyond those of 64 bits the last one.
+#[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "fixed point")]
+fn whole(value: f64) -> i128 {
+    // What is cut off is exact, so that this rounds as the library does; it is asked many times for every reading.
+    let cut = value as i64;
+    let rest = value - cut as f64;
+    i128::from(cut) + i128::from(rest >= 0.5) - i128::from(rest <= -0.5)
 }
 
 impl Covariates {

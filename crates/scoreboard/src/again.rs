@@ -54,6 +54,17 @@ fn stored(folder: &Path) -> (Vec<TestSummary>, Vec<Coverage>, Vec<Finding>) {
     (snapshot.rows().unwrap(), snapshot.rows().unwrap(), findings)
 }
 
+/// Where each part of a file ends: before it stand its length and its hash.
+fn ends(bytes: &[u8]) -> Vec<usize> {
+    let mut end = 0;
+    let next = || {
+        let length = u64::from_le_bytes(bytes.get(end..end + 8)?.try_into().ok()?);
+        end += 40 + usize::try_from(length).ok()?;
+        Some(end)
+    };
+    std::iter::from_fn(next).collect()
+}
+
 fn looked(judgement: &Judgement) -> (usize, usize, bool) {
     (judgement.looks.machines, judgement.looks.anew, judgement.damage.is_some())
 }
@@ -71,10 +82,14 @@ fn one_more_import_is_worked_out_alone_and_the_result_is_that_of_the_whole() {
     judge(&whole).unwrap();
     assert!(stored(&grown) == stored(&whole));
 
-    // What was kept is damaged: first its end, then all of it; both is told and made anew.
+    // What was kept is damaged: the forecasts at its end, then the last machines before them, then all of it; each is told and made anew.
     let kept = grown.join("store/cache/features.kept");
     let bytes = fs::read(&kept).unwrap();
-    fs::write(&kept, &bytes[..bytes.len() - 10]).unwrap();
+    let ends = ends(&bytes);
+    let [.., machines, forecasts] = ends[..] else { panic!("{ends:?}") };
+    fs::write(&kept, &bytes[..forecasts - 10]).unwrap();
+    assert_eq!(looked(&judge(&grown).unwrap()), (all, 0, true));
+    fs::write(&kept, &bytes[..machines - 10]).unwrap();
     let (machines, anew, damaged) = looked(&judge(&grown).unwrap());
     assert!(machines == all && (1..all).contains(&anew) && damaged, "{anew}");
     fs::write(&kept, b"not what was kept").unwrap();

@@ -90,7 +90,7 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
     };
     let machines = u32::try_from(count("assets")?)?;
     let reviews = usize::try_from(count("(SELECT DISTINCT asset_id, performed_on FROM tests)")?)?;
-    timed(machines, None, || Ok((reviews, windrow_tasks::judge::judge(folder)?.findings.len())))?;
+    timed(machines, None, || Ok((reviews, windrow_tasks::judge::judge(folder)?.found.all)))?;
     Ok(())
 }
 

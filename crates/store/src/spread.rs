@@ -8,6 +8,9 @@ use polars::prelude::*;
 use rayon::prelude::*;
 use std::ops::Range;
 
+/// Columns that are put in order at once.
+const AT_ONCE: usize = 2;
+
 /// Column of the places that rows had in the parts.
 const PLACE: &str = "place before";
 
@@ -24,32 +27,57 @@ pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -
     let Some(places) = places(parts, keys)? else { return Ok(None) };
     let groups = groups(places.len());
     let names: Vec<PlSmallStr> = schema.iter_names().cloned().collect();
-    // One column at a time, for each is there several times on its way; its groups are packed by all threads.
-    let columns: Vec<(Vec<Held>, stats::Told)> = names
-        .into_iter()
-        .map(|name| {
-            let mut column = columns_of(parts, std::slice::from_ref(&name))?;
-            column.rechunk_mut();
-            let column = column.column(&name)?.take(&places)?;
-            let held = groups.par_iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>()?;
-            Ok((held, stats::Told::of(&column)))
-        })
-        .collect::<PolarsResult<_>>()?;
-    let (columns, told): (Vec<Vec<Held>>, Vec<stats::Told>) = columns.into_iter().unzip();
+    // Few columns at a time, for each is there several times on its way.
+    let some = |names: &[PlSmallStr]| -> PolarsResult<Vec<_>> {
+        names.par_iter().map(|name| column_of(parts, name, (&places, &groups))).collect()
+    };
+    let columns: Vec<Vec<(Vec<Held>, stats::Told)>> = names.chunks(AT_ONCE).map(some).collect::<PolarsResult<_>>()?;
+    let (columns, told): (Vec<Vec<Held>>, Vec<stats::Told>) = columns.into_iter().flatten().unzip();
     let stats = stats::of_columns(told, places.len());
+    let bytes = encoded(columns, &groups, schema)?;
+    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+}
+
+/// The bytes of a file of columns, each in so many groups; while one group is written, the next is unpacked.
+fn encoded(columns: Vec<Vec<Held>>, groups: &[Range<usize>], schema: &Schema) -> PolarsResult<Vec<u8>> {
     let mut columns: Vec<_> = columns.into_iter().map(Vec::into_iter).collect();
+    let mut groups = groups.iter();
+    let mut unpacked = || -> PolarsResult<Option<DataFrame>> {
+        let Some(rows) = groups.next() else { return Ok(None) };
+        let held: Vec<Held> = columns.iter_mut().filter_map(Iterator::next).collect();
+        let group = held.into_par_iter().map(Held::column).collect::<PolarsResult<_>>()?;
+        let mut group = DataFrame::new(rows.len(), group)?;
+        group.rechunk_mut();
+        Ok(Some(group))
+    };
     let mut bytes = Vec::new();
     let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
     let mut writer = writer.with_row_group_size(Some(ROW_GROUP)).batched(schema)?;
-    for rows in groups {
-        let group = columns.iter_mut().filter_map(Iterator::next).map(Held::column).collect::<PolarsResult<_>>()?;
-        let mut group = DataFrame::new(rows.len(), group)?;
-        group.rechunk_mut();
-        writer.write_batch(&group)?;
+    let mut next = unpacked()?;
+    while let Some(group) = next {
+        let (written, following) = rayon::join(|| writer.write_batch(&group), &mut unpacked);
+        written?;
+        next = following?;
     }
     writer.finish()?;
     drop(writer);
-    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+    Ok(bytes)
+}
+
+/// A column in its order, group by group, and what the log says of it.
+fn column_of(
+    parts: &[Vec<u8>],
+    name: &PlSmallStr,
+    (places, groups): (&IdxCa, &[Range<usize>]),
+) -> PolarsResult<(Vec<Held>, stats::Told)> {
+    let mut column = columns_of(parts, std::slice::from_ref(name))?;
+    column.rechunk_mut();
+    let column = column.column(name)?.take(places)?;
+    let (held, told) = rayon::join(
+        || groups.par_iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>(),
+        || stats::Told::of(&column),
+    );
+    Ok((held?, told))
 }
 
 /// A column of one group of rows, until it is written.

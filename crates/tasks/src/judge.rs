@@ -11,12 +11,34 @@ use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
 /// What an analysis found, and how much of it had to be worked out.
 #[derive(Debug)]
 pub struct Judgement {
-    /// Findings, sorted by id.
-    pub findings: Vec<Finding>,
+    /// How many findings there are.
+    pub found: Found,
     /// Machines that were looked at.
     pub looks: Looks,
     /// Why what the analysis before had left could not be used as it should; `None` where it could, or where nothing had been left.
     pub damage: Option<String>,
+}
+
+/// Findings, and how many of them are open at each level: what they say is stored, and takes hundreds of megabytes for a large fleet.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Found {
+    /// All of them.
+    pub all: usize,
+    /// Open ones at `act`.
+    pub act: usize,
+    /// Open ones at `plan`.
+    pub plan: usize,
+    /// Open ones at `watch`.
+    pub watch: usize,
+    /// Open ones at `note`.
+    pub note: usize,
+}
+
+impl Found {
+    fn of(findings: &[Finding]) -> Self {
+        let open = |level: &str| findings.iter().filter(|finding| finding.level == level && finding.is_open()).count();
+        Self { all: findings.len(), act: open("act"), plan: open("plan"), watch: open("watch"), note: open("note") }
+    }
 }
 
 /// Analyzes the newest snapshot of the fleet folder and commits the result. Of machines of which nothing changed since the analysis before, what
@@ -47,9 +69,10 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     // Few findings go, and only of these it is asked what they said.
     let over = snapshot.rows_where("finding_id", &gone(&findings, &earlier))?;
     let findings = with_gone(findings, over, known);
-    writer.commit_analysis(AnalysisTables { summaries, findings: findings.clone(), coverage })?;
+    let found = Found::of(&findings);
+    writer.commit_analysis(AnalysisTables { summaries, findings, coverage })?;
     let damage = kept.and_then(Remembered::close);
-    Ok(Judgement { findings, looks, damage })
+    Ok(Judgement { found, looks, damage })
 }
 
 /// What the analysis before left.

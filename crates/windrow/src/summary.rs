@@ -3,12 +3,12 @@
 use crate::Ending;
 use std::path::Path;
 use windrow_model::layout::MISFIT;
-use windrow_model::{Disposition, Finding, SourceRow};
+use windrow_model::{Disposition, SourceRow};
 use windrow_pipeline::News;
 use windrow_store::Outcome;
 use windrow_tasks::Totals;
 use windrow_tasks::import::Imported;
-use windrow_tasks::judge::Judgement;
+use windrow_tasks::judge::{Found, Judgement};
 
 /// Most files that are listed one by one; the rest is a query away.
 const MOST_LISTED: usize = 20;
@@ -42,8 +42,8 @@ pub(crate) fn of_import(imported: &Imported) -> String {
 
 /// Findings by level, and how many machines had to be looked at anew.
 pub(crate) fn of_judgement(judgement: &Judgement) -> String {
-    let Judgement { findings, looks, damage } = judgement;
-    let mut lines = vec![of_findings(findings)];
+    let Judgement { found, looks, damage } = judgement;
+    let mut lines = vec![of_findings(*found)];
     let as_before = looks.machines.saturating_sub(looks.anew);
     lines.push(match damage {
         None => line("looked at", &format!("{} machines anew, {as_before} as before", looks.anew)),
@@ -58,11 +58,8 @@ pub(crate) fn of_judgement(judgement: &Judgement) -> String {
     lines.join("\n")
 }
 
-fn of_findings(findings: &[Finding]) -> String {
-    let count = |level: &str| findings.iter().filter(|finding| finding.level == level && finding.is_open()).count();
-    let text =
-        format!("{} act, {} plan, {} watch, {} note", count("act"), count("plan"), count("watch"), count("note"));
-    line("findings", &text)
+fn of_findings(Found { act, plan, watch, note, .. }: Found) -> String {
+    line("findings", &format!("{act} act, {plan} plan, {watch} watch, {note} note"))
 }
 
 /// Where the page is.

@@ -3,7 +3,7 @@
 
 use super::readings::{ReadingRow, Shape};
 use super::tests::TestRow;
-use super::{Id, Loaded, MachineRow};
+use super::{Id, Loaded, MachineRow, cells};
 use jiff::civil::Date;
 use std::ops::Range;
 use windrow_fleet::UNTOLD;
@@ -13,27 +13,36 @@ use windrow_model::Text;
 pub(crate) type InputsHash = [u8; blake3::OUT_LEN];
 
 /// Bytes that tell inputs apart: every text has its length before it, every value that may be missing a mark.
+#[derive(Debug, Default)]
 pub(crate) struct Inputs(Vec<u8>);
 
 impl Inputs {
-    /// For what is known of so many readings, about.
-    pub(crate) fn of_readings(readings: usize) -> Self {
-        const USUAL: usize = 96;
-        Self(Vec::with_capacity((readings + 16) * USUAL))
+    /// Forgets what was added, and keeps the room for what comes next.
+    pub(crate) fn begin(&mut self) {
+        self.0.clear();
     }
 
     pub(crate) fn hash(&self) -> InputsHash {
         *blake3::hash(&self.0).as_bytes()
     }
 
+    /// Its length takes one byte, that of a long text nine.
     pub(crate) fn text(&mut self, text: &str) {
-        self.count(text.len());
+        match u8::try_from(text.len()) {
+            Ok(short) if short < u8::MAX => self.0.push(short),
+            _ => {
+                self.0.push(u8::MAX);
+                self.count(text.len());
+            }
+        }
         self.0.extend_from_slice(text.as_bytes());
     }
 
     pub(crate) fn text_if(&mut self, text: Option<&str>) {
         self.0.push(u8::from(text.is_some()));
-        self.text(text.unwrap_or_default());
+        if let Some(text) = text {
+            self.text(text);
+        }
     }
 
     pub(crate) fn number(&mut self, number: f64) {
@@ -42,7 +51,9 @@ impl Inputs {
 
     pub(crate) fn number_if(&mut self, number: Option<f64>) {
         self.0.push(u8::from(number.is_some()));
-        self.number(number.unwrap_or_default());
+        if let Some(number) = number {
+            self.number(number);
+        }
     }
 
     pub(crate) fn count(&mut self, count: usize) {
@@ -180,7 +191,16 @@ impl Loaded {
             self.sheet_inputs(*sheet, inputs);
         }
         self.word_inputs(*raw_text, inputs);
-        self.word_inputs(*cell, inputs);
+        self.cell_inputs(*cell, inputs);
+    }
+
+    fn cell_inputs(&self, cell: u32, inputs: &mut Inputs) {
+        if cells::place(cell).is_none() {
+            return self.word_inputs(cell, inputs);
+        }
+        // A mark that texts do not have.
+        inputs.0.push(2);
+        inputs.0.extend_from_slice(&cell.to_le_bytes());
     }
 }
 

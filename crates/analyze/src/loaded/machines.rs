@@ -1,7 +1,7 @@
 //! Machines as their nameplates tell them.
 
 use super::Loaded;
-use super::slices::{each, known};
+use super::slices::{Slice, each, known};
 use crate::AnalyzeError;
 use crate::nameplate::Plate;
 use polars::prelude::*;
@@ -72,33 +72,36 @@ pub(super) fn load(loaded: &mut Loaded, assets: &LazyFrame) -> Result<(), Analyz
         "rewound_years",
     ]
     .map(col);
-    each(assets, &columns, |slice| {
-        let text = |name: &str| slice.texts(name);
-        let (ids, tags, sites, makers) = (text("asset_id")?, text("tag")?, text("site")?, text("manufacturer")?);
-        let (volts, basis) = (slice.numbers("rated_voltage_v")?, text("rated_voltage_basis")?);
-        let (watts, kinds) = (slice.numbers("rated_power_w")?, text("winding_kind")?);
-        let (classes, eras) = (text("insulation_class")?, text("insulation_era")?);
-        let (made, rewound) = (slice.integers("made_year")?, slice.lists("rewound_years")?);
-        for row in 0..slice.len() {
-            let rewound_years = match rewound.get_as_series(row) {
-                Some(years) => years.i32()?.iter().flatten().collect(),
-                None => Vec::new(),
-            };
-            loaded.machines.push(MachineRow {
-                asset_id: Text::new(ids.told(row)),
-                tag: tags.get(row).map(Text::new),
-                site: sites.get(row).map(Text::new),
-                manufacturer: makers.get(row).map(Text::new),
-                rated_voltage_v: known(volts.get(row)),
-                rated_voltage_basis: basis.get(row).map(Text::new),
-                rated_power_w: known(watts.get(row)),
-                winding_kind: kinds.get(row).map(Text::new),
-                insulation_class: classes.get(row).map(Text::new),
-                insulation_era: eras.get(row).map(Text::new),
-                made_year: made.get(row),
-                rewound_years,
-            });
-        }
-        Ok(())
-    })
+    each(assets, &columns, |slices| slices.iter().try_for_each(|slice| add(loaded, slice)))
+}
+
+/// Adds the machines of a slice.
+fn add(loaded: &mut Loaded, slice: &Slice) -> Result<(), AnalyzeError> {
+    let text = |name: &str| slice.texts(name);
+    let (ids, tags, sites, makers) = (text("asset_id")?, text("tag")?, text("site")?, text("manufacturer")?);
+    let (volts, basis) = (slice.numbers("rated_voltage_v")?, text("rated_voltage_basis")?);
+    let (watts, kinds) = (slice.numbers("rated_power_w")?, text("winding_kind")?);
+    let (classes, eras) = (text("insulation_class")?, text("insulation_era")?);
+    let (made, rewound) = (slice.integers("made_year")?, slice.lists("rewound_years")?);
+    for row in 0..slice.len() {
+        let rewound_years = match rewound.get_as_series(row) {
+            Some(years) => years.i32()?.iter().flatten().collect(),
+            None => Vec::new(),
+        };
+        loaded.machines.push(MachineRow {
+            asset_id: Text::new(ids.told(row)),
+            tag: tags.get(row).map(Text::new),
+            site: sites.get(row).map(Text::new),
+            manufacturer: makers.get(row).map(Text::new),
+            rated_voltage_v: known(volts.get(row)),
+            rated_voltage_basis: basis.get(row).map(Text::new),
+            rated_power_w: known(watts.get(row)),
+            winding_kind: kinds.get(row).map(Text::new),
+            insulation_class: classes.get(row).map(Text::new),
+            insulation_era: eras.get(row).map(Text::new),
+            made_year: made.get(row),
+            rewound_years,
+        });
+    }
+    Ok(())
 }

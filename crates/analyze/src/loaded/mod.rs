@@ -3,6 +3,7 @@
 //! Tests stand by machine, date and id, readings by test and place in the test, whatever the order of the tables; so that the machines can
 //! be worked on in parts, and each part gives the same wherever it runs.
 
+mod cells;
 mod ids;
 mod inputs;
 mod machines;

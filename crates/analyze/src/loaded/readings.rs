@@ -6,7 +6,7 @@ mod tables;
 
 use super::ids::Id;
 use super::slices::known;
-use super::{Loaded, Test};
+use super::{Loaded, Test, cells};
 use crate::features::Part;
 pub(crate) use rows::{Chunk, ToldReading};
 use shape::ToldShape;
@@ -225,13 +225,14 @@ impl<'a> Reading<'a> {
         self.told(self.row.raw_text)
     }
 
-    pub(crate) fn cell(&self) -> &'a str {
-        self.told(self.row.cell)
+    pub(crate) fn cell(&self) -> Text {
+        let told = || self.loaded.words.get(self.row.cell).cloned();
+        cells::text(self.row.cell).or_else(told).unwrap_or_default()
     }
 
     /// Row and column on the sheet, both from zero; `None` where the container has none.
     pub(crate) fn at(&self) -> Option<(u32, u32)> {
-        read_a1(self.cell())
+        cells::place(self.row.cell).or_else(|| read_a1(self.told(self.row.cell)))
     }
 
     /// Where it stands, in words.

@@ -7,27 +7,27 @@ use polars_arrow::array::{PrimitiveArray, Utf8ViewArray};
 /// Rows that are read at once, some row groups of a stored table: so few that two slices take little memory.
 const ROWS: u32 = 1 << 17;
 
-/// Gives each slice of some columns of a table to `take`, while the next one is read.
+/// Gives some columns of a table to `take`, some slices at a time and in order, while the next ones are read.
 ///
 /// # Errors
 /// When the table cannot be read or lacks a column.
 pub(super) fn each(
     table: &LazyFrame,
     columns: &[Expr],
-    mut take: impl FnMut(&Slice) -> Result<(), AnalyzeError> + Send,
+    mut take: impl FnMut(&[Slice]) -> Result<(), AnalyzeError> + Send,
 ) -> Result<(), AnalyzeError> {
-    let read = |offset: i64| -> PolarsResult<Slice> {
+    let read = |offset: i64| -> PolarsResult<Vec<Slice>> {
         let mut frame = table.clone().slice(offset, ROWS).select(columns).collect()?;
-        frame.rechunk_mut();
-        Ok(Slice(frame))
+        // Rows come in several pieces, and putting them together would take as long as reading some of them.
+        Ok(frame.split_chunks().map(Slice).collect())
     };
     let mut offset = 0;
     let mut next = read(offset)?;
-    while next.len() == ROWS as usize {
+    while next.iter().map(Slice::len).sum::<usize>() == ROWS as usize {
         offset += i64::from(ROWS);
-        let slice = next;
+        let slices = next;
         // By threads that are there already: each new one would take memory of its own, and keep what it had.
-        let (taken, read) = rayon::join(|| take(&slice), || read(offset));
+        let (taken, read) = rayon::join(|| take(&slices), || read(offset));
         taken?;
         next = read?;
     }

@@ -3,6 +3,7 @@
 use super::{Machine, Whole};
 use crate::asked::{Answer, Asked, Rates};
 use crate::fleet::{Model, Review};
+use crate::foresight::Foresight;
 use crate::resistance::Scatter;
 use crate::rules;
 use crate::rules::trend::Rate;
@@ -13,7 +14,7 @@ use windrow_statistics::multiplicity::benjamini_hochberg;
 
 impl Whole<'_> {
     /// What only the whole fleet can tell, and what rests on it; with all that was found at the first look.
-    pub(crate) fn reduce(&self, mut machines: Vec<Machine>, model: &Model<'_>) -> Vec<Finding> {
+    pub(crate) fn reduce(&self, mut machines: Vec<Machine>, model: &Model<'_>, foresight: &Foresight) -> Vec<Finding> {
         let asked: Vec<usize> = (0..machines.len()).filter(|place| machines[*place].trend.is_some()).collect();
         let p: Vec<f64> = asked.iter().filter_map(|place| Some(machines[*place].trend?.p)).collect();
         let mut rates = vec![f64::NAN; machines.len()];
@@ -25,8 +26,12 @@ impl Whole<'_> {
         machines.iter_mut().flat_map(|machine| &mut machine.findings).for_each(|finding| first.tell(finding));
         let looked: Vec<(Vec<Finding>, Option<Asked>)> = (0..machines.len())
             .into_par_iter()
-            .with_min_len(64)
-            .map(|place| self.look_again(&machines[place], place, Rate { q: rates[place], asked: asked.len() }, model))
+            // Few at a time: some take a thousand times as long as others, and the last ones should not be one thread's alone.
+            .with_max_len(64)
+            .map(|place| {
+                let rate = Rate { q: rates[place], asked: asked.len() };
+                self.look_again((&machines[place], place), rate, model, foresight)
+            })
             .collect();
         let (mut more, again): (Vec<Vec<Finding>>, Vec<Option<Asked>>) = looked.into_iter().unzip();
         let again: Vec<Asked> = again.into_iter().flatten().collect();
@@ -52,10 +57,10 @@ impl Whole<'_> {
 
     fn look_again(
         &self,
-        machine: &Machine,
-        place: usize,
+        (machine, place): (&Machine, usize),
         rate: Rate,
         model: &Model<'_>,
+        foresight: &Foresight,
     ) -> (Vec<Finding>, Option<Asked>) {
         let falls = machine.trend.filter(rules::trend::is_falling);
         let asks = machine.findings.iter().any(rules::outlook::asks);
@@ -72,7 +77,7 @@ impl Whole<'_> {
                 .iter()
                 .chain(&found)
                 .any(rules::outlook::asks)
-                .then(|| rules::outlook::find(history, &self.context, scatter))
+                .then(|| rules::outlook::find(history, (&self.context, foresight), scatter))
                 .flatten();
             found.extend(outlook);
             found.extend(rules::beside_the_fleet(model, place, history, reviews));

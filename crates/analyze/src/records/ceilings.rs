@@ -134,7 +134,7 @@ fn of_group((meter, volts): Group<'_>, readings: &[Reading<'_>], there: &[Readin
     // The text as it stands, marked as a lower bound, is the answer that changes nothing else.
     let ruled = there.iter().map(|record| {
         let answer = format!(">{}", record.raw_text().trim());
-        entry(Question::IllegibleValue, &answer, record.test().sheet(), Some(record.cell()))
+        entry(Question::IllegibleValue, &answer, record.test().sheet(), Some(&record.cell()))
     });
     Some(note(Doubt {
         rule: "hidden_ceiling",

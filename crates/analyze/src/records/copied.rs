@@ -228,7 +228,7 @@ fn finding(asset: &str, run: &Run<'_>, (chance, q, looked_at): (f64, f64, usize)
             Question::IllegibleValue,
             windrow_model::decision::NO_READING,
             sheet,
-            Some(record.cell()),
+            Some(&record.cell()),
         )
     });
     note(Doubt {

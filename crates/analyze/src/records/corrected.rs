@@ -39,7 +39,7 @@ fn sheets<'a>(
     for (test, record) in records.tests().flat_map(own) {
         // Nothing is left to be found where a person has ruled.
         let (file, sheet) = &test.sheet();
-        if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(record.cell())) {
+        if rulings.iter().any(|ruling| ruling.concerns(file, sheet.as_deref()) && ruling.covers_below(&record.cell())) {
             continue;
         }
         let Some((correction, corrected)) = point(record, test).filter(|_| test.asset_id().is_some()) else {

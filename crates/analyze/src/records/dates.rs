@@ -131,7 +131,7 @@ fn single(sheet: &SheetName, three: &[Dated<'_>], records: &Loaded) -> Option<Fi
     let cells = records.resistances_of(here.index);
     let answer = other.to_string();
     let proposals: Vec<String> =
-        cells.clone().map(|record| entry(Question::Date, &answer, sheet, Some(record.cell()))).collect();
+        cells.clone().map(|record| entry(Question::Date, &answer, sheet, Some(&record.cell()))).collect();
     Some(note(Doubt {
         rule: "day_month_swapped",
         key: vec![here.test.test_id().to_string()],

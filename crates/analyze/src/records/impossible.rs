@@ -99,7 +99,7 @@ fn in_future(sheet: &SheetName, tests: &[Test<'_>], (records, known_on): (&Loade
             let whose = shown(record.test());
             format!(
                 "# the date that is meant, for {whose}\n{}",
-                entry(Question::Date, "YYYY-MM-DD", sheet, Some(record.cell()))
+                entry(Question::Date, "YYYY-MM-DD", sheet, Some(&record.cell()))
             )
         })),
         evidence: tests.iter().map(|test| test.test_id().to_string()).collect(),

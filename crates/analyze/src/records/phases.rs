@@ -121,7 +121,7 @@ fn finding(
     let fits: Vec<String> =
         moved.clone().map(|(to, from)| format!("the value of {} fits {}", name(*from), name(to))).collect();
     let proposals =
-        moved.map(|(to, from)| entry(Question::Circuit, name(to), test.sheet(), Some(triple.readings[*from].cell())));
+        moved.map(|(to, from)| entry(Question::Circuit, name(to), test.sheet(), Some(&triple.readings[*from].cell())));
     note(Doubt {
         rule: "swapped_phases",
         key: vec![test.test_id().to_string()],

@@ -64,8 +64,8 @@ fn of_sheet(sheet: &SheetName, pairs: &[[Reading<'_>; 2]]) -> Option<Finding> {
     working.push(Step::new("look_alike", "wet windings, all on one day: then their one-minute values are low as well"));
     let swapped = falling.iter().flat_map(|[one, ten]| {
         [
-            entry(Question::Elapsed, "10 min", sheet, Some(one.cell())),
-            entry(Question::Elapsed, "1 min", sheet, Some(ten.cell())),
+            entry(Question::Elapsed, "10 min", sheet, Some(&one.cell())),
+            entry(Question::Elapsed, "1 min", sheet, Some(&ten.cell())),
         ]
     });
     Some(note(Doubt {

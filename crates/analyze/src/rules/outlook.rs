@@ -9,6 +9,7 @@
 use super::strength::{LOOK_AHEAD, dated, foreseen, outlook};
 use crate::context::Context;
 use crate::finding::{self, Found, megohms};
+use crate::foresight::{Foresight, Outlook};
 use crate::resistance::{self, Scatter};
 use crate::series::History;
 use windrow_criteria::cautions;
@@ -33,16 +34,22 @@ pub(crate) fn is_one(finding: &Finding) -> bool {
 }
 
 /// The outlook of a machine of which some finding asks for one.
-pub(crate) fn find(history: &History<'_>, context: &Context<'_>, scatter: Scatter) -> Option<Finding> {
+pub(crate) fn find(
+    history: &History<'_>,
+    (context, foresight): (&Context<'_>, &Foresight),
+    scatter: Scatter,
+) -> Option<Finding> {
     let series = history.resistance.as_ref()?;
     let newest = series.dated.last()?;
     let limit = series.minimum_passed()?;
     let last = newest.judged.test.performed_on?;
     let reading = |point: Point| Reading { t: point.t, y: point.y, bound: point.bound };
     let readings: Vec<Reading> = series.points().into_iter().map(reading).collect();
-    let found = context.forecast(&readings, limit.value.log10(), scatter.decades)?;
     let next = context.next_test(&newest.judged.test.kind, last);
-    let chance = found.chance_within(resistance::year_of(next) - resistance::year_of(last));
+    let years = resistance::year_of(next) - resistance::year_of(last);
+    let asked = Outlook { readings: &readings, limit: limit.value.log10(), scatter: scatter.decades, years };
+    let found = foresight.forecast(asked, || context.forecast(asked.readings, asked.limit, asked.scatter))?;
+    let chance = found.chance_within(years);
     let level = match found.middle() {
         _ if chance >= PLANNED => "plan",
         Some(years) if years <= LOOK_AHEAD => "watch",

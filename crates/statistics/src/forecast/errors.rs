@@ -32,6 +32,8 @@ pub(super) fn base(t: f64) -> f64 {
 }
 
 /// P(T > t). Without a branch, so that the processor takes several at a time.
+#[expect(clippy::inline_always, reason = "only so it becomes part of what is made for the processor at hand")]
+#[inline(always)]
 pub(super) fn above(t: f64) -> f64 {
     let tangent = t * (1.0 / 5.0_f64.sqrt());
     // The square of the cosine of the angle; sine times cosine is the tangent times that.
@@ -61,6 +63,7 @@ const ANGLE: [f64; 12] = [
 ];
 
 /// The angle of a tangent. The one of the system's library is as exact, and takes one at a time.
+#[inline(always)]
 fn angle(tangent: f64) -> f64 {
     use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
     let size = tangent.abs();

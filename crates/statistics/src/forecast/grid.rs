@@ -1,7 +1,9 @@
 //! The cells over which the posterior is summed, and their priors.
 
 use super::Reading;
-use super::errors::{Product, above, base};
+use super::cells::{Cells, Meeting, Weigher};
+use super::far::{Far, Fit};
+use fearless_simd::{Level, dispatch};
 use windrow_model::Bound;
 
 /// Levels at the newest reading.
@@ -21,16 +23,9 @@ const BEND_REACH: (f64, f64) = (0.03, 1.2);
 /// Prior chance of a straight fall.
 const STRAIGHT: f64 = 0.4;
 /// Scatters, and their reach in standard deviations of ln σ, which is 0.35.
-const SCATTERS: u8 = 9;
-/// Scatters that are worked on together, the last of which may have no weight: as many as registers of two hold whole.
-const TOGETHER: usize = (SCATTERS as usize).next_multiple_of(2);
+pub(super) const SCATTERS: u8 = 9;
 const SCATTER_REACH: f64 = 2.4;
 const SCATTER_SD: f64 = 0.35;
-/// Largest weight below which weights may have lost their digits.
-const LEAST_WEIGHT: f64 = 1e-200;
-/// Share of the largest weight below which a cell changes nothing: all of them together are less than 1e-11 of the sum, and chances are told
-/// in hundredths.
-const NEGLIGIBLE: f64 = 1e-16;
 /// Share of the largest weight from which a place counts as alive, and how few of them ask for a finer grid.
 const ALIVE: f64 = 1e-4;
 const FEW_SPEEDS: usize = 12;
@@ -123,77 +118,26 @@ impl Grid {
     pub(super) fn crossings(&self, readings: &[Reading], limit: f64) -> Option<Crossings> {
         let scatters = self.scatters_of(readings);
         let unit = scatters.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
-        // Of a fixed length, so that the processor takes several at a time.
-        let (mut per_scatter, mut weights) = ([scatters.first()?.0; TOGETHER], [0.0; TOGETHER]);
-        for ((per_scatter, weight), (one_over, ln)) in per_scatter.iter_mut().zip(&mut weights).zip(&scatters) {
-            (*per_scatter, *weight) = (*one_over, (ln - unit).exp());
-        }
         // Exact ones first: they are the quicker ones, and tell for most cells that nothing else can matter there.
         let (exact, open): (Vec<Reading>, Vec<Reading>) =
             readings.iter().partition(|reading| reading.bound == Bound::Exact);
         let readings = [exact.as_slice(), open.as_slice()].concat();
-        let mut cells = Vec::with_capacity(self.bends.len() * self.speeds.len() * self.levels.len());
-        let squares = per_scatter.map(|per_scatter| per_scatter * per_scatter * 0.2);
-        let least = squares.iter().copied().fold(f64::INFINITY, f64::min);
-        let mut largest = 0.0_f64;
-        self.fits(&readings, limit, |meeting, prior, surprises| {
-            let (of_exact, of_open) = surprises.split_at(exact.len());
-            // No weight of a scatter is above one, and none leaves more of a reading than the widest.
-            let widest = of_exact.iter().fold(1.0, |base, surprise| base * (1.0 + surprise * surprise * least));
-            if prior <= NEGLIGIBLE * largest * (widest * widest * widest) {
-                cells.push((f64::INFINITY, 0.0));
-                return;
-            }
-            let mut bases = [1.0; TOGETHER];
-            for surprise in of_exact {
-                let squared = surprise * surprise;
-                for (bases, square) in bases.iter_mut().zip(&squares) {
-                    *bases *= 1.0 + squared * square;
-                }
-            }
-            let mut weighed = [0.0; TOGETHER];
-            for place in 0..TOGETHER {
-                let (base, prior) = (bases[place], prior * weights[place]);
-                let cubed = base * base * base;
-                weighed[place] = if prior > NEGLIGIBLE * largest * cubed { prior / cubed } else { 0.0 };
-            }
-            if !open.is_empty() && weighed.iter().any(|weight| *weight > 0.0) {
-                let chances = chances(&open, of_open, &per_scatter);
-                for (weighed, chance) in weighed.iter_mut().zip(&chances) {
-                    *weighed *= chance;
-                }
-            }
-            let sum: f64 = weighed.iter().sum();
-            largest = largest.max(sum);
-            // When a cell without weight meets the limit does not matter.
-            cells.push((if sum > 0.0 { meeting.years() } else { f64::INFINITY }, sum));
-        });
-        if largest > LEAST_WEIGHT && largest.is_finite() {
-            return Some(Crossings { cells, unit });
+        let count = self.bends.len() * self.speeds.len() * self.levels.len();
+        let mut weigher = Weigher::of(count, &scatters, unit, &open)?;
+        // With the widest registers that the processor has, which give the same numbers sooner.
+        dispatch!(Level::new(), _simd => self.fits(&readings, limit, &mut weigher));
+        if weigher.is_told() {
+            return Some(Crossings { cells: weigher.cells, unit });
         }
-        self.far_crossings(&readings, limit, &scatters)
-    }
-
-    /// The same by logarithms, cell by cell: for readings so many, or so far from any fit, that their weights leave the range of numbers.
-    fn far_crossings(&self, readings: &[Reading], limit: f64, scatters: &[(f64, f64)]) -> Option<Crossings> {
-        let mut found: Vec<(f64, f64)> = Vec::new();
-        self.fits(readings, limit, |meeting, prior, surprises| {
-            let years = meeting.years();
-            let ln = |(per_scatter, ln): &(f64, f64)| prior.ln() + ln + Fit::of(readings, surprises, *per_scatter).ln();
-            found.extend(scatters.iter().map(|scatter| (years, ln(scatter))));
-        });
-        let largest = found.iter().map(|(_, ln)| *ln).fold(f64::NEG_INFINITY, f64::max);
-        if !largest.is_finite() {
-            return None;
-        }
-        for (_, weight) in &mut found {
-            *weight = (*weight - largest).exp();
-        }
-        Some(Crossings { cells: merged(&found, scatters.len()), unit: largest })
+        let mut far = Far::of(&readings, &scatters);
+        self.fits(&readings, limit, &mut far);
+        far.crossings()
     }
 
     /// Gives how the limit is met, prior weight and what is left of each reading, for each bend, speed and level.
-    fn fits(&self, readings: &[Reading], limit: f64, mut take: impl FnMut(Meeting, f64, &[f64])) {
+    #[expect(clippy::inline_always, reason = "only so it becomes part of what is made for the processor at hand")]
+    #[inline(always)]
+    fn fits(&self, readings: &[Reading], limit: f64, cells: &mut impl Cells) {
         let mut surprises = vec![0.0; readings.len()];
         for (bend, bend_weight) in &self.bends {
             let fallen: Vec<f64> = readings.iter().map(|reading| growth(reading.t, *bend)).collect();
@@ -203,7 +147,7 @@ impl Grid {
                         *surprise = reading.y - (level - speed * fallen);
                     }
                     let meeting = Meeting { above: level - limit, speed: *speed, bend: *bend };
-                    take(meeting, bend_weight * speed_weight, &surprises);
+                    cells.take(&meeting, bend_weight * speed_weight, &surprises);
                 }
             }
         }
@@ -221,7 +165,7 @@ impl Grid {
 /// Years to the limit and the weight of each cell, in a unit whose ln is `unit`; no years where there is no weight.
 pub(super) struct Crossings {
     pub(super) cells: Vec<(f64, f64)>,
-    unit: f64,
+    pub(super) unit: f64,
 }
 
 /// First and last place with weight, and one more on each side.
@@ -253,73 +197,9 @@ fn fastest(readings: &[Reading], scatter: f64) -> f64 {
     (OVER_STEEPEST * steepest / scatter).clamp(SPEED_REACH.1, FASTEST)
 }
 
-/// Cells of one crossing differ in their scatter only.
-fn merged(cells: &[(f64, f64)], scatters: usize) -> Vec<(f64, f64)> {
-    cells
-        .chunks(scatters)
-        .filter_map(|chunk| Some((chunk.first()?.0, chunk.iter().map(|(_, weight)| weight).sum())))
-        .collect()
-}
-
-/// Chance of all the readings that are bounded on one side, which are so far from what was fitted, for each of some scatters, by one over it.
-fn chances(readings: &[Reading], surprises: &[f64], per_scatter: &[f64; TOGETHER]) -> [f64; TOGETHER] {
-    let mut chances = [1.0; TOGETHER];
-    for (reading, surprise) in readings.iter().zip(surprises) {
-        let surprise = if reading.bound == Bound::AtMost { -surprise } else { *surprise };
-        for (chance, per_scatter) in chances.iter_mut().zip(per_scatter) {
-            *chance *= above(surprise * per_scatter);
-        }
-    }
-    chances
-}
-
-/// How likely readings are, but for a constant and for what the scatter does to the densities.
-struct Fit {
-    bases: Product,
-    chances: Product,
-}
-
-impl Fit {
-    /// Of readings that are so far from what was fitted, with one over the scatter.
-    fn of(readings: &[Reading], surprises: &[f64], per_scatter: f64) -> Self {
-        let (mut bases, mut chances) = (Product::ONE, Product::ONE);
-        for (reading, surprise) in readings.iter().zip(surprises) {
-            let surprise = surprise * per_scatter;
-            match reading.bound {
-                Bound::Exact => bases.times(base(surprise)),
-                Bound::AtLeast => chances.times(above(surprise)),
-                Bound::AtMost => chances.times(above(-surprise)),
-            }
-        }
-        Self { bases, chances }
-    }
-
-    fn ln(self) -> f64 {
-        self.chances.ln() - 3.0 * self.bases.ln()
-    }
-}
-
 /// (e^{kx} − 1)/k, x for k = 0.
 fn growth(x: f64, bend: f64) -> f64 {
     if bend > 0.0 { (bend * x).exp_m1() / bend } else { x }
-}
-
-/// A level so far above the limit, with its fall.
-struct Meeting {
-    above: f64,
-    speed: f64,
-    bend: f64,
-}
-
-impl Meeting {
-    /// Years until the level meets the limit; 0 if it has.
-    fn years(&self) -> f64 {
-        match self.above {
-            above if above <= 0.0 => 0.0,
-            above if self.bend > 0.0 => (self.bend * above / self.speed).ln_1p() / self.bend,
-            above => above / self.speed,
-        }
-    }
 }
 
 fn geometric((least, largest): (f64, f64), count: u8) -> impl Iterator<Item = f64> {

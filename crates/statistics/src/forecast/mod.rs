@@ -9,11 +9,15 @@
 //! Own model; the grid, its priors and how often they were right in simulations are held by `tests/forecast`. For k = 0 and small
 //! scatter it agrees with [`crate::regression::crossing`].
 
+mod cells;
 mod errors;
+mod far;
 mod grid;
 mod order;
 
 use grid::Grid;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use windrow_model::Bound;
 
 /// One reading of a level.
@@ -36,8 +40,12 @@ const LEAST_HORIZON: f64 = 10.0;
 /// scoreboard`, so that fewer than one in fifty gets a date).
 pub const FALLS: f64 = 0.7;
 
+/// Chances at the middle and at the end of a forecast.
+const MIDDLE: f64 = 0.5;
+const LATE: f64 = 0.9;
+
 /// What may be said of the day on which the level meets the limit.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Forecast {
     /// Beyond this many years after the newest reading nothing is said: ten, or the span of the readings if that is longer.
     pub horizon: f64,
@@ -123,13 +131,13 @@ impl Forecast {
     /// Years after which it is as likely met as not; `None` if that lies beyond the horizon, or if the readings tell no fall.
     #[must_use]
     pub fn middle(&self) -> Option<f64> {
-        self.quantile(0.5).filter(|_| self.is_fall())
+        self.quantile(MIDDLE).filter(|_| self.is_fall())
     }
 
     /// Years after which it is met with a chance of nine in ten; `None`, open, beyond the horizon, or if the readings tell no fall.
     #[must_use]
     pub fn not_after(&self) -> Option<f64> {
-        self.quantile(0.9).filter(|_| self.is_fall())
+        self.quantile(LATE).filter(|_| self.is_fall())
     }
 
     /// Chance that it is met within so many years after the newest reading.
@@ -139,9 +147,23 @@ impl Forecast {
         index.checked_sub(1).and_then(|index| self.chances.get(index)).map_or(0.0, |(_, chance)| *chance)
     }
 
+    /// The same with what its dates and the chance within so many years rest on, and nothing of the thousands of other chances: to be kept.
+    #[must_use]
+    pub fn kept(self, years: f64) -> Self {
+        let within = self.chances.partition_point(|(x, _)| *x <= years).checked_sub(1);
+        let dates = [self.early, MIDDLE, LATE].map(|p| Some(self.place(p)));
+        let places: BTreeSet<usize> = dates.into_iter().chain([within]).flatten().collect();
+        let chances = places.into_iter().filter_map(|place| self.chances.get(place).copied()).collect();
+        Self { chances, ..self }
+    }
+
+    /// Where a chance is reached.
+    fn place(&self, p: f64) -> usize {
+        self.chances.partition_point(|(_, chance)| *chance < p)
+    }
+
     fn quantile(&self, p: f64) -> Option<f64> {
-        let index = self.chances.partition_point(|(_, chance)| *chance < p);
-        self.chances.get(index).map(|(x, _)| *x).filter(|x| *x <= self.horizon)
+        self.chances.get(self.place(p)).map(|(x, _)| *x).filter(|x| *x <= self.horizon)
     }
 }
 

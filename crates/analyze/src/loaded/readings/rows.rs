@@ -3,7 +3,7 @@
 use super::{ReadingRow, Said, ToldShape};
 use crate::features::Quantities;
 use crate::loaded::ids::Id;
-use crate::loaded::{Distinct, Loaded, Numbers};
+use crate::loaded::{Distinct, Loaded, Numbers, cells};
 use rayon::prelude::*;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
@@ -62,7 +62,7 @@ impl<'a> Chunk<'a> {
             shape: self.shape(told),
             raw_text: self.words.code(told.raw_text),
             sheet: self.sheet(told.sheet),
-            cell: self.words.code(told.cell),
+            cell: cells::code(told.cell, |text| self.words.code(text)),
         };
         self.rows.push(row);
     }
@@ -117,7 +117,7 @@ impl Renumbered {
             shape: of(&self.shapes, row.shape),
             raw_text: of(&self.words, row.raw_text),
             sheet: of(&self.sheets, row.sheet),
-            cell: of(&self.words, row.cell),
+            cell: cells::place(row.cell).map_or_else(|| of(&self.words, row.cell), |_| row.cell),
             ..row
         }
     }
@@ -156,6 +156,7 @@ impl Loaded {
     /// Sorts readings and computed figures by test; to be called when all are there.
     pub(crate) fn sort_readings(&mut self) {
         let (ids, shapes, words, numbers) = (&self.ids, &self.shapes, &self.words, &self.numbers);
+        let cell = |row: &ReadingRow| cells::text(row.cell).or_else(|| words.get(row.cell).cloned());
         self.readings.rows.par_sort_unstable_by(|a, b| {
             (a.test, a.seq)
                 .cmp(&(b.test, b.seq))
@@ -168,7 +169,7 @@ impl Loaded {
             let shape = |row: &ReadingRow| shapes.get(row.shape).map(|shape| (&shape.quantity, &shape.circuit));
             a.test
                 .cmp(&b.test)
-                .then_with(|| words.get(a.cell).cmp(&words.get(b.cell)))
+                .then_with(|| cell(a).cmp(&cell(b)))
                 .then_with(|| shape(a).cmp(&shape(b)))
                 .then_with(|| elapsed(a).total_cmp(&elapsed(b)))
                 .then_with(|| a.value.total_cmp(&b.value))

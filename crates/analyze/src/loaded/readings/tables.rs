@@ -183,16 +183,19 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, readings: &LazyFrame, places:
     let count = count.column("count")?.u32()?.get(0).unwrap_or_default();
     loaded.readings.rows.reserve_exact(count as usize);
     let names: Vec<Expr> = Shared::NAMES.into_iter().chain(Columns::NAMES).map(col).collect();
-    each(readings, &names, |slice| {
-        let columns = Columns::of(slice)?;
+    each(readings, &names, |slices| {
+        let columns: Vec<Columns<'_>> = slices.iter().map(Columns::of).collect::<Result<_, _>>()?;
         let ids = &loaded.ids;
-        let chunks: Vec<_> = (0..slice.len().div_ceil(CHUNK))
-            .into_par_iter()
-            .map(|nth| {
-                let rows = nth * CHUNK..((nth + 1) * CHUNK).min(slice.len());
-                columns.chunk(rows, Places::of(ids, places))
+        let parts: Vec<(&Columns<'_>, Range<usize>)> = columns
+            .iter()
+            .zip(slices)
+            .flat_map(|(columns, slice)| {
+                let begins = (0..slice.len()).step_by(CHUNK);
+                begins.map(move |begin| (columns, begin..(begin + CHUNK).min(slice.len())))
             })
             .collect();
+        let chunks: Vec<_> =
+            parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows, Places::of(ids, places))).collect();
         for chunk in chunks {
             let (chunk, not_numbers) = chunk?;
             loaded.append(chunk);
@@ -216,16 +219,18 @@ pub(in crate::loaded) fn load_reported(
     reported: &LazyFrame,
     places: &ById,
 ) -> Result<(), AnalyzeError> {
-    each(reported, &Shared::NAMES.map(col), |slice| {
-        let shared = Shared::of(slice)?;
-        let (mut chunk, mut places) = (Chunk::default(), Places::of(&loaded.ids, places));
-        for row in 0..slice.len() {
-            let test = places.get(shared.tests.told(row)).filter(|_| !shared.values.get(row).is_nan());
-            if let Some(test) = test {
-                chunk.push(test, &shared.told(row));
+    each(reported, &Shared::NAMES.map(col), |slices| {
+        for slice in slices {
+            let shared = Shared::of(slice)?;
+            let (mut chunk, mut places) = (Chunk::default(), Places::of(&loaded.ids, places));
+            for row in 0..slice.len() {
+                let test = places.get(shared.tests.told(row)).filter(|_| !shared.values.get(row).is_nan());
+                if let Some(test) = test {
+                    chunk.push(test, &shared.told(row));
+                }
             }
+            loaded.append_reported(chunk);
         }
-        loaded.append_reported(chunk);
         Ok(())
     })
 }

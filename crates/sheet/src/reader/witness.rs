@@ -22,6 +22,7 @@ use windrow_model::raw::{Told, Via};
 use windrow_model::{Circuit, Disposition, Flag, Quantity, Question, Step, Unit};
 use windrow_text::circuit::{Named, resolve};
 use windrow_text::marks::says_between;
+use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
 /// What speaks against a reading as a whole.
@@ -37,6 +38,8 @@ enum Doubt {
     OtherCircuit(Circuit),
     /// An unbalance without resistances of conductors beside it.
     NoConductor,
+    /// A cell that begins the line of the reading looks like the name of another machine than the title's.
+    OtherMachine(u32),
     /// A label or title that stands nearer names another quantity than this.
     OtherQuantity(Rival, Quantity),
 }
@@ -160,7 +163,8 @@ impl Reader<'_, '_, '_> {
                     .or_else(|| unit.map(|nearer| Doubt::OtherUnit(nearer, told)))
                     .or_else(|| lone_pair(pending).filter(|_| !are_borne_out).map(Doubt::LonePair))
                     .or_else(|| self.is_no_unbalance(group.block, item, pending, &lines).then_some(Doubt::NoConductor))
-                    .or_else(|| self.rival_circuit(group.block, item, pending, sightings).map(Doubt::OtherCircuit));
+                    .or_else(|| self.rival_circuit(group.block, item, pending, sightings).map(Doubt::OtherCircuit))
+                    .or_else(|| self.rival_machine(group, item).map(Doubt::OtherMachine));
                 doubts.extend(doubt.map(|doubt| (pending.cell, doubt)));
             }
         }
@@ -175,6 +179,23 @@ impl Reader<'_, '_, '_> {
             pending.filter_map(|pending| Some(pending.reading.circuit.as_ref()?.value.code())).collect();
         let has_all = |circuits: [Circuit; 3]| circuits.iter().all(|circuit| told.contains(circuit.code()));
         has_all(Circuit::PAIRS) || has_all([Circuit::UToEarth, Circuit::VToEarth, Circuit::WToEarth])
+    }
+
+    /// The cell that begins the line of a reading, where it looks like the name of a machine, its column was not understood, and the
+    /// machine was told by a title that names another.
+    fn rival_machine(&self, group: &Group, item: &Item) -> Option<u32> {
+        let machine = group.test.machine.tag.as_ref().filter(|told| is_far(told.via))?;
+        let block = self.scene.blocks.get(group.block)?;
+        let Body::Table(table) = block.body else { return None };
+        let line = self.view.line(self.view.line_at(item.row));
+        let first = line.iter().find(|other| other.row == item.row && other.column >= block.columns.0)?;
+        let columns = &self.scene.tables.get(table)?.columns;
+        let is_unknown = columns.iter().any(|column| column.column == first.column && column.role == Role::Unknown);
+        let text = &self.view.cell(first).text;
+        let name = text.split([' ', '(']).next().unwrap_or_default();
+        let (own, its) = (tag::fold(name), tag::fold(&machine.value));
+        let is_name = first.column < item.column && is_unknown && tag::likeness(name) >= 0.5 && !own.is_empty();
+        (is_name && !own.contains(its.as_str()) && !its.contains(own.as_str())).then_some(first.cell)
     }
 
     /// The terminals that a label in the line of a reading names, where a title gave it others.
@@ -285,6 +306,15 @@ impl Reader<'_, '_, '_> {
                     format!("other day {cell}"),
                     Vec::new(),
                     format!("a title tells one day, and {text:?} another one: which is that of the test is not told"),
+                )
+            }
+            Doubt::OtherMachine(cell) => {
+                let text = self.view.grid.cells.get(cell as usize).map(|cell| cell.text.clone()).unwrap_or_default();
+                (
+                    Question::Machine,
+                    format!("other machine {cell}"),
+                    vec![text.trim().to_owned()],
+                    format!("a title names the machine, but {text:?} begins the line of the value: whose it is, is not told"),
                 )
             }
             Doubt::OtherCircuit(circuit) => (

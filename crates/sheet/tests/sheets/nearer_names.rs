@@ -120,3 +120,28 @@ fn a_label_is_no_machine() {
         assert!(read.tag(cell).is_none_or(|tag| tag == "BF-1574"), "{cell}: {:?}", read.tag(cell));
     }
 }
+
+#[test]
+fn a_name_that_begins_a_line_speaks_against_the_machine_of_a_title() {
+    let rows = |time: &str| {
+        [
+            "Ins. res., 1 kV DC".to_owned(),
+            "Date: 20.03.2004||".to_owned(),
+            format!("{time}|1|10"),
+            "C1570 (kΩ)|58500|84700".to_owned(),
+            "BF1571 (kΩ)|579000|1440000".to_owned(),
+            "CWP1572 (kΩ)|1680000|not tested".to_owned(),
+            "||".to_owned(),
+            "Date: 15.02.2005||".to_owned(),
+            format!("{time}|1|10"),
+            "C1570 (kΩ)|207000|661000".to_owned(),
+            "CWP1572 (kΩ)|2820000|7560000".to_owned(),
+        ]
+    };
+    let rows = rows("Duration (min)");
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let read = Read::texts(&rows);
+    for (cell, tag) in [("B10", "C1570"), ("B11", "CWP1572"), ("C11", "CWP1572")] {
+        assert!(read.reading(cell).is_none_or(|_| read.tag(cell) == Some(tag)), "{cell}: {:?}", read.tag(cell));
+    }
+}

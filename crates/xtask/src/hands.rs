@@ -23,18 +23,31 @@ pub(crate) fn run(root: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Kinds of numbers that the truth names as no readings.
+const NO_READINGS: [&str; 3] = ["false_derived", "false_label", "false_decor"];
+
 fn one(corpus: &Path) -> anyhow::Result<()> {
     let least = number(&corpus.join("share"))?;
     let file = corpus.join("misput");
     let most = if file.exists() { number(&file)? } else { 0 };
+    let file = corpus.join("false");
+    let most_false = if file.exists() { number(&file)? } else { 0 };
     let truth = truth::read(corpus)?;
     let score = import(&corpus.join("files"), &truth, Machines::ByGroup)?;
     let right = score.total("right") + score.total("right_flagged") + score.total("held_as_expected");
     let all = truth.readings.len();
     let misput = score.total("misnamed");
-    println!("{}: {right} of {all} right or rightly asked about, {misput} put to another machine", corpus.display());
+    let false_ones: usize = NO_READINGS.iter().map(|kind| score.total(kind)).sum();
+    println!(
+        "{}: {right} of {all} right or rightly asked about, {misput} put to another machine, {false_ones} that are no readings",
+        corpus.display()
+    );
     verdict(&score)?;
     ensure!(misput <= most, "{misput} readings were put to a machine of another name, {most} at most are expected");
+    ensure!(
+        false_ones <= most_false,
+        "{false_ones} numbers became readings that are none, {most_false} at most are expected"
+    );
     ensure!(right * 100 >= least * all, "{right} of {all} are right, {least} % are expected");
     Ok(())
 }

@@ -34,7 +34,8 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         let sample = cells.iter().take(200);
         let clocks = sample.clone().filter(|item| date::clock(&view.cell(item).text).is_some()).count();
-        if clocks * 10 >= sample.count() * 8 {
+        // "PI" and "DAR" stand below the times.
+        if clocks * 10 >= sample.count() * 7 {
             (column.role, column.fit) = (Role::Field(Concept::Elapsed), 1.0);
         }
     }

@@ -209,8 +209,15 @@ fn without_terms(text: &str) -> Cow<'_, str> {
     TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
 }
 
-/// The machine that a title names: by a tag, or by a word and a number.
+/// From how many on words with what they mean are a key to signs.
+const KEY_TO_SIGNS: usize = 3;
+
+/// The machine that a title names: by a tag, or by a word and a number. A key to signs ("Mc : machine. V : volts. R : remarks") names none.
 fn named(text: &str) -> Option<String> {
+    let explained = text.matches(" : ").count() + text.matches(" = ").count();
+    if explained >= KEY_TO_SIGNS {
+        return None;
+    }
     only_tag(text).or_else(|| windrow_text::tag::numbered(text))
 }
 

@@ -373,7 +373,7 @@ pub(super) fn test_key(block: usize, line: &Line, kind: TestKind) -> String {
 }
 
 /// The sheet and line of a place ("5" of "C5", "12" of "12:18").
-fn line_of(place: &windrow_model::Place) -> (Option<&str>, &str) {
+pub(super) fn line_of(place: &windrow_model::Place) -> (Option<&str>, &str) {
     let cell = place.cell.as_str();
     let line = cell.split_once(':').map_or_else(|| cell.trim_start_matches(char::is_alphabetic), |(line, _)| line);
     (place.sheet.as_deref(), line)

@@ -145,3 +145,27 @@ fn a_name_that_begins_a_line_speaks_against_the_machine_of_a_title() {
         assert!(read.reading(cell).is_none_or(|_| read.tag(cell) == Some(tag)), "{cell}: {:?}", read.tag(cell));
     }
 }
+
+#[test]
+fn a_key_to_signs_names_no_machine() {
+    let read = Read::texts(&[
+        "Dt|Mc|V|is1",
+        "12.06.83|dé 1|500|40",
+        "12.06.83|dé 2|500|33",
+        "Dt : jour-mois-année. Mc : machine (dé = délayeur). V : tension de la magnéto. is1 : isolement à la masse, mégohms, à 1 minute.",
+    ]);
+    for cell in ["D2", "D3"] {
+        assert!(read.tag(cell).is_none_or(|tag| tag.starts_with("dé")), "{cell}: {:?}", read.tag(cell));
+    }
+}
+
+#[test]
+fn the_voltage_of_the_stator_is_not_that_of_the_rotor() {
+    let read = Read::texts(&[
+        "Date|Stator, 3 phases joined / earth (MΩ)|Rotor / earth (MΩ)|Stator voltage (V)",
+        "19.02.1974|480|35|1000",
+        "18.02.1975|455|31|1000",
+    ]);
+    assert_eq!((read.volts("B2"), read.volts("C2")), (Some(1000.0), None));
+    assert_eq!(read.value("C3"), Some(31e6));
+}

@@ -214,7 +214,7 @@ pub(crate) fn count(truth: &Truth, rows: &Rows, machines: Machines) -> Score {
     false_readings(truth, rows, &index, &used, &mut score);
     note_mixed(&clusters, rows, &mut score);
     for put in strays::strays(&puts) {
-        let tag = index.assets.get(put.id).map(|asset| asset.tag.to_string()).unwrap_or_default();
+        let tag = index.assets.get(put.id).map(|asset| asset.tag.clone()).unwrap_or_default();
         score.add(&put.truth.file, "stray");
         if strays::is_named_otherwise(put, &tag) {
             score.add(&put.truth.file, "misnamed");
@@ -447,6 +447,7 @@ fn false_readings(truth: &Truth, rows: &Rows, index: &Index<'_>, used: &[bool], 
         }
         let (kind, why) = told.unwrap_or(("not_in_truth", ""));
         score.add(&reading.source_file, "false_readings");
+        score.add(&reading.source_file, &format!("false_{kind}"));
         score.problems.push((
             format!("false_{kind}"),
             format!(

@@ -55,7 +55,9 @@ impl Reader<'_, '_, '_> {
         for placed in self.placed().filter(is_source) {
             placed.at.lines().into_iter().for_each(|line| lines.entry(line).or_default().push(placed));
         }
-        lines.values_mut().for_each(|sources| sources.sort_unstable_by_key(|source| (source.at.row, source.at.column)));
+        for sources in lines.values_mut() {
+            sources.sort_unstable_by_key(|source| (source.at.row, source.at.column));
+        }
         lines
     }
 

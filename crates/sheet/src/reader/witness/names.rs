@@ -3,7 +3,7 @@
 use super::is_far;
 use crate::fit;
 use crate::reader::Reader;
-use crate::reader::test::Pending;
+use crate::reader::test::{Pending, line_of};
 use crate::sense::Kind;
 use crate::view::Item;
 use std::collections::BTreeMap;
@@ -227,6 +227,7 @@ pub(super) const fn is_ratio(quantity: Quantity) -> bool {
 /// number is one that a ratio can have. Indices from below 1 to beyond 10 are met (IEEE Std 43-2013, clause 12.2, speaks of 1 to 4).
 pub(super) fn may_be_ratio(pending: &Pending) -> bool {
     let reading = &pending.reading;
-    let is_far_unit = !matches!(reading.unit.via, Via::Cell | Via::Row | Via::Decision);
+    let is_in_line = reading.unit.place.as_ref().is_some_and(|place| line_of(place) == line_of(&reading.place));
+    let is_far_unit = !is_in_line && !matches!(reading.unit.via, Via::Cell | Via::Decision);
     reading.unit.value.dimension == Dimension::Resistance && is_far_unit && (0.3..=30.0).contains(&reading.number)
 }

@@ -107,7 +107,14 @@ impl Reader<'_, '_, '_> {
         let is_label = |two: &&[&Item]| {
             let (label, value) = (self.view.sense(two[0]), self.view.sense(two[1]));
             let names = |concepts: &[(Concept, f32)]| concepts.iter().any(|(concept, _)| names_machine(*concept));
+            // "F 41" and "C 51" are machines, whatever their letters are units of.
+            let [has_number, is_number] = [two[0], two[1]].map(|cell| {
+                let text = self.view.cell(cell).text.trim();
+                (text.contains(|c: char| c.is_ascii_digit()), text.starts_with(|c: char| !c.is_alphabetic()))
+            });
             two[0].row <= item.row
+                && !has_number.0
+                && is_number.1
                 && (label.is_pure_label() || label.is_unit_only())
                 && !names(&label.label.concepts)
                 && value.kind == Kind::Number

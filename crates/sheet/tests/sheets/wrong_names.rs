@@ -170,3 +170,22 @@ fn of_names_down_a_column_one_alone_speaks_for_no_line() {
     ]);
     assert!(years.tag("B7").is_none_or(|tag| !tag.contains("VX41")), "{:?}", years.tag("B7"));
 }
+
+#[test]
+fn names_across_a_sheet_stay_names_though_their_letters_are_units() {
+    let read = Read::texts(&[
+        "Insulation to earth in MΩ, 1 min, 500 V unless shown",
+        "Machine|BP 22|C 51|P 101 A|F 41|P 102",
+        "Date|10/01/05|19/04/05|15/05/05|22/11/05|25/12/05",
+        "U|>2000|14000|16600|2580|709",
+        "V|>2000|17500|17800|2400|864",
+        "W|>2000|18600|16200|2130|769",
+        "Wdg °C|4|17|43|10|15",
+        "V d.c.|||5000||5000",
+    ]);
+    assert_eq!(read.tag("C4"), Some("C 51"));
+    for (cell, tag, volts) in [("C4", "C 51", 500.0), ("D5", "P 101 A", 5000.0), ("E6", "F 41", 500.0)] {
+        let told = read.reading(cell).map(|_| (read.tag(cell), read.volts(cell)));
+        assert!(told.is_none_or(|told| told == (Some(tag), Some(volts))), "{cell}: {told:?}");
+    }
+}

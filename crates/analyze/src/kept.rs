@@ -75,6 +75,9 @@ pub(crate) struct Entry {
     looked: Vec<u8>,
 }
 
+/// How many bytes one packed byte stands for at most (LZ4 block format: a byte of a length counts 255).
+const MOST_PACKED: usize = 255;
+
 /// Room for a machine on its way to an entry, which the next one uses again.
 #[derive(Debug, Default)]
 pub(crate) struct Room {
@@ -103,6 +106,11 @@ impl Entry {
     /// What was worked out, if it was of the same inputs.
     pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Looked> {
         if self.inputs != inputs {
+            return None;
+        }
+        // A damaged length must not ask for more room than these bytes can fill.
+        let length = u32::from_le_bytes(*self.looked.first_chunk()?) as usize;
+        if length > self.looked.len() * MOST_PACKED {
             return None;
         }
         postcard::from_bytes(&lz4::block::decompress(&self.looked, None).ok()?).ok()

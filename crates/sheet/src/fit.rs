@@ -93,6 +93,18 @@ pub fn quantity(concept: Concept) -> Option<Quantity> {
     })
 }
 
+/// Whether a quantity is a ratio of insulation resistances at two times.
+#[must_use]
+pub const fn is_index(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio)
+}
+
+/// Whether a quantity is computed from others wherever they stand beside it.
+#[must_use]
+pub const fn is_of_others(quantity: Quantity) -> bool {
+    is_index(quantity) || matches!(quantity, Quantity::Unbalance)
+}
+
 /// What a test speaks of: titles of one family say nothing of the readings of another.
 #[derive(PartialEq, Eq)]
 enum Family {

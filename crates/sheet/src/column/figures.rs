@@ -2,6 +2,7 @@
 //! background of partial discharges.
 
 use super::{Cells, Column, Role};
+use crate::fit::is_of_others;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::{Dimension, Quantity};
@@ -61,7 +62,7 @@ fn is_calculated_beside_others(view: &View<'_>, columns: &[Column], column: &Col
 }
 
 const fn is_ratio(role: Role) -> bool {
-    matches!(role, Role::Reading(Some(Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance)))
+    matches!(role, Role::Reading(Some(quantity)) if is_of_others(quantity))
 }
 
 /// Signs that its numbers bear, and the company it stands in, make a column one of changes: no resistance is negative, and nobody writes a

@@ -56,7 +56,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         heading: Heading { items: vec![*item], ..Heading::default() },
         item: *item,
         tag: None,
-        dates: measured.clone().or_else(|| date::find_in(text)).filter(|_| !multiplies(text)).unwrap_or_default(),
+        dates: measured.clone().or_else(|| date::find_in(text)).unwrap_or_default(),
         site: None,
         names: Vec::new(),
         ceiling: None,
@@ -127,13 +127,6 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     }
     caption.tag = named(text);
     caption
-}
-
-/// "2 x 22 kW": a number of times another, and no day of October.
-fn multiplies(text: &str) -> bool {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    let is_number = |word: &str| word.chars().all(|c| c.is_ascii_digit());
-    words.windows(3).any(|three| three[1] == "x" && is_number(three[0]) && is_number(three[2]))
 }
 
 /// "All at 20 °C" speaks of windings, "at 40 °C" alone of a correction. Common practice, no source.
@@ -209,15 +202,8 @@ fn without_terms(text: &str) -> Cow<'_, str> {
     TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
 }
 
-/// From how many on words with what they mean are a key to signs.
-const KEY_TO_SIGNS: usize = 3;
-
-/// The machine that a title names: by a tag, or by a word and a number. A key to signs ("Mc : machine. V : volts. R : remarks") names none.
+/// The machine that a title names: by a tag, or by a word and a number.
 fn named(text: &str) -> Option<String> {
-    let explained = text.matches(" : ").count() + text.matches(" = ").count();
-    if explained >= KEY_TO_SIGNS {
-        return None;
-    }
     only_tag(text).or_else(|| windrow_text::tag::numbered(text))
 }
 

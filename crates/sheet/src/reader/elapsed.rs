@@ -304,10 +304,11 @@ fn unit_word(text: &str) -> Option<Unit> {
     let minutes = has(&["min", "mins", "minute", "minutes", "minuten", "minutos", "minuto", "mn"]);
     let seconds = has(&["s", "sec", "secs", "second", "seconds", "sekunden", "sek", "secondes", "segundos", "seg"]);
     let hours = windrow_text::marks::names_hours(text);
-    match (hours, minutes, seconds) {
-        (true, false, false) => Some(Unit::HOUR),
-        (false, true, false) => Some(Unit::MINUTE),
-        (false, false, true) => Some(Unit::SECOND),
+    match (minutes, seconds, hours) {
+        // "Time, min, after 24 h of drying".
+        (true, false, _) => Some(Unit::MINUTE),
+        (false, true, _) => Some(Unit::SECOND),
+        (false, false, true) => Some(Unit::HOUR),
         _ => None,
     }
 }

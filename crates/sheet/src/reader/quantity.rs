@@ -30,10 +30,6 @@ pub(super) enum What {
     Untold,
 }
 
-const fn is_ratio_of_resistances(quantity: Quantity) -> bool {
-    matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio)
-}
-
 /// Whether the cell of a number, or a unit in its line, tells a unit of resistance.
 fn has_unit_of_resistance(amount: &Amount, line: &Line) -> bool {
     let of_line = line.unit.as_ref().filter(|_| amount.units.is_empty()).map(|((units, _), _)| units.as_slice());
@@ -53,7 +49,7 @@ impl Reader<'_, '_, '_> {
         let what = self.named(item, amount, line, column);
         let What::Measured(told) = &what else { return what };
         // "PI" beside 1.92 GΩ: the ratio, or the last reading of that test.
-        if is_ratio_of_resistances(told.value) && told.via != Via::Decision && has_unit_of_resistance(amount, line) {
+        if fit::is_index(told.value) && told.via != Via::Decision && has_unit_of_resistance(amount, line) {
             return What::Untold;
         }
         let is_decided = told.via == Via::Decision || !amount.units.is_empty();
@@ -139,13 +135,10 @@ impl Reader<'_, '_, '_> {
             fit::quantity(*concept).filter(|_| *weight >= 0.6).map(|quantity| (quantity, *at))
         });
         let (What::Measured(told), Some((quantity, at))) = (&by_line, head) else { return by_line };
-        let is_ratio = |quantity: Quantity| {
-            matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance)
-        };
-        if told.value == quantity || is_ratio(told.value) {
+        if told.value == quantity || fit::is_of_others(told.value) {
             return by_line;
         }
-        if is_ratio(quantity) { What::Measured(self.told(quantity, Via::Column, &at)) } else { What::Untold }
+        if fit::is_of_others(quantity) { What::Measured(self.told(quantity, Via::Column, &at)) } else { What::Untold }
     }
 
     /// The quantity that a heading names; a circumstance of another kind than readings is no reading.

@@ -24,18 +24,19 @@ pub(super) fn all(view: &View<'_>) -> Vec<Stated> {
 }
 
 impl Reader<'_, '_, '_> {
-    /// What is said of the order of a date: by the nearest text above it, not right of it, or by all where none stands above. Where the
-    /// dates of its column show the other order, nothing settles it.
+    /// What is said of the order of a date: by the nearest text above it and not right of it, or by all texts where they agree. Where they
+    /// do not, or the dates of its column show the other order, nothing settles it.
     pub(super) fn stated_order(&self, item: &Item, column: Count) -> Option<Count> {
         let cell = self.view.cell(item);
         let all = &self.stated_orders;
-        let above = all.iter().filter(|stated| stated.row <= cell.row);
-        // Over a date of a column right of all, a text at its left speaks of it too.
-        let nearest = above.max_by_key(|stated| (stated.column <= cell.column, stated.row, stated.column));
+        let before = all.iter().filter(|stated| stated.row <= cell.row && stated.column <= cell.column);
+        let nearest = before.max_by_key(|stated| (stated.row, stated.column));
         let agreed = all.first().filter(|first| all.iter().all(|other| other.order == first.order));
-        let count = match nearest.or(agreed)?.order {
-            DateOrder::DayFirst => Count { first: 1, second: 0 },
-            DateOrder::MonthFirst => Count { first: 0, second: 1 },
+        let count = match nearest.or(agreed).map(|stated| stated.order) {
+            Some(DateOrder::DayFirst) => Count { first: 1, second: 0 },
+            Some(DateOrder::MonthFirst) => Count { first: 0, second: 1 },
+            None if all.is_empty() => return None,
+            None => Count { first: 1, second: 1 },
         };
         let denies =
             count.first > 0 && column.second > column.first || count.second > 0 && column.first > column.second;

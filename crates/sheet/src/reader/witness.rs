@@ -12,9 +12,10 @@ use super::Reader;
 use super::test::{self, Group, Pending};
 use crate::column::Role;
 use crate::context::Body;
+use crate::fit::is_index;
 use crate::hold::Hold;
 use crate::view::{Item, Orientation};
-use mentions::{Against, Sightings};
+use mentions::{Against, NEARER, Sightings};
 use names::Rival;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::kind::TemperatureBasis;
@@ -69,11 +70,13 @@ impl Reader<'_, '_, '_> {
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             let Some(against) = spoken.get(&pending.cell) else { continue };
             let reading = &mut pending.reading;
-            if let Some(told) = reading.applied_voltage_v.take_if(|_| against.voltage) {
-                reading.steps.push(left_out(&told, "V"));
+            if let Some(why) = against.voltage {
+                let told = reading.applied_voltage_v.take();
+                reading.steps.extend(told.map(|told| left_out(&told, "V", why)));
             }
-            if let Some(told) = reading.elapsed_s.take_if(|_| against.elapsed) {
-                reading.steps.push(left_out(&told, "s"));
+            if let Some(why) = against.elapsed {
+                let told = reading.elapsed_s.take();
+                reading.steps.extend(told.map(|told| left_out(&told, "s", why)));
             }
         }
         let doubts = self.doubts(&spoken, &items, &sightings);
@@ -103,7 +106,7 @@ impl Reader<'_, '_, '_> {
         }
         let ratios: BTreeMap<u32, Told<Quantity>> = rivals
             .iter()
-            .filter(|(_, rival)| names::is_ratio(rival.quantity))
+            .filter(|(_, rival)| is_index(rival.quantity))
             .map(|(cell, rival)| (*cell, self.told(rival.quantity, rival.via, &rival.item)))
             .collect();
         let of_other_unit: BTreeSet<u32> = doubts.iter().map(|(cell, _)| *cell).collect();
@@ -112,7 +115,11 @@ impl Reader<'_, '_, '_> {
                 let Some(rival) = rivals.get(&pending.cell) else { return !of_other_unit.contains(&pending.cell) };
                 if let Some(ratio) = ratios.get(&pending.cell).filter(|_| names::may_be_ratio(pending)) {
                     let reading = &mut pending.reading;
-                    reading.unit = Told { value: Unit::ONE, ..reading.unit.clone() };
+                    reading.steps.push(Step::new(
+                        "ratio",
+                        format!("no {}, for {:?} names it", reading.unit.value.symbol, ratio.text),
+                    ));
+                    reading.unit = ratio.clone().map(|_| Unit::ONE);
                     (reading.quantity, reading.elapsed_s) = (ratio.clone(), None);
                     return true;
                 }
@@ -239,17 +246,19 @@ impl Reader<'_, '_, '_> {
     fn pair_before(&self, block: usize, item: &Item) -> Option<Circuit> {
         let block = self.scene.blocks.get(block)?;
         let line = self.view.line(self.view.line_at(item.row));
-        let before = line.iter().filter(|other| other.row == item.row && other.column < item.column);
-        let phases = before.filter_map(|other| {
-            let least = self.least_weight(&block.body, other)?;
-            self.view.sense(other).circuits.iter().find_map(|meaning| match meaning.named {
+        let before: Vec<&Item> =
+            line.iter().filter(|other| other.row == item.row && other.column < item.column).collect();
+        let [.., one, other] = before.as_slice() else { return None };
+        // In "U | 500 | V | 510" a value stands between them.
+        let phase = |cell: &Item| {
+            let least = self.least_weight(&block.body, cell)?;
+            self.view.sense(cell).circuits.iter().find_map(|meaning| match meaning.named {
                 Named::Phase(phase) if meaning.weight >= least => Some(phase),
                 _ => None,
             })
-        });
-        let phases: Vec<u8> = phases.collect();
-        let [one, other] = phases.as_slice() else { return None };
-        if one == other { None } else { resolve(Named::Pair(*one, *other), true) }
+        };
+        let (one, other) = (phase(one)?, phase(other)?);
+        (one != other).then(|| resolve(Named::Pair(one, other), true)).flatten()
     }
 
     /// From which weight on a cell of a block names a phase; none where its column is of something else ("Room | T1").
@@ -369,16 +378,13 @@ fn leave_out_temperature(group: &mut Group) {
     group.test.winding_temperature_basis = TemperatureBasis::Unknown;
     group.test.flags.retain(|flag| *flag != Flag::TemperatureAssumed);
     for pending in &mut group.pending {
-        pending.reading.steps.push(left_out(&told, "°C"));
+        pending.reading.steps.push(left_out(&told, "°C", NEARER));
     }
 }
 
 /// The step that says what was told from afar and not believed.
-fn left_out(told: &Told<f64>, unit: &str) -> Step {
-    Step::new(
-        "left out",
-        format!("{} {unit} told by {:?}: a text that stands nearer tells otherwise", told.value, told.text),
-    )
+fn left_out(told: &Told<f64>, unit: &str, why: &str) -> Step {
+    Step::new("left out", format!("{} {unit} told by {:?}: {why}", told.value, told.text))
 }
 
 /// "R-S (MΩ)": two names and no more, of which none is short for earth.

@@ -169,3 +169,41 @@ fn the_voltage_of_the_stator_is_not_that_of_the_rotor() {
     assert_eq!((read.volts("B2"), read.volts("C2")), (Some(1000.0), None));
     assert_eq!(read.value("C3"), Some(31e6));
 }
+
+#[test]
+fn a_title_keeps_its_machine_and_its_day_whatever_else_it_tells() {
+    for title in [
+        "Motor P-101: T = 21 °C, RH = 40 %, U = 500 V, 12.03.2004",
+        "2 x 22 kW pumps, P-101, tested 12.03.2004 with 500 V",
+    ] {
+        let read = Read::texts(&[title, "Phase|MΩ 1 min", "U-E|500", "V-E|510"]);
+        assert_eq!((read.tag("B3"), read.day("B3").as_deref()), (Some("P-101"), Some("2004-03-12")), "{title}");
+    }
+}
+
+#[test]
+fn hours_of_drying_beside_minutes_do_not_unmake_them() {
+    let read = Read::texts(&["Motor|P-1|Date|12.03.2004", "Time (min, after 24 h drying)|MΩ", "1|500", "10|900"]);
+    assert_eq!((read.seconds("B3"), read.seconds("B4")), (Some(60.0), Some(600.0)));
+}
+
+#[test]
+fn what_is_left_out_says_why() {
+    let read = Read::texts(&[
+        "Date|Stator, 3 phases joined / earth (MΩ)|Rotor / earth (MΩ)|Stator voltage (V)",
+        "19.02.1974|480|35|1000",
+        "18.02.1975|455|31|1000",
+    ]);
+    let steps = read.reading("C2").map(|reading| reading.steps.clone()).unwrap_or_default();
+    assert!(steps.iter().any(|step| step.step == "left out" && step.detail.contains("stator")), "{steps:?}");
+}
+
+#[test]
+fn where_two_orders_are_stated_and_none_before_a_date_it_is_asked_about() {
+    let read = Read::texts(&[
+        "|Tested|Pump|MΩ|Made (dd/mm/yy)|Sent (mm/dd/yy)",
+        "|04/05/09|N-1|210|01/02/99|03/04/09",
+        "|11/05/09|N-3|75|02/03/98|04/05/09",
+    ]);
+    assert!(read.day("D2").is_none(), "{:?}", read.day("D2"));
+}

@@ -151,7 +151,9 @@ fn counts(meaning: &DateMeaning, piece: &str) -> bool {
     let spaced_numbers = piece.contains(' ') && !piece.contains(char::is_alphabetic);
     // "Line 4 - 16 Jun 1992": a dash between blanks parts what stands before it.
     let is_parted = [" - ", " – ", " — "].iter().any(|dash| piece.contains(dash)) || begins_with_a_number_apart(piece);
-    (year || !meaning.bare_number) && !spaced_numbers && !is_parted
+    // "2 x 22 kW": a number of times another, and no day of October.
+    let multiplies = [" x ", " × "].iter().any(|sign| piece.contains(sign));
+    (year || !meaning.bare_number) && !spaced_numbers && !is_parted && !multiplies
 }
 
 /// "Generator 4, 12 September 2016": the comma parts the first number from the date.

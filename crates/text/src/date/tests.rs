@@ -378,6 +378,8 @@ fn a_span_in_a_sentence_is_no_one_day() {
         ("Messungen Mai/Juni 2003", Some("2003 Q2")),
         ("Shutdown 28 Dec 2003 to 3 Jan 2004", None),
         ("Line 4 - 16 Jun 1992", Some("1992-06-16")),
+        ("2 x 22 kW pumps, tested 12.05.2004", Some("2004-05-12")),
+        ("2 x 22 kW pumps", None),
         ("Generator 4, 12 September 2016", Some("2016-09-12")),
         ("Pump 2 and 3, 12 May 2016", Some("2016-05-12")),
     ] {

@@ -22,17 +22,12 @@ const COUNTED: [&str; 22] = [
 /// ```
 #[must_use]
 pub fn numbered(text: &str) -> Option<String> {
-    // A stop that stands alone parts a name from what follows as well as one behind a word.
-    let is_word = |word: &&str| word.chars().any(char::is_alphanumeric) || matches!(*word, "#" | "." | ";");
+    // Dashes and colons join or part as blanks do; a stop or a bracket that stands alone parts a name from what follows.
+    let is_word = |word: &&str| word.chars().any(|c| c.is_alphanumeric() || matches!(c, '#' | '.' | ';' | '(' | ')'));
     let words: Vec<&str> = text.split_whitespace().filter(is_word).collect();
     let mut found = (0..words.len()).filter_map(|at| named_at(&words, at));
     let first = found.next()?;
-    // "Mc : machine V : tension": signs and what they mean.
-    let is_explanation = || {
-        let spaced = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        [':', '='].iter().any(|sign| spaced.contains(&format!("{sign} {first} {sign}")))
-    };
-    (found.next().is_none() && !is_explanation()).then_some(first)
+    found.next().is_none().then_some(first)
 }
 
 fn named_at(words: &[&str], at: usize) -> Option<String> {
@@ -105,7 +100,7 @@ mod tests {
             "Insulation test",
             "Fiche de vie - moteur P 620A",
             "Mc : machine . V : tension",
-            "Mc : machine V : tension",
+            "Mc : machine (  =  ). V : tension",
         ] {
             assert_eq!(numbered(text), None, "{text}");
         }

@@ -1,6 +1,7 @@
 //! Ratios of readings at two times, and the unbalance of three resistances.
 
 use super::{Along, Placed, Run};
+use crate::fit::is_of_others;
 use crate::reader::Reader;
 use crate::reader::test::Group;
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,7 +30,7 @@ impl Reader<'_, '_, '_> {
     /// Ratios that the readings of their line or column, or of their machine and day, give.
     pub(super) fn ratios(&self) -> BTreeSet<u32> {
         let ratios: Vec<Placed<'_>> =
-            self.placed().filter(|placed| is_ratio(placed.pending.reading.quantity.value)).collect();
+            self.placed().filter(|placed| is_of_others(placed.pending.reading.quantity.value)).collect();
         if ratios.is_empty() {
             return BTreeSet::new();
         }
@@ -118,10 +119,6 @@ const fn times(quantity: Quantity) -> &'static [(f64, f64)] {
         Quantity::AbsorptionRatio => &ABSORPTION,
         _ => &[],
     }
-}
-
-const fn is_ratio(quantity: Quantity) -> bool {
-    matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance)
 }
 
 fn is_source(placed: &Placed<'_>) -> bool {

@@ -74,10 +74,17 @@ impl Sightings {
 /// What of a reading is spoken against.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Against {
-    pub(super) voltage: bool,
-    pub(super) elapsed: bool,
+    /// Why the voltage is not the reading's.
+    pub(super) voltage: Option<&'static str>,
+    /// Why the time is not the reading's.
+    pub(super) elapsed: Option<&'static str>,
     pub(super) unit: Option<Unit>,
 }
+
+/// What speaks against most of what is left out.
+pub(super) const NEARER: &str = "a text that stands nearer tells otherwise";
+const OF_STATOR: &str = "it is headed as the stator's";
+const TOO_LONG: &str = "no reading of insulation is taken after so long";
 
 /// What a text between a place and a reading may deny.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -184,8 +191,11 @@ impl Reader<'_, '_, '_> {
             .then(|| self.rival_unit(block, item, &reading.unit, all));
         Against {
             voltage: differs(&reading.applied_voltage_v, |found| &found.volts, Reach::Headings)
-                || self.is_volts_of_stator(block, item, pending),
-            elapsed: differs(&reading.elapsed_s, |found| &found.seconds, Reach::Titles) || is_too_long(pending),
+                .then_some(NEARER)
+                .or_else(|| self.is_volts_of_stator(block, item, pending).then_some(OF_STATOR)),
+            elapsed: differs(&reading.elapsed_s, |found| &found.seconds, Reach::Titles)
+                .then_some(NEARER)
+                .or_else(|| is_too_long(pending).then_some(TOO_LONG)),
             unit: unit.flatten(),
         }
     }

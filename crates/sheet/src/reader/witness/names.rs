@@ -1,7 +1,7 @@
 //! Quantities that a label or title names nearer to a reading than the place that it was read by.
 
 use super::is_far;
-use crate::fit;
+use crate::fit::{self, is_index};
 use crate::reader::Reader;
 use crate::reader::test::{Pending, line_of};
 use crate::sense::Kind;
@@ -54,7 +54,7 @@ impl Naming {
         let mut named: Vec<Quantity> = Vec::new();
         for (concept, weight) in concepts {
             match (concept, fit::quantity(*concept)) {
-                (_, Some(ratio)) if is_ratio(ratio) && *weight >= SURE_OF_RATIO => named.push(ratio),
+                (_, Some(ratio)) if is_index(ratio) && *weight >= SURE_OF_RATIO => named.push(ratio),
                 _ if *weight < SURE => {}
                 // Of what, the word alone does not say.
                 (Concept::Resistance | Concept::CorrectedResistance, _) => {
@@ -170,7 +170,7 @@ impl Reader<'_, '_, '_> {
         if of_row.is_some_and(|naming| naming.names(told.value)) {
             // "R (GΩ)" in a line whose last column is headed "PI".
             return of_column
-                .filter(|naming| naming.only().is_some_and(is_ratio) && !is_ratio(told.value))
+                .filter(|naming| naming.only().is_some_and(is_index) && !is_index(told.value))
                 .and_then(|naming| rival(naming, told, Via::Column));
         }
         if let Some(naming) = of_row {
@@ -201,7 +201,7 @@ fn ratio_of_title(naming: &Naming, pending: &Pending) -> Option<Rival> {
     let is_timed =
         reading.elapsed_s.as_ref().is_some_and(|time| !is_far(time.via) || time.place == reading.quantity.place);
     let is_of_other = is_far(reading.unit.via) && reading.unit.place != reading.quantity.place;
-    let rival = rival(naming, &reading.quantity, Via::Section).filter(|rival| is_ratio(rival.quantity));
+    let rival = rival(naming, &reading.quantity, Via::Section).filter(|rival| is_index(rival.quantity));
     rival.filter(|_| !is_timed && is_of_other)
 }
 
@@ -209,18 +209,13 @@ fn ratio_of_title(naming: &Naming, pending: &Pending) -> Option<Rival> {
 fn nearer_title(naming: &Naming, pending: &Pending) -> Option<Rival> {
     let reading = &pending.reading;
     let is_timed = reading.elapsed_s.as_ref().is_some_and(|time| time.place != reading.quantity.place);
-    rival(naming, &reading.quantity, Via::Section).filter(|rival| !is_timed || !is_ratio(rival.quantity))
+    rival(naming, &reading.quantity, Via::Section).filter(|rival| !is_timed || !is_index(rival.quantity))
 }
 
 /// The one quantity that a label names, if it is not the one told.
 fn rival(naming: &Naming, told: &Told<Quantity>, via: Via) -> Option<Rival> {
     let quantity = naming.only().filter(|_| !naming.names(told.value))?;
     Some(Rival { quantity, item: naming.item, via })
-}
-
-/// Whether a quantity is a ratio of insulation resistances.
-pub(super) const fn is_ratio(quantity: Quantity) -> bool {
-    matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio)
 }
 
 /// Whether a reading that was taken for a resistance may be the ratio that a nearer label names: no unit was told in its own line, and its

@@ -207,3 +207,20 @@ fn where_two_orders_are_stated_and_none_before_a_date_it_is_asked_about() {
     ]);
     assert!(read.day("D2").is_none(), "{:?}", read.day("D2"));
 }
+
+#[test]
+fn forms_beside_each_other_keep_their_own_dates() {
+    let read = Read::texts(&[
+        "Unit No.:|MTR-1100||Date:|20131123|||Unit No.:|MTR-1100||Date:|20150222",
+        "Test V in V:|500||Tested by:|K.O.|||Test V in V:|500||Tested by:|K.O.",
+        "|",
+        "Ins. res.|||||||Ins. res.|||",
+        "A to earth:|126000 kΩ||||||A to earth:|231000 kΩ||",
+        "B to earth:|131000 kΩ||||||B to earth:|242000 kΩ||",
+        "C to earth:|137000 kΩ||||||C to earth:|n/a||",
+    ]);
+    assert_eq!(read.day("B5").as_deref(), Some("2013-11-23"));
+    for cell in ["I5", "I6"] {
+        assert!(read.day(cell).is_none_or(|day| day == "2015-02-22"), "{cell}: {:?}", read.day(cell));
+    }
+}

@@ -9,6 +9,7 @@ use crate::view::{Item, Orientation};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Circuit, Dimension, PartialDate, Place, Quantity, Unit};
+use windrow_source::Cell;
 use windrow_text::circuit::Named;
 use windrow_text::mention;
 use windrow_text::prose;
@@ -241,7 +242,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn nearer_day(&self, group: &Group, item: &Item, all: &Sightings) -> Option<u32> {
         let told = group.test.performed.as_ref().filter(|told| is_far(told.via))?;
         if self.is_labelled_date(told) {
-            return None;
+            return self.date_of_form_beside(item, told, all);
         }
         let is_within = |date: &PartialDate| told.value.first <= date.first && date.last() <= told.value.last();
         let denies = |found: &Mentions| found.is_relative || found.days.iter().any(|day| !day.iter().any(is_within));
@@ -249,6 +250,20 @@ impl Reader<'_, '_, '_> {
         below.or_else(|| {
             self.nearer(group.block, item, told, all).find(|(_, found)| denies(found)).map(|(at, _)| at.cell)
         })
+    }
+
+    /// "Date: 23.11.2013 | | Date: 22.02.2015" over forms beside each other, in a view turned over, where the one told is that of the form
+    /// before: the date in the same row of the sheet that stands nearer to the reading.
+    fn date_of_form_beside(&self, item: &Item, told: &Told<PartialDate>, all: &Sightings) -> Option<u32> {
+        let own = self.view.cell(&all.item_of(told).filter(|_| self.view.orientation == Orientation::Turned)?);
+        let reading = self.view.cell(item);
+        let dates = self.scene.loose.pairs.iter().filter(|pair| pair.heading.concept() == Some(Concept::Date));
+        let mut others = dates.map(|pair| (pair.value.cell, self.view.cell(&pair.value)));
+        let is_rival = |(_, other): &(u32, &Cell)| {
+            let is_nearer = other.column.abs_diff(reading.column) < own.column.abs_diff(reading.column);
+            other.row == own.row && other.text != own.text && is_nearer
+        };
+        others.find(is_rival).map(|(cell, _)| cell)
     }
 
     /// What lines of a table say that are labelled as the temperature of the winding, °C.

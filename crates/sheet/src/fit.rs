@@ -160,7 +160,9 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
             _ => 0.2,
         },
         Wants::Serial => match sense.kind {
-            Kind::Date | Kind::Duration => 0.0,
+            Kind::Duration => 0.0,
+            _ if is_numbered_code(&cell.text) => 0.9,
+            Kind::Date => 0.0,
             _ if sense.serial >= 0.5 => 1.0,
             Kind::Number => 0.7,
             _ if sense.tag >= 0.5 => 0.8,
@@ -362,4 +364,12 @@ fn fits_number(dimension: Option<Dimension>, sense: &Sense) -> f32 {
         Kind::Duration if dimension.is_none_or(|dimension| dimension == Dimension::Time) => 1.0,
         _ => 0.0,
     }
+}
+
+/// "44-018", "7/115": a series and a number, and no date, whose parts have two digits or, of a year, four.
+fn is_numbered_code(text: &str) -> bool {
+    let parts: Vec<&str> = text.trim().split(['-', '/']).collect();
+    matches!(parts.as_slice(), [series, number]
+        if (1..=3).contains(&series.len()) && (3..=6).contains(&number.len()) && number.len() != 4
+            && text.bytes().filter(|b| !matches!(b, b'-' | b'/' | b' ')).all(|b| b.is_ascii_digit()))
 }

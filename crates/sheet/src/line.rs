@@ -7,6 +7,7 @@ use windrow_model::Dimension;
 use windrow_source::Content;
 use windrow_text::circuit::Named;
 use windrow_text::figures::Figure;
+use windrow_text::marks;
 use windrow_text::vocabulary::Concept;
 
 /// Times, s or min, that headers list without a word.
@@ -37,12 +38,13 @@ pub fn is_statistic(view: &View<'_>, items: &[Item]) -> bool {
             Some(Figure::Demanded | Figure::Change | Figure::Background) => items.len() >= 2,
             Some(Figure::Entries) | None => false,
         };
-        by_figure || sense.statistic().is_some()
+        by_figure || sense.statistic().is_some() || items.len() >= 2 && marks::is_extreme(&view.cell(item).text)
     };
     let Some((first, rest)) = items.split_first() else { return false };
     let is_unit = |item: &Item| view.sense(item).is_unit_only();
+    // "Mean | 186.4 | Required | > 0.1": tables beside each other end in such lines together.
     says(first)
-        && rest.iter().all(|item| is_value(view, item) || is_unit(item))
+        && rest.iter().all(|item| is_value(view, item) || is_unit(item) || says(item))
         && (rest.is_empty() || rest.iter().any(|item| is_value(view, item)))
 }
 
@@ -66,8 +68,11 @@ fn is_heading_value(sense: &Sense) -> bool {
     let label = &sense.label;
     // "1-2 [Ω]" and "10/1 min" read as numbers too.
     let is_pair = label.circuits.iter().any(|meaning| matches!(meaning.named, Named::Pair(..)));
-    let is_ratio =
-        label.concepts.iter().any(|(concept, weight)| *weight >= 0.9 && crate::fit::quantity(*concept).is_some());
+    // "85,3 Megohms" is a value, although the word for the unit is one for what is measured in it.
+    let is_ratio = label
+        .concepts
+        .iter()
+        .any(|(concept, weight)| *weight >= 0.9 && crate::fit::quantity(*concept).is_some_and(crate::fit::is_index));
     let tells = label.elapsed_s.is_some() || label.voltage_v.is_some() || is_pair || is_ratio;
     tells && label.unexplained.is_empty()
 }

@@ -229,7 +229,9 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             view.sense(next).kind == Kind::Date
                 && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
         };
-        let is_alone = |next: &&Item| !is_series(next) && !is_dated(next) && !begins_again(view, line, index);
+        let is_alone = |next: &&Item| {
+            !is_series(next) && !is_dated(next) && !begins_again(view, line, index) && !heads_values(view, item, next)
+        };
         let behind = next.and_then(|next| unit_behind(view, line.get(index + 2..).unwrap_or_default(), next));
         let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
         if let Some(next) = next.filter(|next| warmth.is_some() || makes_pair(view, item, next)).filter(is_alone) {
@@ -286,6 +288,11 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             loose.rest.push(*item);
         }
     }
+}
+
+/// "Item | Data" over labels and their values: what stands beside the label heads the column of values, and is none itself.
+fn heads_values(view: &View<'_>, label: &Item, next: &Item) -> bool {
+    windrow_text::marks::heads_values(&view.cell(next).text) && !view.cell(label).text.trim_end().ends_with([':', '='])
 }
 
 /// The first of several values that stand beside a label in one cell: the one that the label is of.
@@ -423,7 +430,11 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         return false;
     }
     // "Card of converter set 2 | sheet 3", "Test list insulation | 1991": the page and the year of a title.
-    let is_page = view.sense(value).concept() == Some(Concept::Page) && sense.concept() != Some(Concept::Page);
+    // "Tag | REV-M1" names the motor of something that revolves.
+    let is_name =
+        sense.concept() == Some(Concept::Tag) && windrow_text::tag::likeness(view.cell(value).text.trim()) >= 0.85;
+    let is_page =
+        view.sense(value).concept() == Some(Concept::Page) && sense.concept() != Some(Concept::Page) && !is_name;
     let is_title = !sense.label.unexplained.is_empty() && sense.label.units.is_empty();
     let is_year = || windrow_text::date::is_year_alone(view.cell(value).text.trim());
     let promises_number = matches!(line::promise(sense), Some(Wants::Number(_)));

@@ -12,10 +12,14 @@ use windrow_text::{header, measure, prose};
 /// Temperatures and the humidity that a title or a line of a form tells in words, as pairs; those from `known` on are of the same cell.
 pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose) {
     let text = loose.hashes.without(view.cell(item).text.trim());
-    if footnote_sign(text).is_some() || header::read(text).reference_c.is_some() {
+    let told = prose::temperatures(text);
+    // "R at 20 °C" tells what it was converted to, "windings at 20 °C" how warm they were.
+    let is_converted =
+        || told.iter().all(|(place, _)| *place != prose::Place::Winding) && header::read(text).reference_c.is_some();
+    if footnote_sign(text).is_some() || is_converted() {
         return;
     }
-    let temperatures = prose::temperatures(text).into_iter().map(|(place, celsius)| {
+    let temperatures = told.into_iter().map(|(place, celsius)| {
         let concept = match place {
             prose::Place::Winding => Concept::WindingTemperature,
             prose::Place::Surroundings => Concept::AmbientTemperature,

@@ -206,6 +206,42 @@ pub fn ends_in_other_unit(text: &str) -> bool {
     name.chars().any(char::is_alphabetic) && !unit.starts_with(char::is_uppercase) && is_kind(&fold(unit), "other_unit")
 }
 
+/// Whether a remark says that its value is that of another round or card ("de la ronda de …", "Wert von …").
+#[must_use]
+pub(crate) fn names_other_visit(remark: &str) -> bool {
+    let folded = fold(remark);
+    let words: Vec<&str> = folded.split(' ').collect();
+    (1..=4).any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), "other_visit")))
+}
+
+/// The name of an exciter in a label, as written: a machine that feeds the field of another. "Erregerwicklung" is a field.
+///
+/// ```
+/// use windrow_text::marks::exciter;
+/// assert_eq!(exciter("Pilot exciter armature to earth"), Some("exciter"));
+/// assert_eq!(exciter("Hilfserreger Anker gegen Gehäuse:"), Some("Hilfserreger"));
+/// assert_eq!(exciter("Erregerwicklung gegen Welle"), None);
+/// ```
+#[must_use]
+pub fn exciter(label: &str) -> Option<&str> {
+    label.split(|c: char| !c.is_alphanumeric()).find(|word| is_kind(&fold(word), "exciter"))
+}
+
+/// Whether a label names the greatest, the least or the change of the values above it and nothing else ("Máx.", "Δ"); "min" is a minute
+/// as often.
+#[must_use]
+pub fn is_extreme(label: &str) -> bool {
+    let folded = fold(label);
+    let is = |kind: &str| is_kind(folded.trim_end_matches('.'), kind);
+    is("most") || is("change") || is("least") && folded.len() > 3 || matches!(label.trim(), "Δ" | "∆")
+}
+
+/// Whether a label heads the values of other labels ("Item | Data", "Prüfung | Wert").
+#[must_use]
+pub fn heads_values(label: &str) -> bool {
+    is_kind(&fold(label), "value_head")
+}
+
 /// Whether a label heads codes of how an instrument was set ("Range", "Stufe", "V").
 #[must_use]
 pub fn heads_settings(label: &str) -> bool {

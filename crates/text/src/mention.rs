@@ -2,8 +2,9 @@
 //! tells, never enough to believe it.
 
 use crate::date;
+use crate::figures;
 use crate::fold::fold;
-use crate::marks::is_kind;
+use crate::marks::{self, is_kind};
 use crate::unit;
 use crate::volts::{self, Whose, is_usual};
 use regex::Regex;
@@ -133,6 +134,45 @@ pub fn days(text: &str) -> Vec<Vec<PartialDate>> {
     found.retain(|(_, meaning)| !meaning.bare_number && meaning.date.precision == Precision::Day);
     let of_one = found.chunk_by(|one, next| one.0 == next.0);
     of_one.map(|meanings| meanings.iter().map(|(_, meaning)| meaning.date).collect()).collect()
+}
+
+/// The days, months or years of another visit from which a remark says that its value is ("Wert von 2011 übernommen", "de la ronda de
+/// septiembre de 2018").
+///
+/// ```
+/// use windrow_text::mention::other_visits;
+/// assert_eq!(other_visits("nicht gemessen, Wert von 2011 übernommen").len(), 1);
+/// assert!(other_visits("rewound 2011").is_empty() && other_visits("copied from the card").is_empty());
+/// ```
+#[must_use]
+pub fn other_visits(text: &str) -> Vec<PartialDate> {
+    if !figures::says_taken_over(text) && !marks::names_other_visit(text) {
+        return Vec::new();
+    }
+    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| date::is_year_alone(word));
+    let years = words.flat_map(date::read).map(|meaning| meaning.date);
+    let found: Vec<PartialDate> = date::find_all(text).into_iter().map(|(_, meaning)| meaning.date).collect();
+    if found.is_empty() { years.collect() } else { found }
+}
+
+/// Whether a clause of a remark says that nothing was measured, of whatever ("not tested, running"); "winding temperature not measured"
+/// says it of that.
+#[must_use]
+pub fn says_not_done(text: &str) -> bool {
+    let mut clauses = text.split([';', ',', '.', '(', ')', '–']).map(|clause| fold(clause.trim()));
+    clauses.any(|clause| is_kind(&clause, "not_done"))
+}
+
+/// Whether a remark asks which of two it is ("M or k?", "this or M20? Labels swapped", "¿o era el 11?").
+///
+/// ```
+/// use windrow_text::mention::asks_which;
+/// assert!(asks_which("12 was? M oder k, Zettel nass") && asks_which("¿o era el 11? placas iguales"));
+/// assert!(!asks_which("bearing noise?") && !asks_which("wash or dry"));
+/// ```
+#[must_use]
+pub fn asks_which(text: &str) -> bool {
+    text.contains('?') && fold(text).split(' ').any(|word| is_kind(word, "or"))
 }
 
 /// Whether a text tells a day by another one: "a day later", "am Folgetag", "after 36 h in the oven".

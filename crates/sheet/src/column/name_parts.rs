@@ -35,6 +35,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
 /// "Station | Pump | Date": of what stands before the names, whether it tells machines of one name apart. What stands there is
 /// headed as a place, or made as tags are, or two lines of one name and day differ in it: a column of people would do none of that.
 fn is_whole(view: &View<'_>, (names, whole): (&Column, &Column), columns: &[Column], cells: &Cells) -> bool {
+    if is_told_apart_by_serials(view, (names, whole), columns, cells) {
+        return true;
+    }
     let is_place = whole.role == Role::Field(Concept::Area);
     let is_open = whole.role == Role::Unknown && !whole.heading.items.is_empty() && whole.heading.concepts.is_empty();
     let own = cells.get(&whole.column).map(Vec::as_slice).unwrap_or_default();
@@ -51,6 +54,33 @@ fn is_whole(view: &View<'_>, (names, whole): (&Column, &Column), columns: &[Colu
     }
     let shared = shared(view, (names, whole), columns, cells, is_local);
     shared.is_some_and(|on_one_day| is_place || are_tags || on_one_day)
+}
+
+/// "Lift | Motor | Serial no.": whether lines of one name have several serial numbers, and those of one name and one cell of the column before
+/// it have one each, of which several lines at least bear one again.
+fn is_told_apart_by_serials(
+    view: &View<'_>,
+    (names, whole): (&Column, &Column),
+    columns: &[Column],
+    cells: &Cells,
+) -> bool {
+    let Some(serials) = columns.iter().find(|column| column.role == Role::Field(Concept::Serial)) else { return false };
+    let by_row = |column: &Column| -> BTreeMap<u32, &str> {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        own.iter().map(|item| (item.row, view.cell(item).text.trim())).collect()
+    };
+    let (named, wholes) = (by_row(names), by_row(whole));
+    let mut of_name: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    let mut of_both: BTreeMap<(&str, &str), Vec<&str>> = BTreeMap::new();
+    for (row, serial) in by_row(serials) {
+        let (Some(name), Some(its)) = (named.get(&row), wholes.get(&row)) else { continue };
+        of_name.entry(name).or_default().insert(serial);
+        of_both.entry((its, name)).or_default().push(serial);
+    }
+    let is_one = |serials: &Vec<&str>| serials.iter().all(|serial| serials.first() == Some(serial));
+    of_name.values().any(|serials| serials.len() > 1)
+        && of_both.values().all(is_one)
+        && of_both.values().any(|serials| serials.len() > 1)
 }
 
 /// "Machine | Drive | Date": whether what stands behind the names and is headed as machines are tells several of one name and day apart.

@@ -63,7 +63,9 @@ pub(super) fn settle_capacitance(view: &View<'_>, columns: &mut [Column]) {
     if !columns.iter().any(is_loss) || columns.iter().any(|column| matches!(letter(column), Some("A" | "B"))) {
         return;
     }
-    let is_capacitance = |column: &&mut Column| column.role == Role::Reading(None) && letter(column) == Some("C");
+    let is_capacitance = |column: &&mut Column| {
+        matches!(column.role, Role::Reading(None | Some(Quantity::Capacitance))) && letter(column) == Some("C")
+    };
     for column in columns.iter_mut().filter(is_capacitance) {
         let Some(item) = leaf(column) else { continue };
         column.heading.circuits.retain(|by| by.item.cell != item.cell);
@@ -76,7 +78,9 @@ pub(super) fn settle_capacitance(view: &View<'_>, columns: &mut [Column]) {
 fn symbol<'v>(view: &View<'v>, item: &Item) -> Option<&'v str> {
     let whole = view.cell(item).text.trim();
     let (text, rest) = whole.split_at_checked(1)?;
-    let unit = rest.trim_matches([' ', '(', ')', '[', ']', '/', ',']);
+    // "U in kV", "U en kV".
+    let told = [" in ", " en "].iter().find_map(|lead| rest.strip_prefix(lead)).unwrap_or(rest);
+    let unit = told.trim_matches([' ', '(', ')', '[', ']', '/', ',']);
     let is_unit = || windrow_text::unit::read(unit, None).first().is_some_and(|best| best.weight >= 0.8);
     let is_apart = rest.starts_with([' ', '(', '[', '/', ',']);
     let is_letter = text.chars().all(|c| c.is_ascii_uppercase());

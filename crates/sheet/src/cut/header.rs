@@ -324,6 +324,22 @@ impl Cutter<'_, '_> {
             .find(|at| !self.free(*at, left, right).is_empty())
     }
 
+    /// Whether one of the lines right above line `at`, of which nothing was read, heads columns of its own.
+    fn is_under_other_heads(&self, at: usize, first: u32, last: u32) -> bool {
+        let mut row = self.view.row(at);
+        for line in (0..at).rev() {
+            let free = self.free(line, first, last);
+            if free.is_empty() || self.view.row(line) + 1 < row {
+                return false;
+            }
+            if heads_others(self.view, &free) {
+                return true;
+            }
+            row = self.view.row(line);
+        }
+        false
+    }
+
     /// Tries to read line `at` as more of the table above, whose header still holds.
     pub(super) fn try_continuation(&mut self, at: usize, segment: &[Item]) -> bool {
         let (first, last) = bounds(segment);
@@ -335,6 +351,7 @@ impl Cutter<'_, '_> {
         if segment.len() < 2
             || self.name_terminals(&before)
             || names_other_quantity(self.view, &before)
+            || self.is_under_other_heads(at, first, last)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
             || profile.agreement(self.view, segment) < 0.7
@@ -353,6 +370,14 @@ impl Cutter<'_, '_> {
         self.tables.push(Table { header, columns, body: body.lines, repeats: body.repeats, continues: true });
         true
     }
+}
+
+/// Whether a line right above the one that would go on heads columns of its own: only texts, one of which is a known label.
+fn heads_others(view: &View<'_>, items: &[Item]) -> bool {
+    let is_word = |item: &Item| {
+        view.sense(item).kind == Kind::Text && !view.cell(item).text.contains(|c: char| c.is_ascii_digit())
+    };
+    items.len() >= 2 && items.iter().all(is_word) && items.iter().any(|item| view.sense(item).is_pure_label())
 }
 
 /// Whether a line is a numbered title of something that is measured ("2. Winding resistance"): what stands below it is not of the

@@ -3,8 +3,9 @@
 use super::header::Cutter;
 use super::profile::Profile;
 use crate::line::{self, is_value};
-use crate::sense::Kind;
+use crate::sense::{Kind, Sense};
 use crate::view::Item;
+use windrow_text::circuit::Named;
 use windrow_text::vocabulary::Concept;
 
 /// Lines that may stand between the title of a table and its header.
@@ -95,6 +96,7 @@ impl Cutter<'_, '_> {
             || windrow_text::marks::is_voltage_on(&self.view.cell(item).text)
             || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
             || sense.label.units.iter().any(|meaning| !meaning.colloquial)
+            || names_phase(sense)
             || sense.concept().is_some_and(|concept| {
                 matches!(
                     concept,
@@ -125,4 +127,11 @@ impl Cutter<'_, '_> {
                 .zip(header)
                 .all(|(a, b)| a.column == b.column && self.view.cell(a).text == self.view.cell(b).text)
     }
+}
+
+/// "Phase V to earth, the others earthed": of what stands below it only.
+fn names_phase(sense: &Sense) -> bool {
+    let is_phase = |named: Named| matches!(named, Named::Phase(_) | Named::PhaseToEarth(_) | Named::Pair(..));
+    sense.kind == Kind::Text
+        && sense.label.circuits.iter().any(|meaning| meaning.weight >= 0.5 && is_phase(meaning.named))
 }

@@ -122,6 +122,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         return Caption { tag: named(text), ..caption };
     }
     caption.heading.add_label(&whole, &circuits_of(text), item, text);
+    without_rotor_of_field(&mut caption.heading);
     if is_warmth {
         caption.heading.reference_c = None;
     }
@@ -278,6 +279,15 @@ fn circuits_of(text: &str) -> Vec<circuit::CircuitMeaning> {
     let mut circuits = circuit::read(text);
     circuits.retain(|meaning| meaning.weight >= 0.5);
     circuits
+}
+
+/// "Rotor (field winding) to earth, 500 V": the field that turns is the one winding that is named, whatever a clause of it says.
+fn without_rotor_of_field(heading: &mut Heading) {
+    let is = |named: Named| move |meaning: &circuit::CircuitMeaning| meaning.named == named;
+    let (rotor, field) = (Named::Special(Circuit::RotorToEarth), Named::Special(Circuit::FieldToEarth));
+    if heading.circuits.iter().any(|by| by.value.iter().any(is(field))) {
+        heading.circuits.retain(|by| !by.value.iter().any(is(rotor)));
+    }
 }
 
 /// "County field", "Feld 3": fields and bays among words of which nothing is known are places; "Feld gegen Masse" is a winding.

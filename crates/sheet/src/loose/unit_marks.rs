@@ -42,6 +42,8 @@ const FILLERS: &[&str] = &[
     "significa",
     "",
 ];
+/// Words before a mark that is an exception. Common practice, no source.
+const EXCEPTIONS: &[&str] = &["except", "sauf", "ausser", "excepto", "salvo"];
 /// Letters that are short for a unit where a text says so.
 const LETTERS: &[&str] = &["M", "G", "K", "T", "k", "m", "u", "g"];
 
@@ -84,12 +86,25 @@ fn pieces(text: &str) -> impl Iterator<Item = &str> {
         .flat_map(|piece| piece.split(". "))
         .flat_map(|piece| piece.split(" - "))
         .flat_map(|piece| piece.split(" – "))
+        .flat_map(at_exception)
         .filter(|piece| piece.len() <= 60)
+}
+
+/// "in M ohms, except k = kilohms": what holds for all, and from the word of exception on what holds for the mark.
+fn at_exception(piece: &str) -> impl Iterator<Item = &str> {
+    let is_exception = |word: &str| EXCEPTIONS.contains(&fold(word).as_str());
+    let mut words = piece.split_whitespace().filter(|word| is_exception(word));
+    let at = words.next().map_or(0, |word| word.as_ptr().addr() - piece.as_ptr().addr());
+    let (before, from) = piece.split_at(at);
+    [before, from].into_iter().filter(|part| !part.is_empty())
 }
 
 /// The mark that a piece explains, and the unit as written.
 fn explained(piece: &str) -> Option<(String, String)> {
-    let tokens: Vec<&str> = piece.split(|c: char| c.is_whitespace() || matches!(c, '=' | ':')).collect();
+    let tokens: Vec<&str> = piece
+        .split(|c: char| c.is_whitespace() || matches!(c, '=' | ':'))
+        .map(|token| token.trim_matches(['"', '“', '”', '„', '«', '»', '\'', '‘', '’']))
+        .collect();
     let is_sign = |token: &&str| !token.is_empty() && token.len() <= 4 && token.chars().all(is_mark);
     // A letter needs the sign of equality; a mark tells by itself.
     let at = tokens.iter().position(|token| is_sign(token) || LETTERS.contains(token) && piece.contains(['=', ':']))?;
@@ -115,7 +130,9 @@ mod tests {
         assert_eq!(explained(" * = Wert in GΩ"), told("*", "GΩ"));
         assert_eq!(explained(" sauf M = MΩ"), told("M", "MΩ"));
         assert_eq!(explained("values marked # in gigohms"), told("#", "gigohms"));
-        assert_eq!(without("valeurs en GΩ, sauf * en MΩ - essai 1000 V"), "valeurs en GΩ,  - essai 1000 V");
+        assert_eq!(without("valeurs en GΩ, sauf * en MΩ - essai 1000 V"), "valeurs en GΩ,   - essai 1000 V");
+        assert_eq!(explained("sauf \"k\" = kilohms"), told("k", "kilohms"));
+        assert_eq!(without("isolement en M ohms sauf \"k\" = kilohms"), "isolement en M ohms  ");
         assert_eq!(explained("* = corrected to 40 °C"), None);
         assert_eq!(explained("U = 500 V"), None);
         assert_eq!(explained("M 12 bolts"), None);

@@ -3,8 +3,8 @@
 use super::Reader;
 use super::line::Line;
 use super::reading::Extra;
-use crate::column::Column;
-use crate::context::Found;
+use crate::column::{Column, Role};
+use crate::context::{Body, Found};
 use crate::fit::speaks_of;
 use crate::heading::By;
 use crate::ruling::Ruling;
@@ -14,6 +14,9 @@ use windrow_model::raw::{Told, Via};
 use windrow_model::{Circuit, Dimension, Quantity, Question, Text};
 use windrow_text::circuit::{CircuitMeaning, Named, Naming, resolve};
 use windrow_text::vocabulary::Concept;
+
+/// Most words of a title that names a phase and nothing measured.
+const MOST_WORDS_OF_TITLE: usize = 6;
 
 /// What the places told of the circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,6 +90,10 @@ impl Reader<'_, '_, '_> {
         {
             return near;
         }
+        let corner = self.corner_terminals(quantity);
+        if corner != Terminals::Untold {
+            return corner;
+        }
         let pair = match self.scene.pair(self.block, Concept::Circuit) {
             Found::One(index, via) => {
                 let pair = &self.scene.loose.pairs[index];
@@ -105,7 +112,7 @@ impl Reader<'_, '_, '_> {
         let is_of_stator =
             headings.map(|heading| heading.text(self.view)).any(|text| windrow_text::circuit::names_stator(&text));
         let tell = |caption: &crate::loose::Caption| {
-            if !speaks_of(caption, quantity) {
+            if !speaks_of(caption, quantity) || self.tells_of_damage(caption) {
                 return None;
             }
             let found = self.circuit(&[(&caption.heading.circuits, Via::Block)], quantity);
@@ -118,6 +125,31 @@ impl Reader<'_, '_, '_> {
             }
             _ => Terminals::Untold,
         }
+    }
+
+    /// "After rewind, all phases to frame | 1 min | 10 min": what the heading over the labels of lines says of all columns.
+    fn corner_terminals(&self, quantity: Quantity) -> Terminals {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else {
+            return Terminals::Untold;
+        };
+        let first = self.scene.tables.get(*table).and_then(|read| read.columns.first());
+        let Some(first) = first.filter(|column| !matches!(column.role, Role::Reading(_))) else {
+            return Terminals::Untold;
+        };
+        let is_all = |by: &&By<Vec<CircuitMeaning>>| by.value.iter().all(|meaning| meaning.named == Named::All);
+        let told: Vec<By<Vec<CircuitMeaning>>> = first.heading.circuits.iter().filter(is_all).cloned().collect();
+        self.circuit(&[(&told, Via::Column)], quantity)
+    }
+
+    /// "Earth fault in phase U near the slot exit.": a sentence that tells where something happened, and not what was measured.
+    fn tells_of_damage(&self, caption: &crate::loose::Caption) -> bool {
+        let is_phase = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Phase(_) | Named::PhaseToEarth(_));
+        let names_measured = caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some());
+        let text = self.view.cell(&caption.item).text.trim();
+        let is_sentence = text.contains(". ") || text.ends_with('.');
+        let words = text.split_whitespace().count();
+        let mut meanings = caption.heading.circuits.iter().flat_map(|by| &by.value);
+        is_sentence && words > MOST_WORDS_OF_TITLE && !names_measured && meanings.any(is_phase)
     }
 
     /// "Between terminals (U-V, V-W, W-U)" beside columns of U, V and W: the line lists what each column is, in their order.

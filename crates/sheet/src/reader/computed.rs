@@ -6,6 +6,7 @@
 mod copies;
 mod quotients;
 mod ratios;
+mod repeats;
 
 use super::Reader;
 use super::test::{Group, Pending};
@@ -71,6 +72,7 @@ impl Reader<'_, '_, '_> {
         let mut cells = self.ratios();
         cells.extend(self.quotients());
         cells.extend(self.corrected_copies());
+        cells.extend(self.repeats());
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             pending.computed |= cells.contains(&pending.cell);
         }

@@ -10,8 +10,8 @@ use crate::fit::speaks_of;
 use crate::loose::{self, Caption, sign_key};
 use crate::pool::Count;
 use crate::view::Item;
-use windrow_model::raw::Via;
-use windrow_model::{Quantity, Reported};
+use windrow_model::raw::{Told, Via};
+use windrow_model::{Quantity, Reported, Text};
 use windrow_text::measure::Condition;
 use windrow_text::said::{Said, said};
 use windrow_text::vocabulary::Concept;
@@ -29,13 +29,22 @@ impl Reader<'_, '_, '_> {
             return (Reported::Corrected, reference);
         }
         for heading in [line.label.as_ref(), Some(&column.heading)].into_iter().flatten() {
-            if heading.reference_c.is_some() || heading.concept() == Some(Concept::CorrectedResistance) {
-                return (Reported::Corrected, heading.reference_c.as_ref().map(|by| by.value));
+            let is_said = heading.concept() == Some(Concept::CorrectedResistance);
+            let reference = heading.reference_c.as_ref().map(|by| by.value);
+            // "R U-V at 20 °C" below "winding at 20 °C": nothing was corrected.
+            if !is_said && reference.is_some() && reference == line.winding.as_ref().map(|told| told.value) {
+                return (Reported::AsRead, None);
+            }
+            if reference.is_some() || is_said {
+                return (Reported::Corrected, reference);
             }
         }
         // Nobody corrects a ratio of two resistances of one test: a title on corrected values speaks of those beside it.
         if matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance) {
             return (Reported::AsRead, None);
+        }
+        if let Some(remark) = line.remarks.iter().find(|told| is_corrected_value(told)) {
+            return (Reported::Corrected, windrow_text::header::read(&remark.value).reference_c);
         }
         // Where a column says that it is corrected, the others of its table are not, nor are those of other tables unless a title of
         // their own says so.
@@ -129,4 +138,12 @@ impl Reader<'_, '_, '_> {
             None => text.to_owned(),
         }
     }
+}
+
+/// "Converted to 20 °C" beside one value: a remark in its line that says so and no more.
+fn is_corrected_value(remark: &Told<Text>) -> bool {
+    remark.via == Via::Row
+        && windrow_text::marks::says_corrected(&remark.value)
+        && !windrow_text::marks::denies_correction(&remark.value)
+        && !windrow_text::remark::tells_resistance(&remark.value)
 }

@@ -68,6 +68,13 @@ impl Reader<'_, '_, '_> {
         if let Some(told) = self.ruled(item, Question::Quantity, pick) {
             return What::Measured(told);
         }
+        let names_resistance =
+            |label: &Heading| matches!(label.concept(), Some(Concept::Resistance | Concept::CorrectedResistance));
+        if line.label.as_ref().is_some_and(names_resistance)
+            && let Some(what) = self.of_conductor(item, amount, line, column)
+        {
+            return what;
+        }
         if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount, line)
         {
@@ -82,19 +89,8 @@ impl Reader<'_, '_, '_> {
             let what = What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
             return self.of_titled_comparison(what, line);
         }
-        let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
-        let by_title = || match self.titled(None) {
-            What::Measured(told) if told.value != Quantity::WindingResistance => None,
-            _ => self.caption_units(),
-        };
-        let is_of_winding = || self.stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
-        if !names_one && is_of_winding() && is_in_ohms(amount, line, column, by_title) {
-            let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
-            if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
-                return titled;
-            }
-            let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
-            return What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at));
+        if let Some(what) = self.of_conductor(item, amount, line, column) {
+            return what;
         }
         if let Some(what) = self.by_heading(&column.heading, Via::Column, amount, line) {
             return what;
@@ -126,6 +122,25 @@ impl Reader<'_, '_, '_> {
         }
         let unit = units.first().copied().or_else(|| self.caption_units());
         self.by_unit(unit, item, line, column)
+    }
+
+    /// The resistance of a winding, by its terminals and a unit of ohms or less, where the column names no quantity.
+    fn of_conductor(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> Option<What> {
+        let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
+        let by_title = || match self.titled(None) {
+            What::Measured(told) if told.value != Quantity::WindingResistance => None,
+            _ => self.caption_units(),
+        };
+        let is_of_winding = || self.stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
+        if names_one || !is_of_winding() || !is_in_ohms(amount, line, column, by_title) {
+            return None;
+        }
+        let titled = self.titled(column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
+        if matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance) {
+            return Some(titled);
+        }
+        let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
+        Some(What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at)))
     }
 
     /// What a line names, in the light of what its column names: a ratio is the ratio of what the other names, two other quantities
@@ -523,7 +538,8 @@ fn is_in_ohms<'u>(
     by_title: impl FnOnce() -> Option<&'u [UnitMeaning]>,
 ) -> bool {
     let of_line = line.unit.as_ref().map(|(unit, _)| unit.0.as_slice());
-    let told = || of_line.or_else(|| column.heading.units.as_ref().map(|by| by.value.0.as_slice()));
+    let headed = || [line.label.as_ref(), Some(&column.heading)].into_iter().flatten();
+    let told = || of_line.or_else(|| headed().find_map(|heading| Some(heading.units.as_ref()?.value.0.as_slice())));
     let titled = if amount.units.is_empty() && told().is_none() { by_title().unwrap_or_default() } else { &[] };
     let units = if amount.units.is_empty() { told().unwrap_or(titled) } else { amount.units.as_slice() };
     let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight)).map(|meaning| meaning.unit);

@@ -9,6 +9,7 @@ use crate::fit::speaks_of;
 use crate::heading::{By, Heading};
 use crate::hold::Hold;
 use crate::ruling::Ruling;
+use crate::sense::Kind;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -72,7 +73,43 @@ impl Reader<'_, '_, '_> {
         let is_unclear =
             line.fields.iter().any(|(concept, item)| *concept == Concept::TestVoltage && self.says_something(item));
         // "% of final" beside each reading: what the title tells is the last of several.
-        if is_unclear || self.is_told_in_percent() { None } else { self.block_voltage(quantity) }
+        if is_unclear || self.is_told_in_percent() || self.has_volts_unread(item, column) {
+            return None;
+        }
+        self.volts_behind(item).or_else(|| self.block_voltage(quantity))
+    }
+
+    /// Whether another column of the table, headed in volts or kilovolts and not understood, holds a number in the line: it is nearer than
+    /// any title.
+    fn has_volts_unread(&self, item: &Item, own: &Column) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let Some(read) = self.scene.tables.get(*table) else { return false };
+        let in_volts = |column: &&Column| {
+            let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
+            let is_open = matches!(column.role, Role::Unknown | Role::Reading(None) | Role::Asked(_));
+            is_open
+                && column.column != own.column
+                && units.next().is_some_and(|best| best.unit.dimension == Dimension::Voltage && best.weight >= 0.8)
+        };
+        let line = self.view.line(self.view.line_at(item.row));
+        read.columns.iter().filter(in_volts).any(|column| {
+            line.iter().any(|other| {
+                other.row == item.row && other.column == column.column && self.view.sense(other).kind == Kind::Number
+            })
+        })
+    }
+
+    /// "Exciter armature to frame: | 12,4 MΩ | (1 min, 500 V)" in a form: what the text right behind the value tells.
+    fn volts_behind(&self, item: &Item) -> Option<Told<f64>> {
+        if matches!(self.scene.blocks.get(self.block)?.body, Body::Table(_)) {
+            return None;
+        }
+        let line = self.view.line(self.view.line_at(item.row));
+        let behind = line.iter().filter(|other| other.row == item.row && other.column > item.column);
+        let next = behind.min_by_key(|other| other.column)?;
+        let mut captions = self.scene.loose.captions.iter().filter(|caption| caption.item.cell == next.cell);
+        let by = captions.find_map(|caption| caption.heading.voltage_v.as_ref())?;
+        Some(self.told(by.value, Via::Row, &by.item))
     }
 
     /// Whether the voltage of a heading was put on: "IR 6.6 kV" may tell the machine's, "6.6 kV" alone over readings and "IR at 6.6 kV" not.
@@ -187,7 +224,8 @@ impl Reader<'_, '_, '_> {
             let measured = value::amounts(self.view.cell(other), self.view.sense(other));
             let parts = measured.iter().flat_map(|amounts| &amounts.parts).flat_map(|part| &part.units);
             units.iter().chain(parts).any(|meaning| {
-                meaning.weight >= 0.8
+                // "MW" is written for megohms, too.
+                meaning.weight >= 0.5
                     && !meaning.colloquial
                     && matches!(meaning.unit.dimension, Dimension::Power | Dimension::ApparentPower)
             })

@@ -5,6 +5,7 @@
 //! a day or a circuit a person is asked.
 
 mod days;
+mod doubt;
 mod mentions;
 mod names;
 
@@ -13,37 +14,18 @@ use super::test::{self, Group, Pending};
 use crate::column::Role;
 use crate::context::Body;
 use crate::fit::is_index;
-use crate::hold::Hold;
 use crate::view::{Item, Orientation};
+use doubt::Doubt;
 use mentions::{Against, NEARER, Sightings};
 use names::Rival;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Disposition, Flag, Quantity, Question, Step, Unit};
+use windrow_model::{Circuit, Flag, Quantity, Step, Unit};
 use windrow_text::circuit::{Named, resolve};
 use windrow_text::marks::says_between;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
-
-/// What speaks against a reading as a whole.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Doubt {
-    /// Only one or two pairs of phases are named on the sheet; it was read as this one.
-    LonePair(Circuit),
-    /// This cell tells another day, and nothing says whose it is.
-    OtherDay(u32),
-    /// Another unit stands nearer than the first.
-    OtherUnit(Unit, Unit),
-    /// The line names other terminals than the title that was followed.
-    OtherCircuit(Circuit),
-    /// An unbalance without resistances of conductors beside it.
-    NoConductor,
-    /// A cell that begins the line of the reading looks like the name of another machine than the title's.
-    OtherMachine(u32),
-    /// A label or title that stands nearer names another quantity than this.
-    OtherQuantity(Rival, Quantity),
-}
 
 /// Rows of a sheet by what was read in them.
 #[derive(Debug)]
@@ -166,7 +148,9 @@ impl Reader<'_, '_, '_> {
                 let told = pending.reading.unit.value;
                 let doubt = rival
                     .or_else(|| self.nearer_day(group, item, sightings))
+                    .or_else(|| self.remark_on_other_visit(group, item, sightings))
                     .map(Doubt::OtherDay)
+                    .or_else(|| self.remark_that_asks(group, item, sightings).map(Doubt::Questioned))
                     .or_else(|| unit.map(|nearer| Doubt::OtherUnit(nearer, told)))
                     .or_else(|| lone_pair(pending).filter(|_| !are_borne_out).map(Doubt::LonePair))
                     .or_else(|| self.is_no_unbalance(group.block, item, pending, &lines).then_some(Doubt::NoConductor))
@@ -298,65 +282,6 @@ impl Reader<'_, '_, '_> {
             surged: rows_of(&[Quantity::SurgePeakVoltage, Quantity::SurgeInceptionVoltage]),
             conductors: rows_of(&[Quantity::WindingResistance, Quantity::Inductance]),
         }
-    }
-
-    fn ask_about(&mut self, item: &Item, doubt: Doubt) {
-        let (question, cause, choices, context) = match doubt {
-            Doubt::LonePair(pair) => (
-                Question::Circuit,
-                format!("lone pair {}, column {}", pair.code(), item.column),
-                [pair, Circuit::UToEarth, Circuit::VToEarth, Circuit::WToEarth].map(|one| one.code().to_owned()).into(),
-                "a pair of phases seems to be named, but the sheet names no others: they come in threes".to_owned(),
-            ),
-            Doubt::OtherDay(cell) => {
-                let text = self.view.grid.cells.get(cell as usize).map(|cell| cell.text.clone()).unwrap_or_default();
-                (
-                    Question::Date,
-                    format!("other day {cell}"),
-                    Vec::new(),
-                    format!("a title tells one day, and {text:?} another one: which is that of the test is not told"),
-                )
-            }
-            Doubt::OtherMachine(cell) => {
-                let text = self.view.grid.cells.get(cell as usize).map(|cell| cell.text.clone()).unwrap_or_default();
-                (
-                    Question::Machine,
-                    format!("other machine {cell}"),
-                    vec![text.trim().to_owned()],
-                    format!("a title names the machine, but {text:?} begins the line of the value: whose it is, is not told"),
-                )
-            }
-            Doubt::OtherCircuit(circuit) => (
-                Question::Circuit,
-                format!("circuit of the line or of the title, column {}", item.column),
-                vec![circuit.code().to_owned()],
-                "a title names terminals, and the line of the value seems to name others".to_owned(),
-            ),
-            Doubt::NoConductor => (
-                Question::Quantity,
-                format!("deviation beside surges, column {}", item.column),
-                vec![Quantity::SurgeDifference.code().to_owned(), Quantity::Unbalance.code().to_owned()],
-                "a deviation that no resistance of the windings stands beside: of the waves of a surge test, or of the resistances?".to_owned(),
-            ),
-            Doubt::OtherQuantity(rival, told) => (
-                Question::Quantity,
-                format!("{} or {}, column {}", rival.quantity.code(), told.code(), item.column),
-                vec![rival.quantity.code().to_owned(), told.code().to_owned()],
-                format!(
-                    "it would be a {}, but {:?} stands nearer and names another quantity",
-                    told.code(),
-                    self.view.cell(&rival.item).text.trim()
-                ),
-            ),
-            Doubt::OtherUnit(nearer, told) => (
-                Question::UnitConflict,
-                format!("unit {} or {}, column {}", nearer.symbol, told.symbol, item.column),
-                vec![nearer.symbol.to_owned(), told.symbol.to_owned()],
-                format!("it would be in {}, but a text that stands nearer names {}", told.symbol, nearer.symbol),
-            ),
-        };
-        self.mark(item, Disposition::Held, Some(&context));
-        self.holds.ask(cause, item.cell, || Hold { question, choices, context, cells: Vec::new() });
     }
 }
 

@@ -103,3 +103,59 @@ fn a_corrected_value_beside_or_below_the_measured_one_is_its_copy() {
     assert!(read.is_derived("E2"));
     assert_eq!(read.value("E3"), Some(690e6), "alone it is all that is left");
 }
+
+#[test]
+fn what_is_picked_out_below_its_table_or_is_the_greatest_of_it_is_no_reading_again() {
+    let read = Read::rows(&[
+        "Tag|REV-M1",
+        "Start|2021-06-30 09:41:12",
+        "Connection|U+V+W to PE",
+        "",
+        "t_s|V_out|R_MOhm",
+        "15|1003|402",
+        "30|1003|561",
+        "60|1002|738",
+        "600|1001|2190",
+        "",
+        "R60|738|MOhm",
+        "R600|2190|MOhm",
+        "PI|2.97",
+    ]);
+    assert_eq!(read.tag("C8").as_deref(), Some("REV-M1"));
+    assert_eq!(read.volts("C8"), Some(1002.0));
+    assert_eq!(read.seconds("C8"), Some(60.0));
+    for cell in ["B11", "B12", "B13"] {
+        assert!(read.is_derived(cell), "{cell}");
+    }
+    let read = Read::rows(&[
+        "Surge test",
+        "|CT-08||CT-09|",
+        "Date|14/09/2016||15/09/2016|",
+        "Pair|Peak kV|Diff. %|Peak kV|Diff. %",
+        "U-V|2.2|1.4|2.2|1.9",
+        "V-W|2.2|1.7|1.8|17.3",
+        "W-U|2.2|1.5|1.8|16.1",
+        "Max.||1.7||17.3",
+    ]);
+    for cell in ["C8", "E8"] {
+        assert_eq!(read.value(cell), None, "{cell}");
+    }
+}
+
+#[test]
+fn times_in_hours_minutes_and_seconds_make_a_ratio_below_them_derived() {
+    let read = Read::texts(&[
+        "Drive|GV31||",
+        "Begin|17.02.2022||",
+        "Run|R (GOhm)",
+        "00:00:15|0.88",
+        "00:00:30|1.21",
+        "00:01:00|1.64",
+        "00:05:00|3.55",
+        "00:10:00|4.72",
+        "",
+        "PI (10/1)|2.88",
+    ]);
+    assert_eq!(read.seconds("B6"), Some(60.0));
+    assert!(read.is_derived("B10"));
+}

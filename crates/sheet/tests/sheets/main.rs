@@ -19,6 +19,7 @@ mod layouts;
 mod legends;
 mod names;
 mod nearer_names;
+mod nearest;
 mod places;
 mod repeats;
 mod rulings;

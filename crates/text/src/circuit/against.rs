@@ -20,7 +20,7 @@ pub(super) fn read(text: &str) -> Vec<CircuitMeaning> {
     if !rest.contains(marks) {
         return Vec::new();
     }
-    let parts: Vec<String> = rest.split(marks).map(|part| fold(part).trim().to_owned()).collect();
+    let parts: Vec<String> = rest.split(marks).flat_map(|part| letters_apart(fold(part).trim())).collect();
     let is_earth = |part: &String| EARTH.contains(&part.as_str());
     if !parts.iter().any(is_earth) {
         return Vec::new();
@@ -36,6 +36,13 @@ pub(super) fn read(text: &str) -> Vec<CircuitMeaning> {
     meant
         .map(|(index, naming)| CircuitMeaning { named: Named::PhaseToEarth(index), naming: Some(naming), weight: 0.95 })
         .collect()
+}
+
+/// "vw" in its letters: two phases written as one word.
+fn letters_apart(part: &str) -> Vec<String> {
+    let letters: Vec<String> = part.chars().map(String::from).collect();
+    let are_phases = letters.len() == 2 && letters.iter().all(|letter| !phases(letter).is_empty());
+    if are_phases && phases(part).is_empty() { letters } else { vec![part.to_owned()] }
 }
 
 #[cfg(test)]
@@ -54,6 +61,7 @@ mod tests {
             ("W contre U, V, masse", 2),
             ("Phase U gegen V+W+Erde", 0),
             ("Fase S contra R+T+tierra", 1),
+            ("U gegen VW+Gehäuse", 0),
         ] {
             assert_eq!(read(text).first().map(|meaning| meaning.named), Some(Named::PhaseToEarth(index)), "{text}");
         }

@@ -93,15 +93,20 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
         return Some(other);
     }
     let kinds = [(ROTOR, Circuit::RotorToEarth), (FIELD, Circuit::FieldToEarth), (ARMATURE, Circuit::ArmatureToEarth)];
-    let mut all = words
+    let all = words
         .iter()
         .filter_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit));
-    let Some(named) = all.next() else { return rings(words) };
+    let mut all: Vec<Circuit> = all.collect();
+    // "Rotor (field winding)": the field that turns, named twice.
+    if all.contains(&Circuit::FieldToEarth) {
+        all.retain(|circuit| *circuit != Circuit::RotorToEarth);
+    }
+    let Some(named) = all.first().copied() else { return rings(words) };
     // "Rotor and stator to frame" is neither.
     if words.iter().any(|word| STATOR.contains(word)) {
         return None;
     }
-    let is_between = all.any(|other| other != named);
+    let is_between = all.iter().any(|other| *other != named);
     let is_known = |word: &&str| {
         let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE, RINGS, SHAFT];
         lists.iter().any(|list| list.contains(word))
@@ -189,7 +194,13 @@ mod tests {
         ] {
             assert!(read(text).iter().all(|meaning| !matches!(meaning.named, Named::Special(_))), "{text}");
         }
-        let field = read("Nebenschluss (Feld)");
-        assert_eq!(field.first().map(|meaning| meaning.named), Some(Named::Special(Circuit::FieldToEarth)));
+        for text in ["Nebenschluss (Feld)", "Rotor (devanado de campo) contra tierra", "field winding (rotor) - E"] {
+            let field = read(text);
+            assert_eq!(
+                field.first().map(|meaning| meaning.named),
+                Some(Named::Special(Circuit::FieldToEarth)),
+                "{text}"
+            );
+        }
     }
 }

@@ -236,7 +236,9 @@ pub(super) fn unit(text: &str, label: &mut Label) -> String {
     for (open, close) in [('(', ')'), ('[', ']'), ('{', '}'), ('<', '>')] {
         if let (Some(from), Some(to)) = (text.rfind(open), text.rfind(close))
             && from < to
-            && take(&text[from + open.len_utf8()..to], 0.0, label)
+            && let Some(within) = text.get(from + open.len_utf8()..to)
+            // "(MΩ, 500 V)": what was told beside it has been cut already.
+            && take(within.trim().trim_matches([',', ';', ' ']), 0.0, label)
         {
             return blank(text, from, to + close.len_utf8());
         }

@@ -13,7 +13,7 @@ pub(super) fn words(text: &str) -> String {
     if let Some(timed) = timed_name(text) {
         return timed;
     }
-    if let Some(parted) = glued(text).or_else(|| winding_degrees(text)) {
+    if let Some(parted) = glued(text).or_else(|| winding_degrees(text)).or_else(|| symbol_in_unit(text)) {
         return parted;
     }
     let joined = join_terminals(text);
@@ -90,6 +90,12 @@ fn timed_name(text: &str) -> Option<String> {
     let number = rest.get(..rest.len() - digits.len()).filter(|number| !number.is_empty())?;
     matches!(digits, "min" | "m" | "s" | "sec")
         .then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
+}
+
+/// `t_s`, `t_min`: the symbol of time and its unit (ISO 80000-3), and no pair of terminals.
+fn symbol_in_unit(text: &str) -> Option<String> {
+    let unit = text.strip_prefix("t_")?;
+    matches!(unit, "s" | "sec" | "min" | "h").then(|| format!("t {unit}"))
 }
 
 /// Shortest word that a name without any gap is parted at; shorter ones are taken where [`SHORT`] lists them.

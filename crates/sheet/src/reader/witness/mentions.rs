@@ -24,6 +24,12 @@ pub(super) struct Mentions {
     winding_c: Vec<f64>,
     /// For each day what it may be.
     days: Vec<Vec<PartialDate>>,
+    /// Days, months or years of other visits that it says a value to be from.
+    visits: Vec<PartialDate>,
+    /// Whether it says that nothing was measured.
+    is_not_done: bool,
+    /// Whether it asks which of two it is.
+    asks_which: bool,
     /// Whether it tells a day by another one ("a day later").
     is_relative: bool,
     /// Whether it speaks of what stands above it.
@@ -38,12 +44,17 @@ impl Mentions {
             units: mention::resistance_units(text),
             winding_c: winding_temperatures(text),
             days: mention::days(text),
+            visits: mention::other_visits(text),
+            is_not_done: mention::says_not_done(text),
+            asks_which: mention::asks_which(text),
             is_relative: mention::tells_relative_day(text),
             looks_up: mention::looks_up(text),
         };
         let numbers = [&found.volts, &found.seconds, &found.winding_c];
         let is_any = numbers.iter().any(|numbers| !numbers.is_empty());
-        (is_any || !found.units.is_empty() || !found.days.is_empty() || found.is_relative).then_some(found)
+        let is_dated = !found.days.is_empty() || !found.visits.is_empty() || found.is_relative;
+        let is_said = found.is_not_done || found.asks_which;
+        (is_any || !found.units.is_empty() || is_dated || is_said).then_some(found)
     }
 }
 
@@ -250,6 +261,42 @@ impl Reader<'_, '_, '_> {
         below.or_else(|| {
             self.nearer(group.block, item, told, all).find(|(_, found)| denies(found)).map(|(at, _)| at.cell)
         })
+    }
+
+    /// The cell of a remark in the line of a reading that says it to be from another visit ("value of 2011 taken over"), or that nothing
+    /// was measured at this one.
+    pub(super) fn remark_on_other_visit(&self, group: &Group, item: &Item, all: &Sightings) -> Option<u32> {
+        let told = group.test.performed.as_ref().filter(|told| told.via != Via::Decision)?;
+        let is_before = |one: &PartialDate, other: &PartialDate| one.last().is_some_and(|last| last < other.first);
+        let is_apart = |date: &PartialDate| is_before(date, &told.value) || is_before(&told.value, date);
+        // "'99 bearings changed, not measured" beside the values of other years says why that year has none.
+        let in_row = |other: &Group| other.pending.iter().filter(|pending| pending.row == item.row).count();
+        let is_alone = self.groups.iter().filter(|other| other.block == group.block).map(in_row).sum::<usize>() == 1;
+        self.remarks(group, item, all)
+            .find(|(_, found)| is_alone && found.is_not_done || found.visits.iter().any(is_apart))
+            .map(|(other, _)| other.cell)
+    }
+
+    /// The cell of a remark in the line of a reading that asks which of two it is ("M or k?", "or was it no. 11?"). One that names a value
+    /// of the line ("V: 880 or 88?") asks about that one.
+    pub(super) fn remark_that_asks(&self, group: &Group, item: &Item, all: &Sightings) -> Option<u32> {
+        let (remark, _) = self.remarks(group, item, all).find(|(_, found)| found.asks_which)?;
+        let text = &self.view.cell(remark).text;
+        let is_named = |value: &str| text.split_whitespace().any(|word| word == value);
+        let in_line = self.groups.iter().flat_map(|group| &group.pending).filter(|pending| pending.row == item.row);
+        let mut values = in_line.map(|pending| pending.reading.raw_text.trim());
+        let is_own = is_named(self.view.cell(item).text.trim());
+        (is_own || !values.any(is_named)).then_some(remark.cell)
+    }
+
+    fn remarks<'m>(
+        &self,
+        group: &Group,
+        item: &Item,
+        all: &'m Sightings,
+    ) -> impl Iterator<Item = &'m (Item, Mentions)> {
+        let in_line = all.in_lines.get(&item.row).map(Vec::as_slice).unwrap_or_default();
+        in_line.iter().filter(|(other, _)| self.is_in_block(group.block, other))
     }
 
     /// "Date: 23.11.2013 | | Date: 22.02.2015" over forms beside each other, in a view turned over, where the one told is that of the form

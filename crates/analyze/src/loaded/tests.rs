@@ -8,7 +8,7 @@ use super::slices::known;
 use super::{Loaded, MachineRow, SheetName};
 use jiff::civil::Date;
 #[cfg(test)]
-pub(crate) use rows::ToldTest;
+pub(crate) use rows::{TestChunk, ToldTest};
 pub(super) use tables::load;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;

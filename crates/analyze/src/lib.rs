@@ -37,6 +37,7 @@ pub use parts::{Looks, Rows};
 
 use context::Forecasts;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use windrow_model::settings::Settings;
 use windrow_model::{Coverage, Finding, TestSummary};
 
@@ -148,7 +149,7 @@ fn in_parts(
     }
     findings.extend(rules::not_numbers(&loaded));
     findings.extend(doubts);
-    findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
+    findings.par_sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     Ok(Analysis { summaries: Vec::new(), findings, coverage: Vec::new(), ranking, reviewed, looks })
 }
 

@@ -20,6 +20,7 @@ use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::thread;
+use windrow_criteria::Insulation;
 use windrow_fleet::Fleet;
 use windrow_model::{Coverage, Finding, TestSummary};
 use windrow_statistics::trend::Significance;
@@ -160,6 +161,9 @@ impl Whole<'_> {
 
     fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
         let (mut part, mut rooms) = (Part::default(), Rooms::default());
+        // Growing would copy rows of a kilobyte again and again.
+        part.rows.summaries.reserve_exact(machines.iter().map(Range::len).sum());
+        part.rows.coverage.reserve_exact(machines.len() * Insulation::INSULATING.len());
         for (places, known) in machines.iter().zip(known) {
             // Tests without a machine are no machine's, and none of them is kept.
             let asset_id = self.loaded.test(places.start).asset_id();

@@ -166,11 +166,10 @@ fn campaigns(groups: &Campaigns, readings: &Readings, judged: &[Judged]) -> Vec<
 fn cohorts(fleet: &Fleet, cleaned: &[f64], readings: &Readings, usual: f64) -> Cohorts {
     let middles: Vec<_> = (0..fleet.len())
         .into_par_iter()
-        .map(|machine| {
+        .map_init(cohort::Room::default, |room, machine| {
             let aged = |review: usize| cleaned[review] - readings.per_year * age(fleet, review);
             let known = fleet.reviews_of(machine).filter(|review| cleaned[*review].is_finite());
-            let mut all: Vec<(f64, Bound)> = known.map(|review| (aged(review), readings.bound[review])).collect();
-            cohort::middle(&mut all)
+            room.middle(known.map(|review| (aged(review), readings.bound[review])))
         })
         .collect();
     cohort::fit(&fleet.machines, &middles, usual)

@@ -91,12 +91,17 @@ pub fn analyze_in_parts(frames: &Frames, settings: &Settings, machines: usize) -
     collected(frames, (settings, None, Forecasts::Made), machines)
 }
 
-/// [`analyze`] but for the forecasts, to measure what the rest takes: nothing is told that only a forecast can tell. Not for judging a fleet.
+/// [`analyze_into`] but for the forecasts, to measure what the rest takes: nothing is told that only a forecast can tell. Not for judging a
+/// fleet.
 ///
 /// # Errors
 /// As [`analyze`].
-pub fn analyze_without_forecasts(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
-    collected(frames, (settings, None, Forecasts::LeftOut), parts::MACHINES)
+pub fn analyze_without_forecasts(
+    frames: &Frames,
+    settings: &Settings,
+    take: &mut dyn FnMut(Rows),
+) -> Result<Analysis, AnalyzeError> {
+    in_parts(frames, (settings, None, Forecasts::LeftOut), (parts::MACHINES, None), take)
 }
 
 /// Settings, the day on which the records were known, and what is done of forecasts.

@@ -26,9 +26,9 @@ use windrow_model::{Coverage, Finding, TestSummary};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
-pub(crate) const MACHINES: usize = 512;
-/// Parts that are worked on before their rows are handed over.
-const AT_ONCE: usize = 4;
+pub(crate) const MACHINES: usize = 256;
+/// Parts that are worked on before their rows are handed over: so many that no thread waits long for the one that is last.
+const AT_ONCE: usize = 8;
 
 /// What all parts look at.
 pub(crate) struct Whole<'a> {

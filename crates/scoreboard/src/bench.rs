@@ -9,7 +9,7 @@ use polars::prelude::DataType;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-use windrow_analyze::{Analysis, analyze, analyze_without_forecasts};
+use windrow_analyze::{Analysis, Frames, Rows as Parted, analyze_into, analyze_without_forecasts};
 use windrow_model::Reading;
 use windrow_model::settings::Settings;
 use windrow_store::{Fleet, Import, ImportTables};
@@ -68,9 +68,11 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
             }
             _ => {
                 let frames = frames(rows(&world(A, machines, SEED), 0))?;
-                let analyze = if from == "rest" { analyze_without_forecasts } else { analyze };
-                let count = |analysis: &Analysis| (analysis.reviewed.len(), analysis.findings.len());
-                timed((machines, before), || Ok(analyze(&frames, &Settings::default())?), count)?
+                timed(
+                    (machines, before),
+                    || analyzed(&frames, from),
+                    |(analysis, _)| (analysis.reviewed.len(), analysis.findings.len()),
+                )?
             }
         };
         before = Some((f64::from(machines), seconds));
@@ -90,6 +92,17 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
     let reviews = usize::try_from(count("(SELECT DISTINCT asset_id, performed_on FROM tests)")?)?;
     timed((machines, None), || windrow_tasks::judge::judge(folder), |judged| (reviews, judged.found.all))?;
     Ok(())
+}
+
+/// An analysis from memory, and its rows as they came; of all, or of all but the forecasts.
+fn analyzed(frames: &Frames, from: &str) -> anyhow::Result<(Analysis, Vec<Parted>)> {
+    let (settings, mut rows) = (Settings::default(), Vec::new());
+    let mut take = |some: Parted| rows.push(some);
+    let analysis = match from {
+        "rest" => analyze_without_forecasts(frames, &settings, &mut take)?,
+        _ => analyze_into(frames, (&settings, None), None, &mut take)?,
+    };
+    Ok((analysis, rows))
 }
 
 /// Prints a line, and gives the processor time. `count` tells reviews and findings of what the work gave; letting go of it is not counted.

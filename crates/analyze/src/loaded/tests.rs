@@ -160,6 +160,11 @@ impl<'a> Test<'a> {
         self.word(self.row.instrument)
     }
 
+    /// Number of who made it in this fleet.
+    pub(crate) fn tester_code(&self) -> u32 {
+        self.row.tester
+    }
+
     pub(crate) fn tester(&self) -> Option<&'a Text> {
         self.word(self.row.tester)
     }

@@ -77,10 +77,10 @@ impl Loaded {
 
     /// Gives back what tables that grew as they were read hold in reserve: for a large fleet that is hundreds of megabytes.
     fn shrink(&mut self) {
-        rayon::join(
-            || (self.machines.shrink_to_fit(), self.tests.shrink_to_fit()),
-            || rayon::join(|| self.ids.shrink(), || self.words.shrink()),
-        );
+        self.machines.shrink_to_fit();
+        self.tests.shrink_to_fit();
+        self.ids.shrink();
+        self.words.shrink();
     }
 
     /// Tests that are no repeats from other sources, by machine, date and id.

@@ -13,7 +13,7 @@ use jiff::civil::Date;
 use std::collections::BTreeMap;
 use windrow_criteria::stress::{Form, in_service};
 use windrow_criteria::{Insulation, Machine, Missing, facts};
-use windrow_model::{Coverage, TestKind};
+use windrow_model::{Coverage, TestKind, Text};
 
 /// What a test did to a part of the insulation.
 #[derive(Debug, Clone)]
@@ -42,7 +42,7 @@ struct Evidence<'a> {
 }
 
 /// What service asks of one part, V crest with its basis, or why nobody can say.
-type Stress = Result<(f64, String), Missing>;
+type Stress = Result<(f64, Text), Missing>;
 
 /// Rows of one machine, one a part of the insulation.
 pub(crate) fn of_machine(history: &History<'_>) -> Vec<Coverage> {
@@ -93,8 +93,7 @@ pub(crate) fn trials_of<'a>(judged: &Judged<'a>, applied: &Applied<'_>) -> Vec<(
         return Vec::new();
     }
     let fate = fate(kind, test, applied);
-    let stressed = facts::of(kind).stressed(applied.circuit);
-    let insulating = stressed.into_iter().filter(|part| Insulation::INSULATING.contains(part));
+    let insulating = facts::of(kind).stressed(applied.circuit).filter(|part| Insulation::INSULATING.contains(part));
     insulating.map(|part| (part, Trial { test, kind, form, volts, fate })).collect()
 }
 
@@ -160,28 +159,28 @@ fn row(
     let standing = standing(evidence, &stress);
     let (proven, failed) = (evidence.proven.as_ref(), evidence.failed.as_ref());
     Coverage {
-        asset_id: history.asset_id.to_owned(),
-        tag: history.tag.to_owned(),
-        site: history.tests.last().and_then(|judged| judged.test.nameplate().site.as_deref().map(str::to_owned)),
-        insulation: insulation.code().to_owned(),
+        asset_id: Text::new(history.asset_id),
+        tag: Text::new(history.tag),
+        site: history.tests.last().and_then(|judged| judged.test.nameplate().site.clone()),
+        insulation: Text::new_static(insulation.code()),
         rated_voltage_v: machine.rated_voltage().ok(),
         proven_v: proven.map(|trial| trial.volts),
-        proven_form: proven.map(|trial| trial.form.code().to_owned()),
+        proven_form: proven.map(|trial| Text::new_static(trial.form.code())),
         proven_crest_v: proven.map(Trial::crest_v),
-        proven_kind: proven.map(|trial| trial.kind.code().to_owned()),
+        proven_kind: proven.map(|trial| Text::new_static(trial.kind.code())),
         proven_on: proven.and_then(Trial::on),
-        proven_test_id: proven.map(|trial| trial.test.test_id.to_string()),
+        proven_test_id: proven.map(|trial| trial.test.test_id.clone()),
         failed_v: failed.map(|trial| trial.volts),
-        failed_kind: failed.map(|trial| trial.kind.code().to_owned()),
+        failed_kind: failed.map(|trial| Text::new_static(trial.kind.code())),
         failed_on: failed.and_then(Trial::on),
-        failed_test_id: failed.map(|trial| trial.test.test_id.to_string()),
+        failed_test_id: failed.map(|trial| trial.test.test_id.clone()),
         untold_v: evidence.untold.as_ref().map(|trial| trial.volts),
         stress_v: stress.as_ref().ok().map(|(volts, _)| *volts),
         stress_basis: stress.as_ref().ok().map(|(_, basis)| basis.clone()),
         since_year: replaced,
-        standing: standing.to_owned(),
-        statement: words::statement(insulation, evidence, &stress, replaced),
-        cautions: windrow_criteria::cautions::HIGH_VOLTAGE.to_owned(),
+        standing: Text::new_static(standing),
+        statement: words::statement(insulation, evidence, &stress, replaced).into(),
+        cautions: Text::new_static(windrow_criteria::cautions::HIGH_VOLTAGE),
     }
 }
 

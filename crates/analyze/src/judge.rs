@@ -1,16 +1,15 @@
 //! Puts each test beside the limits that apply to it; the rules then only compare.
 
 use crate::features::{Applied, Lowest, Part, Quantities, TestFeatures, applied, circuit_times, test_features};
-use crate::loaded::{Loaded, Reading};
+use crate::loaded::{Loaded, MachineRow, Reading};
 use crate::ratios;
-use jiff::civil::Date;
 use std::ops::Range;
 use std::sync::Arc;
 use windrow_criteria::correction::INSULATION_REFERENCE_C;
 use windrow_criteria::stress::Form;
 use windrow_criteria::{IndexLimits, Limit, Machine, Preference, Unjudged, dew_point, unbalance};
 use windrow_model::settings::Settings;
-use windrow_model::{Bound, Quantity, TestKind, Text};
+use windrow_model::{Bound, Quantity, TestKind};
 
 /// A ratio with its bound.
 pub(crate) type Ratio = (f64, Bound);
@@ -124,57 +123,52 @@ pub(crate) fn all<'a>(
     features: &'a [TestFeatures<'a>],
     settings: &Settings,
 ) -> Vec<Judged<'a>> {
-    let mut known: Option<Plated> = None;
+    let mut known: Option<Plated<'_>> = None;
     let mut all = Vec::with_capacity(features.len());
     for (place, test) in (first..).zip(features) {
-        let plated = match known.take() {
-            Some(known) if known.is_of(test) => known,
-            known => Plated::of(test, settings, known),
-        };
+        let system = test.nameplate().plate().system(test.performed_on, &settings.judging);
+        let plated = known.take().filter(|known| known.holds(test, system));
+        let plated = plated.unwrap_or_else(|| Plated::of(test, system, settings));
         all.push(one((loaded, place), test, &plated, Preference::of(&settings.judging)));
         known = Some(plated);
     }
     all
 }
 
-/// What is known of a machine in the year of a test, with the limits that rest on that alone: mostly the same from test to test.
-struct Plated {
+/// A machine while its winding was of one insulation system, with the limits that rest on that alone: mostly the same from test to test.
+struct Plated<'a> {
+    plate: &'a MachineRow,
+    system: Option<&'static str>,
     machine: Arc<Machine>,
-    asset_id: Option<Text>,
-    year: Option<i16>,
     minimum: Option<Limit>,
     index_limits: IndexLimits,
     unbalance_limit: Option<Limit>,
 }
 
-impl Plated {
-    /// Of the machine of a test; where it is as it was at the time of the test `before`, so are its limits.
-    fn of(test: &TestFeatures<'_>, settings: &Settings, before: Option<Self>) -> Self {
-        let machine = test.nameplate().plate().machine(test.performed_on, &settings.judging);
-        let prefer = Preference::of(&settings.judging);
-        let (asset_id, year) = (test.asset_id().cloned(), test.performed_on.map(Date::year));
-        match before {
-            Some(before) if *before.machine == machine => Self { asset_id, year, ..before },
-            _ => Self {
-                asset_id,
-                year,
-                minimum: machine.minimum_insulation_resistance(prefer),
-                index_limits: machine.index_limits(prefer),
-                unbalance_limit: machine.largest_unbalance(prefer),
-                machine: Arc::new(machine),
-            },
+impl<'a> Plated<'a> {
+    fn of(test: &TestFeatures<'a>, system: Option<&'static str>, settings: &Settings) -> Self {
+        let (plate, prefer) = (test.nameplate(), Preference::of(&settings.judging));
+        let machine = plate.plate().machine_of(system, &settings.judging);
+        Self {
+            plate,
+            system,
+            minimum: machine.minimum_insulation_resistance(prefer),
+            index_limits: machine.index_limits(prefer),
+            unbalance_limit: machine.largest_unbalance(prefer),
+            machine: Arc::new(machine),
         }
     }
 
-    fn is_of(&self, test: &TestFeatures<'_>) -> bool {
-        self.asset_id.as_ref() == test.asset_id() && self.year == test.performed_on.map(Date::year)
+    /// Whether it is that of a test at the time of which the winding was of such a system.
+    fn holds(&self, test: &TestFeatures<'_>, system: Option<&str>) -> bool {
+        std::ptr::eq(self.plate, test.nameplate()) && self.system == system
     }
 }
 
 fn one<'a>(
     (loaded, place): (&'a Loaded, usize),
     test: &'a TestFeatures<'a>,
-    plated: &Plated,
+    plated: &Plated<'_>,
     prefer: Preference,
 ) -> Judged<'a> {
     let circuits = if test.quantities.has(Quantity::InsulationResistance) {

@@ -37,6 +37,7 @@ pub use parts::{Looks, Rows};
 
 use context::Forecasts;
 use jiff::civil::Date;
+use rayon::prelude::*;
 use windrow_model::settings::Settings;
 use windrow_model::{Coverage, Finding, TestSummary};
 
@@ -90,12 +91,17 @@ pub fn analyze_in_parts(frames: &Frames, settings: &Settings, machines: usize) -
     collected(frames, (settings, None, Forecasts::Made), machines)
 }
 
-/// [`analyze`] but for the forecasts, to measure what the rest takes: nothing is told that only a forecast can tell. Not for judging a fleet.
+/// [`analyze_into`] but for the forecasts, to measure what the rest takes: nothing is told that only a forecast can tell. Not for judging a
+/// fleet.
 ///
 /// # Errors
 /// As [`analyze`].
-pub fn analyze_without_forecasts(frames: &Frames, settings: &Settings) -> Result<Analysis, AnalyzeError> {
-    collected(frames, (settings, None, Forecasts::LeftOut), parts::MACHINES)
+pub fn analyze_without_forecasts(
+    frames: &Frames,
+    settings: &Settings,
+    take: &mut dyn FnMut(Rows),
+) -> Result<Analysis, AnalyzeError> {
+    in_parts(frames, (settings, None, Forecasts::LeftOut), (parts::MACHINES, None), take)
 }
 
 /// Settings, the day on which the records were known, and what is done of forecasts.
@@ -148,7 +154,7 @@ fn in_parts(
     }
     findings.extend(rules::not_numbers(&loaded));
     findings.extend(doubts);
-    findings.sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
+    findings.par_sort_by(|a, b| a.finding_id.cmp(&b.finding_id));
     Ok(Analysis { summaries: Vec::new(), findings, coverage: Vec::new(), ranking, reviewed, looks })
 }
 

@@ -114,6 +114,9 @@ pub fn follow(found: Vec<Finding>, known: Known<'_>) -> Vec<Finding> {
 /// Ids of the findings of before that were not found now.
 #[must_use]
 pub fn gone<'a>(found: &[Finding], earlier: &'a [Earlier]) -> Vec<&'a str> {
+    if earlier.is_empty() {
+        return Vec::new();
+    }
     let now: BTreeSet<&str> = found.iter().map(|finding| finding.finding_id.as_str()).collect();
     earlier.iter().map(|finding| finding.finding_id.as_str()).filter(|id| !now.contains(id)).collect()
 }

@@ -40,16 +40,25 @@ pub(crate) struct Plate<'a> {
 
 impl Plate<'_> {
     pub(crate) fn machine(&self, on: Option<Date>, judging: &JudgingSettings) -> Machine {
+        self.machine_of(self.system(on, judging), judging)
+    }
+
+    /// The insulation system of the winding that the machine had on a day, all of it that depends on the day; `None` where it is open.
+    pub(crate) fn system(&self, on: Option<Date>, judging: &JudgingSettings) -> Option<&'static str> {
         let tested = on.map(|date| i32::from(date.year()));
-        let insulation_era = match era(self.insulation_era, self.years, tested, judging.thermosetting_since) {
-            Era::Told(thermosetting) | Era::ByYear(thermosetting) => Some(code(thermosetting).to_owned()),
+        match era(self.insulation_era, self.years, tested, judging.thermosetting_since) {
+            Era::Told(thermosetting) | Era::ByYear(thermosetting) => Some(code(thermosetting)),
             Era::Open(_) => None,
-        };
+        }
+    }
+
+    /// The machine while its winding was of a system.
+    pub(crate) fn machine_of(&self, system: Option<&str>, judging: &JudgingSettings) -> Machine {
         Machine {
             rated_voltage_v: self.rated_voltage_v,
             winding_kind: self.winding_kind.map(str::to_owned),
             made_year: None,
-            insulation_era,
+            insulation_era: system.map(str::to_owned),
             insulation_class: self.insulation_class.map(str::to_owned),
             rated_power_w: self.rated_power_w,
             voltage_confirmed: self.is_confirmed(judging),

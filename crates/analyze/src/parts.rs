@@ -20,14 +20,15 @@ use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::thread;
+use windrow_criteria::Insulation;
 use windrow_fleet::Fleet;
 use windrow_model::{Coverage, Finding, TestSummary};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
-pub(crate) const MACHINES: usize = 512;
-/// Parts that are worked on before their rows are handed over.
-const AT_ONCE: usize = 4;
+pub(crate) const MACHINES: usize = 256;
+/// Parts that are worked on before their rows are handed over: so many that no thread waits long for the one that is last.
+const AT_ONCE: usize = 8;
 
 /// What all parts look at.
 pub(crate) struct Whole<'a> {
@@ -160,6 +161,9 @@ impl Whole<'_> {
 
     fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
         let (mut part, mut rooms) = (Part::default(), Rooms::default());
+        // Growing would copy rows of a kilobyte again and again.
+        part.rows.summaries.reserve_exact(machines.iter().map(Range::len).sum());
+        part.rows.coverage.reserve_exact(machines.len() * Insulation::INSULATING.len());
         for (places, known) in machines.iter().zip(known) {
             // Tests without a machine are no machine's, and none of them is kept.
             let asset_id = self.loaded.test(places.start).asset_id();

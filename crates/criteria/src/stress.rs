@@ -4,7 +4,7 @@ use crate::facts::Insulation;
 use crate::formula::per_unit_v;
 use crate::machine::{Machine, Missing};
 use crate::rule::{self, Subject};
-use windrow_model::TestKind;
+use windrow_model::{TestKind, Text};
 
 /// How a test voltage is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,7 +87,7 @@ impl Form {
 /// let (volts, basis) = in_service(Insulation::GroundWall, &machine).unwrap().unwrap();
 /// assert!((volts - 3396.625_777).abs() < 1e-5 && basis.contains("SERVICE-EARTH"));
 /// ```
-pub fn in_service(insulation: Insulation, machine: &Machine) -> Result<Option<(f64, String)>, Missing> {
+pub fn in_service(insulation: Insulation, machine: &Machine) -> Result<Option<(f64, Text)>, Missing> {
     machine.rated_voltage()?;
     let subject = match insulation {
         Insulation::GroundWall => Subject::ServiceStressToEarth,
@@ -96,7 +96,7 @@ pub fn in_service(insulation: Insulation, machine: &Machine) -> Result<Option<(f
         Insulation::Connections => return Ok(None),
     };
     let Some(rule) = rule::on(subject).next() else { return Ok(None) };
-    Ok(Some((rule.value.value(machine)?, rule.basis().to_string())))
+    Ok(Some((rule.value.value(machine)?, rule.basis())))
 }
 
 #[cfg(test)]

@@ -29,12 +29,29 @@ pub(crate) struct Cohorts {
     pub(crate) between: f64,
 }
 
-/// Median of the readings of one machine; the largest bound known where more than half are bounded.
-pub(crate) fn middle(readings: &mut [(f64, Bound)]) -> Middle {
-    readings.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-    let tally = Tally::of(readings.iter().map(|(value, bound)| key(0, *value, *bound)).collect());
-    let median = tally.cell(0).quantile(0.5, None).map(|median| (median, Bound::Exact));
-    median.or_else(|| readings.get(readings.len() / 2).map(|(value, _)| (*value, Bound::AtLeast)))
+/// Room for the readings of one machine after the other: there are millions, a few each.
+#[derive(Debug, Default)]
+pub(crate) struct Room {
+    readings: Vec<(f64, Bound)>,
+    keys: Vec<u64>,
+    tally: Tally,
+}
+
+impl Room {
+    /// Median of the readings of one machine; the largest bound known where more than half are bounded.
+    pub(crate) fn middle(&mut self, readings: impl Iterator<Item = (f64, Bound)>) -> Middle {
+        let Self { readings: known, keys, tally } = self;
+        known.clear();
+        known.extend(readings);
+        keys.clear();
+        keys.extend(known.iter().map(|(value, bound)| key(0, *value, *bound)));
+        tally.recount(keys);
+        let median = tally.cell(0).quantile(0.5, None).map(|median| (median, Bound::Exact));
+        median.or_else(|| {
+            known.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+            known.get(known.len() / 2).map(|(value, _)| (*value, Bound::AtLeast))
+        })
+    }
 }
 
 /// Levels of all machines from their middles; `usual` is the standard deviation between machines where a fleet is too small to tell.
@@ -170,16 +187,17 @@ fn float(count: u64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{fit, middle};
+    use super::{Room, fit};
     use crate::columns::Machines;
     use windrow_model::Bound;
 
     #[test]
     fn the_median_of_readings_that_are_mostly_ceilings_is_a_bound() {
-        let ceiling = (3.0, Bound::AtLeast);
-        assert_eq!(middle(&mut [ceiling, (2.0, Bound::Exact), ceiling]), Some((3.0, Bound::AtLeast)));
-        assert_eq!(middle(&mut [(2.5, Bound::Exact), (2.0, Bound::Exact), ceiling]), Some((2.5, Bound::Exact)));
-        assert_eq!(middle(&mut []), None);
+        let (ceiling, mut room) = ((3.0, Bound::AtLeast), Room::default());
+        let mut middle = |readings: &[(f64, Bound)]| room.middle(readings.iter().copied());
+        assert_eq!(middle(&[ceiling, (2.0, Bound::Exact), ceiling]), Some((3.0, Bound::AtLeast)));
+        assert_eq!(middle(&[(2.5, Bound::Exact), (2.0, Bound::Exact), ceiling]), Some((2.5, Bound::Exact)));
+        assert_eq!(middle(&[]), None);
     }
 
     /// A cohort of one knows nothing but what its parent knows, whatever its machine reads.

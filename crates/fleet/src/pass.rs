@@ -69,14 +69,24 @@ const NOTHING: Judged = Judged {
 
 /// All reviews, from what each machine starts from.
 pub(crate) fn pass(look: &Look<'_>, start: impl Fn(usize) -> Start + Sync) -> Vec<Judged> {
-    let machine = |machine: usize| {
-        let mut judged = one_machine(look, start(machine), machine);
+    let mut all = vec![NOTHING; look.readings.value.len()];
+    let mut rest = &mut all[..];
+    let machines: Vec<&mut [Judged]> = (0..look.fleet.len())
+        .map(|machine| {
+            let reviews = look.fleet.reviews_of(machine).len().min(rest.len());
+            let (own, others) = std::mem::take(&mut rest).split_at_mut(reviews);
+            rest = others;
+            own
+        })
+        .collect();
+    machines.into_par_iter().enumerate().for_each_init(Vec::new, |judged, (machine, own)| {
+        judge(look, start(machine), machine, judged);
         if let Some(slips) = look.slips {
-            hindsight::add((look, slips), start(machine), machine, &mut judged);
+            hindsight::add((look, slips), start(machine), machine, judged);
         }
-        judged
-    };
-    (0..look.fleet.len()).into_par_iter().flat_map_iter(machine).collect()
+        own.iter_mut().zip(judged).for_each(|(own, judged)| *own = *judged);
+    });
+    all
 }
 
 /// A machine of which later readings showed a slip, as it was judged before that was known.
@@ -98,7 +108,8 @@ pub(crate) fn again(look: &Look<'_>, start: impl Fn(usize) -> Start, judged: &mu
     let one = |machine: usize| {
         let reviews = fleet.reviews_of(machine);
         let before = Before { machine, first: reviews.start, judged: judged[reviews.clone()].to_vec() };
-        let now = one_machine(&look, start(machine), machine);
+        let mut now = Vec::new();
+        judge(&look, start(machine), machine, &mut now);
         for (now, then) in now.into_iter().zip(&mut judged[reviews]) {
             let slip = if now.slip == Slip::No { Slip::No } else { then.slip };
             if !is_late(then) {
@@ -110,11 +121,12 @@ pub(crate) fn again(look: &Look<'_>, start: impl Fn(usize) -> Start, judged: &mu
     late.into_iter().map(one).collect()
 }
 
-fn one_machine(look: &Look<'_>, start: Start, machine: usize) -> Vec<Judged> {
+/// Judges the reviews of one machine, one entry each in `all`, whatever stood there before.
+fn judge(look: &Look<'_>, start: Start, machine: usize, all: &mut Vec<Judged>) {
     let Look { fleet, cleaned, readings, slips } = look;
     let reviews = &fleet.reviews;
     let mut filter: Option<(Filter, usize)> = None;
-    let mut all: Vec<Judged> = Vec::with_capacity(fleet.reviews_of(machine).len());
+    all.clear();
     // A reading that looks wrong and that no later one has spoken of yet: its place here, its value, and how far off it is.
     let mut open: Option<(usize, f64, f64)> = None;
     let (mut history, mut before) = (0_u16, Beside::NONE);
@@ -180,5 +192,4 @@ fn one_machine(look: &Look<'_>, start: Start, machine: usize) -> Vec<Judged> {
         filter = Some((state, review));
         all.push(Judged { slip, ..judged });
     }
-    all
 }

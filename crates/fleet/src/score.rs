@@ -81,9 +81,16 @@ pub fn score(fleet: &Fleet) -> Scores {
         let pair = || (of(&fleet.reviews.knee, KNEE), of(&fleet.reviews.unbalance, UNBALANCE));
         rayon::join(|| of(&fleet.reviews.polarization, POLARIZATION), pair)
     };
-    // The quantities know nothing of each other until their scores are put together.
-    let (resistance, (polarization, (knee, unbalance))) =
-        rayon::join(|| surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE), others);
+    let resistance = || surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE);
+    // The quantities know nothing of each other until their scores are put together. Where no machine has two reviews, there is no evidence over
+    // time.
+    let prepare = || {
+        if fleet.reviews.time_a.len() > fleet.len() {
+            evidence::prepare();
+        }
+    };
+    let ((), (resistance, (polarization, (knee, unbalance)))) =
+        rayon::join(prepare, || rayon::join(resistance, others));
     let parts = GroundWall { resistance: &resistance, polarization: &polarization, knee: &knee };
     let (ground_wall, nulls) = parts.scores();
     let ground = windows(fleet, &ground_wall);

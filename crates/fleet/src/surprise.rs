@@ -166,11 +166,10 @@ fn campaigns(groups: &Campaigns, readings: &Readings, judged: &[Judged]) -> Vec<
 fn cohorts(fleet: &Fleet, cleaned: &[f64], readings: &Readings, usual: f64) -> Cohorts {
     let middles: Vec<_> = (0..fleet.len())
         .into_par_iter()
-        .map(|machine| {
+        .map_init(cohort::Room::default, |room, machine| {
             let aged = |review: usize| cleaned[review] - readings.per_year * age(fleet, review);
             let known = fleet.reviews_of(machine).filter(|review| cleaned[*review].is_finite());
-            let mut all: Vec<(f64, Bound)> = known.map(|review| (aged(review), readings.bound[review])).collect();
-            cohort::middle(&mut all)
+            room.middle(known.map(|review| (aged(review), readings.bound[review])))
         })
         .collect();
     cohort::fit(&fleet.machines, &middles, usual)
@@ -190,13 +189,10 @@ fn scatter(fleet: &Fleet, readings: &Readings, usual: f64) -> f64 {
         .into_par_iter()
         .flat_map_iter(|machine| {
             let exact = |review: &usize| readings.value[*review].is_finite() && readings.bound[*review] == Bound::Exact;
-            let reviews: Vec<usize> = fleet.reviews_of(machine).filter(exact).collect();
-            let pairs: Vec<u64> = reviews
-                .windows(2)
-                .filter(|pair| fleet.reviews.winding[pair[0]] == fleet.reviews.winding[pair[1]])
-                .map(|pair| key(0, (readings.value[pair[1]] - readings.value[pair[0]]).abs(), Bound::Exact))
-                .collect();
-            pairs
+            let reviews = fleet.reviews_of(machine).filter(exact);
+            let pairs = reviews.clone().zip(reviews.skip(1));
+            let of_a_winding = pairs.filter(|(a, b)| fleet.reviews.winding[*a] == fleet.reviews.winding[*b]);
+            of_a_winding.map(|(a, b)| key(0, (readings.value[b] - readings.value[a]).abs(), Bound::Exact))
         })
         .collect();
     let count = keys.len() as f64;

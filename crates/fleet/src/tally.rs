@@ -44,14 +44,26 @@ impl Tally {
     #[must_use]
     pub fn of(mut keys: Vec<u64>) -> Self {
         keys.par_sort_unstable();
-        let mut counts: Vec<(u64, u32)> = Vec::new();
+        let mut tally = Self::default();
+        tally.count(keys);
+        tally
+    }
+
+    /// Counts these few numbers instead of those before, in the same room.
+    pub(crate) fn recount(&mut self, keys: &mut [u64]) {
+        keys.sort_unstable();
+        self.counts.clear();
+        self.count(keys.iter().copied());
+    }
+
+    /// Counts sorted numbers.
+    fn count(&mut self, keys: impl IntoIterator<Item = u64>) {
         for key in keys {
-            match counts.last_mut() {
+            match self.counts.last_mut() {
                 Some((last, count)) if *last == key => *count += 1,
-                _ => counts.push((key, 1)),
+                _ => self.counts.push((key, 1)),
             }
         }
-        Self { counts }
     }
 
     /// Both together.

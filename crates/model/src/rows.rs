@@ -522,49 +522,49 @@ table! {
     /// One row per machine and part of its insulation: what voltage tests proved, and what they never tried.
     pub struct Coverage in "coverage" {
         /// The machine.
-        asset_id: String,
+        asset_id: Text,
         /// Its tag.
-        tag: String,
+        tag: Text,
         /// Plant, station or ship.
-        site: Option<String>,
+        site: Option<Text>,
         /// `ground_wall`, `phase_to_phase`, `turn_to_turn`.
-        insulation: String,
+        insulation: Text,
         /// Rated line-to-line voltage, V; null where it is not told or cannot be true.
         rated_voltage_v: Option<f64>,
         /// Highest voltage that it carried, V, as applied; null where no test of this winding reached it.
         proven_v: Option<f64>,
         /// `direct`, `rms`, `peak`: how that voltage is told.
-        proven_form: Option<String>,
+        proven_form: Option<Text>,
         /// Its crest, V.
         proven_crest_v: Option<f64>,
         /// Kind of that test.
-        proven_kind: Option<String>,
+        proven_kind: Option<Text>,
         /// Its day.
         proven_on: Option<Date>,
         /// The test.
-        proven_test_id: Option<String>,
+        proven_test_id: Option<Text>,
         /// Voltage of the newest test that failed, V, as applied.
         failed_v: Option<f64>,
         /// Kind of that test.
-        failed_kind: Option<String>,
+        failed_kind: Option<Text>,
         /// Its day.
         failed_on: Option<Date>,
         /// The test.
-        failed_test_id: Option<String>,
+        failed_test_id: Option<Text>,
         /// Highest voltage applied in tests whose outcome the records do not tell, V.
         untold_v: Option<f64>,
         /// Crest of what service puts on it, V: operating voltage, between turns the surge of a start.
         stress_v: Option<f64>,
         /// Where that figure comes from.
-        stress_basis: Option<String>,
+        stress_basis: Option<Text>,
         /// Year from which tests count, because the winding was replaced.
         since_year: Option<i32>,
         /// `proven` at the stress or above, `below_stress`, `failed`, `untold`, `never_tested`, `stress_unknown`.
-        standing: String,
+        standing: Text,
         /// The same in plain words.
-        statement: String,
+        statement: Text,
         /// Cautions that go with acting on it.
-        cautions: String,
+        cautions: Text,
     }
 }
 

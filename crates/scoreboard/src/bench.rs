@@ -9,7 +9,7 @@ use polars::prelude::DataType;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-use windrow_analyze::{Analysis, AnalyzeError, analyze, analyze_without_forecasts};
+use windrow_analyze::{Analysis, Frames, Rows as Parted, analyze_into, analyze_without_forecasts};
 use windrow_model::Reading;
 use windrow_model::settings::Settings;
 use windrow_store::{Fleet, Import, ImportTables};
@@ -64,15 +64,15 @@ pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
             "model" => {
                 let columns = direct::columns(&world(A, machines, SEED));
                 let reviews = columns.reviews.time_a.len();
-                timed(machines, before, || {
-                    std::hint::black_box(windrow_fleet::score(&columns));
-                    Ok((reviews, 0))
-                })?
+                timed((machines, before), || Ok(windrow_fleet::score(&columns)), |_| (reviews, 0))?
             }
             _ => {
                 let frames = frames(rows(&world(A, machines, SEED), 0))?;
-                let analyze = if from == "rest" { analyze_without_forecasts } else { analyze };
-                timed(machines, before, || analyzed(analyze(&frames, &Settings::default())))?
+                timed(
+                    (machines, before),
+                    || analyzed(&frames, from),
+                    |(analysis, _)| (analysis.reviewed.len(), analysis.findings.len()),
+                )?
             }
         };
         before = Some((f64::from(machines), seconds));
@@ -90,25 +90,31 @@ pub(crate) fn of_store(folder: &Path) -> anyhow::Result<()> {
     };
     let machines = u32::try_from(count("assets")?)?;
     let reviews = usize::try_from(count("(SELECT DISTINCT asset_id, performed_on FROM tests)")?)?;
-    timed(machines, None, || Ok((reviews, windrow_tasks::judge::judge(folder)?.found.all)))?;
+    timed((machines, None), || windrow_tasks::judge::judge(folder), |judged| (reviews, judged.found.all))?;
     Ok(())
 }
 
-/// How many reviews and findings there are.
-fn analyzed(analysis: Result<Analysis, AnalyzeError>) -> anyhow::Result<(usize, usize)> {
-    let analysis = analysis?;
-    Ok((analysis.reviewed.len(), analysis.findings.len()))
+/// An analysis from memory, and its rows as they came; of all, or of all but the forecasts.
+fn analyzed(frames: &Frames, from: &str) -> anyhow::Result<(Analysis, Vec<Parted>)> {
+    let (settings, mut rows) = (Settings::default(), Vec::new());
+    let mut take = |some: Parted| rows.push(some);
+    let analysis = match from {
+        "rest" => analyze_without_forecasts(frames, &settings, &mut take)?,
+        _ => analyze_into(frames, (&settings, None), None, &mut take)?,
+    };
+    Ok((analysis, rows))
 }
 
-/// Prints a line, and gives the processor time.
-fn timed(
-    machines: u32,
-    before: Option<(f64, f64)>,
-    work: impl FnOnce() -> anyhow::Result<(usize, usize)>,
+/// Prints a line, and gives the processor time. `count` tells reviews and findings of what the work gave; letting go of it is not counted.
+fn timed<T>(
+    (machines, before): (u32, Option<(f64, f64)>),
+    work: impl FnOnce() -> anyhow::Result<T>,
+    count: impl FnOnce(&T) -> (usize, usize),
 ) -> anyhow::Result<f64> {
     let (started, cpu_before) = (Instant::now(), cpu_seconds().unwrap_or(0.0));
-    let (reviews, findings) = work()?;
+    let given = work()?;
     let (wall, cpu) = (started.elapsed().as_secs_f64(), cpu_seconds().unwrap_or(0.0) - cpu_before);
+    let (reviews, findings) = count(&given);
     let exponent = before.map_or_else(String::new, |(fewer, shorter)| {
         format!("{:.2}", (cpu / shorter).ln() / (f64::from(machines) / fewer).ln())
     });

@@ -100,7 +100,8 @@ fn series(name: &str, data: ColumnData) -> PolarsResult<Series> {
                 let texts: Vec<&str> = lists.iter().flatten().map(field).collect();
                 Utf8ViewArray::from_slice_values(texts).boxed()
             };
-            let (steps, details) = (texts(|step| &step.step), texts(|step| &step.detail));
+            // Of large tables these are most of what there is.
+            let (steps, details) = rayon::join(|| texts(|step| &step.step), || texts(|step| &step.detail));
             let field = |name: &str| ArrayField::new(name.into(), ArrowDataType::Utf8View, true);
             let kind = ArrowDataType::Struct(vec![field(STEP), field(DETAIL)]);
             let pairs = StructArray::try_new(kind, steps.len(), vec![steps, details], None)?;

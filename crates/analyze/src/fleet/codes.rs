@@ -1,6 +1,8 @@
 //! Numbers for what the model only compares: sites and years, instruments, testers, makers, kinds of windings.
 
 use crate::loaded::{Distinct, Loaded};
+use foldhash::fast::FixedState;
+use std::collections::HashSet;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
@@ -45,7 +47,9 @@ impl<'a> Codes<'a> {
             codes.classes.code(machine.insulation_class.as_deref());
             codes.kinds.code(machine.winding_kind.as_deref());
         }
-        for test in loaded.tests() {
+        // Few people and instruments made all tests.
+        let mut met: HashSet<(u32, u32), FixedState> = HashSet::default();
+        for test in loaded.tests().filter(|test| met.insert((test.instrument_code(), test.tester_code()))) {
             codes.instruments.code(test.instrument().map(Text::as_str));
             codes.testers.code(test.tester().map(Text::as_str));
         }

@@ -76,7 +76,7 @@ impl Ids {
     }
 
     pub(crate) fn id(&mut self, text: &str) -> Id {
-        Id::of(text, |text| self.0.code(Some(text)))
+        Id::of(text, |text| self.0.code(text))
     }
 
     /// The id of a text that was met before; of others one that no row has.
@@ -91,9 +91,18 @@ impl Ids {
         }
     }
 
+    /// The text of an id that stands for one by its number; `None` for a UUID.
+    pub(crate) fn told(&self, id: Id) -> Option<&str> {
+        id.text_code().map(|code| self.0.get(code).map(Text::as_str).unwrap_or_default())
+    }
+
     /// Order of the texts, which for UUIDs is that of their bytes.
     pub(crate) fn compare(&self, a: Id, b: Id) -> Ordering {
-        if a.0 == 0 || b.0 == 0 { self.text(a).cmp(&self.text(b)) } else { (a.0, a.1).cmp(&(b.0, b.1)) }
+        match (self.told(a), self.told(b)) {
+            (None, None) => (a.0, a.1).cmp(&(b.0, b.1)),
+            (Some(a), Some(b)) => a.cmp(b),
+            _ => self.text(a).cmp(&self.text(b)),
+        }
     }
 }
 

@@ -88,14 +88,10 @@ impl Loaded {
     }
 
     fn id_inputs(&self, id: Id, inputs: &mut Inputs) {
-        match id.as_uuid() {
-            Some([high, low]) => {
-                inputs.0.push(1);
-                inputs.0.extend_from_slice(&high.to_le_bytes());
-                inputs.0.extend_from_slice(&low.to_le_bytes());
-            }
-            None => inputs.text(&self.ids.text(id)),
-        }
+        let Some([high, low]) = id.as_uuid() else { return inputs.text(self.ids.told(id).unwrap_or_default()) };
+        inputs.0.push(1);
+        inputs.0.extend_from_slice(&high.to_le_bytes());
+        inputs.0.extend_from_slice(&low.to_le_bytes());
     }
 
     fn word_inputs(&self, code: u32, inputs: &mut Inputs) {

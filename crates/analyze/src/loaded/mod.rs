@@ -27,7 +27,10 @@ use tests::TestRow;
 pub(crate) use words::Distinct;
 use words::{Numbers, Words};
 #[cfg(test)]
-pub(crate) use {readings::ToldReading, tests::ToldTest};
+pub(crate) use {
+    readings::ToldReading,
+    tests::{TestChunk, ToldTest},
+};
 
 /// A file and a sheet of it.
 pub(crate) type SheetName = (windrow_model::Text, Option<windrow_model::Text>);

@@ -8,7 +8,7 @@ use super::slices::known;
 use super::{Loaded, MachineRow, SheetName};
 use jiff::civil::Date;
 #[cfg(test)]
-pub(crate) use rows::ToldTest;
+pub(crate) use rows::{TestChunk, ToldTest};
 pub(super) use tables::load;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
@@ -158,6 +158,11 @@ impl<'a> Test<'a> {
 
     pub(crate) fn instrument(&self) -> Option<&'a Text> {
         self.word(self.row.instrument)
+    }
+
+    /// Number of who made it in this fleet.
+    pub(crate) fn tester_code(&self) -> u32 {
+        self.row.tester
     }
 
     pub(crate) fn tester(&self) -> Option<&'a Text> {

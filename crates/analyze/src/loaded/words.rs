@@ -57,16 +57,8 @@ impl<T: Eq + Hash> Distinct<T> {
 pub(crate) struct Words(Distinct<Text>);
 
 impl Words {
-    pub(crate) fn code(&mut self, text: Option<&str>) -> u32 {
-        text.map_or(UNTOLD, |text| self.0.code_of(text, || Text::new(text)))
-    }
-
-    /// [`Words::code`] of a text that mostly is the one whose number `before` is: neighbours are often alike.
-    pub(crate) fn code_beside(&mut self, text: Option<&str>, before: Option<u32>) -> u32 {
-        match (text, before) {
-            (Some(text), Some(before)) if self.get(before).is_some_and(|known| known == text) => before,
-            _ => self.code(text),
-        }
+    pub(crate) fn code(&mut self, text: &str) -> u32 {
+        self.0.code_of(text, || Text::new(text))
     }
 
     /// Number of a text that was met before.
@@ -81,6 +73,18 @@ impl Words {
 
     pub(crate) fn get(&self, code: u32) -> Option<&Text> {
         self.0.get(code)
+    }
+}
+
+/// Texts of a table that is being read, by number.
+impl<'a> Distinct<&'a str> {
+    /// The number of a text that mostly is the one whose number `before` is: neighbours are often alike. [`UNTOLD`] for none.
+    pub(crate) fn code_beside(&mut self, text: Option<&'a str>, before: Option<u32>) -> u32 {
+        match (text, before) {
+            (Some(text), Some(before)) if self.get(before) == Some(&text) => before,
+            (Some(text), _) => self.code(text),
+            (None, _) => UNTOLD,
+        }
     }
 }
 
@@ -103,13 +107,13 @@ fn number(place: usize) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::Words;
+    use super::Distinct;
     use windrow_fleet::UNTOLD;
 
     #[test]
     fn a_text_has_one_number_whatever_stood_before_it() {
-        let mut words = Words::default();
-        let (first, second) = (words.code(Some("day")), words.code(Some("month")));
+        let mut words: Distinct<&str> = Distinct::default();
+        let (first, second) = (words.code("day"), words.code("month"));
         for before in [None, Some(first), Some(second), Some(UNTOLD)] {
             assert_eq!(words.code_beside(Some("month"), before), second);
             assert_eq!(words.code_beside(None, before), UNTOLD);

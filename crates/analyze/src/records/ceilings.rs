@@ -7,6 +7,7 @@
 //! The tail within a factor of two below the maximum, spread evenly over its logarithm.
 
 use super::found::{Doubt, evidence, lines, note, place};
+use super::grouped::Grouped;
 use super::proposal::{entries, entry};
 use crate::loaded::{Loaded, Reading};
 use crate::printed::{digits, sure_digits};
@@ -26,7 +27,7 @@ type Group<'a> = (&'a str, u64);
 
 /// Findings by group.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut groups: HashMap<Group<'_>, Top<'_>, FixedState> = HashMap::default();
+    let mut tops: Grouped<Group<'_>, Top<'_>> = Grouped::default();
     // Who writes ">2000" where it is meant, means 2000 where it stands without.
     let mut told: HashSet<(&str, u64), FixedState> = HashSet::default();
     each(records, |group, record| {
@@ -34,10 +35,13 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
             told.insert((group.0, record.value().to_bits()));
         }
         if record.is_exact() {
-            groups.entry(group).or_default().add(record);
+            tops.of(group, Top::default).add(record);
         }
     });
-    groups.retain(|group, top| !told.contains(&(group.0, top.largest().to_bits())) && top.may_be_a_ceiling());
+    let is_in_doubt = |(group, top): &(Group<'_>, Top<'_>)| {
+        !told.contains(&(group.0, top.largest().to_bits())) && top.may_be_a_ceiling()
+    };
+    let groups: HashMap<Group<'_>, Top<'_>, FixedState> = tops.into_iter().filter(is_in_doubt).collect();
     // All readings of few groups only.
     let mut all: BTreeMap<Group<'_>, Vec<Reading<'_>>> = BTreeMap::new();
     if !groups.is_empty() {

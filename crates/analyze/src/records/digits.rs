@@ -9,11 +9,12 @@
 //! 9), of later ones one in ten.
 
 use super::found::{Doubt, MOST_EVIDENCE, evidence, lines, note};
+use super::grouped::Grouped;
 use crate::loaded::{Loaded, Reading};
 use crate::printed::last_digit_read;
-use foldhash::fast::FixedState;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
+use windrow_fleet::UNTOLD;
 use windrow_model::{Finding, Step};
 use windrow_statistics::multiplicity::benjamini_hochberg;
 use windrow_statistics::special::chi_squared_sf;
@@ -39,17 +40,26 @@ struct Counts<'a> {
 }
 
 impl<'a> Counts<'a> {
-    /// Adds a reading with its last digit, and how many it has.
-    fn add(&mut self, record: Reading<'a>, (last, count): (u8, usize), year: Option<i16>) {
-        let last = usize::from(last);
-        self.seen[last] += 1.0;
-        for (digit, expected) in self.expected.iter_mut().enumerate() {
-            *expected += if count == 2 { SECOND_DIGITS[digit] } else { 0.1 };
+    /// Adds the readings of a test, of which there are some.
+    fn add_all(&mut self, read: &[(Reading<'a>, Last)], year: Option<i16>) {
+        for (record, last) in read {
+            self.add(*record, *last);
         }
         if let Some(year) = year {
             let (all, rounded) = self.years.entry(year).or_default();
-            *all += 1;
-            *rounded += usize::from(last % 5 == 0);
+            *all += read.len();
+            *rounded += read.iter().filter(|(_, last)| last.digit.is_multiple_of(5)).count();
+        }
+    }
+
+    fn add(&mut self, record: Reading<'a>, last: Last) {
+        self.seen[usize::from(last.digit)] += 1.0;
+        let chances = match last.place {
+            Place::Second => *SECOND_DIGITS,
+            Place::Later => [0.1; 10],
+        };
+        for (expected, chance) in self.expected.iter_mut().zip(chances) {
+            *expected += chance;
         }
         self.all += 1;
         if self.readings.len() < MOST_EVIDENCE {
@@ -69,15 +79,42 @@ impl<'a> Counts<'a> {
     }
 }
 
-/// Last digits of the texts that were met: few texts, for millions of readings.
+/// Which digit of a reading its last one is; a single one tells nothing.
+#[derive(Debug, Clone, Copy)]
+enum Place {
+    Second,
+    Later,
+}
+
+/// The last digit of a reading.
+#[derive(Debug, Clone, Copy)]
+struct Last {
+    digit: u8,
+    place: Place,
+}
+
+impl Last {
+    fn of(text: &str) -> Option<Self> {
+        let (digit, count) = last_digit_read(text)?;
+        match count {
+            0 | 1 => None,
+            2 => Some(Self { digit, place: Place::Second }),
+            _ => Some(Self { digit, place: Place::Later }),
+        }
+    }
+}
+
+/// Last digits of the texts that were met, by the numbers of the texts: few texts, for millions of readings.
 #[derive(Default)]
-struct Digits(HashMap<u32, Option<(u8, usize)>, FixedState>);
+struct Digits(Vec<Option<Option<Last>>>);
 
 impl Digits {
-    /// The last digit of a reading and how many it has, from two on.
-    fn last_of(&mut self, record: Reading<'_>) -> Option<(u8, usize)> {
-        let read = || last_digit_read(record.raw_text()).filter(|(_, count)| *count > 1);
-        *self.0.entry(record.raw_code()).or_insert_with(read)
+    fn last_of(&mut self, record: Reading<'_>) -> Option<Last> {
+        let text = usize::try_from(record.raw_code()).ok().filter(|_| record.raw_code() != UNTOLD)?;
+        if text >= self.0.len() {
+            self.0.resize(text + 1, None);
+        }
+        *self.0.get_mut(text)?.get_or_insert_with(|| Last::of(record.raw_text()))
     }
 }
 
@@ -91,25 +128,23 @@ fn second_digit(digit: usize) -> f64 {
 
 /// Findings by tester and by instrument.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut readers: BTreeMap<Reader<'_>, Counts<'_>> = BTreeMap::new();
+    let mut counts: Grouped<Reader<'_>, Counts<'_>> = Grouped::default();
     let mut digits = Digits::default();
     for test in records.tests() {
         let own = records.resistances_of(test.place);
-        let read: Vec<(Reading<'_>, (u8, usize))> = own
+        let read: Vec<(Reading<'_>, Last)> = own
             .filter(|record| record.is_exact() && record.is_as_read() && record.is_insulation_resistance())
             .filter_map(|record| Some((record, digits.last_of(record)?)))
             .collect();
         let year = test.performed_on().map(jiff::civil::Date::year);
         for (column, name) in [("tester", &test.tester()), ("instrument", &test.instrument())] {
             if let (Some(name), false) = (name, read.is_empty()) {
-                let counts = readers.entry((column, name.as_str())).or_default();
-                for (record, last) in &read {
-                    counts.add(*record, *last, year);
-                }
+                counts.of((column, name.as_str()), Counts::default).add_all(&read, year);
             }
         }
     }
-    readers.retain(|_, counts| counts.all >= FEWEST);
+    let readers: BTreeMap<Reader<'_>, Counts<'_>> =
+        counts.into_iter().filter(|(_, counts)| counts.all >= FEWEST).collect();
     let looked_at = readers.len();
     let p: Vec<f64> = readers.values().map(|counts| chi_squared_sf(counts.chi_squared(), 9.0)).collect();
     let judged = readers.iter().zip(p.iter().zip(benjamini_hochberg(&p)));

@@ -1,6 +1,6 @@
 //! Invented records for the tests of the checks.
 
-use crate::loaded::{Chunk, Loaded, MachineRow, SheetName, ToldReading, ToldTest};
+use crate::loaded::{Chunk, Loaded, MachineRow, SheetName, TestChunk, ToldReading, ToldTest};
 use jiff::civil::Date;
 use windrow_model::Text;
 
@@ -53,11 +53,17 @@ impl Records {
     /// The same as the checks see them.
     pub(crate) fn loaded(&self) -> Loaded {
         let mut loaded = Loaded::default();
-        for (place, test) in (0..).zip(&self.tests) {
-            loaded.machines.push(machine(place, test));
-            loaded.push_test(place, told(test));
+        let named: Vec<MachineRow> = (0..).zip(&self.tests).map(|(place, test)| machine(place, test)).collect();
+        let mut tests = TestChunk::default();
+        for (machine, test) in named.iter().zip(&self.tests) {
+            tests.push(Some(&machine.asset_id), &told(test));
+            // What the first test of a machine tells of it holds.
+            if loaded.machines.iter().all(|known| known.asset_id != machine.asset_id) {
+                loaded.machines.push(machine.clone());
+            }
         }
-        loaded.merge_machines();
+        let mut machines = loaded.places_of_machines();
+        loaded.append_tests(tests, &mut machines);
         let places = loaded.sorted_tests();
         let mut chunk = Chunk::default();
         for (seq, record) in (0..).zip(&self.readings) {

@@ -11,6 +11,7 @@ mod fahrenheit;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod found;
+mod grouped;
 mod impossible;
 mod phases;
 mod proposal;

@@ -10,7 +10,8 @@
 use super::found::{Doubt, evidence, note};
 use super::proposal::{entries, entry};
 use crate::loaded::{Loaded, Reading};
-use std::collections::BTreeMap;
+use rayon::prelude::*;
+use std::ops::Range;
 use windrow_model::{Finding, Quantity, Question, Step};
 
 const FEWEST_OTHERS: usize = 3;
@@ -36,22 +37,22 @@ struct Triple<'a> {
 
 /// Findings by test.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut machines: BTreeMap<(&str, bool), Vec<Triple<'_>>> = BTreeMap::new();
-    for test in records.tests() {
-        let Some(asset) = test.asset_id() else { continue };
-        if !records.quantities_of(test.place).has(Quantity::WindingResistance) {
+    records.by_machine().into_par_iter().flat_map_iter(|tests| of_machine(records, tests)).collect()
+}
+
+fn of_machine(records: &Loaded, tests: Range<usize>) -> Vec<Finding> {
+    let [mut phases, mut pairs] = [const { Vec::new() }; 2];
+    for place in tests {
+        if records.test(place).asset_id().is_none() || !records.quantities_of(place).has(Quantity::WindingResistance) {
             continue;
         }
-        let own = records.resistances_of(test.place);
+        let own = records.resistances_of(place);
         let readings: Vec<Reading<'_>> =
             own.filter(|record| record.is_winding_resistance() && record.is_exact()).collect();
-        for (names, is_pair) in [(PAIRS, true), (PHASES, false)] {
-            if let Some(triple) = triple(&readings, names) {
-                machines.entry((asset, is_pair)).or_default().push(triple);
-            }
-        }
+        phases.extend(triple(&readings, PHASES));
+        pairs.extend(triple(&readings, PAIRS));
     }
-    machines.values().flat_map(|triples| of_machine(triples)).collect()
+    [phases, pairs].iter().flat_map(|triples| of_triples(triples)).collect()
 }
 
 fn triple<'a>(readings: &[Reading<'a>], names: [&str; 3]) -> Option<Triple<'a>> {
@@ -64,7 +65,7 @@ fn triple<'a>(readings: &[Reading<'a>], names: [&str; 3]) -> Option<Triple<'a>> 
     Some(Triple { readings, pattern: readings.map(|record| (record.value() / mean).ln()) })
 }
 
-fn of_machine<'a>(triples: &'a [Triple<'a>]) -> impl Iterator<Item = Finding> + 'a {
+fn of_triples<'a>(triples: &'a [Triple<'a>]) -> impl Iterator<Item = Finding> + 'a {
     triples.iter().enumerate().filter_map(move |(index, triple)| {
         let others: Vec<&[f64; 3]> =
             triples.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| &other.pattern).collect();
@@ -76,7 +77,19 @@ fn judge(triple: &Triple<'_>, others: &[&[f64; 3]]) -> Option<Finding> {
     if others.len() < FEWEST_OTHERS {
         return None;
     }
+    #[expect(clippy::cast_precision_loss, reason = "a count of tests")]
+    let margin = MARGIN * (1.0 + FEW / others.len() as f64);
     let past: [f64; 3] = [0, 1, 2].map(|phase| middle(others.iter().map(|other| other[phase]).collect()));
+    let distance = |order: &[usize; 3]| {
+        let squares = order.iter().enumerate().map(|(phase, from)| (triple.pattern[*from] - past[phase]).powi(2));
+        squares.sum::<f64>().sqrt()
+    };
+    let best = ORDERS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let (written, nearest) = (distance(&ORDERS[0]), distance(best));
+    // Most tests are near enough as written, however small the machine's scatter may be; for them it need not be known.
+    if *best == ORDERS[0] || (written - nearest) / SMALLEST_SCATTER <= margin {
+        return None;
+    }
     // The median of a phase is one of its values, whose deviation is none.
     let off = |phase: usize| {
         let mut all: Vec<f64> = others.iter().map(|other| (other[phase] - past[phase]).abs()).collect();
@@ -85,16 +98,8 @@ fn judge(triple: &Triple<'_>, others: &[&[f64; 3]]) -> Option<Finding> {
     };
     // A normal scatter has its median deviation at 0.6745 standard deviations.
     let scatter = (middle((0..3).flat_map(off).collect()) / 0.6745).max(SMALLEST_SCATTER);
-    let distance = |order: &[usize; 3]| {
-        let squares = order.iter().enumerate().map(|(phase, from)| (triple.pattern[*from] - past[phase]).powi(2));
-        squares.sum::<f64>().sqrt()
-    };
-    let best = ORDERS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
-    let (written, nearest) = (distance(&ORDERS[0]), distance(best));
     let fits = nearest <= FITS * scatter * 3.0_f64.sqrt();
-    #[expect(clippy::cast_precision_loss, reason = "a count of tests")]
-    let margin = MARGIN * (1.0 + FEW / others.len() as f64);
-    if *best == ORDERS[0] || !fits || (written - nearest) / scatter <= margin {
+    if !fits || (written - nearest) / scatter <= margin {
         return None;
     }
     Some(finding(triple, (&past, best), [written, nearest, scatter, margin], others.len()))

@@ -8,6 +8,7 @@
 //! The source's own words.
 
 use super::found::{Doubt, evidence, key, lines, note, place};
+use super::grouped::Grouped;
 use crate::loaded::{Loaded, Reading, SheetName};
 use foldhash::fast::FixedState;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -61,10 +62,8 @@ impl Tally {
 
 /// Findings by group.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut tallies: HashMap<Code, Tally, FixedState> = HashMap::default();
-    each(records, |code, instrument, record| {
-        tallies.entry(code).or_insert_with(|| Tally::of(instrument)).add(record);
-    });
+    let mut tallies: Grouped<Code, Tally> = Grouped::default();
+    each(records, |code, instrument, record| tallies.of(code, || Tally::of(instrument)).add(record));
     let mut left: HashMap<Code, Vec<Reading<'_>>, FixedState> = HashMap::default();
     left.extend(tallies.into_iter().filter(|(_, tally)| tally.is_left()).map(|(code, _)| (code, Vec::new())));
     if !left.is_empty() {

@@ -1,23 +1,22 @@
 //! What checks gather of each sheet: by the numbers of sheets, which are quick to compare, and by their names only in the end.
 
+use super::grouped::Grouped;
 use crate::loaded::{Loaded, SheetName, Test};
-use foldhash::fast::FixedState;
-use std::collections::HashMap;
 
 /// Something of each sheet.
 #[derive(Debug)]
-pub(super) struct BySheet<T>(HashMap<u32, T, FixedState>);
+pub(super) struct BySheet<T>(Grouped<u32, T>);
 
 impl<T> Default for BySheet<T> {
     fn default() -> Self {
-        Self(HashMap::default())
+        Self(Grouped::default())
     }
 }
 
 impl<T: Default> BySheet<T> {
     /// What is gathered of the sheet of a test.
     pub(super) fn of(&mut self, test: Test<'_>) -> &mut T {
-        self.0.entry(test.sheet_code()).or_default()
+        self.0.of(test.sheet_code(), T::default)
     }
 
     /// All of it, in the order of the sheets' names.

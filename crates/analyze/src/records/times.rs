@@ -10,7 +10,7 @@ use super::found::{Doubt, evidence, key, lines, note, place};
 use super::proposal::{entries, entry};
 use super::sheets::BySheet;
 use crate::loaded::{Loaded, Reading, SheetName};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use windrow_model::{Finding, Question, Step};
 
 const FEWEST: usize = 5;
@@ -21,14 +21,20 @@ const SHARE: f64 = 0.8;
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
     let mut sheets: BySheet<Vec<[Reading<'_>; 2]>> = BySheet::default();
     for test in records.tests() {
-        let mut circuits: BTreeMap<Option<&str>, [Option<Reading<'_>>; 2]> = BTreeMap::new();
+        // Few circuits a test.
+        let mut circuits: Vec<(Option<&str>, [Option<Reading<'_>>; 2])> = Vec::new();
         let own = records.resistances_of(test.place);
         for record in own.filter(|record| record.is_insulation_resistance() && record.is_exact() && record.is_as_read())
         {
             let Some(time) = [60.0, 600.0].into_iter().position(|seconds| record.is_at(seconds)) else { continue };
-            circuits.entry(record.circuit()).or_default()[time].get_or_insert(record);
+            let known = circuits.iter().position(|(known, _)| *known == record.circuit()).unwrap_or_else(|| {
+                circuits.push((record.circuit(), [None; 2]));
+                circuits.len() - 1
+            });
+            circuits[known].1[time].get_or_insert(record);
         }
-        for times in circuits.into_values() {
+        circuits.sort_unstable_by_key(|(circuit, _)| *circuit);
+        for (_, times) in circuits {
             if let [Some(one), Some(ten)] = times {
                 sheets.of(test).push([one, ten]);
             }

@@ -20,7 +20,7 @@ use crate::series::History;
 use jiff::civil::Date;
 use windrow_criteria::stress::in_service;
 use windrow_criteria::{Insulation, cautions};
-use windrow_model::{Bound, Finding, Quantity, Step};
+use windrow_model::{Bound, Finding, Quantity, Step, Text};
 use windrow_statistics::forecast::{FALLS, Forecast, Reading};
 use windrow_statistics::robust::median;
 use windrow_statistics::trend::{Point, score};
@@ -61,7 +61,7 @@ pub(crate) fn find(history: &History<'_>, context: &Context<'_>) -> Vec<Finding>
 fn of_part(
     history: &History<'_>,
     context: &Context<'_>,
-    (part, stress, basis): (Insulation, f64, String),
+    (part, stress, basis): (Insulation, f64, Text),
 ) -> Option<Finding> {
     let levels = levels(history, part, stress);
     let known = levels.iter().rfind(|level| level.bound != Bound::AtLeast)?;

@@ -9,7 +9,7 @@ use crate::coverage::LevelLine;
 use crate::outlook::{self, Outlook};
 use crate::{Machine, format};
 use maud::{Markup, PreEscaped, html};
-use windrow_model::{Coverage, TestSummary};
+use windrow_model::{Coverage, TestSummary, Text};
 
 const WIDTH: f64 = 940.0;
 const HEIGHT: f64 = 380.0;
@@ -42,7 +42,7 @@ struct Rung<'a> {
 struct Line {
     crest_v: f64,
     label: String,
-    basis: String,
+    basis: Text,
     class: &'static str,
 }
 
@@ -141,7 +141,7 @@ fn lines(coverage: &[&Coverage], levels: &[&LevelLine]) -> Vec<Line> {
     let levels = levels.iter().map(|level| Line {
         crest_v: level.crest_v,
         label: level.label.clone(),
-        basis: level.basis.clone(),
+        basis: Text::new(&level.basis),
         class: "level-line",
     });
     let mut lines: Vec<Line> = service.chain(levels).collect();

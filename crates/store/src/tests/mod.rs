@@ -41,8 +41,8 @@ pub(crate) fn analysis(findings: Vec<Finding>) -> AnalysisTables {
 /// What tests proved of one machine; its tag is too long to stand in the column itself.
 fn coverage(number: usize) -> Coverage {
     Coverage {
-        asset_id: format!("asset-{number:02}"),
-        tag: format!("P-{number:02}, second from the east"),
+        asset_id: format!("asset-{number:02}").into(),
+        tag: format!("P-{number:02}, second from the east").into(),
         site: None,
         insulation: "ground_wall".into(),
         rated_voltage_v: Some(6600.0),
@@ -61,8 +61,8 @@ fn coverage(number: usize) -> Coverage {
         stress_basis: None,
         since_year: None,
         standing: "never_tested".into(),
-        statement: String::new(),
-        cautions: String::new(),
+        statement: "".into(),
+        cautions: "".into(),
     }
 }
 

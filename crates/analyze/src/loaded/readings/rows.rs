@@ -146,7 +146,7 @@ impl Loaded {
         let sheet = |(file, sheet): &(&str, Option<&str>)| (Text::new(file), sheet.map(Text::new));
         Renumbered {
             ids: chunk.ids.iter().map(|text| self.ids.id(text)).collect(),
-            words: chunk.words.iter().map(|text| self.words.code(Some(text))).collect(),
+            words: chunk.words.iter().map(|text| self.words.code(text)).collect(),
             numbers: chunk.numbers.iter().map(|number| self.numbers.code(*number)).collect(),
             sheets: chunk.sheets.iter().map(|told| self.sheets.code(sheet(told))).collect(),
             shapes: chunk.shapes.iter().map(|told| self.shapes.code_of(told, || told.shape())).collect(),

@@ -1,12 +1,12 @@
-//! What is told of a test as a row, and the order of all rows.
+//! What is told of a test as a row, rows that are made side by side, and the order of all rows.
 
 use super::TestRow;
-#[cfg(test)]
-use crate::loaded::MachineRow;
-use crate::loaded::ids::ById;
-use crate::loaded::{Loaded, SheetName};
+use crate::loaded::ids::{ById, Id};
+use crate::loaded::{Distinct, Loaded, MachineRow};
+use foldhash::fast::FixedState;
 use jiff::civil::Date;
 use rayon::prelude::*;
+use std::collections::HashMap;
 use windrow_fleet::UNTOLD;
 use windrow_model::Text;
 
@@ -33,21 +33,26 @@ pub(crate) struct ToldTest<'a> {
     pub(crate) cell: &'a str,
 }
 
-impl ToldTest<'_> {
-    fn is_of(&self, (file, sheet): &SheetName) -> bool {
-        self.sheet == (file.as_str(), sheet.as_deref())
-    }
+/// Tests that are made anywhere, beside others: their machines, texts and ids have numbers of their own until they are appended.
+#[derive(Debug, Default)]
+pub(crate) struct TestChunk<'a> {
+    rows: Vec<TestRow>,
+    /// By id.
+    machines: Distinct<&'a str>,
+    ids: Distinct<&'a str>,
+    words: Distinct<&'a str>,
+    sheets: Distinct<(&'a str, Option<&'a str>)>,
 }
 
-impl Loaded {
-    /// Adds a test of the machine at place `machine` ([`UNTOLD`] for none).
-    pub(crate) fn push_test(&mut self, machine: u32, told: ToldTest<'_>) {
-        let last = self.tests.last().cloned();
+impl<'a> TestChunk<'a> {
+    /// Adds a test of a machine.
+    pub(crate) fn push(&mut self, asset_id: Option<&'a str>, told: &ToldTest<'a>) {
+        let last = self.rows.last();
         let mut word =
-            |text: Option<&str>, before: fn(&TestRow) -> u32| self.words.code_beside(text, last.as_ref().map(before));
+            |text: Option<&'a str>, before: fn(&TestRow) -> u32| self.words.code_beside(text, last.map(before));
         let row = TestRow {
-            id: self.ids.id(told.test_id),
-            machine,
+            id: Id::of(told.test_id, |text| self.ids.code(text)),
+            machine: self.machines.code_beside(asset_id, last.map(|last| last.machine)),
             performed_on: told.performed_on,
             precision: word(Some(told.performed_precision), |last| last.precision),
             kind: word(Some(told.kind), |last| last.kind),
@@ -66,30 +71,60 @@ impl Loaded {
             reported_outcome: word(told.reported_outcome, |last| last.reported_outcome),
             duplicate_of: word(told.duplicate_of, |last| last.duplicate_of),
             cell: word(Some(told.cell), |last| last.cell),
-            sheet: match last.as_ref().map(|last| last.sheet) {
-                Some(before) if self.sheets.get(before).is_some_and(|known| told.is_of(known)) => before,
-                _ => self.sheets.code((Text::new(told.sheet.0), told.sheet.1.map(Text::new))),
+            sheet: match last.map(|last| last.sheet) {
+                Some(before) if self.sheets.get(before) == Some(&told.sheet) => before,
+                _ => self.sheets.code(told.sheet),
             },
         };
-        self.tests.push(row);
+        self.rows.push(row);
+    }
+}
+
+/// Places of machines by their ids.
+pub(crate) type Places = HashMap<Text, u32, FixedState>;
+
+impl Loaded {
+    /// Where each machine stands that is known so far.
+    pub(crate) fn places_of_machines(&self) -> Places {
+        self.machines.iter().map(|machine| machine.asset_id.clone()).zip(0..).collect()
     }
 
-    /// Machines that were added more than once become one.
-    #[cfg(test)]
-    pub(crate) fn merge_machines(&mut self) {
-        let mut kept: Vec<MachineRow> = Vec::new();
-        let place = |machine: &MachineRow| {
-            let known = kept.iter().position(|known| known.asset_id == machine.asset_id);
-            known.unwrap_or_else(|| {
-                kept.push(machine.clone());
-                kept.len() - 1
-            })
-        };
-        let places: Vec<usize> = self.machines.iter().map(place).collect();
-        for test in &mut self.tests {
-            test.machine = u32::try_from(places[test.machine as usize]).unwrap();
+    /// Adds tests, and machines that only they tell of.
+    pub(crate) fn append_tests(&mut self, chunk: TestChunk<'_>, places: &mut Places) {
+        let sheet = |(file, sheet): &(&str, Option<&str>)| (Text::new(file), sheet.map(Text::new));
+        let machines: Vec<u32> =
+            chunk.machines.iter().map(|asset_id| self.place_of_machine(asset_id, places)).collect();
+        let ids: Vec<Id> = chunk.ids.iter().map(|text| self.ids.id(text)).collect();
+        let words: Vec<u32> = chunk.words.iter().map(|text| self.words.code(text)).collect();
+        let sheets: Vec<u32> = chunk.sheets.iter().map(|told| self.sheets.code(sheet(told))).collect();
+        let of = |codes: &[u32], code: u32| codes.get(code as usize).copied().unwrap_or(UNTOLD);
+        let word = |code: u32| of(&words, code);
+        self.tests.extend(chunk.rows.into_iter().map(|row| TestRow {
+            id: row.id.text_code().and_then(|code| ids.get(code as usize).copied()).unwrap_or(row.id),
+            machine: of(&machines, row.machine),
+            precision: word(row.precision),
+            kind: word(row.kind),
+            stage: word(row.stage),
+            winding_temperature_basis: word(row.winding_temperature_basis),
+            test_voltage_basis: word(row.test_voltage_basis),
+            instrument: word(row.instrument),
+            tester: word(row.tester),
+            reported_outcome: word(row.reported_outcome),
+            duplicate_of: word(row.duplicate_of),
+            cell: word(row.cell),
+            sheet: of(&sheets, row.sheet),
+            ..row
+        }));
+    }
+
+    fn place_of_machine(&mut self, asset_id: &str, places: &mut Places) -> u32 {
+        if let Some(place) = places.get(asset_id) {
+            return *place;
         }
-        self.machines = kept;
+        let place = u32::try_from(self.machines.len()).unwrap_or(UNTOLD);
+        self.machines.push(MachineRow { asset_id: Text::new(asset_id), ..MachineRow::default() });
+        places.insert(Text::new(asset_id), place);
+        place
     }
 
     /// Where a test stands.
@@ -116,5 +151,43 @@ impl Loaded {
             key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
         });
         ById::of(self.tests.iter().zip(0..).map(|(test, place)| (test.id, place)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{TestChunk, ToldTest};
+    use crate::loaded::Loaded;
+
+    /// Twelve tests of three machines in chunks of so many.
+    fn loaded(size: usize) -> Loaded {
+        let ids: Vec<String> = (0..12).map(|test| format!("test {test}")).collect();
+        let mut loaded = Loaded::default();
+        let mut places = loaded.places_of_machines();
+        for (begin, some) in (0..).step_by(size).zip(ids.chunks(size)) {
+            let mut chunk = TestChunk::default();
+            for (number, test_id) in (begin..).zip(some) {
+                let told = ToldTest {
+                    test_id,
+                    kind: ["insulation_resistance", "surge"][number % 2],
+                    instrument: (number % 5 > 0).then_some("meter"),
+                    sheet: (["a.csv", "b.csv"][number / 6], None),
+                    cell: test_id,
+                    ..ToldTest::default()
+                };
+                chunk.push([Some("m2"), None, Some("m1"), Some("m3")][number / 3], &told);
+            }
+            loaded.append_tests(chunk, &mut places);
+        }
+        loaded
+    }
+
+    #[test]
+    fn tests_are_the_same_in_chunks_of_any_size() {
+        let whole = format!("{:?}", loaded(12));
+        for size in [1, 2, 5] {
+            assert_eq!(format!("{:?}", loaded(size)), whole, "{size}");
+        }
+        assert_eq!(loaded(5).machines.len(), 3);
     }
 }

@@ -1,19 +1,63 @@
 //! Tests from their table.
 
-use super::rows::ToldTest;
+use super::rows::{TestChunk, ToldTest};
 use crate::AnalyzeError;
 use crate::frames::date_of;
-use crate::loaded::slices::{Slice, each, known};
-use crate::loaded::{Loaded, MachineRow};
+use crate::loaded::Loaded;
+use crate::loaded::slices::{Numbers, Slice, Texts, each, known};
 use polars::prelude::*;
-use std::collections::HashMap;
-use windrow_fleet::UNTOLD;
-use windrow_model::Text;
+use rayon::prelude::*;
+use std::ops::Range;
+
+/// Rows of a slice that are made at once.
+const CHUNK: usize = 1 << 13;
 
 pub(in crate::loaded) fn load(loaded: &mut Loaded, tests: &LazyFrame) -> Result<(), AnalyzeError> {
-    let mut machines: HashMap<Text, u32> =
-        loaded.machines.iter().map(|machine| machine.asset_id.clone()).zip(0..).collect();
-    let columns = [
+    let mut places = loaded.places_of_machines();
+    each(tests, &Columns::NAMES.map(col), |slices| {
+        let columns: Vec<Columns<'_>> = slices.iter().map(Columns::of).collect::<Result<_, _>>()?;
+        let parts: Vec<(&Columns<'_>, Range<usize>)> = columns
+            .iter()
+            .zip(slices)
+            .flat_map(|(columns, slice)| {
+                let begins = (0..slice.len()).step_by(CHUNK);
+                begins.map(move |begin| (columns, begin..(begin + CHUNK).min(slice.len())))
+            })
+            .collect();
+        let chunks: Vec<TestChunk<'_>> = parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows)).collect();
+        for chunk in chunks {
+            loaded.append_tests(chunk, &mut places);
+        }
+        Ok(())
+    })
+}
+
+/// Columns of tests.
+struct Columns<'a> {
+    ids: Texts<'a>,
+    assets: Texts<'a>,
+    days: &'a Int32Chunked,
+    precisions: Texts<'a>,
+    kinds: Texts<'a>,
+    stages: Texts<'a>,
+    windings: Numbers<'a>,
+    bases: Texts<'a>,
+    ambients: Numbers<'a>,
+    humidities: Numbers<'a>,
+    dews: Numbers<'a>,
+    volts: Numbers<'a>,
+    volt_bases: Texts<'a>,
+    instruments: Texts<'a>,
+    testers: Texts<'a>,
+    outcomes: Texts<'a>,
+    repeats: Texts<'a>,
+    files: Texts<'a>,
+    sheets: Texts<'a>,
+    cells: Texts<'a>,
+}
+
+impl<'a> Columns<'a> {
+    const NAMES: [&'static str; 20] = [
         "test_id",
         "asset_id",
         "performed_on",
@@ -34,57 +78,62 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, tests: &LazyFrame) -> Result<
         "source_file",
         "source_sheet",
         "source_cell",
-    ]
-    .map(col);
-    each(tests, &columns, |slices| slices.iter().try_for_each(|slice| add(loaded, &mut machines, slice)))
-}
+    ];
 
-/// Adds the tests of a slice, and machines that only they tell of.
-fn add(loaded: &mut Loaded, machines: &mut HashMap<Text, u32>, slice: &Slice) -> Result<(), AnalyzeError> {
-    let text = |name: &str| slice.texts(name);
-    let number = |name: &str| slice.numbers(name);
-    let (ids, assets, days) = (text("test_id")?, text("asset_id")?, slice.days("performed_on")?);
-    let (precisions, kinds, stages) = (text("performed_precision")?, text("kind")?, text("stage")?);
-    let (windings, bases) = (number("winding_temperature_c")?, text("winding_temperature_basis")?);
-    let (ambients, humidities) = (number("ambient_temperature_c")?, number("relative_humidity_pct")?);
-    let (dews, volts) = (number("dew_point_c")?, number("test_voltage_v")?);
-    let (volt_bases, instruments) = (text("test_voltage_basis")?, text("instrument")?);
-    let (testers, outcomes) = (text("tester")?, text("reported_outcome")?);
-    let (repeats, files) = (text("duplicate_of")?, text("source_file")?);
-    let (sheets, cells) = (text("source_sheet")?, text("source_cell")?);
-    for row in 0..slice.len() {
-        let machine = match assets.get(row) {
-            None => UNTOLD,
-            Some(id) => machines.get(id).copied().unwrap_or_else(|| {
-                let place = u32::try_from(loaded.machines.len()).unwrap_or(UNTOLD);
-                loaded.machines.push(MachineRow { asset_id: Text::new(id), ..MachineRow::default() });
-                machines.insert(Text::new(id), place);
-                place
-            }),
-        };
-        loaded.push_test(
-            machine,
-            ToldTest {
-                test_id: ids.told(row),
-                performed_on: days.get(row).and_then(date_of),
-                performed_precision: precisions.told(row),
-                kind: kinds.told(row),
-                stage: stages.get(row),
-                winding_temperature_c: known(windings.get(row)),
-                winding_temperature_basis: bases.told(row),
-                ambient_temperature_c: known(ambients.get(row)),
-                relative_humidity_pct: known(humidities.get(row)),
-                dew_point_c: known(dews.get(row)),
-                test_voltage_v: known(volts.get(row)),
-                test_voltage_basis: volt_bases.told(row),
-                instrument: instruments.get(row),
-                tester: testers.get(row),
-                reported_outcome: outcomes.get(row),
-                duplicate_of: repeats.get(row),
-                sheet: (files.told(row), sheets.get(row)),
-                cell: cells.told(row),
-            },
-        );
+    fn of(slice: &'a Slice) -> Result<Self, AnalyzeError> {
+        Ok(Self {
+            ids: slice.texts("test_id")?,
+            assets: slice.texts("asset_id")?,
+            days: slice.days("performed_on")?,
+            precisions: slice.texts("performed_precision")?,
+            kinds: slice.texts("kind")?,
+            stages: slice.texts("stage")?,
+            windings: slice.numbers("winding_temperature_c")?,
+            bases: slice.texts("winding_temperature_basis")?,
+            ambients: slice.numbers("ambient_temperature_c")?,
+            humidities: slice.numbers("relative_humidity_pct")?,
+            dews: slice.numbers("dew_point_c")?,
+            volts: slice.numbers("test_voltage_v")?,
+            volt_bases: slice.texts("test_voltage_basis")?,
+            instruments: slice.texts("instrument")?,
+            testers: slice.texts("tester")?,
+            outcomes: slice.texts("reported_outcome")?,
+            repeats: slice.texts("duplicate_of")?,
+            files: slice.texts("source_file")?,
+            sheets: slice.texts("source_sheet")?,
+            cells: slice.texts("source_cell")?,
+        })
     }
-    Ok(())
+
+    /// The tests of some rows.
+    fn chunk(&self, rows: Range<usize>) -> TestChunk<'a> {
+        let mut chunk = TestChunk::default();
+        for row in rows {
+            chunk.push(self.assets.get(row), &self.told(row));
+        }
+        chunk
+    }
+
+    fn told(&self, row: usize) -> ToldTest<'a> {
+        ToldTest {
+            test_id: self.ids.told(row),
+            performed_on: self.days.get(row).and_then(date_of),
+            performed_precision: self.precisions.told(row),
+            kind: self.kinds.told(row),
+            stage: self.stages.get(row),
+            winding_temperature_c: known(self.windings.get(row)),
+            winding_temperature_basis: self.bases.told(row),
+            ambient_temperature_c: known(self.ambients.get(row)),
+            relative_humidity_pct: known(self.humidities.get(row)),
+            dew_point_c: known(self.dews.get(row)),
+            test_voltage_v: known(self.volts.get(row)),
+            test_voltage_basis: self.volt_bases.told(row),
+            instrument: self.instruments.get(row),
+            tester: self.testers.get(row),
+            reported_outcome: self.outcomes.get(row),
+            duplicate_of: self.repeats.get(row),
+            sheet: (self.files.told(row), self.sheets.get(row)),
+            cell: self.cells.told(row),
+        }
+    }
 }

@@ -147,9 +147,11 @@ impl Sense {
     fn drop_name(&mut self) {
         let label = &self.label;
         let is_bare = label.units.is_empty() && label.circuits.is_empty() && label.elapsed_s.is_none();
-        // "PR-1": two letters may be short for a dew point, but not with a number behind a hyphen.
+        // "PR-1": two letters may be short for a dew point or, as "PS-1", for horsepower, but not with a number behind a hyphen.
         let is_short = |weight: f32| weight < 0.6 && label.unexplained.is_empty();
-        let is_name = |(concept, weight): &(Concept, f32)| *concept == Concept::Tag || is_short(*weight);
+        let is_name = |(concept, weight): &(Concept, f32)| {
+            matches!(concept, Concept::Tag | Concept::RatedPower) || is_short(*weight)
+        };
         if self.tag >= 0.5 && is_bare && label.concepts.iter().all(is_name) {
             self.label.concepts.clear();
         }

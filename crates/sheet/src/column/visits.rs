@@ -42,6 +42,54 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     }
 }
 
+/// "Received | MΩ as received | Completed | MΩ after bake": dates and readings in turn, and nothing but the words over them sets the readings
+/// apart. Each was taken on the day that stands before it, so that every one of those columns tells a date.
+pub(super) fn settle_in_turn(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let are_dates = |column: &Column| {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let dates = own.iter().filter(|item| view.sense(item).kind == Kind::Date).count();
+        let others = own.iter().filter(|item| !matches!(view.sense(item).kind, Kind::Date | Kind::Void | Kind::Ditto));
+        dates >= 2 && others.count() == 0
+    };
+    let names_other = |column: &Column| column.heading.concepts.iter().any(|(concept, ..)| *concept != Concept::Date);
+    let is_date = |column: &Column| {
+        matches!(column.role, Role::Unknown | Role::Field(Concept::Date)) && !names_other(column) && are_dates(column)
+    };
+    let turns: Vec<(usize, bool)> = columns
+        .iter()
+        .enumerate()
+        .filter_map(|(at, column)| match column.role {
+            Role::Reading(_) => Some((at, false)),
+            _ => is_date(column).then_some((at, true)),
+        })
+        .collect();
+    let readings: Vec<&Column> =
+        turns.iter().filter(|(_, date)| !date).filter_map(|(at, _)| columns.get(*at)).collect();
+    let in_turn = turns.len() >= 4
+        && turns.len().is_multiple_of(2)
+        && turns.chunks(2).all(|two| matches!(two, [(_, true), (_, false)]));
+    let are_alike = readings.windows(2).all(|two| tell_the_same(two[0], two[1]));
+    if !in_turn || !are_alike {
+        return;
+    }
+    for (at, _) in turns.into_iter().filter(|(_, date)| *date) {
+        if let Some(column) = columns.get_mut(at) {
+            (column.role, column.fit) = (Role::Field(Concept::Date), 0.9);
+        }
+    }
+}
+
+/// Whether two columns of readings tell the same quantity, time, voltage and terminals.
+fn tell_the_same(one: &Column, other: &Column) -> bool {
+    let told = |column: &Column| {
+        let heading = &column.heading;
+        let circuits: Vec<_> = heading.circuits.iter().map(|by| by.value.clone()).collect();
+        let times = [&heading.elapsed_s, &heading.voltage_v].map(|by| by.as_ref().map(|by| by.value.to_bits()));
+        (column.role, circuits, times)
+    };
+    told(one) == told(other)
+}
+
 /// Whether a heading is a word such as "value" or "reading" and no more.
 fn says_nothing(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);

@@ -81,7 +81,8 @@ impl Cutter<'_, '_> {
 
     /// "1 = 500 V | 2 = 1000 V": cells that explain codes head nothing.
     fn explains_codes(&self, segment: &[Item]) -> bool {
-        segment.len() >= 2 && segment.iter().all(|item| crate::legend::single(self.view.cell(item)).is_some())
+        let codes = segment.iter().filter(|item| crate::legend::single(self.view.cell(item)).is_some()).count();
+        segment.len() >= 2 && codes == segment.len() || codes >= 3 && codes * 3 >= segment.len() * 2
     }
 
     /// Whether the line tells a year or date for each column under a group or machine: numbers and dates, but no readings.
@@ -337,6 +338,7 @@ impl Cutter<'_, '_> {
             || names_other_quantity(self.view, &before)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
+            || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
         {
             return false;

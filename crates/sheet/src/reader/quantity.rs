@@ -80,7 +80,7 @@ impl Reader<'_, '_, '_> {
             let by = column.heading.concepts.iter().find(|(concept, ..)| fit::quantity(*concept) == Some(quantity));
             let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
             let what = What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
-            return self.of_titled_comparison(what, line);
+            return self.of_titled_comparison(what, line, column);
         }
         let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
         let by_title = || match self.titled(None) {
@@ -116,6 +116,14 @@ impl Reader<'_, '_, '_> {
                 .collect();
         if let Some(told) = units.first().and_then(|units| self.by_corner(units)) {
             return What::Measured(told);
+        }
+        // "R (Ω)" beside "insulation (MΩ)": a title on insulation speaks of the other column.
+        if units.first().is_some_and(|units| resistance(Some(units)).is_none() && is_resistive(units))
+            && self.has_insulation_beside(column)
+            && !is_to_earth(line, column)
+        {
+            let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
+            return What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at));
         }
         let titled = self.titled(units.first().copied());
         // A conductor is not measured against earth: a title that says so for a column to earth speaks of something else.
@@ -220,9 +228,9 @@ impl Reader<'_, '_, '_> {
     }
 
     /// "Deviation in %" over pairs of phases under a title on surges: of the traces, too. What a line names itself is its own.
-    fn of_titled_comparison(&self, what: What, line: &Line) -> What {
+    fn of_titled_comparison(&self, what: What, line: &Line, column: &Column) -> What {
         let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
-        let is_of_pairs = line.circuits.iter().flat_map(|by| &by.value).any(is_pair);
+        let is_of_pairs = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).any(is_pair);
         match what {
             What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs => {
                 let surge = self.title_of_surges();
@@ -307,7 +315,7 @@ impl Reader<'_, '_, '_> {
             let mut concepts = without_columns(caption, &of_columns);
             // "Winding temperature: 24.5 °C" tells it and heads no others.
             concepts.retain(|concept| !(tells_value && is_temperature(*concept)));
-            best(&concepts, &fits)
+            best(&concepts, &fits).filter(|concept| !self.is_leak_below(caption, *concept))
         };
         let tell = |caption: &Caption| about(caption).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
@@ -343,6 +351,29 @@ impl Reader<'_, '_, '_> {
                 .map_or(What::Untold, |quantity| What::Measured(tell(quantity))),
             None => What::Circumstance(concept),
         }
+    }
+
+    /// Whether another column of the block's table is headed as insulation, in kilohms or more.
+    fn has_insulation_beside(&self, column: &Column) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let table = *table;
+        let columns = self.scene.tables.get(table).map(|read| read.columns.as_slice()).unwrap_or_default();
+        columns.iter().any(|other| {
+            let units = other.heading.units.as_ref().map(|by| by.value.0.as_slice());
+            other.column != column.column
+                && other.role == Role::Reading(Some(Quantity::InsulationResistance))
+                && resistance(units) == Some(Quantity::InsulationResistance)
+        })
+    }
+
+    /// "EX-2, phase V: leakage at the bushing, replaced" below readings under a title in megohms: what was found, and no name of what was
+    /// measured.
+    fn is_leak_below(&self, caption: &Caption, concept: Concept) -> bool {
+        let is_below = self.scene.blocks.get(self.block).is_some_and(|block| block.rows.1 < caption.item.row);
+        concept == Concept::LeakageCurrent
+            && is_below
+            && caption.units.is_empty()
+            && self.caption_units().is_some_and(|units| resistance(Some(units)) == Some(Quantity::InsulationResistance))
     }
 
     /// "Résistance inducteurs", "Field resistance": the resistance of a winding, not said to be to earth.
@@ -420,6 +451,10 @@ impl Reader<'_, '_, '_> {
                 other => other,
             },
             Dimension::Current => Some(Quantity::LeakageCurrent),
+            // "U to V, kV" under a title on surges alone.
+            Dimension::Voltage if self.stands_between_terminals(line, column) && self.title_of_surges().is_some() => {
+                Some(Quantity::SurgePeakVoltage)
+            }
             Dimension::Capacitance => Some(Quantity::Capacitance),
             Dimension::Charge => Some(Quantity::PdMagnitude),
             Dimension::Inductance => Some(Quantity::Inductance),
@@ -488,7 +523,8 @@ fn is_in_volts(amount: &Amount, line: &Line) -> bool {
 
 /// "Surge test, greatest difference between phases | 2.4 %": of a test that is named by its peak a percentage is the difference.
 fn difference_of_surges(quantity: Quantity, amount: &Amount, heading: &Heading) -> Option<Quantity> {
-    let is_share = amount.unit_text.trim() == "%";
+    let in_percent = heading.units.as_ref().is_some_and(|by| by.value.1.trim() == "%");
+    let is_share = amount.unit_text.trim() == "%" || amount.units.is_empty() && in_percent;
     let names_difference = heading.has(Concept::SurgeDifference) || heading.has(Concept::Unbalance);
     (is_of_surges(quantity) && is_share && names_difference).then_some(Quantity::SurgeDifference)
 }
@@ -563,6 +599,11 @@ fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
     } else {
         None
     }
+}
+
+/// Whether units can only be those of a resistance.
+fn is_resistive(units: &[UnitMeaning]) -> bool {
+    !units.is_empty() && units.iter().all(|meaning| meaning.unit.dimension == Dimension::Resistance)
 }
 
 /// The units of a heading where they can only be those of an electrical quantity.

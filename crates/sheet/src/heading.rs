@@ -260,11 +260,11 @@ impl Heading {
             })
             .collect();
         let [.., upper, lower] = texts.as_slice() else { return };
+        self.join_windings(view, upper, lower);
         let below = &view.sense(lower).label;
         if below.concepts.is_empty() && below.unexplained.is_empty() {
             return;
         }
-        self.join_windings(view, upper, lower);
         for (first, second) in [(lower, upper), (upper, lower)] {
             let joined = header::read(&format!("{} {}", view.cell(first).text, view.cell(second).text));
             for (concept, weight) in joined.concepts {

@@ -36,7 +36,7 @@ pub fn stage(text: &str) -> Option<Stage> {
     }
     let folded = fold(text);
     let named = PHRASES.iter().find(|phrase| match phrase.place {
-        "behind" | "measured" => false,
+        "behind" | "measured" | "pair" => false,
         "alone" => folded == phrase.words,
         _ => {
             let ends = || folded.strip_suffix(phrase.words).is_some_and(|before| before.ends_with(' '));
@@ -56,6 +56,13 @@ pub fn beside_quantity(text: &str) -> Option<Stage> {
     }
     let has = |words: &str| folded.split(' ').any(|word| word == words);
     PHRASES.iter().find(|phrase| phrase.place == "measured" && has(phrase.words)).map(|phrase| phrase.stage)
+}
+
+/// The stage that all of a heading names where its counterpart stands beside it: "found" before "left".
+#[must_use]
+pub fn of_pair(text: &str) -> Option<Stage> {
+    let folded = fold(text);
+    PHRASES.iter().find(|phrase| phrase.place == "pair" && folded == phrase.words).map(|phrase| phrase.stage)
 }
 
 /// The one stage that clauses of a remark begin with. What was done in passing ("to be cleaned", "rewound 1991") is none.

@@ -1,8 +1,10 @@
 //! Tests told side by side, each with its date and its value: "last test" over "date | value".
 
 use super::{Cells, Column, Role};
+use crate::heading::By;
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use windrow_model::Stage;
 use windrow_text::vocabulary::Concept;
 
 /// Under a name over several columns one that is headed as a date and holds dates is when the values beside it were read, whatever the
@@ -75,6 +77,29 @@ pub(super) fn settle_in_turn(view: &View<'_>, columns: &mut [Column], cells: &Ce
     for (at, _) in turns.into_iter().filter(|(_, date)| *date) {
         if let Some(column) = columns.get_mut(at) {
             (column.role, column.fit) = (Role::Field(Concept::Date), 0.9);
+        }
+    }
+}
+
+/// "Found | Left" over numbers: what was read when a machine came and when it went.
+pub(super) fn settle_found_and_left(view: &View<'_>, columns: &mut [Column]) {
+    let stage = |column: &Column| {
+        let [item] = column.heading.items.as_slice() else { return None };
+        let is_open = column.role == Role::Unknown && column.fit >= 0.5 && column.heading.stage.is_none();
+        let value = crate::stage::of_pair(&view.cell(item).text).filter(|_| is_open)?;
+        Some(By { value, item: *item })
+    };
+    let told: Vec<(usize, By<Stage>)> =
+        columns.iter().enumerate().filter_map(|(at, column)| Some((at, stage(column)?))).collect();
+    let [(_, found), (_, left)] = told.as_slice() else { return };
+    if found.value == left.value {
+        return;
+    }
+    for (at, stage) in told {
+        if let Some(column) = columns.get_mut(at) {
+            column.heading.stage = Some(stage);
+            column.heading.unexplained.clear();
+            column.role = Role::Reading(None);
         }
     }
 }

@@ -46,6 +46,7 @@ impl Cutter<'_, '_> {
             || self.is_title_over_keys(at, segment)
             || self.is_line_of_turns(at, segment)
             || self.is_line_of_forms(at, segment)
+            || self.heads_lines_of_forms(at, segment)
             || self.explains_codes(segment)
         {
             return false;

@@ -177,3 +177,35 @@ fn surges_between_phases_are_told_by_their_title() {
     ]);
     assert_eq!((read.value("B5"), read.value("E6")), (Some(2100.0), Some(0.145)));
 }
+
+#[test]
+fn forms_side_by_side_under_titles_are_no_table() {
+    let read = Read::rows(&[
+        "Tag:|QX-1||Date of test:|2018-10-16",
+        "Test voltage:|500 V d.c.||Duration:|1 min",
+        "",
+        "Phases to earth|||Between phases",
+        "U - E|350|MΩ|U - V|520|MΩ",
+        "V - E|342|MΩ|V - W|515|MΩ",
+        "W - E|361|MΩ|W - U|533|MΩ",
+    ]);
+    assert_eq!((read.value("B5"), read.circuit("E6")), (Some(350e6), Some("V-W")));
+}
+
+#[test]
+fn days_with_a_unit_head_what_was_read_on_them() {
+    let read =
+        Read::rows(&["Chamber fans, insulation", "Fan|14/02/2018 MΩ|15/02/2017 MΩ", "QX-11|220|260", "QX-12|4.4|180"]);
+    assert_eq!((read.value("B4"), read.day("C3")), (Some(4.4e6), Some("2017-02-15".to_owned())));
+}
+
+#[test]
+fn found_and_left_are_two_readings_of_one_day() {
+    let read = Read::rows(&[
+        "All tests with 500 volt hand generator. Readings in megohms, 1 minute.",
+        "Date|Machine|HP|Found|Left|Remarks",
+        "5 Feb 1968|QX-1|15|0.8|35|dried",
+        "6 Feb 1968|QX-2|25|12|40|",
+    ]);
+    assert_eq!((read.value("D3"), read.value("E4")), (Some(0.8e6), Some(40e6)));
+}

@@ -200,7 +200,9 @@ fn unit_of_first_time(columns: &mut [Column]) {
         column.heading.units.is_none() && items.iter().all(|item| Some(item.row) < below)
     };
     if let Some(units) = units.filter(|_| others.iter().all(is_bare)) {
-        others.iter_mut().for_each(|column| column.heading.units = Some(units.clone()));
+        for column in others {
+            column.heading.units = Some(units.clone());
+        }
     }
 }
 

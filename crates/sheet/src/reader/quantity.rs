@@ -240,26 +240,6 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.
-    fn title_of_surges(&self) -> Option<Item> {
-        let has_resistances = match self.scene.blocks.get(self.block)?.body {
-            Body::Table(table) => self.scene.tables.get(table)?.columns.iter().any(|column| {
-                let units = column.heading.units.iter().flat_map(|by| &by.value.0);
-                let is_reading = matches!(column.role, Role::Reading(_));
-                is_reading && units.clone().any(|meaning| meaning.unit.dimension == Dimension::Resistance)
-            }),
-            Body::Pairs(_) | Body::Prose(_) => false,
-        };
-        let tell = |caption: &Caption| {
-            let named: Vec<Quantity> = caption.concepts.iter().filter_map(|concept| fit::quantity(*concept)).collect();
-            (!named.is_empty()).then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
-        };
-        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
-        let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
-        let is_title = !caption.concepts.contains(&Concept::Limit);
-        (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
-    }
-
     /// Whether the line or the column's header names a pair of terminals, or both ends of a phase ("R U1-U2"): in ohms or less it is the
     /// conductor that was measured between them, whatever a title says, for insulation that poor is no insulation.
     fn stands_between_terminals(&self, line: &Line, column: &Column) -> bool {
@@ -353,29 +333,6 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// Whether another column of the block's table is headed as insulation, in kilohms or more.
-    fn has_insulation_beside(&self, column: &Column) -> bool {
-        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
-        let table = *table;
-        let columns = self.scene.tables.get(table).map(|read| read.columns.as_slice()).unwrap_or_default();
-        columns.iter().any(|other| {
-            let units = other.heading.units.as_ref().map(|by| by.value.0.as_slice());
-            other.column != column.column
-                && other.role == Role::Reading(Some(Quantity::InsulationResistance))
-                && resistance(units) == Some(Quantity::InsulationResistance)
-        })
-    }
-
-    /// "EX-2, phase V: leakage at the bushing, replaced" below readings under a title in megohms: what was found, and no name of what was
-    /// measured.
-    fn is_leak_below(&self, caption: &Caption, concept: Concept) -> bool {
-        let is_below = self.scene.blocks.get(self.block).is_some_and(|block| block.rows.1 < caption.item.row);
-        concept == Concept::LeakageCurrent
-            && is_below
-            && caption.units.is_empty()
-            && self.caption_units().is_some_and(|units| resistance(Some(units)) == Some(Quantity::InsulationResistance))
-    }
-
     /// "Résistance inducteurs", "Field resistance": the resistance of a winding, not said to be to earth.
     fn names_winding_alone(&self, heading: &Heading) -> bool {
         let mut circuits = heading.circuits.iter().flat_map(|by| &by.value);
@@ -420,7 +377,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Units of resistance that the nearest title tells, unless it tells those of insulation and of a conductor.
-    fn caption_units(&self) -> Option<&[UnitMeaning]> {
+    pub(super) fn caption_units(&self) -> Option<&[UnitMeaning]> {
         let resistive =
             |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
         let tell = |caption: &crate::loose::Caption| {
@@ -530,7 +487,7 @@ fn difference_of_surges(quantity: Quantity, amount: &Amount, heading: &Heading) 
 }
 
 /// Whether a quantity is that of a surge test.
-const fn is_of_surges(quantity: Quantity) -> bool {
+pub(super) const fn is_of_surges(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::SurgePeakVoltage | Quantity::SurgeDifference | Quantity::SurgeInceptionVoltage)
 }
 
@@ -587,7 +544,7 @@ fn best(concepts: &[Concept], fits: &dyn Fn(Concept) -> Option<Concept>) -> Opti
 
 /// Which resistance a unit of resistance speaks of: kilohms and more of insulation, milliohms and less of a conductor. Whole
 /// ohms may be either.
-fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
+pub(super) fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
     let best = units?
         .iter()
         .filter(|meaning| meaning.unit.dimension == Dimension::Resistance)

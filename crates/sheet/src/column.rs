@@ -22,6 +22,7 @@ mod stack;
 mod symbols;
 mod visits;
 mod voltage;
+mod warm;
 
 pub use beside::{UNNAMED, companions};
 pub(crate) use beside::{exponent, power};
@@ -132,6 +133,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
         .collect();
     roman::settle(view, table, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);
+    names::settle_drives(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
     circumstance::settle_by_cells(view, &mut columns, &cells);
@@ -143,9 +145,11 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     earth::settle(view, &mut columns, &cells);
     loss::settle(view, &mut columns);
     visits::settle(view, &mut columns, &cells);
+    visits::settle_found_and_left(view, &mut columns);
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);
     voltage::settle_windings(&mut columns);
+    warm::settle(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
@@ -156,6 +160,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     parallel::settle(view, &mut columns);
     beside::settle(view, &mut columns, &cells);
     name_parts::settle(view, &mut columns, &cells);
+    visits::settle_in_turn(view, &mut columns, &cells);
     others::settle(view, &mut columns);
     figures::settle(view, &mut columns, &cells);
     columns

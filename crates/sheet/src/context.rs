@@ -152,6 +152,7 @@ pub fn scene_with<'v, 'a>(view: &'v View<'a>, cut: Cut, laid: &mut Laid<'_>) -> 
         multipliers.extend(column::companions(&columns, Concept::Exponent));
         let over_range = column::companions(&columns, Concept::OverRange);
         let read = ReadTable { table, columns, unit_columns, multipliers, over_range, fellows };
+        notes::headed(view, &read, &mut loose);
         if read.table.body.len() == 1 && !read.has_readings() {
             absorb(view, &read, &mut loose, &mut absorbed);
         } else {

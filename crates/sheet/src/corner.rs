@@ -6,7 +6,7 @@ use crate::fit::quantity;
 use crate::heading::By;
 use crate::line;
 use crate::sense::Kind;
-use crate::view::{Item, View};
+use crate::view::{Item, Orientation, View};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Dimension, Precision, Quantity, Unit};
 use windrow_source::Content;
@@ -17,6 +17,11 @@ use windrow_text::vocabulary::Concept;
 /// for the readings at its right that tell nothing of their own.
 pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
     unit_without_values(view, columns, cells);
+    // Turned over, such a heading is a title.
+    if view.orientation == Orientation::Upright {
+        name_without_values(columns, cells);
+    }
+    unit_of_first_time(columns);
     ratios_of_times(view, columns);
     times_behind_unit(view, columns, cells);
     machine_over_keys(columns);
@@ -174,6 +179,65 @@ fn unit_without_values(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap
     };
     for column in columns.iter_mut().filter(|column| column.role == Role::Reading(None)) {
         column.heading.units = column.heading.units.take().or_else(|| Some(unit.clone()));
+    }
+}
+
+/// "30 s | 60 s | 10 min" over "MΩ" alone below the first: times of one reading, all of them in its unit.
+fn unit_of_first_time(columns: &mut [Column]) {
+    let is_time = |column: &Column| {
+        let heading = &column.heading;
+        let is_told = heading.elapsed_s.is_some() && heading.concepts.is_empty() && heading.circuits.is_empty();
+        column.role == Role::Reading(None) && is_told
+    };
+    let Some(from) = columns.iter().position(is_time) else { return };
+    let count = columns.iter().skip(from).take_while(|column| is_time(column)).count();
+    let Some([first, others @ ..]) = columns.get_mut(from..from + count) else { return };
+    let below = first.heading.items.last().map(|item| item.row);
+    let units =
+        first.heading.units.clone().filter(|units| first.heading.items.len() > 1 && Some(units.item.row) == below);
+    let is_bare = |column: &Column| {
+        let items = &column.heading.items;
+        column.heading.units.is_none() && items.iter().all(|item| Some(item.row) < below)
+    };
+    if let Some(units) = units.filter(|_| others.iter().all(is_bare)) {
+        for column in others {
+            column.heading.units = Some(units.clone());
+        }
+    }
+}
+
+/// "Insulation, 1000 V, 1 min (GΩ) | U/earth | V/earth" over nothing of its own and numbers beside: what the first heading names is what
+/// stands in the columns that name terminals only.
+fn name_without_values(columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
+    let Some((first, others)) = columns.split_first_mut() else { return };
+    let is_empty = cells.get(&first.column).is_none_or(Vec::is_empty);
+    let units = first.heading.units.iter().flat_map(|by| &by.value.0);
+    let dimensions: Vec<Dimension> =
+        units.filter(|meaning| meaning.weight >= 0.5).map(|meaning| meaning.unit.dimension).collect();
+    let mut named = first.heading.concepts.iter().filter(|(_, weight, _)| *weight >= 0.6);
+    let is_named =
+        named.any(|(concept, ..)| quantity(*concept).is_some_and(|own| dimensions.contains(&own.dimension())));
+    if !is_empty || !is_named || first.heading.items.len() != 1 {
+        return;
+    }
+    let names_terminals = |column: &&mut Column| {
+        let heading = &column.heading;
+        column.role == Role::Reading(None)
+            && !heading.circuits.is_empty()
+            && heading.units.is_none()
+            && heading.concepts.is_empty()
+    };
+    let mut count = 0;
+    for column in others.iter_mut().filter(names_terminals) {
+        let heading = &mut column.heading;
+        heading.units.clone_from(&first.heading.units);
+        heading.concepts.clone_from(&first.heading.concepts);
+        heading.elapsed_s = heading.elapsed_s.take().or_else(|| first.heading.elapsed_s.clone());
+        heading.voltage_v = heading.voltage_v.take().or_else(|| first.heading.voltage_v.clone());
+        count += 1;
+    }
+    if count > 0 {
+        (first.role, first.fit) = (Role::LineLabel, 0.9);
     }
 }
 

@@ -241,7 +241,9 @@ impl Heading {
         self.voltage_v = self.voltage_v.take().or(label.voltage_v.map(by));
         self.reference_c = self.reference_c.take().or(label.reference_c.map(by));
         self.statistic = self.statistic.take().or(label.statistic.map(|value| By { value, item: *item }));
-        self.stage = self.stage.take().or(crate::stage::stage(text).map(|value| By { value, item: *item }));
+        let beside = || crate::stage::beside_quantity(text).filter(|_| names_measured(label));
+        self.stage =
+            self.stage.take().or(crate::stage::stage(text).or_else(beside).map(|value| By { value, item: *item }));
         if told.is_empty() {
             self.unexplained.extend(label.unexplained.iter().cloned());
         }
@@ -258,6 +260,7 @@ impl Heading {
             })
             .collect();
         let [.., upper, lower] = texts.as_slice() else { return };
+        self.join_windings(view, upper, lower);
         let below = &view.sense(lower).label;
         if below.concepts.is_empty() && below.unexplained.is_empty() {
             return;
@@ -276,6 +279,20 @@ impl Heading {
             }
         }
         self.concepts.sort_by(|a, b| b.1.total_cmp(&a.1));
+    }
+
+    /// "Armature to" over "fields": two windings against each other, which one line alone does not tell.
+    fn join_windings(&mut self, view: &View<'_>, upper: &Item, lower: &Item) {
+        let goes_on = view.cell(upper).text.trim().rsplit(' ').next().is_some_and(|last| {
+            let last = windrow_text::fold::fold(last);
+            last != "a" && circuit::leads_to_earth(&last)
+        });
+        let joined = circuit::read(&format!("{} {}", view.cell(upper).text.trim(), view.cell(lower).text.trim()));
+        let are_two = |meaning: &CircuitMeaning| meaning.named == Named::OtherWinding && meaning.weight >= 0.5;
+        if goes_on && joined.iter().any(are_two) {
+            self.circuits = vec![By { value: joined, item: *lower }];
+            self.unexplained.clear();
+        }
     }
 
     /// "V" over "Test", "°C" under "Winding": a word that is vague alone means a quantity with the unit in another line.
@@ -314,6 +331,12 @@ impl Heading {
     pub fn text(&self, view: &View<'_>) -> String {
         self.items.iter().map(|item| view.cell(item).text.trim()).collect::<Vec<_>>().join(" / ")
     }
+}
+
+/// Whether a label names a measured resistance or a unit of one.
+fn names_measured(label: &Label) -> bool {
+    let in_ohms = label.units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance);
+    in_ohms || label.concepts.iter().any(|(concept, _)| *concept == Concept::InsulationResistance)
 }
 
 /// The month or quarter among the words over a group of columns ("Shutdown May (winding 26 °C)"), where another group of the line has one

@@ -300,7 +300,12 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
     };
     let times =
         items.iter().filter(|item| is_heading(view, item) && view.sense(item).label.elapsed_s.is_some()).count();
-    let is_head = |item: &Item| is_word(item) || times >= 2 && is_quotient(&view.cell(item).text);
+    // "ID" is a ditto mark below a text, and among headings a label; "L1/L2/L3" looks like a machine's name.
+    let is_list = |item: &Item| {
+        let is_label = view.sense(item).kind == Kind::Ditto && !view.sense(item).label.concepts.is_empty();
+        is_label && headings >= 3 || headings >= 2 && crate::heading::three_phases(&view.cell(item).text).is_some()
+    };
+    let is_head = |item: &Item| is_word(item) || is_list(item) || times >= 2 && is_quotient(&view.cell(item).text);
     let values: Vec<&Item> =
         items.iter().filter(|item| !is_heading(view, item) && is_value(view, item) && !is_head(item)).collect();
     let words = items.len() - headings - values.len();
@@ -325,10 +330,13 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
     if matches!(values.as_slice(), [year] if is_key(view, year) && year.cell == items[0].cell) && periods >= 2 {
         return periods + 2 >= items.len();
     }
-    // The first cell may be an unknown word over an axis ("Aggregat | 1994 | 1995").
+    let axis = axis(view, &values);
+    // The first cell may be an unknown word over an axis ("Aggregat | 1994 | 1995"), before many dates two or three may be.
+    let is_upright = view.orientation == crate::view::Orientation::Upright;
+    let many_dates = usize::from(is_upright && values.len() >= 3 && axis == Some(Axis::Dates));
     headings + words >= 1
-        && words <= 1 + headings / 2
-        && axis(view, &values).is_some()
+        && words <= 1 + headings / 2 + many_dates
+        && axis.is_some()
         && (values.len() >= 2 && headings <= values.len() + 6)
 }
 

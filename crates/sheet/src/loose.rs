@@ -272,7 +272,9 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             continue;
         }
         index += 1;
-        if view.sense(item).kind == Kind::Text || view.sense(item).kind == Kind::Void {
+        if is_unit_of_number(view, item, line) {
+            loose.rest.push(*item);
+        } else if view.sense(item).kind == Kind::Text || view.sense(item).kind == Kind::Void {
             let known = loose.pairs.len();
             if !read_inline(view, item, loose) {
                 read_caption(view, item, loose);
@@ -429,6 +431,9 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if line::ends_with_colon(view, value) || !colon && are_siblings(text, view.cell(value).text.trim()) {
         return false;
     }
+    if !colon && is_unit_before_other(sense, view.sense(value)) {
+        return false;
+    }
     // "Card of converter set 2 | sheet 3", "Test list insulation | 1991": the page and the year of a title.
     // "Tag | REV-M1" names the motor of something that revolves.
     let is_name =
@@ -458,6 +463,20 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
         }
         None => colon || voltage::is_bare_pair(text, view.sense(value)) || is_dated_stage(view, label, value),
     }
+}
+
+/// "en MΩ | 1000 Vcc": a unit is no label of a value in another one; both are parts of a title.
+fn is_unit_before_other(label: &Sense, value: &Sense) -> bool {
+    let Some(own) = label.label.units.first().filter(|_| label.is_unit_only()) else { return false };
+    let told = value.measure.iter().flat_map(|measure| &measure.parts).flat_map(|part| &part.units);
+    let mut sure = told.filter(|meaning| !meaning.colloquial && meaning.weight >= 0.8).peekable();
+    sure.peek().is_some() && sure.all(|meaning| meaning.unit.dimension != own.unit.dimension)
+}
+
+/// Whether a cell is the unit of the number right before it, which is read under no label: it is no title in that unit.
+fn is_unit_of_number(view: &View<'_>, item: &Item, line: &[Item]) -> bool {
+    let is_before = |other: &&Item| other.row == item.row && other.right + 1 == item.column;
+    is_written_unit(view.sense(item)) && line.iter().find(is_before).is_some_and(|before| is_number(view, before))
 }
 
 /// "AS RECEIVED | 15 May 2018": a stage with its day.

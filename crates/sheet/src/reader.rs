@@ -35,6 +35,7 @@ mod register;
 mod remark;
 mod ruled;
 mod stated_order;
+mod surroundings;
 mod table;
 mod temperature;
 mod test;

@@ -137,6 +137,9 @@ impl Sense {
             sense.tag *= 0.4;
         }
         sense.kind = sense.first_sight(text);
+        if let Some(rest) = unit_behind_day(text) {
+            (sense.kind, sense.measure, sense.label) = (Kind::Text, None, header::read(rest));
+        }
         if sense.kind == Kind::Text && sense.words <= 8 {
             sense.begins = first_of_several(text);
         }
@@ -147,9 +150,11 @@ impl Sense {
     fn drop_name(&mut self) {
         let label = &self.label;
         let is_bare = label.units.is_empty() && label.circuits.is_empty() && label.elapsed_s.is_none();
-        // "PR-1": two letters may be short for a dew point, but not with a number behind a hyphen.
+        // "PR-1": two letters may be short for a dew point or, as "PS-1", for horsepower, but not with a number behind a hyphen.
         let is_short = |weight: f32| weight < 0.6 && label.unexplained.is_empty();
-        let is_name = |(concept, weight): &(Concept, f32)| *concept == Concept::Tag || is_short(*weight);
+        let is_name = |(concept, weight): &(Concept, f32)| {
+            matches!(concept, Concept::Tag | Concept::RatedPower) || is_short(*weight)
+        };
         if self.tag >= 0.5 && is_bare && label.concepts.iter().all(is_name) {
             self.label.concepts.clear();
         }
@@ -260,6 +265,16 @@ impl Sense {
     pub fn statistic(&self) -> Option<Statistic> {
         self.label.statistic
     }
+}
+
+/// "14/02/2018 MΩ": the unit behind a day, as it heads what was read on that day.
+fn unit_behind_day(text: &str) -> Option<&str> {
+    let (day, unit) = text.split_once(' ')?;
+    let unit = unit.trim().trim_matches(['(', ')', '[', ']']);
+    let is_day = || date::read(day).iter().any(|meaning| !meaning.bare_number);
+    let best = windrow_text::unit::read(unit, None).into_iter().next()?;
+    let is_sure = best.weight >= 0.9 && !best.colloquial && best.unit.dimension == windrow_model::Dimension::Resistance;
+    (is_sure && day.contains(['/', '.', '-']) && is_day()).then_some(unit)
 }
 
 /// The dimension of the temperature or rating that a text begins with, where another value follows.

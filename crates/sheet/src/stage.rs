@@ -23,6 +23,8 @@ static PHRASES: LazyLock<Vec<Phrase>> = LazyLock::new(|| {
 
 /// Longest text that names a stage, in bytes.
 const LONGEST: usize = 60;
+/// Most words of a heading in which one word names a stage.
+const MOST_WORDS: usize = 4;
 /// Longest remark that is looked at, in bytes.
 const LONGEST_REMARK: usize = 240;
 
@@ -34,7 +36,7 @@ pub fn stage(text: &str) -> Option<Stage> {
     }
     let folded = fold(text);
     let named = PHRASES.iter().find(|phrase| match phrase.place {
-        "behind" => false,
+        "behind" | "measured" | "pair" => false,
         "alone" => folded == phrase.words,
         _ => {
             let ends = || folded.strip_suffix(phrase.words).is_some_and(|before| before.ends_with(' '));
@@ -42,6 +44,25 @@ pub fn stage(text: &str) -> Option<Stage> {
         }
     });
     named.map(|phrase| with_drying(phrase, &folded))
+}
+
+/// The stage that a word names in the heading of measured numbers ("Isolement entrée", "found MΩ"), where it says more than over dates or names.
+#[must_use]
+pub fn beside_quantity(text: &str) -> Option<Stage> {
+    let folded = fold(text.split(['(', '[', ',']).next()?);
+    // "Insulation as received and after washing" is a title of both.
+    if folded.split(' ').count() > MOST_WORDS {
+        return None;
+    }
+    let has = |words: &str| folded.split(' ').any(|word| word == words);
+    PHRASES.iter().find(|phrase| phrase.place == "measured" && has(phrase.words)).map(|phrase| phrase.stage)
+}
+
+/// The stage that all of a heading names where its counterpart stands beside it: "found" before "left".
+#[must_use]
+pub fn of_pair(text: &str) -> Option<Stage> {
+    let folded = fold(text);
+    PHRASES.iter().find(|phrase| phrase.place == "pair" && folded == phrase.words).map(|phrase| phrase.stage)
 }
 
 /// The one stage that clauses of a remark begin with. What was done in passing ("to be cleaned", "rewound 1991") is none.

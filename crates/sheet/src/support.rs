@@ -109,7 +109,7 @@ fn has_measured_unit(heading: &Heading, concept: Concept) -> bool {
         matches!(dimension, Dimension::Resistance | Dimension::Current | Dimension::Capacitance | Dimension::Charge)
     };
     let best = heading.units.as_ref().and_then(|by| by.value.0.first());
-    matches!(concept, Concept::StepNumber | Concept::RowNumber | Concept::WindingKind)
+    matches!(concept, Concept::StepNumber | Concept::RowNumber | Concept::WindingKind | Concept::CorrectionFactor)
         && best.is_some_and(|best| best.weight >= 0.9 && !best.colloquial && is_measured(best.unit.dimension))
 }
 

@@ -8,6 +8,7 @@ mod tests;
 
 use crate::circuit::{self, CircuitMeaning, Named};
 use crate::fold::{fold, mend};
+use crate::initials;
 use crate::marks::{self, Statistic};
 use crate::unit::{self, UnitMeaning};
 use crate::vocabulary::{self, Concept};
@@ -77,6 +78,9 @@ pub fn read(text: &str) -> Label {
         return Label::default();
     }
     let mut label = told(text);
+    if initials::are_initials(text) {
+        (label.units, label.unit_text) = (Vec::new(), String::new());
+    }
     // "IR, not corrected to 40 °C" is as read.
     if marks::denies_correction(text) {
         label.reference_c = None;

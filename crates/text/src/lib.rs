@@ -11,6 +11,7 @@ pub mod date;
 pub mod figures;
 pub mod fold;
 pub mod header;
+pub mod initials;
 pub mod marks;
 pub mod measure;
 pub mod mention;

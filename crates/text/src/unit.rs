@@ -114,11 +114,13 @@ fn squeeze(text: &str) -> Option<String> {
     (!key.is_empty() && key.len() <= LONGEST).then_some(key)
 }
 
-/// "K.O.", "M.O": capitals with dots between them are a person's, where the last one would be an omega lost ("H.P." is a unit).
+/// "K.O.", "M.O", "T.W.": capitals with dots between them are a person's, where the last one would be an omega lost ("H.P." and "K.W." are
+/// units, and none of a resistance).
 fn is_initials(text: &str) -> bool {
     let mut pairs = text.as_bytes().chunks(2);
     let are_dotted = pairs.all(|pair| pair[0].is_ascii_uppercase() && pair.get(1).is_none_or(|mark| *mark == b'.'));
-    text.len() >= 3 && are_dotted && text.trim_end_matches('.').ends_with('O')
+    let letters: String = text.chars().filter(|c| *c != '.').collect();
+    text.len() >= 3 && are_dotted && (letters.ends_with('O') || matches!(letters.as_str(), "GW" | "TW"))
 }
 
 fn unbracket(text: &str) -> &str {

@@ -26,7 +26,11 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             (column.role, column.fit) = (Role::Field(Concept::Exponent), 0.9);
             continue;
         }
-        let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item)).collect();
+        // "E4", "T3": a letter and a number say where something stands, unless the heading says that they multiply.
+        let is_bare =
+            |item: &Item| !view.cell(item).text.trim().starts_with(|c: char| c.is_alphabetic() && !"xX".contains(c));
+        let may_be = |item: &Item| column.role != Role::Unknown || is_bare(item);
+        let powers: Option<BTreeSet<i32>> = own.iter().map(|item| power(view, item).filter(|_| may_be(item))).collect();
         // "x100": a factor that says so itself.
         let is_signed = |item: &Item| view.cell(item).text.trim().starts_with(['x', 'X', '×']);
         let is_named = column.heading.has(Concept::Multiplier) || own.iter().any(is_signed);

@@ -18,7 +18,8 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let is_new = |concept: Concept| columns.iter().all(|column| column.role != Role::Field(concept));
         // Each visit may have its values and their units beside them.
         let is_behind = || index.checked_sub(1).is_some_and(|before| matches!(columns[before].role, Role::Reading(_)));
-        let concept = if is_new(Concept::Tag) && are_machines(view, &columns[index], own) {
+        let is_misnamed = || !is_new(Concept::Circuit) && are_names(view, &columns[index], own);
+        let concept = if is_new(Concept::Tag) && (are_machines(view, &columns[index], own) || is_misnamed()) {
             Concept::Tag
         } else if (is_new(Concept::UnitColumn) || is_behind()) && are_units(view, &columns[index], own) {
             Concept::UnitColumn
@@ -121,6 +122,18 @@ fn are_machines(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
         && column.heading.concepts.is_empty()
         && is_word
         && cells.iter().filter(is_text).count() * 10 >= cells.len() * 9
+}
+
+/// "Measuring point" over "Well pump 3", beside a column of terminals: of a word for where was measured, the machines.
+fn are_names(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let is_name = |item: &Item| {
+        let sense = view.sense(item);
+        matches!(sense.kind, Kind::Text | Kind::Ditto) && sense.circuits.is_empty() && !sense.is_pure_label()
+    };
+    column.role == Role::Unknown
+        && column.heading.unexplained.is_empty()
+        && column.heading.concepts.first().is_some_and(|(concept, ..)| *concept == Concept::Circuit)
+        && cells.iter().all(is_name)
 }
 
 /// Whether a column without a heading, or under one that fits nothing in it, holds units of resistances or currents ("85 | MΩ").

@@ -94,7 +94,7 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
         has(Quantity::SurgePeakVoltage) || has(Quantity::SurgeInceptionVoltage) || has(Quantity::SurgeDifference);
     let is_discharge = has(Quantity::PdMagnitude) || has(Quantity::PdExtinctionVoltage);
     if !is_surge && !columns.iter().any(|column| in_ohms(&column)) {
-        ask_vague_differences(columns);
+        ask_vague_differences(view, columns);
         return;
     }
     if !is_surge || has(Quantity::WindingResistance) {
@@ -126,13 +126,18 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
 }
 
 /// "Dev. %" beside volts and no ohms may be that of two waves or of resistances in another table.
-fn ask_vague_differences(columns: &mut [Column]) {
+fn ask_vague_differences(view: &View<'_>, columns: &mut [Column]) {
     let in_volts = |column: &Column| {
         let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
         matches!(column.role, Role::Reading(None) | Role::Field(Concept::TestVoltage))
             && units.any(|meaning| meaning.weight >= 0.8 && meaning.unit.dimension == Dimension::Voltage)
     };
-    if !columns.iter().any(in_volts) {
+    // "Surge comparison" over the table: they are of its waves.
+    let of_surges = |(concept, weight): &(Concept, f32)| {
+        *weight >= 0.6 && matches!(concept, Concept::SurgeDifference | Concept::SurgeVoltage)
+    };
+    let is_titled = view.items().iter().any(|item| view.sense(item).label.concepts.iter().any(of_surges));
+    if is_titled || !columns.iter().any(in_volts) {
         return;
     }
     for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::Unbalance))) {

@@ -1,10 +1,12 @@
 //! Names of machines that end as terminals are named: "Fan V1" beside U, V and W.
 
-use super::{Cells, Column, role};
+use super::{Cells, Column, Role, role};
 use crate::fit::names_machine;
 use crate::heading::By;
 use crate::view::{Item, View};
+use std::collections::BTreeSet;
 use windrow_text::circuit::Named;
+use windrow_text::vocabulary::Concept;
 
 /// A heading of words and a phase, where another column is headed by that phase alone, is the name of a machine.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
@@ -22,6 +24,25 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             let own = cells.get(&columns[index].column).map(Vec::as_slice).unwrap_or_default();
             (columns[index].role, columns[index].fit) = role(view, &columns[index].heading, own);
         }
+    }
+}
+
+/// "Drive" over "Hoist 1", "Hoist 2", "Luffing", where no other column names machines: a word for what a machine is called and for what it
+/// does alike, over names none of which comes twice, heads the names.
+pub(super) fn settle_drives(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let names = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::Tag | Concept::Serial | Concept::ListKey))
+            || column.heading.tag.is_some()
+    };
+    if columns.iter().any(names) {
+        return;
+    }
+    let Some(first) = columns.first_mut() else { return };
+    let own = cells.get(&first.column).map(Vec::as_slice).unwrap_or_default();
+    let texts: BTreeSet<&str> = own.iter().map(|item| view.cell(item).text.trim()).collect();
+    let may_name = first.heading.concepts.iter().any(|(concept, weight, _)| *concept == Concept::Tag && *weight >= 0.8);
+    if first.role == Role::Field(Concept::Description) && may_name && own.len() >= 2 && texts.len() == own.len() {
+        first.role = Role::Field(Concept::Tag);
     }
 }
 

@@ -1,8 +1,10 @@
 //! Tests told side by side, each with its date and its value: "last test" over "date | value".
 
 use super::{Cells, Column, Role};
+use crate::heading::By;
 use crate::sense::Kind;
 use crate::view::{Item, View};
+use windrow_model::Stage;
 use windrow_text::vocabulary::Concept;
 
 /// Under a name over several columns one that is headed as a date and holds dates is when the values beside it were read, whatever the
@@ -40,6 +42,77 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             columns[at].heading.unexplained.clear();
         }
     }
+}
+
+/// "Received | MΩ as received | Completed | MΩ after bake": dates and readings in turn, and nothing but the words over them sets the readings
+/// apart. Each was taken on the day that stands before it, so that every one of those columns tells a date.
+pub(super) fn settle_in_turn(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let are_dates = |column: &Column| {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let dates = own.iter().filter(|item| view.sense(item).kind == Kind::Date).count();
+        let others = own.iter().filter(|item| !matches!(view.sense(item).kind, Kind::Date | Kind::Void | Kind::Ditto));
+        dates >= 2 && others.count() == 0
+    };
+    let names_other = |column: &Column| column.heading.concepts.iter().any(|(concept, ..)| *concept != Concept::Date);
+    let is_date = |column: &Column| {
+        matches!(column.role, Role::Unknown | Role::Field(Concept::Date)) && !names_other(column) && are_dates(column)
+    };
+    let turns: Vec<(usize, bool)> = columns
+        .iter()
+        .enumerate()
+        .filter_map(|(at, column)| match column.role {
+            Role::Reading(_) => Some((at, false)),
+            _ => is_date(column).then_some((at, true)),
+        })
+        .collect();
+    let readings: Vec<&Column> =
+        turns.iter().filter(|(_, date)| !date).filter_map(|(at, _)| columns.get(*at)).collect();
+    let in_turn = turns.len() >= 4
+        && turns.len().is_multiple_of(2)
+        && turns.chunks(2).all(|two| matches!(two, [(_, true), (_, false)]));
+    let are_alike = readings.windows(2).all(|two| tell_the_same(two[0], two[1]));
+    if !in_turn || !are_alike {
+        return;
+    }
+    for (at, _) in turns.into_iter().filter(|(_, date)| *date) {
+        if let Some(column) = columns.get_mut(at) {
+            (column.role, column.fit) = (Role::Field(Concept::Date), 0.9);
+        }
+    }
+}
+
+/// "Found | Left" over numbers: what was read when a machine came and when it went.
+pub(super) fn settle_found_and_left(view: &View<'_>, columns: &mut [Column]) {
+    let stage = |column: &Column| {
+        let [item] = column.heading.items.as_slice() else { return None };
+        let is_open = column.role == Role::Unknown && column.fit >= 0.5 && column.heading.stage.is_none();
+        let value = crate::stage::of_pair(&view.cell(item).text).filter(|_| is_open)?;
+        Some(By { value, item: *item })
+    };
+    let told: Vec<(usize, By<Stage>)> =
+        columns.iter().enumerate().filter_map(|(at, column)| Some((at, stage(column)?))).collect();
+    let [(_, found), (_, left)] = told.as_slice() else { return };
+    if found.value == left.value {
+        return;
+    }
+    for (at, stage) in told {
+        if let Some(column) = columns.get_mut(at) {
+            column.heading.stage = Some(stage);
+            column.heading.unexplained.clear();
+            column.role = Role::Reading(None);
+        }
+    }
+}
+
+/// Whether two columns of readings tell the same quantity, time, voltage and terminals.
+fn tell_the_same(one: &Column, other: &Column) -> bool {
+    let told = |column: &Column| {
+        let heading = &column.heading;
+        let circuits: Vec<_> = heading.circuits.iter().map(|by| by.value.clone()).collect();
+        let times = [&heading.elapsed_s, &heading.voltage_v].map(|by| by.as_ref().map(|by| by.value.to_bits()));
+        (column.role, circuits, times)
+    };
+    told(one) == told(other)
 }
 
 /// Whether a heading is a word such as "value" or "reading" and no more.

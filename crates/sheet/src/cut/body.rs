@@ -46,6 +46,9 @@ impl Cutter<'_, '_> {
             if !body.lines.is_empty() && self.is_title_of_same(at, header, (left, right), &profile) {
                 break;
             }
+            if !body.lines.is_empty() && row > last + 1 && self.begins_record(at, header, (left, right)) {
+                break;
+            }
             if let Some((repeats, next)) = self.page_break(at, header, (left, right)) {
                 body.repeats.extend(repeats);
                 at = next;

@@ -2,6 +2,7 @@
 
 use super::header::Cutter;
 use crate::line;
+use crate::sense::Kind;
 use crate::view::Item;
 use windrow_text::vocabulary::Concept;
 
@@ -35,5 +36,28 @@ impl Cutter<'_, '_> {
             known.push((concept, text));
             is_label && is_new && (concept.is_some() || sense.is_unit_only())
         })
+    }
+
+    /// "Phases to earth | | | Between phases" over "U - E | 350 | MΩ | U - V | 520 | MΩ": titles of forms side by side, each over labels with
+    /// a value and its unit, and no headings of columns.
+    pub(super) fn heads_lines_of_forms(&self, at: usize, segment: &[Item]) -> bool {
+        let next = at + 1;
+        if segment.len() < 2 || next >= self.view.line_count() || self.view.row(next) > self.view.row(at) + 1 {
+            return false;
+        }
+        let below = self.view.line(next);
+        let forms: Vec<&[Item]> = below.chunks(3).collect();
+        let is_form = |three: &&[Item]| {
+            let [label, value, unit] = *three else { return false };
+            let is_named = !self.view.sense(label).circuits.is_empty() && !line::is_value(self.view, label);
+            let is_number = matches!(self.view.sense(value).kind, Kind::Number | Kind::Over);
+            is_named && is_number && line::names_unit(self.view.sense(unit))
+        };
+        forms.len() == segment.len()
+            && forms.iter().all(is_form)
+            && forms
+                .iter()
+                .zip(segment)
+                .all(|(form, title)| form.first().map(|label| label.column) == Some(title.column))
     }
 }

@@ -46,6 +46,7 @@ impl Cutter<'_, '_> {
             || self.is_title_over_keys(at, segment)
             || self.is_line_of_turns(at, segment)
             || self.is_line_of_forms(at, segment)
+            || self.heads_lines_of_forms(at, segment)
             || self.explains_codes(segment)
         {
             return false;
@@ -81,7 +82,8 @@ impl Cutter<'_, '_> {
 
     /// "1 = 500 V | 2 = 1000 V": cells that explain codes head nothing.
     fn explains_codes(&self, segment: &[Item]) -> bool {
-        segment.len() >= 2 && segment.iter().all(|item| crate::legend::single(self.view.cell(item)).is_some())
+        let codes = segment.iter().filter(|item| crate::legend::single(self.view.cell(item)).is_some()).count();
+        segment.len() >= 2 && codes == segment.len() || codes >= 3 && codes * 3 >= segment.len() * 2
     }
 
     /// Whether the line tells a year or date for each column under a group or machine: numbers and dates, but no readings.
@@ -354,6 +356,7 @@ impl Cutter<'_, '_> {
             || self.is_under_other_heads(at, first, last)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
+            || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
         {
             return false;

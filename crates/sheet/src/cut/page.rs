@@ -72,6 +72,26 @@ impl Cutter<'_, '_> {
         false
     }
 
+    /// "Record | 471", "Vessel | …", "Test object | …" behind a blank line, and the same header again below them: the labels of the next
+    /// record, though their numbers would fit the columns.
+    pub(super) fn begins_record(&self, at: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> bool {
+        let Some(top) = header.first() else { return false };
+        for ahead in at..(at + 2 + MOST_BETWEEN).min(self.view.line_count()) {
+            let items = self.free(ahead, left, right);
+            if ahead >= at + 2 && self.is_same_header(&items, top) {
+                return true;
+            }
+            let is_label = items.first().is_some_and(|item| {
+                self.view.sense(item).kind == Kind::Text && !is_value(self.view, item) && item.column == left
+            });
+            let is_apart = ahead == at || self.view.row(ahead) == self.view.row(ahead - 1) + 1;
+            if items.len() > 2 || !is_label || !is_apart {
+                return false;
+            }
+        }
+        false
+    }
+
     /// Whether a column tells machines or dates line by line, of which the cell is one.
     fn stands_under_its_kind(&self, item: &Item, header: &[Vec<Item>]) -> bool {
         let mut over = header.iter().flatten().filter(|head| head.column <= item.column && item.column <= head.right);
@@ -96,7 +116,7 @@ impl Cutter<'_, '_> {
             || windrow_text::marks::is_voltage_on(&self.view.cell(item).text)
             || sense.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
             || sense.label.units.iter().any(|meaning| !meaning.colloquial)
-            || names_phase(sense)
+            || names_terminals(sense)
             || sense.concept().is_some_and(|concept| {
                 matches!(
                     concept,
@@ -129,9 +149,10 @@ impl Cutter<'_, '_> {
     }
 }
 
-/// "Phase V to earth, the others earthed": of what stands below it only.
-fn names_phase(sense: &Sense) -> bool {
+/// "Phase V to earth, the others earthed", "All phases to frame": of what stands below it only.
+fn names_terminals(sense: &Sense) -> bool {
     let is_phase = |named: Named| matches!(named, Named::Phase(_) | Named::PhaseToEarth(_) | Named::Pair(..));
-    sense.kind == Kind::Text
-        && sense.label.circuits.iter().any(|meaning| meaning.weight >= 0.5 && is_phase(meaning.named))
+    let in_label = || sense.label.circuits.iter().any(|meaning| meaning.weight >= 0.5 && is_phase(meaning.named));
+    let is_whole = || sense.words >= 2 && sense.circuits.iter().any(|meaning| meaning.weight >= 0.5);
+    sense.kind == Kind::Text && (in_label() || is_whole())
 }

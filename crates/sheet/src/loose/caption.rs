@@ -50,6 +50,7 @@ const MOST_UNEXPLAINED: usize = 5;
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
     let rated = without_rating(&join_phases(&super::unit_marks::without(&crate::legend::without(text))));
+    let rated = windrow_text::initials::without_initials(&rated);
     let text = &*header::without_rates(&without_terms(&rated));
     let measured = date::measured_on(text);
     let mut caption = Caption {

@@ -135,7 +135,9 @@ impl Reader<'_, '_, '_> {
     pub(super) fn block_date(&mut self) -> When {
         let last = self.scene.blocks.iter().map(|block| block.rows.1).max().unwrap_or(0);
         let tell = |caption: &Caption| {
-            let told = caption.dates.first().filter(|_| may_date(caption, caption.item.row > last));
+            let is_below = caption.item.row > last;
+            let told = caption.dates.first();
+            let told = told.filter(|_| may_date(caption, is_below) || !is_below && self.is_dated_apart(caption));
             told.map(|meaning| meaning.date.to_string())
         };
         let captioned = self.scene.identity_caption(self.block, tell);
@@ -172,6 +174,20 @@ impl Reader<'_, '_, '_> {
             }
             Found::Nothing => self.name_date(),
         }
+    }
+
+    /// "Rewound in class H. Tests on completion, 19 September 2013": whether the one sentence of a title that tells a day tells it of tests
+    /// and of nothing else.
+    fn is_dated_apart(&self, caption: &Caption) -> bool {
+        let text = &self.view.cell(&caption.item).text;
+        let told = |piece: &&str| windrow_text::date::find_in(piece).is_some();
+        let pieces: Vec<&str> = text.split(". ").filter(told).collect();
+        let [piece] = pieces.as_slice() else { return false };
+        let own = crate::loose::caption(piece, &caption.item);
+        let names_test = own.concepts.iter().any(|concept| {
+            matches!(concept, Concept::TestKind | Concept::Date) || crate::fit::quantity(*concept).is_some()
+        });
+        names_test && own.dates == caption.dates && may_date(&own, false)
     }
 
     fn name_date(&self) -> When {

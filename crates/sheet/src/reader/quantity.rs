@@ -87,7 +87,7 @@ impl Reader<'_, '_, '_> {
             let by = column.heading.concepts.iter().find(|(concept, ..)| fit::quantity(*concept) == Some(quantity));
             let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
             let what = What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
-            return self.of_titled_comparison(what, line);
+            return self.of_titled_comparison(what, line, column);
         }
         if let Some(what) = self.of_conductor(item, amount, line, column) {
             return what;
@@ -112,6 +112,14 @@ impl Reader<'_, '_, '_> {
                 .collect();
         if let Some(told) = units.first().and_then(|units| self.by_corner(units)) {
             return What::Measured(told);
+        }
+        // "R (Ω)" beside "insulation (MΩ)": a title on insulation speaks of the other column.
+        if units.first().is_some_and(|units| resistance(Some(units)).is_none() && is_resistive(units))
+            && self.has_insulation_beside(column)
+            && !is_to_earth(line, column)
+        {
+            let at = column.heading.units.as_ref().map_or(*item, |units| units.item);
+            return What::Measured(self.told(Quantity::WindingResistance, Via::Column, &at));
         }
         let titled = self.titled(units.first().copied());
         // A conductor is not measured against earth: a title that says so for a column to earth speaks of something else.
@@ -235,9 +243,9 @@ impl Reader<'_, '_, '_> {
     }
 
     /// "Deviation in %" over pairs of phases under a title on surges: of the traces, too. What a line names itself is its own.
-    fn of_titled_comparison(&self, what: What, line: &Line) -> What {
+    fn of_titled_comparison(&self, what: What, line: &Line, column: &Column) -> What {
         let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
-        let is_of_pairs = line.circuits.iter().flat_map(|by| &by.value).any(is_pair);
+        let is_of_pairs = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).any(is_pair);
         match what {
             What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs => {
                 let surge = self.title_of_surges();
@@ -245,26 +253,6 @@ impl Reader<'_, '_, '_> {
             }
             other => other,
         }
-    }
-
-    /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.
-    fn title_of_surges(&self) -> Option<Item> {
-        let has_resistances = match self.scene.blocks.get(self.block)?.body {
-            Body::Table(table) => self.scene.tables.get(table)?.columns.iter().any(|column| {
-                let units = column.heading.units.iter().flat_map(|by| &by.value.0);
-                let is_reading = matches!(column.role, Role::Reading(_));
-                is_reading && units.clone().any(|meaning| meaning.unit.dimension == Dimension::Resistance)
-            }),
-            Body::Pairs(_) | Body::Prose(_) => false,
-        };
-        let tell = |caption: &Caption| {
-            let named: Vec<Quantity> = caption.concepts.iter().filter_map(|concept| fit::quantity(*concept)).collect();
-            (!named.is_empty()).then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
-        };
-        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
-        let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
-        let is_title = !caption.concepts.contains(&Concept::Limit);
-        (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
     }
 
     /// Whether the line or the column's header names a pair of terminals, or both ends of a phase ("R U1-U2"): in ohms or less it is the
@@ -322,7 +310,7 @@ impl Reader<'_, '_, '_> {
             let mut concepts = without_columns(caption, &of_columns);
             // "Winding temperature: 24.5 °C" tells it and heads no others.
             concepts.retain(|concept| !(tells_value && is_temperature(*concept)));
-            best(&concepts, &fits)
+            best(&concepts, &fits).filter(|concept| !self.is_leak_below(caption, *concept))
         };
         let tell = |caption: &Caption| about(caption).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
@@ -404,7 +392,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// Units of resistance that the nearest title tells, unless it tells those of insulation and of a conductor.
-    fn caption_units(&self) -> Option<&[UnitMeaning]> {
+    pub(super) fn caption_units(&self) -> Option<&[UnitMeaning]> {
         let resistive =
             |units: &[UnitMeaning]| units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance);
         let tell = |caption: &crate::loose::Caption| {
@@ -435,6 +423,10 @@ impl Reader<'_, '_, '_> {
                 other => other,
             },
             Dimension::Current => Some(Quantity::LeakageCurrent),
+            // "U to V, kV" under a title on surges alone.
+            Dimension::Voltage if self.stands_between_terminals(line, column) && self.title_of_surges().is_some() => {
+                Some(Quantity::SurgePeakVoltage)
+            }
             Dimension::Capacitance => Some(Quantity::Capacitance),
             Dimension::Charge => Some(Quantity::PdMagnitude),
             Dimension::Inductance => Some(Quantity::Inductance),
@@ -503,13 +495,14 @@ fn is_in_volts(amount: &Amount, line: &Line) -> bool {
 
 /// "Surge test, greatest difference between phases | 2.4 %": of a test that is named by its peak a percentage is the difference.
 fn difference_of_surges(quantity: Quantity, amount: &Amount, heading: &Heading) -> Option<Quantity> {
-    let is_share = amount.unit_text.trim() == "%";
+    let in_percent = heading.units.as_ref().is_some_and(|by| by.value.1.trim() == "%");
+    let is_share = amount.unit_text.trim() == "%" || amount.units.is_empty() && in_percent;
     let names_difference = heading.has(Concept::SurgeDifference) || heading.has(Concept::Unbalance);
     (is_of_surges(quantity) && is_share && names_difference).then_some(Quantity::SurgeDifference)
 }
 
 /// Whether a quantity is that of a surge test.
-const fn is_of_surges(quantity: Quantity) -> bool {
+pub(super) const fn is_of_surges(quantity: Quantity) -> bool {
     matches!(quantity, Quantity::SurgePeakVoltage | Quantity::SurgeDifference | Quantity::SurgeInceptionVoltage)
 }
 
@@ -567,7 +560,7 @@ fn best(concepts: &[Concept], fits: &dyn Fn(Concept) -> Option<Concept>) -> Opti
 
 /// Which resistance a unit of resistance speaks of: kilohms and more of insulation, milliohms and less of a conductor. Whole
 /// ohms may be either.
-fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
+pub(super) fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
     let best = units?
         .iter()
         .filter(|meaning| meaning.unit.dimension == Dimension::Resistance)
@@ -579,6 +572,11 @@ fn resistance(units: Option<&[UnitMeaning]>) -> Option<Quantity> {
     } else {
         None
     }
+}
+
+/// Whether units can only be those of a resistance.
+fn is_resistive(units: &[UnitMeaning]) -> bool {
+    !units.is_empty() && units.iter().all(|meaning| meaning.unit.dimension == Dimension::Resistance)
 }
 
 /// The units of a heading where they can only be those of an electrical quantity.

@@ -281,6 +281,10 @@ impl Reader<'_, '_, '_> {
         let unit = value::unit_of(&amount.units, Dimension::Voltage)
             .or_else(|| heading.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Voltage)));
         // "Volts 5" is five kilovolts: nobody tests insulation at five volts.
+        // "0.4 V" is what was left on a winding, and neither volts nor kilovolts that were put on it.
+        if unit == Some(Unit::VOLT) && number < 1.0 {
+            return None;
+        }
         let unit = unit.unwrap_or(if number < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
         let unit = if unit == Unit::VOLT && number < 20.0 { Unit::KILOVOLT } else { unit };
         (number > 0.0).then(|| unit.to_stored(number))

@@ -2,6 +2,7 @@
 
 mod bench_cards;
 mod cards;
+mod carried;
 mod company;
 mod computed;
 mod contractors;

@@ -8,7 +8,9 @@ use windrow_model::Circuit;
 const ROTOR: &[&str] = &["rotor", "laufer", "roteur", "lauferwicklung", "rotorwicklung"];
 const FIELD: &[&str] = &[
     "field",
+    "fields",
     "fld",
+    "induct",
     "feld",
     "feldwicklung",
     "erregerwicklung",

@@ -156,7 +156,9 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         let Some(number) = number else { continue };
         let factor = if lower.starts_with('m') || matches!(lower.as_str(), "'" | "′") { 60.0 } else { 1.0 };
         label.elapsed_s = Some(number * factor);
-        return blank(text, whole.start(), whole.end());
+        // "a 30 s": the Spanish word before a time is no phase.
+        let leads = before.is_some_and(|before| before.trim() == "a");
+        return blank(text, if leads { 0 } else { whole.start() }, whole.end());
     }
     let minute = MINUTE.as_ref().and_then(|regex| regex.captures(text));
     if let Some((number, whole)) = minute.and_then(|found| {
@@ -292,13 +294,25 @@ fn unit_run(
             let whole = run.len() == text.trim().len();
             // "A la entrada", "V phase": a letter is a unit at the end of what is said only.
             let ends = text.get(*end..).is_some_and(|rest| !rest.trim_start().starts_with(char::is_alphanumeric));
-            let fits = (run.chars().count() == 1) == letters && !run.is_empty() && (!letters || ends);
+            let fits = (run.chars().count() == 1) == letters
+                && !run.is_empty()
+                && (!letters || ends || run == "%")
+                && !is_name_in_amperes(run, text.get(*end..).unwrap_or_default());
             if fits && free(*start, *end) && take(run, if whole { 0.3 } else { 0.55 }, label) {
                 return Some((*start, *end));
             }
         }
     }
     None
+}
+
+/// "ACC 12": capitals before a number that might be amperes are a machine's name, for nobody writes a unit before its number.
+fn is_name_in_amperes(run: &str, behind: &str) -> bool {
+    let is_numbered = behind.trim_start().starts_with(|c: char| c.is_ascii_digit());
+    is_numbered
+        && run.len() >= 2
+        && run.bytes().all(|byte| byte.is_ascii_uppercase())
+        && unit::read(run, None).iter().all(|meaning| meaning.unit.dimension == Dimension::Current)
 }
 
 /// "U in MΩ", "L1 en MΩ": what is left of a label without the word that led to its unit. "R in mΩ" names a resistance and no phase, as

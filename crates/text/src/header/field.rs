@@ -10,10 +10,10 @@ pub(super) fn words(text: &str) -> String {
     if text.len() <= 4 && !crate::unit::read(text, None).is_empty() {
         return text.to_owned();
     }
-    if let Some(timed) = timed_name(text) {
+    if let Some(timed) = timed_name(text).or_else(|| time_name(text)) {
         return timed;
     }
-    if let Some(parted) = glued(text).or_else(|| winding_degrees(text)).or_else(|| symbol_in_unit(text)) {
+    if let Some(parted) = glued(text).or_else(|| winding_degrees(text)) {
         return parted;
     }
     let joined = join_terminals(text);
@@ -92,10 +92,10 @@ fn timed_name(text: &str) -> Option<String> {
         .then(|| format!("IR {number} {}", if digits == "m" { "min" } else { digits }))
 }
 
-/// `t_s`, `t_min`: the symbol of time and its unit (ISO 80000-3), and no pair of terminals.
-fn symbol_in_unit(text: &str) -> Option<String> {
+/// `t_s`, `t_min`: the field name of a time with its unit, in small letters, which no pair of phases is written in.
+fn time_name(text: &str) -> Option<String> {
     let unit = text.strip_prefix("t_")?;
-    matches!(unit, "s" | "sec" | "min" | "h").then(|| format!("t {unit}"))
+    matches!(unit, "s" | "sec" | "seg" | "sek" | "min").then(|| format!("time ({unit})"))
 }
 
 /// Shortest word that a name without any gap is parted at; shorter ones are taken where [`SHORT`] lists them.

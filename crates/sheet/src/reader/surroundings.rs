@@ -1,0 +1,57 @@
+//! What the table and the titles around a number say of what it is.
+
+use super::Reader;
+use super::quantity::{is_of_surges, resistance};
+use crate::column::{Column, Role};
+use crate::context::{Body, Found};
+use crate::fit;
+use crate::loose::Caption;
+use crate::view::Item;
+use windrow_model::raw::Via;
+use windrow_model::{Dimension, Quantity};
+use windrow_text::vocabulary::Concept;
+
+impl Reader<'_, '_, '_> {
+    /// Whether another column of the block's table is headed as insulation, in kilohms or more.
+    pub(super) fn has_insulation_beside(&self, column: &Column) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let table = *table;
+        let columns = self.scene.tables.get(table).map(|read| read.columns.as_slice()).unwrap_or_default();
+        columns.iter().any(|other| {
+            let units = other.heading.units.as_ref().map(|by| by.value.0.as_slice());
+            other.column != column.column
+                && other.role == Role::Reading(Some(Quantity::InsulationResistance))
+                && resistance(units) == Some(Quantity::InsulationResistance)
+        })
+    }
+
+    /// "EX-2, phase V: leakage at the bushing, replaced" below readings under a title in megohms: what was found, and no name of what was
+    /// measured.
+    pub(super) fn is_leak_below(&self, caption: &Caption, concept: Concept) -> bool {
+        let is_below = self.scene.blocks.get(self.block).is_some_and(|block| block.rows.1 < caption.item.row);
+        concept == Concept::LeakageCurrent
+            && is_below
+            && caption.units.is_empty()
+            && self.caption_units().is_some_and(|units| resistance(Some(units)) == Some(Quantity::InsulationResistance))
+    }
+
+    /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.
+    pub(super) fn title_of_surges(&self) -> Option<Item> {
+        let has_resistances = match self.scene.blocks.get(self.block)?.body {
+            Body::Table(table) => self.scene.tables.get(table)?.columns.iter().any(|column| {
+                let units = column.heading.units.iter().flat_map(|by| &by.value.0);
+                let is_reading = matches!(column.role, Role::Reading(_));
+                is_reading && units.clone().any(|meaning| meaning.unit.dimension == Dimension::Resistance)
+            }),
+            Body::Pairs(_) | Body::Prose(_) => false,
+        };
+        let tell = |caption: &Caption| {
+            let named: Vec<Quantity> = caption.concepts.iter().filter_map(|concept| fit::quantity(*concept)).collect();
+            (!named.is_empty()).then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
+        };
+        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
+        let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
+        let is_title = !caption.concepts.contains(&Concept::Limit);
+        (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
+    }
+}

@@ -121,7 +121,7 @@ fn what_is_picked_out_below_its_table_or_is_the_greatest_of_it_is_no_reading_aga
         "R600|2190|MOhm",
         "PI|2.97",
     ]);
-    assert_eq!(read.tag("C8").as_deref(), Some("REV-M1"));
+    assert_eq!(read.tag("C8"), Some("REV-M1"));
     assert_eq!(read.volts("C8"), Some(1002.0));
     assert_eq!(read.seconds("C8"), Some(60.0));
     for cell in ["B11", "B12", "B13"] {

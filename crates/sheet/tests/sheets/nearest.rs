@@ -45,7 +45,7 @@ fn what_stands_behind_a_value_of_a_form_tells_its_voltage() {
         "Exciter armature to frame:|12.4 MΩ|(1 min, 500 V)",
     ]);
     assert!(read.volts("B4").is_none_or(|volts| (volts - 500.0).abs() < 0.5), "{:?}", read.volts("B4"));
-    assert_eq!(read.tag("B4").as_deref(), Some("Generator G1 Exciter"));
+    assert_eq!(read.tag("B4"), Some("Generator G1 Exciter"));
 }
 
 #[test]
@@ -128,7 +128,7 @@ fn a_code_and_words_in_two_lines_of_a_form_are_one_machine() {
         "Measured|1 min (MΩ)|10 min (MΩ)",
         "U / frame|420|1050",
     ]);
-    assert_eq!(read.tag("B7").as_deref(), Some("VF-2"));
+    assert_eq!(read.tag("B7"), Some("VF-2"));
     // One code with several names is that of a plant.
     let read = Read::rows(&[
         "Tag no.:|KW-3",

@@ -26,14 +26,30 @@ pub(super) struct Mentions {
     days: Vec<Vec<PartialDate>>,
     /// Days, months or years of other visits that it says a value to be from.
     visits: Vec<PartialDate>,
-    /// Whether it says that nothing was measured.
-    is_not_done: bool,
-    /// Whether it asks which of two it is.
-    asks_which: bool,
+    /// What it says of the value that it stands beside as a whole.
+    doubt: Option<Doubted>,
     /// Whether it tells a day by another one ("a day later").
     is_relative: bool,
     /// Whether it speaks of what stands above it.
     looks_up: bool,
+}
+
+/// What a remark says of its value as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Doubted {
+    /// That nothing was measured.
+    NotDone,
+    /// That it may be one of two.
+    AsksWhich,
+}
+
+impl Doubted {
+    fn of(remark: &str) -> Option<Self> {
+        if mention::says_not_done(remark) {
+            return Some(Self::NotDone);
+        }
+        mention::asks_which(remark).then_some(Self::AsksWhich)
+    }
 }
 
 impl Mentions {
@@ -45,16 +61,14 @@ impl Mentions {
             winding_c: winding_temperatures(text),
             days: mention::days(text),
             visits: mention::other_visits(text),
-            is_not_done: mention::says_not_done(text),
-            asks_which: mention::asks_which(text),
+            doubt: Doubted::of(text),
             is_relative: mention::tells_relative_day(text),
             looks_up: mention::looks_up(text),
         };
         let numbers = [&found.volts, &found.seconds, &found.winding_c];
         let is_any = numbers.iter().any(|numbers| !numbers.is_empty());
         let is_dated = !found.days.is_empty() || !found.visits.is_empty() || found.is_relative;
-        let is_said = found.is_not_done || found.asks_which;
-        (is_any || !found.units.is_empty() || is_dated || is_said).then_some(found)
+        (is_any || !found.units.is_empty() || is_dated || found.doubt.is_some()).then_some(found)
     }
 }
 
@@ -273,14 +287,14 @@ impl Reader<'_, '_, '_> {
         let in_row = |other: &Group| other.pending.iter().filter(|pending| pending.row == item.row).count();
         let is_alone = self.groups.iter().filter(|other| other.block == group.block).map(in_row).sum::<usize>() == 1;
         self.remarks(group, item, all)
-            .find(|(_, found)| is_alone && found.is_not_done || found.visits.iter().any(is_apart))
+            .find(|(_, found)| is_alone && found.doubt == Some(Doubted::NotDone) || found.visits.iter().any(is_apart))
             .map(|(other, _)| other.cell)
     }
 
     /// The cell of a remark in the line of a reading that asks which of two it is ("M or k?", "or was it no. 11?"). One that names a value
     /// of the line ("V: 880 or 88?") asks about that one.
     pub(super) fn remark_that_asks(&self, group: &Group, item: &Item, all: &Sightings) -> Option<u32> {
-        let (remark, _) = self.remarks(group, item, all).find(|(_, found)| found.asks_which)?;
+        let (remark, _) = self.remarks(group, item, all).find(|(_, found)| found.doubt == Some(Doubted::AsksWhich))?;
         let text = &self.view.cell(remark).text;
         let is_named = |value: &str| text.split_whitespace().any(|word| word == value);
         let in_line = self.groups.iter().flat_map(|group| &group.pending).filter(|pending| pending.row == item.row);

@@ -65,6 +65,8 @@ pub struct Heading {
     pub number: Option<By<f64>>,
     /// A duration that stands as header, s.
     pub duration: Option<By<f64>>,
+    /// What the numbers of times with colons are in the cells below.
+    pub clock: Option<crate::column::Clock>,
     /// The three phases that a cell below lists, in order ("A / B / C").
     pub phases: Option<Vec<Vec<CircuitMeaning>>>,
     /// Words that nothing explains; they forbid defaults.

@@ -214,13 +214,13 @@ pub(crate) fn names_other_visit(remark: &str) -> bool {
     (1..=4).any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), "other_visit")))
 }
 
-/// The name of an exciter in a label, as written: a machine that feeds the field of another. "Erregerwicklung" is a field.
+/// The name of an exciter in a label, as written: a machine that feeds the field of another. "Erregerwicklung" is a field, and "Erreger" is short for it.
 ///
 /// ```
 /// use windrow_text::marks::exciter;
 /// assert_eq!(exciter("Pilot exciter armature to earth"), Some("exciter"));
 /// assert_eq!(exciter("Hilfserreger Anker gegen Gehäuse:"), Some("Hilfserreger"));
-/// assert_eq!(exciter("Erregerwicklung gegen Welle"), None);
+/// assert!(exciter("Erregerwicklung gegen Welle").is_none() && exciter("Erreger gegen Masse").is_none(), "fields");
 /// ```
 #[must_use]
 pub fn exciter(label: &str) -> Option<&str> {
@@ -234,6 +234,12 @@ pub fn is_extreme(label: &str) -> bool {
     let folded = fold(label);
     let is = |kind: &str| is_kind(folded.trim_end_matches('.'), kind);
     is("most") || is("change") || is("least") && folded.len() > 3 || matches!(label.trim(), "Δ" | "∆")
+}
+
+/// Whether a text calls a machine cold or hot ("kalt, 18 °C").
+#[must_use]
+pub fn says_how_warm(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "warmth"))
 }
 
 /// Whether a label heads the values of other labels ("Item | Data", "Prüfung | Wert").

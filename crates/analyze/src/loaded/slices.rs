@@ -3,6 +3,7 @@
 use crate::AnalyzeError;
 use polars::prelude::*;
 use polars_arrow::array::{PrimitiveArray, Utf8ViewArray};
+use std::ops::Range;
 
 /// Rows that are read at once, some row groups of a stored table: so few that two slices take little memory.
 const ROWS: u32 = 1 << 17;
@@ -32,6 +33,15 @@ pub(super) fn each(
         next = read?;
     }
     take(&next)
+}
+
+/// The rows of slices in runs of `most` and fewer, each with the columns of its slice.
+pub(super) fn runs<'c, C>(columns: &'c [C], slices: &[Slice], most: usize) -> Vec<(&'c C, Range<usize>)> {
+    let of_slice = |(columns, slice): (&'c C, &Slice)| {
+        let length = slice.len();
+        (0..length).step_by(most).map(move |begin| (columns, begin..(begin + most).min(length)))
+    };
+    columns.iter().zip(slices).flat_map(of_slice).collect()
 }
 
 /// Some rows of a table, each column in one piece.

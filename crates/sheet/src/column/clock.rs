@@ -34,32 +34,29 @@ const FIRST: f64 = 60.0;
 /// minutes and seconds that rise from the first minute on, as on no clock, under such a heading or one that says nothing known.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     for column in columns {
-        let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
-        let texts = cells.iter().take(SAMPLE).map(|item| view.cell(item).text.trim());
-        let is_whole = |text: &&str| text.matches(':').count() == 2;
-        let clocks: Vec<&str> = texts.clone().filter(|text| date::clock(text).is_some()).collect();
-        let are_whole = clocks.iter().all(is_whole);
         let is_headed = column.heading.has(Concept::Elapsed);
-        let is_elapsed = is_headed && clock_form(&column.heading.text(view)).is_some()
-            || (is_headed || column.role == Role::Unknown) && are_whole && rise_from_start(&clocks);
+        let cells = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        if cells.is_empty() || !is_headed && column.role != Role::Unknown {
+            continue;
+        }
+        let sample = || cells.iter().take(SAMPLE);
+        let clocks: Vec<date::Clock> = sample().filter_map(|item| date::clock(&view.cell(item).text)).collect();
         // "PI" and "DAR" stand below the times.
-        if is_elapsed && !clocks.is_empty() && clocks.len() * 10 >= texts.count() * 7 {
+        if clocks.is_empty() || clocks.len() * 10 < sample().count() * 7 {
+            continue;
+        }
+        let named = clock_form(&column.heading.text(view)).filter(|_| is_headed);
+        if let Some(form) = named.or_else(|| rise_from_start(&clocks).then_some(Clock::Hours)) {
+            column.heading.clock = Some(form);
             (column.role, column.fit) = (Role::Field(Concept::Elapsed), 1.0);
         }
     }
 }
 
-fn rise_from_start(clocks: &[&str]) -> bool {
-    let seconds: Option<Vec<f64>> = clocks.iter().map(|text| whole_seconds(text)).collect();
-    seconds.is_some_and(|seconds| {
-        let is_early = seconds.first().is_some_and(|first| *first <= FIRST);
-        seconds.len() >= 3 && is_early && seconds.windows(2).all(|two| two[0] < two[1])
-    })
-}
-
-/// "00:01:30" in seconds.
-fn whole_seconds(text: &str) -> Option<f64> {
-    let parts: Vec<f64> = text.split(':').map(|part| part.trim().parse().ok()).collect::<Option<_>>()?;
-    let [hours, minutes, seconds] = parts.as_slice() else { return None };
-    Some(hours * 3600.0 + minutes * 60.0 + seconds)
+/// Whether times in hours, minutes and seconds rise from the first minute on.
+fn rise_from_start(clocks: &[date::Clock]) -> bool {
+    let are_whole = clocks.iter().all(|clock| clock.third.is_some() && clock.afternoon.is_none());
+    let is_early = clocks.first().is_some_and(|clock| clock.as_hours_s() <= FIRST);
+    let rises = clocks.windows(2).all(|two| two[0].as_hours_s() < two[1].as_hours_s());
+    clocks.len() >= 3 && are_whole && is_early && rises
 }

@@ -5,6 +5,8 @@ use crate::heading::By;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::Dimension;
+use windrow_text::marks;
+use windrow_text::prose::{self, Place};
 
 /// Columns of numbers that are headed by nothing but one temperature each and words that nothing explains hold readings, taken at that
 /// temperature, where two or more stand beside each other and no two are alike.
@@ -38,8 +40,11 @@ fn warmth(view: &View<'_>, column: &Column) -> Option<(Item, f64)> {
     let is_open = column.role == Role::Unknown
         && column.heading.concepts.is_empty()
         && in_degrees.clone().any(|meaning| meaning.unit.dimension == Dimension::Temperature);
-    match windrow_text::prose::temperatures(&view.cell(item).text).as_slice() {
-        [(_, celsius)] if is_open => Some((*item, *celsius)),
+    let text = &view.cell(item).text;
+    match prose::temperatures(text).as_slice() {
+        // A machine is called cold or hot, the air around it is not.
+        [(Place::Winding, celsius)] if is_open => Some((*item, *celsius)),
+        [(Place::Untold, celsius)] if is_open && marks::says_how_warm(text) => Some((*item, *celsius)),
         _ => None,
     }
 }

@@ -12,6 +12,8 @@ use windrow_text::vocabulary::Concept;
 
 /// Most lines of a header band.
 const HEADER_LINES: usize = 5;
+/// Most unread lines above one that are searched for heads of their own.
+const MOST_UNREAD: usize = 200;
 /// Empty columns bridged at the right end of a table.
 const BRIDGE: u32 = 2;
 
@@ -326,10 +328,11 @@ impl Cutter<'_, '_> {
             .find(|at| !self.free(*at, left, right).is_empty())
     }
 
-    /// Whether one of the lines right above line `at`, of which nothing was read, heads columns of its own.
+    /// Whether one of the lines right above line `at`, of which nothing was read, heads columns of its own, or there are so many of them that
+    /// the line goes on with something else than the table.
     fn is_under_other_heads(&self, at: usize, first: u32, last: u32) -> bool {
         let mut row = self.view.row(at);
-        for line in (0..at).rev() {
+        for line in (0..at).rev().take(MOST_UNREAD) {
             let free = self.free(line, first, last);
             if free.is_empty() || self.view.row(line) + 1 < row {
                 return false;
@@ -339,7 +342,7 @@ impl Cutter<'_, '_> {
             }
             row = self.view.row(line);
         }
-        false
+        at > MOST_UNREAD
     }
 
     /// Tries to read line `at` as more of the table above, whose header still holds.
@@ -353,11 +356,11 @@ impl Cutter<'_, '_> {
         if segment.len() < 2
             || self.name_terminals(&before)
             || names_other_quantity(self.view, &before)
-            || self.is_under_other_heads(at, first, last)
             || valued * 2 < segment.len()
             || is_pair_row(self.view, segment)
             || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
+            || self.is_under_other_heads(at, first, last)
         {
             return false;
         }

@@ -92,9 +92,9 @@ fn pieces(text: &str) -> impl Iterator<Item = &str> {
 
 /// "in M ohms, except k = kilohms": what holds for all, and from the word of exception on what holds for the mark.
 fn at_exception(piece: &str) -> impl Iterator<Item = &str> {
-    let is_exception = |word: &str| EXCEPTIONS.contains(&fold(word).as_str());
-    let mut words = piece.split_whitespace().filter(|word| is_exception(word));
-    let at = words.next().map_or(0, |word| word.as_ptr().addr() - piece.as_ptr().addr());
+    let is_other = |word: &&str| !EXCEPTIONS.contains(&fold(word.trim()).as_str());
+    let length: usize = piece.split_inclusive(char::is_whitespace).take_while(is_other).map(str::len).sum();
+    let at = if length < piece.len() { length } else { 0 };
     let (before, from) = piece.split_at(at);
     [before, from].into_iter().filter(|part| !part.is_empty())
 }

@@ -2,22 +2,28 @@
 
 use super::Reader;
 use super::line::Line;
+use super::quantity::told_unit;
 use super::temperature::Join;
 use super::test;
+use super::voltage::LEAST_VOLTS;
 use crate::column::Column;
 use crate::heading::By;
-use crate::value;
+use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::Via;
-use windrow_model::{Dimension, Disposition, Quantity};
+use windrow_model::{Disposition, Quantity, Unit};
 use windrow_text::vocabulary::Concept;
-
-/// Below this no winding is tested, V; whole numbers below it are kilovolts where nothing says volts. Common practice, no source.
-const LEAST_VOLTS: f64 = 20.0;
 
 impl Reader<'_, '_, '_> {
     /// A number of a table of temperatures waits for the test of its machine and date.
-    pub(super) fn read_circumstance(&mut self, item: &Item, concept: Concept, column: &Column, line: &Line) {
+    pub(super) fn read_circumstance(
+        &mut self,
+        item: &Item,
+        amount: &Amount,
+        concept: Concept,
+        column: &Column,
+        line: &Line,
+    ) {
         let mut line = line.clone();
         self.apply_heading(&column.heading, &mut line);
         let cell = self.view.cell(item).clone();
@@ -31,7 +37,11 @@ impl Reader<'_, '_, '_> {
         if let (None, Some(((units, text), at))) = (&heading.units, &line.unit) {
             heading.units = Some(By { value: (units.clone(), text.clone()), item: *at });
         }
-        if concept == Concept::TestVoltage && is_in_volts(&line) && self.is_below_tests(item) {
+        // "VDC | 0.4 | V" in a list of what an instrument measured.
+        let number = amount.numbers.first().map(|number| number.value);
+        let is_below_tests = number.is_some_and(|number| number < LEAST_VOLTS)
+            && told_unit(&amount.units, &line).is_some_and(|best| best.unit == Unit::VOLT);
+        if concept == Concept::TestVoltage && is_below_tests {
             self.mark(item, Disposition::Unread, Some("so few volts are not put on a winding to test it"));
             return;
         }
@@ -50,22 +60,4 @@ impl Reader<'_, '_, '_> {
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
         }
     }
-
-    /// "VDC | 0.4 | V" in a list of what an instrument measured: whether a number is below the voltage of any test.
-    fn is_below_tests(&self, item: &Item) -> bool {
-        let amounts = value::amounts(self.view.cell(item), self.view.sense(item));
-        let amount = amounts.as_ref().and_then(|amounts| amounts.parts.first());
-        let number = amount.and_then(|amount| {
-            value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)
-                .map(|number| number.value)
-        });
-        number.is_some_and(|number| number < LEAST_VOLTS)
-    }
-}
-
-/// Whether the unit of a line is a voltage.
-fn is_in_volts(line: &Line) -> bool {
-    let units = line.unit.as_ref().map_or(&[][..], |((units, _), _)| units.as_slice());
-    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
-    best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
 }

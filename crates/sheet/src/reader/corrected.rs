@@ -43,8 +43,8 @@ impl Reader<'_, '_, '_> {
         if matches!(quantity, Quantity::PolarizationIndex | Quantity::AbsorptionRatio | Quantity::Unbalance) {
             return (Reported::AsRead, None);
         }
-        if let Some(remark) = line.remarks.iter().find(|told| is_corrected_value(told)) {
-            return (Reported::Corrected, windrow_text::header::read(&remark.value).reference_c);
+        if let Some(reference) = line.remarks.iter().find_map(reference_of_remark) {
+            return (Reported::Corrected, Some(reference));
         }
         // Where a column says that it is corrected, the others of its table are not, nor are those of other tables unless a title of
         // their own says so.
@@ -140,10 +140,11 @@ impl Reader<'_, '_, '_> {
     }
 }
 
-/// "Converted to 20 °C" beside one value: a remark in its line that says so and no more.
-fn is_corrected_value(remark: &Told<Text>) -> bool {
-    remark.via == Via::Row
-        && windrow_text::marks::says_corrected(&remark.value)
-        && !windrow_text::marks::denies_correction(&remark.value)
-        && !windrow_text::remark::tells_resistance(&remark.value)
+/// "Umgerechnet auf 20 °C" beside a value: to which temperature a remark in its line says that it was corrected, °C. "Entry corrected" may
+/// be a slip of the pen that was mended.
+fn reference_of_remark(remark: &Told<Text>) -> Option<f64> {
+    let is_own = remark.via == Via::Row && !windrow_text::remark::tells_resistance(&remark.value);
+    let is_said =
+        || windrow_text::marks::says_corrected(&remark.value) && !windrow_text::marks::denies_correction(&remark.value);
+    windrow_text::header::read(&remark.value).reference_c.filter(|_| is_own && is_said())
 }

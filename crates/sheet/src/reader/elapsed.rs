@@ -200,10 +200,7 @@ impl Reader<'_, '_, '_> {
             return Some(Time::Known(self.told(self.clock(seconds), via, item)));
         }
         if let Some(clock) = windrow_text::date::clock(&cell.text) {
-            // "00:01:30" says by itself what its numbers are; later ones are times of day.
-            let is_whole = clock.third.is_some() && clock.afternoon.is_none() && clock.as_hours_s() <= LONGEST_S;
-            let form = crate::column::clock_form(&heading.text(self.view));
-            let seconds = match form.or(is_whole.then_some(crate::column::Clock::Hours))? {
+            let seconds = match heading.clock.or_else(|| crate::column::clock_form(&heading.text(self.view)))? {
                 crate::column::Clock::Minutes => clock.as_minutes_s()?,
                 crate::column::Clock::Hours => clock.as_hours_s(),
             };

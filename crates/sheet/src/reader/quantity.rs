@@ -464,12 +464,16 @@ impl Reader<'_, '_, '_> {
     }
 }
 
+/// The best unit that the cell of a number tells, or its line where the cell tells none.
+pub(super) fn told_unit<'u>(own: &'u [UnitMeaning], line: &'u Line) -> Option<&'u UnitMeaning> {
+    let of_line = line.unit.as_ref().map_or(&[][..], |((units, _), _)| units.as_slice());
+    let units = if own.is_empty() { of_line } else { own };
+    units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))
+}
+
 /// Whether the cell or its line tells a unit that only measured values have.
 fn is_measured(own: &[UnitMeaning], line: &Line) -> bool {
-    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
-    let units = if own.is_empty() { of_line } else { own };
-    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
-    best.is_some_and(|best| {
+    told_unit(own, line).is_some_and(|best| {
         let dimension = best.unit.dimension;
         best.weight >= 0.9 && matches!(dimension, Dimension::Resistance | Dimension::Inductance | Dimension::Charge)
     })
@@ -477,20 +481,14 @@ fn is_measured(own: &[UnitMeaning], line: &Line) -> bool {
 
 /// Whether the cell or its line tells a current far below that of any nameplate.
 fn is_leakage(own: &[UnitMeaning], line: &Line) -> bool {
-    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
-    let units = if own.is_empty() { of_line } else { own };
-    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
-    best.is_some_and(|best| {
+    told_unit(own, line).is_some_and(|best| {
         best.weight >= 0.9 && best.unit.dimension == Dimension::Current && best.unit.factor < Unit::AMPERE.factor
     })
 }
 
 /// Whether the cell or its line says that a number is in volts.
 fn is_in_volts(amount: &Amount, line: &Line) -> bool {
-    let of_line = line.unit.as_ref().map_or(&[][..], |(unit, _)| unit.0.as_slice());
-    let units = if amount.units.is_empty() { of_line } else { amount.units.as_slice() };
-    let best = units.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
-    best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
+    told_unit(&amount.units, line).is_some_and(|best| best.unit.dimension == Dimension::Voltage)
 }
 
 /// "Surge test, greatest difference between phases | 2.4 %": of a test that is named by its peak a percentage is the difference.

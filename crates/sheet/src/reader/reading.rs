@@ -55,7 +55,7 @@ impl Reader<'_, '_, '_> {
         let quantity = match self.what(item, amount, line, column) {
             What::Measured(told) => told,
             What::Circumstance(concept) => {
-                self.read_circumstance(item, concept, column, line);
+                self.read_circumstance(item, amount, concept, column, line);
                 return;
             }
             What::Other => {

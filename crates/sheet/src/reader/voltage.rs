@@ -9,7 +9,6 @@ use crate::fit::speaks_of;
 use crate::heading::{By, Heading};
 use crate::hold::Hold;
 use crate::ruling::Ruling;
-use crate::sense::Kind;
 use crate::value;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
@@ -19,6 +18,9 @@ use windrow_text::vocabulary::Concept;
 
 /// Why a cell is held whose voltage is doubted.
 const DOUBTED: &str = "no winding is tested with such a voltage";
+
+/// Below this no winding is tested, V. Common practice, no source.
+pub(super) const LEAST_VOLTS: f64 = 20.0;
 
 /// Lines within which a ramp that starts below fifty volts has passed a hundred.
 const LOW_POINTS: usize = 200;
@@ -73,30 +75,10 @@ impl Reader<'_, '_, '_> {
         let is_unclear =
             line.fields.iter().any(|(concept, item)| *concept == Concept::TestVoltage && self.says_something(item));
         // "% of final" beside each reading: what the title tells is the last of several.
-        if is_unclear || self.is_told_in_percent() || self.has_volts_unread(item, column) {
+        if is_unclear || self.is_told_in_percent() {
             return None;
         }
         self.volts_behind(item).or_else(|| self.block_voltage(quantity))
-    }
-
-    /// Whether another column of the table, headed in volts or kilovolts and not understood, holds a number in the line: it is nearer than
-    /// any title.
-    fn has_volts_unread(&self, item: &Item, own: &Column) -> bool {
-        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
-        let Some(read) = self.scene.tables.get(*table) else { return false };
-        let in_volts = |column: &&Column| {
-            let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
-            let is_open = matches!(column.role, Role::Unknown | Role::Reading(None) | Role::Asked(_));
-            is_open
-                && column.column != own.column
-                && units.next().is_some_and(|best| best.unit.dimension == Dimension::Voltage && best.weight >= 0.8)
-        };
-        let line = self.view.line(self.view.line_at(item.row));
-        read.columns.iter().filter(in_volts).any(|column| {
-            line.iter().any(|other| {
-                other.row == item.row && other.column == column.column && self.view.sense(other).kind == Kind::Number
-            })
-        })
     }
 
     /// "Exciter armature to frame: | 12,4 MΩ | (1 min, 500 V)" in a form: what the text right behind the value tells.
@@ -280,13 +262,13 @@ impl Reader<'_, '_, '_> {
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
         let unit = value::unit_of(&amount.units, Dimension::Voltage)
             .or_else(|| heading.units.as_ref().and_then(|units| value::unit_of(&units.value.0, Dimension::Voltage)));
-        // "Volts 5" is five kilovolts: nobody tests insulation at five volts.
         // "0.4 V" is what was left on a winding, and neither volts nor kilovolts that were put on it.
         if unit == Some(Unit::VOLT) && number < 1.0 {
             return None;
         }
+        // "Volts 5" is five kilovolts: nobody tests insulation at five volts.
         let unit = unit.unwrap_or(if number < 50.0 { Unit::KILOVOLT } else { Unit::VOLT });
-        let unit = if unit == Unit::VOLT && number < 20.0 { Unit::KILOVOLT } else { unit };
+        let unit = if unit == Unit::VOLT && number < LEAST_VOLTS { Unit::KILOVOLT } else { unit };
         (number > 0.0).then(|| unit.to_stored(number))
     }
 }

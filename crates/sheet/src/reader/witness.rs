@@ -8,6 +8,7 @@ mod days;
 mod doubt;
 mod mentions;
 mod names;
+mod volts;
 
 use super::Reader;
 use super::test::{self, Group, Pending};

@@ -169,7 +169,8 @@ fn remarks_say_whether_a_value_is_this_visits() {
         "P-2|22|value from September 2018, running today",
         "P-3|75|not tested, running",
         "P-4|33|or was it P-5? plates alike",
-        "P-5|80|converted to 20 °C",
+        "P-5|80|corrected to 20 °C",
+        "P-6|90|entry corrected by the foreman",
     ]);
     assert_eq!(read.value("B3"), Some(60e6));
     for cell in ["B4", "B5", "B6"] {
@@ -177,6 +178,8 @@ fn remarks_say_whether_a_value_is_this_visits() {
     }
     let reported = read.reading("B7").map(|reading| reading.as_reported);
     assert_eq!(reported, Some(Reported::Corrected));
+    let reported = read.reading("B8").map(|reading| reading.as_reported);
+    assert_eq!(reported, Some(Reported::AsRead));
 }
 
 #[test]
@@ -234,5 +237,54 @@ fn kilovolts_of_the_line_come_before_those_of_a_title() {
         for cell in ["C5", "D7"] {
             assert!(read.volts(cell).is_none_or(|volts| (volts - 1320.0).abs() < 0.5), "{head} {:?}", read.volts(cell));
         }
+    }
+}
+
+#[test]
+fn kilovolts_in_a_list_of_results_are_those_of_the_test_and_few_volts_are_not() {
+    for (result, unit, volts) in [("5", "kV", Some(5000.0)), ("0.4", "V", None), ("3", "V", None)] {
+        let read = Read::texts(&[
+            "rec|stamp|equip|fn|conn|t_s|result|unit",
+            "1|2019-03-12 14:45:26|CAR DK FAN 4|IR|U-PE|60|18.6|GOhm",
+            &format!("2|2019-03-12 14:52:39|CAR DK FAN 4|VDC|U-PE||{result}|{unit}"),
+        ]);
+        let told = read.volts("G2");
+        assert!(told.is_none() || told == volts, "{result} {unit}: {told:?}");
+    }
+}
+
+#[test]
+fn a_time_of_day_is_not_how_long_the_voltage_was_on() {
+    let read = Read::rows(&["Motor:|M-7", "Date:|12 June 2006", "Time:|01:30:00", "", "U / frame, MΩ|420"]);
+    assert_eq!(read.seconds("B5"), None);
+    let read = Read::texts(&[
+        "Motor|Date|Time|R (MΩ)",
+        "M-7|12.06.2006|01:30:00|420",
+        "M-8|12.06.2006|01:45:00|380",
+        "M-9|12.06.2006|02:10:00|410",
+    ]);
+    for cell in ["D2", "D3", "D4"] {
+        assert_eq!(read.seconds(cell), None, "{cell}");
+    }
+}
+
+#[test]
+fn an_excitation_winding_is_no_exciter() {
+    let read = Read::rows(&["Maschine:|GM 3", "Datum:|12.06.2006", "", "Erreger gegen Masse:|12,4 MΩ"]);
+    assert_eq!((read.tag("B4"), read.circuit("B4")), (Some("GM 3"), Some("F-E")));
+}
+
+#[test]
+fn degrees_of_the_air_over_columns_are_not_the_windings() {
+    for (heads, celsius) in [("Luft 18 °C|Luft 31 °C", None), ("kalt, 18 °C|warm, 31 °C", Some(18.0))] {
+        let read = Read::texts(&[
+            "Motor P-3, 12.06.2006, Isolationswiderstand in MΩ",
+            &format!("Strang|{heads}"),
+            "U|420|310",
+            "V|410|300",
+            "W|430|305",
+        ]);
+        let told = read.celsius("B3");
+        assert!(told.is_none() || told == celsius, "{heads}: {told:?}");
     }
 }

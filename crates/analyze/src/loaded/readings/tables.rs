@@ -4,7 +4,7 @@ use super::{Chunk, ToldReading};
 use crate::AnalyzeError;
 use crate::loaded::Loaded;
 use crate::loaded::ids::{ById, Ids};
-use crate::loaded::slices::{Numbers, Slice, Texts, each, known};
+use crate::loaded::slices::{Numbers, Slice, Texts, each, known, runs};
 use polars::prelude::*;
 use rayon::prelude::*;
 use std::ops::Range;
@@ -186,14 +186,7 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, readings: &LazyFrame, places:
     each(readings, &names, |slices| {
         let columns: Vec<Columns<'_>> = slices.iter().map(Columns::of).collect::<Result<_, _>>()?;
         let ids = &loaded.ids;
-        let parts: Vec<(&Columns<'_>, Range<usize>)> = columns
-            .iter()
-            .zip(slices)
-            .flat_map(|(columns, slice)| {
-                let begins = (0..slice.len()).step_by(CHUNK);
-                begins.map(move |begin| (columns, begin..(begin + CHUNK).min(slice.len())))
-            })
-            .collect();
+        let parts = runs(&columns, slices, CHUNK);
         let chunks: Vec<_> =
             parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows, Places::of(ids, places))).collect();
         for chunk in chunks {

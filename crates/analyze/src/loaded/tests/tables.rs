@@ -4,7 +4,7 @@ use super::rows::{TestChunk, ToldTest};
 use crate::AnalyzeError;
 use crate::frames::date_of;
 use crate::loaded::Loaded;
-use crate::loaded::slices::{Numbers, Slice, Texts, each, known};
+use crate::loaded::slices::{Numbers, Slice, Texts, each, known, runs};
 use polars::prelude::*;
 use rayon::prelude::*;
 use std::ops::Range;
@@ -16,14 +16,7 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, tests: &LazyFrame) -> Result<
     let mut places = loaded.places_of_machines();
     each(tests, &Columns::NAMES.map(col), |slices| {
         let columns: Vec<Columns<'_>> = slices.iter().map(Columns::of).collect::<Result<_, _>>()?;
-        let parts: Vec<(&Columns<'_>, Range<usize>)> = columns
-            .iter()
-            .zip(slices)
-            .flat_map(|(columns, slice)| {
-                let begins = (0..slice.len()).step_by(CHUNK);
-                begins.map(move |begin| (columns, begin..(begin + CHUNK).min(slice.len())))
-            })
-            .collect();
+        let parts = runs(&columns, slices, CHUNK);
         let chunks: Vec<TestChunk<'_>> = parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows)).collect();
         for chunk in chunks {
             loaded.append_tests(chunk, &mut places);

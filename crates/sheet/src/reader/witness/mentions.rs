@@ -8,7 +8,7 @@ use crate::reader::test::{Group, Pending};
 use crate::view::{Item, Orientation};
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{Told, Via};
-use windrow_model::{Circuit, Dimension, PartialDate, Place, Quantity, Unit};
+use windrow_model::{Dimension, PartialDate, Place, Quantity, Unit};
 use windrow_source::Cell;
 use windrow_text::circuit::Named;
 use windrow_text::mention;
@@ -109,7 +109,6 @@ pub(super) struct Against {
 
 /// What speaks against most of what is left out.
 pub(super) const NEARER: &str = "a text that stands nearer tells otherwise";
-const OF_STATOR: &str = "it is headed as the stator's";
 const TOO_LONG: &str = "no reading of insulation is taken after so long";
 
 /// What a text between a place and a reading may deny.
@@ -218,29 +217,12 @@ impl Reader<'_, '_, '_> {
         Against {
             voltage: differs(&reading.applied_voltage_v, |found| &found.volts, Reach::Headings)
                 .then_some(NEARER)
-                .or_else(|| self.is_volts_of_stator(block, item, pending).then_some(OF_STATOR)),
+                .or_else(|| self.denied_volts(block, item, pending)),
             elapsed: differs(&reading.elapsed_s, |found| &found.seconds, Reach::Titles)
                 .then_some(NEARER)
                 .or_else(|| is_too_long(pending).then_some(TOO_LONG)),
             unit: unit.flatten(),
         }
-    }
-
-    /// Whether a reading of a rotor, field or armature was given the voltage of a column that is headed as the stator's.
-    fn is_volts_of_stator(&self, block: usize, item: &Item, pending: &Pending) -> bool {
-        let reading = &pending.reading;
-        let circuit = reading.circuit.as_ref().map(|told| told.value);
-        let is_other =
-            matches!(circuit, Some(Circuit::RotorToEarth | Circuit::FieldToEarth | Circuit::ArmatureToEarth));
-        let Some(told) = reading.applied_voltage_v.as_ref().filter(|told| is_other && told.via == Via::Row) else {
-            return false;
-        };
-        let Some(Body::Table(table)) = self.scene.blocks.get(block).map(|block| &block.body) else { return false };
-        let Some(read) = self.scene.tables.get(*table) else { return false };
-        let line = self.view.line(self.view.line_at(item.row));
-        let at = line.iter().find(|other| told.place.as_ref() == Some(&self.place(other)));
-        let column = at.and_then(|at| read.columns.iter().find(|column| column.column == at.column));
-        column.is_some_and(|column| windrow_text::circuit::names_stator(&column.heading.text(self.view)))
     }
 
     /// Whether a line of the test, or one of its table that is labelled so, tells another temperature of the winding than the one that

@@ -157,10 +157,14 @@ struct Group<'a> {
 }
 
 impl Group<'_> {
-    /// Parts of a position's records whose series contradict. A serial number is one machine, and a tag at a site that both tell is too.
+    /// Parts of a position's records whose series contradict. A serial number is one machine, and so is a tag at a site that two folders tell;
+    /// two sheets of a file may tell one site, which is all that their titles have in common.
     fn overlapping(&self, machine: &Machine, members: &[usize]) -> Option<Parts> {
-        let is_open = matches!(machine, Machine::At((None, _), None)) && members.len() > 1;
-        is_open.then(|| overlap::parts(self.mentions, members)).flatten()
+        match machine {
+            Machine::At((None, _), None) => overlap::parts(self.mentions, members),
+            Machine::At((Some(_), _), None) => overlap::of_sheets(self.mentions, members),
+            _ => None,
+        }
     }
 
     /// Records by what they tell, those that tell most first; records without a nameplate and those ruled upon are not among them.

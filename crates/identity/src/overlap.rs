@@ -1,6 +1,6 @@
-//! Records under one tag whose series contradict: two folders tell tests of one kind on one day, and no number of the one is that of the
-//! other. A plant does not test a machine twice a day and again another day with other results, and file each round in another folder;
-//! two plants that use one tag do.
+//! Records under one tag whose series contradict: two folders, or two sheets of a file, tell tests of one kind on one day, and no number of
+//! the one is that of the other. A plant does not test a machine twice a day and again another day with other results, and file each round
+//! in another folder; two plants that use one tag do.
 
 use crate::evidence::Evidence;
 use crate::resolve::MentionIn;
@@ -8,8 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{RawReading, RawTest};
 use windrow_model::{Precision, TestKind};
 
-/// Days on which two folders must contradict: one alone may be a test before and one after cleaning (choice of this program, no source).
+/// Days or months in which two folders must contradict: one alone may be a test before and one after cleaning (choice of this program, no
+/// source).
 const ENOUGH: usize = 2;
+/// The same for years, in which a machine may well be tested twice.
+const ENOUGH_YEARS: usize = 4;
 /// Share by which two tellings of one result may differ.
 const SAME: f64 = 0.05;
 /// Weight of a day on which two folders contradict.
@@ -40,7 +43,21 @@ pub(crate) fn parts(mentions: &[MentionIn<'_>], members: &[usize]) -> Option<Par
         |mention| format!("{}/{}", mention.origin, below(mention.source_file).split('/').next().unwrap_or_default()),
         |mention| format!("{}/{}", mention.origin, below(mention.source_file)),
     ];
-    levels.into_iter().find_map(|folder| of_level(mentions, members, folder))
+    levels.into_iter().find_map(|folder| of_level(mentions, members, folder)).or_else(|| of_sheets(mentions, members))
+}
+
+/// The parts of the sheets of one file; what other files tell is no sheet's, and leaves it open.
+pub(crate) fn of_sheets(mentions: &[MentionIn<'_>], members: &[usize]) -> Option<Parts> {
+    let all: Vec<&MentionIn<'_>> = members.iter().filter_map(|at| mentions.get(*at)).collect();
+    let sheet = |mention: &MentionIn<'_>| mention.test.and_then(|place| place.sheet.as_ref()).map(ToString::to_string);
+    let is_one_file =
+        all.windows(2).all(|two| (two[0].origin, two[0].source_file) == (two[1].origin, two[1].source_file));
+    if !is_one_file || !all.iter().all(|mention| sheet(mention).is_some()) {
+        return None;
+    }
+    of_level(mentions, members, |mention| {
+        mention.test.and_then(|place| place.sheet.as_ref()).map(ToString::to_string).unwrap_or_default()
+    })
 }
 
 /// Folder of a file below the imported one.
@@ -64,7 +81,7 @@ fn of_level(mentions: &[MentionIn<'_>], members: &[usize], folder: fn(&MentionIn
             let Compared { agree, contradict } = one.compared(other);
             if agree > 0 {
                 with.push((a, b));
-            } else if contradict.len() >= ENOUGH {
+            } else if are_enough(&contradict) {
                 against.insert((a, b), contradict);
             }
         }
@@ -90,6 +107,12 @@ fn of_level(mentions: &[MentionIn<'_>], members: &[usize], folder: fn(&MentionIn
         .map(|((a, b), days)| (number[&homes[*a]], number[&homes[*b]], evidence(days, &names[*a], &names[*b])))
         .collect();
     (!found.pairs.is_empty()).then_some(found)
+}
+
+/// Whether series that contradict in these periods are of two machines.
+fn are_enough(periods: &[String]) -> bool {
+    let years = periods.iter().filter(|period| period.len() == "2014".len()).count();
+    periods.len() - years >= ENOUGH || years >= ENOUGH_YEARS
 }
 
 fn evidence(days: &[String], a: &str, b: &str) -> Vec<Evidence> {
@@ -145,7 +168,8 @@ impl<'a> Series<'a> {
     {
         let mut days: BTreeMap<(String, TestKind), Vec<&'a RawTest>> = BTreeMap::new();
         for test in mentions.filter_map(|mention| mention.record) {
-            let day = test.performed.as_ref().filter(|told| told.value.precision == Precision::Day);
+            let is_short = |precision| matches!(precision, Precision::Day | Precision::Month | Precision::Year);
+            let day = test.performed.as_ref().filter(|told| is_short(told.value.precision));
             // A stage says why a machine was tested twice.
             if let Some(day) = day.filter(|_| test.stage.is_none()) {
                 days.entry((day.value.to_string(), test.kind)).or_default().push(test);
@@ -189,8 +213,14 @@ fn is_same_measurement(a: &RawReading, b: &RawReading) -> bool {
         (Some(a), Some(b)) => (a.value - b.value).abs() < 0.5,
         _ => true,
     };
+    let volts = |reading: &RawReading| reading.applied_voltage_v.as_ref().map(|told| told.value.to_bits());
+    let same_voltage = volts(a).zip(volts(b)).is_none_or(|(a, b)| a == b);
     let circuit = |reading: &RawReading| reading.circuit.as_ref().map(|told| told.value);
-    a.quantity.value == b.quantity.value && circuit(a) == circuit(b) && a.as_reported == b.as_reported && same_time
+    a.quantity.value == b.quantity.value
+        && circuit(a) == circuit(b)
+        && a.as_reported == b.as_reported
+        && same_time
+        && same_voltage
 }
 
 #[cfg(test)]

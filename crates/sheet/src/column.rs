@@ -2,9 +2,11 @@
 
 mod beside;
 mod by_cells;
+mod campaigns;
 mod circumstance;
 mod clock;
 mod codes;
+mod commutator;
 mod earth;
 mod figures;
 mod groups;
@@ -14,12 +16,16 @@ mod lists;
 mod loss;
 mod name_parts;
 mod names;
+mod numbered_names;
 mod onset;
 mod others;
+mod pairs_of_numbers;
+mod rest_of_phases;
 mod roman;
 mod series;
 mod stack;
 mod symbols;
+mod torn;
 mod visits;
 mod voltage;
 mod warm;
@@ -131,9 +137,15 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
             Column { column: *column, heading, role, fit }
         })
         .collect();
+    campaigns::settle(view, &mut columns);
+    commutator::settle(view, &mut columns);
+    numbered_names::settle(view, &mut columns);
+    rest_of_phases::settle(view, &mut columns);
+    rest_of_phases::settle_titled(&mut columns, &cells);
     roman::settle(view, table, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);
     names::settle_drives(view, &mut columns, &cells);
+    pairs_of_numbers::settle(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
     circumstance::settle_by_cells(view, &mut columns, &cells);
@@ -163,6 +175,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     visits::settle_in_turn(view, &mut columns, &cells);
     others::settle(view, &mut columns);
     figures::settle(view, &mut columns, &cells);
+    torn::settle(view, &mut columns);
     columns
 }
 

@@ -91,6 +91,7 @@ impl Heading {
         heading.join(view, items);
         heading.scale_units();
         heading.drop_abbreviations(view);
+        heading.drop_short_inductance();
         heading.name_by_unit();
         heading
     }
@@ -101,6 +102,16 @@ impl Heading {
             let units = windrow_text::unit::scaled(std::mem::take(&mut by.value.0), scale.value);
             by.value.1 = units.first().map(|best| Text::from(best.unit.symbol)).unwrap_or_default();
             by.value.0 = units;
+        }
+    }
+
+    /// "Ind/masa": short for the armature, which nobody measures henries of against earth.
+    fn drop_short_inductance(&mut self) {
+        let is_winding = |meaning: &CircuitMeaning| {
+            matches!(meaning.named, Named::Special(_) | Named::OtherWinding) && meaning.weight >= 0.5
+        };
+        if self.circuits.iter().flat_map(|by| &by.value).any(is_winding) {
+            self.concepts.retain(|(concept, weight, _)| *concept != Concept::Inductance || *weight >= 0.8);
         }
     }
 
@@ -135,6 +146,14 @@ impl Heading {
                 return;
             }
             _ => {}
+        }
+        if let Some(year) = crate::line::year_with_unit(sense) {
+            self.number = self.number.take().or(Some(By { value: f64::from(year), item: *item }));
+            let part = sense.measure.as_ref().and_then(|measure| measure.parts.first());
+            let units = part.map(|part| part.units.clone()).unwrap_or_default();
+            let unit_text = units.first().map(|best| best.unit.symbol.to_owned()).unwrap_or_default();
+            self.add_label(&Label { units, unit_text, ..Label::default() }, &[], item, &cell.text);
+            return;
         }
         if sense.is_period || date::is_weekday_and_day(&cell.text) {
             let value = cell.text.trim().to_owned();

@@ -89,8 +89,25 @@ pub fn is_plate(text: &str) -> bool {
     is_machine && words.windows(2).any(is_rating)
 }
 
-/// "Groupe A": a word and a capital letter or number.
+/// "Groupe A", "Dock II Pumpe": a word and a capital letter, or words with a Roman number among them.
 fn is_lettered(value: &str) -> bool {
+    is_numbered_by_letters(value) || is_word_and_letter(value)
+}
+
+/// "Dock I Pumpe a": two to four words, the first in capitals, a Roman number behind it.
+fn is_numbered_by_letters(value: &str) -> bool {
+    const NUMBERS: [&str; 10] = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X"];
+    let words: Vec<&str> = value.split(' ').filter(|word| !word.is_empty()).collect();
+    let [first, others @ ..] = words.as_slice() else { return false };
+    let is_name = first.chars().count() >= 4 && first.starts_with(char::is_uppercase);
+    is_name
+        && (1..=3).contains(&others.len())
+        && first.chars().all(char::is_alphabetic)
+        && others.iter().any(|word| NUMBERS.contains(word))
+        && others.iter().all(|word| word.chars().all(char::is_alphanumeric))
+}
+
+fn is_word_and_letter(value: &str) -> bool {
     let Some((word, code)) = value.split_once(' ') else { return false };
     let is_word =
         word.chars().count() >= 4 && word.starts_with(char::is_uppercase) && word.chars().all(char::is_alphabetic);

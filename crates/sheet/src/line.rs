@@ -99,7 +99,8 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
     let number = |item: &&&Item| plain_number(view, item);
     let all = |test: &dyn Fn(&&&Item) -> bool| values.iter().all(|item| test(&item));
     let is_year = |value: f64| value.fract() == 0.0 && (1930.0..2100.0).contains(&value);
-    if all(&|item| number(item).is_some_and(is_year) || is_text_year(view, item)) {
+    if all(&|item| number(item).is_some_and(is_year) || is_text_year(view, item)) || are_years_with_units(view, values)
+    {
         let increasing = values.windows(2).filter(|two| year(view, two[0]) < year(view, two[1])).count();
         return (increasing * 2 >= values.len() - 1).then_some(Axis::Years);
     }
@@ -118,6 +119,32 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
         return Some(Axis::Tags);
     }
     None
+}
+
+/// "2013 | 2014 GΩ | 2015 GΩ": years, some of which tell the unit of what was read in them. Where all do, they follow one another as no
+/// readings would.
+fn are_years_with_units(view: &View<'_>, values: &[&Item]) -> bool {
+    const NEAR: i32 = 5;
+    let is_bare = |item: &&Item| year_with_unit(view.sense(item)).is_none();
+    let is_year = |item: &&Item| {
+        let bare =
+            || plain_number(view, item).is_some_and(|value| value.fract() == 0.0 && (1930.0..2100.0).contains(&value));
+        !is_bare(item) || bare() || is_text_year(view, item)
+    };
+    let are_near = || values.windows(2).all(|two| (1..=NEAR).contains(&(year(view, two[1]) - year(view, two[0]))));
+    values.iter().all(is_year) && (values.iter().any(is_bare) || values.len() >= 3 && are_near())
+}
+
+/// The year of "2014 GΩ" as the head of a column.
+pub(crate) fn year_with_unit(sense: &Sense) -> Option<i16> {
+    let measure = sense.measure.as_ref().filter(|measure| !measure.range && measure.remark.is_none())?;
+    let [part] = measure.parts.as_slice() else { return None };
+    let [number] = part.numbers.as_slice() else { return None };
+    let is_of_readings = part.units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance);
+    let is_alone = part.bound == windrow_model::Bound::Exact && part.label.is_empty() && !part.approximate;
+    let is_year = number.value.fract() == 0.0 && (1930.0..2100.0).contains(&number.value);
+    #[expect(clippy::cast_possible_truncation, reason = "a year")]
+    (is_of_readings && is_alone && is_year).then_some(number.value as i16)
 }
 
 /// Whether the values are two or more years, each later than the one before, or each earlier.
@@ -163,7 +190,11 @@ fn year(view: &View<'_>, item: &Item) -> i32 {
     match view.cell(item).content {
         #[expect(clippy::cast_possible_truncation, reason = "a year")]
         Content::Number(value) => value as i32,
-        _ => view.sense(item).dates.first().map_or(0, |meaning| i32::from(meaning.date.first.year())),
+        _ => {
+            let sense = view.sense(item);
+            let told = || sense.dates.first().map_or(0, |meaning| i32::from(meaning.date.first.year()));
+            year_with_unit(sense).map_or_else(told, i32::from)
+        }
     }
 }
 

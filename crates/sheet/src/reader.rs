@@ -21,6 +21,7 @@ mod headed;
 mod heed;
 mod labelled;
 mod line;
+mod lone;
 mod loose;
 mod merged;
 mod name;

@@ -28,9 +28,9 @@ pub fn supports(
         // No construction of a winding is a number.
         || concept == Concept::WindingKind && are_numbers(view, cells)
         || contradicts_leaf(view, heading, concept, told)
-        || is_over_axis(heading, concept, told)
+        || is_over_axis(view, heading, concept, told)
         // "Test voltage 500 V DC" over a column says all that it has to say of voltages.
-        || concept == Concept::TestVoltage && heading.voltage_v.as_ref().is_some_and(|by| by.item.cell == told.cell)
+        || concept == Concept::TestVoltage && heading.voltage_v.is_some()
         || weight < SURE_WORD && contradicts_unit(heading, concept, told)
     {
         return false;
@@ -61,12 +61,14 @@ pub fn supports(
 
 /// Whether a name over a group stands over leaves that say between what or when readings were taken: "High speed" over phases tells
 /// no speed, "Time" over 15, 60 and 600 heads no times.
-fn is_over_axis(heading: &Heading, concept: Concept, told: &Item) -> bool {
+fn is_over_axis(view: &View<'_>, heading: &Heading, concept: Concept, told: &Item) -> bool {
     let Some(leaf) = heading.items.last().map(|item| item.row).filter(|leaf| told.row < *leaf) else { return false };
     let is_leaf = |item: &Item| item.row == leaf;
-    let is_circuit = |by: &By<Vec<CircuitMeaning>>| {
-        is_leaf(&by.item) && by.value.iter().any(|meaning| meaning.weight >= SURE_CIRCUIT)
+    // "Phases" over "U": a letter is sure where the sheet names all three so.
+    let is_sure = |meaning: &CircuitMeaning| {
+        meaning.weight >= SURE_CIRCUIT || meaning.naming.is_some_and(|naming| view.pools.names_all(naming))
     };
+    let is_circuit = |by: &By<Vec<CircuitMeaning>>| is_leaf(&by.item) && by.value.iter().any(is_sure);
     let is_measured =
         quantity(concept).is_some() || matches!(concept, Concept::Resistance | Concept::CorrectedResistance);
     !is_measured

@@ -115,6 +115,20 @@ pub fn says_between(text: &str) -> bool {
     fold(text).split(' ').any(|word| is_kind(word, "between"))
 }
 
+/// Whether a text says how a test ended ("no breakdown, stopped at 10 kV"): its voltage is where, and not what readings were taken at.
+///
+/// ```
+/// use windrow_text::marks::says_end;
+/// assert!(says_end("No breakdown, stopped at 10 kV.") && says_end("Abbruch bei 8 kV"));
+/// assert!(!says_end("Insulation at 5 kV, one minute"));
+/// ```
+#[must_use]
+pub fn says_end(text: &str) -> bool {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    words.iter().any(|word| is_kind(word, "ended")) || words.windows(2).any(|two| is_kind(&two.join(" "), "ended"))
+}
+
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {

@@ -80,14 +80,47 @@ pub(crate) fn columns(occupancy: &Occupancy, body: &[&Line], headings: &[&Line],
     widened(joined(columns, body, headings), headings)
 }
 
-/// Columns as wide as their headings, where a line has one heading for each: groups above are put in by them.
+/// Columns as wide as their headings, where a line has one heading for each: groups above are put in by them. A heading over nothing
+/// ("Remarks" of a list without any) has a column of its own.
 fn widened(mut columns: Vec<Span>, headings: &[&Line]) -> Vec<Span> {
-    let lines = headings.iter().map(|line| line.pieces(2));
-    let Some(heads) = lines.into_iter().find(|pieces| stand_in_order(pieces, &columns)) else { return columns };
-    for (column, head) in columns.iter_mut().zip(heads) {
-        *column = Span { start: column.start.min(head.start), end: column.end.max(head.end) };
+    for pieces in headings.iter().map(|line| line.pieces(2)) {
+        if !stand_in_order(&pieces, &columns) {
+            let Some(all) = with_empty_columns(&pieces, &columns) else { continue };
+            columns = all;
+        }
+        for (column, head) in columns.iter_mut().zip(pieces) {
+            *column = Span { start: column.start.min(head.start), end: column.end.max(head.end) };
+        }
+        break;
     }
     columns
+}
+
+/// `columns`, and one more for each piece over none of them; nothing where a piece stands over two, two over one, or it is not told
+/// which of the pieces between two others heads a column that none stands over.
+fn with_empty_columns(pieces: &[Span], columns: &[Span]) -> Option<Vec<Span>> {
+    if pieces.len() <= columns.len() || columns.len() < 3 {
+        return None;
+    }
+    let owners: Vec<Option<usize>> = columns.iter().map(|column| owner(*column, pieces)).collect::<Option<_>>()?;
+    let mut all: Vec<Span> = Vec::new();
+    let (mut piece, mut unowned): (usize, Vec<Span>) = (0, Vec::new());
+    let ends = owners.iter().zip(columns).map(|(owner, column)| (*owner, Some(*column)));
+    for (owner, column) in ends.chain([(Some(pieces.len()), None)]) {
+        let Some(owner) = owner else {
+            unowned.extend(column);
+            continue;
+        };
+        let between = pieces.get(piece..owner)?;
+        match unowned.len() {
+            0 => all.extend(between),
+            count if count == between.len() => all.append(&mut unowned),
+            _ => return None,
+        }
+        all.extend(column);
+        piece = owner + 1;
+    }
+    Some(all)
 }
 
 /// Whether there is a piece for each column, and none stands over another one's column: headings that are wider than what stands
@@ -114,6 +147,15 @@ fn joined(columns: Vec<Span>, body: &[&Line], headings: &[&Line]) -> Vec<Span> {
         }
     }
     joined
+}
+
+/// The piece over `column`, if any; nothing where there are two.
+fn owner(column: Span, pieces: &[Span]) -> Option<Option<usize>> {
+    let mut over = (0..pieces.len()).filter(|&at| pieces.get(at).is_some_and(|piece| piece.overlaps(column)));
+    match (over.next(), over.next()) {
+        (first, None) => Some(first),
+        _ => None,
+    }
 }
 
 struct Evidence<'a> {

@@ -52,6 +52,29 @@ fn check(text: &str, expected: &[(&str, u32, &str)]) {
     }
 }
 
+/// A list whose last column is headed and empty: its headings, wider than what they head, stay over their own columns. Invented.
+#[test]
+fn a_heading_over_nothing_leaves_the_others_over_their_columns() {
+    let text = "\
+            30 s                                   1 min
+Equipment   R to earth   Y to earth   B to earth   R to earth   Y to earth   B to earth   Test date   Notes
+            MOhm         MOhm         MOhm         MOhm         MOhm         MOhm
+CWP0422            740          773          806         1070         1120         1160   06-Feb-07
+P0420             4260         4450         4640         4650         4860         5060   15-Jan-08
+M0421             27.8         29.1         30.3         39.7         41.5   >43.3        05-Oct-10
+";
+    check(
+        text,
+        &[
+            ("2:26", 2, "Y to earth"),
+            ("2:52", 4, "R to earth"),
+            ("4:33", 2, "773"),
+            ("6:78", 6, ">43.3"),
+            ("2:103", 8, "Notes"),
+        ],
+    );
+}
+
 #[test]
 fn columns_line_up_from_headings_to_the_last_page() {
     check(

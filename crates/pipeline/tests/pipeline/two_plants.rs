@@ -123,3 +123,33 @@ fn a_person_can_tell_apart_what_no_evidence_does() {
     let row = import(&files, &["."], &[ruling("different from P-1", Question::SameMachine, Some("A3"))]);
     assert_eq!(of(&row, "b.csv").len(), 2, "one row alone");
 }
+
+/// Two shafts of one group on two sheets, each with pumps of the same names, all years across: one year after another no number in common.
+#[test]
+fn sheets_of_one_file_whose_series_contradict_are_two_plants() {
+    let sheet = |name: &str, numbers: [u32; 5]| {
+        let cell = |value: String| format!("<Cell><Data ss:Type=\"String\">{value}</Data></Cell>");
+        let row = |cells: Vec<String>| format!("<Row>{}</Row>", cells.into_iter().map(cell).collect::<String>());
+        let head =
+            row(["Motor"].into_iter().map(str::to_owned).chain((2009..2014).map(|year| year.to_string())).collect());
+        let line = |tag: &str, plus: u32| {
+            row(std::iter::once(tag.to_owned()).chain(numbers.map(|number| (number + plus).to_string())).collect())
+        };
+        let title = row(vec!["Tarn Mine Group, insulation, 2500 V, 1 minute, Mohm".to_owned()]);
+        let (one, two) = (line("Dewater 1", 0), line("Dewater 2", 700));
+        format!("<Worksheet ss:Name=\"{name}\"><Table>{title}{head}{one}{two}</Table></Worksheet>")
+    };
+    let book = |sheets: &str| {
+        format!(
+            "<?xml version=\"1.0\"?><Workbook xmlns=\"urn:schemas-microsoft-com:office:spreadsheet\" \
+             xmlns:ss=\"urn:schemas-microsoft-com:office:spreadsheet\">{sheets}</Workbook>"
+        )
+    };
+    let two = book(&(sheet("Shaft 2", [450, 440, 390, 370, 400]) + &sheet("Shaft 5", [1800, 1250, 1300, 1500, 1100])));
+    let rows = import(&[("mine/log.xml", &two)], &["mine"], &[]);
+    assert_eq!((machines(&rows, "Dewater 1").len(), machines(&rows, "Dewater 2").len()), (2, 2));
+    assert_eq!(asked(&rows, Question::SameMachine).len(), 2);
+    let same = book(&(sheet("Log", [450, 440, 390, 370, 400]) + &sheet("Copy", [450, 440, 390, 371, 400])));
+    let rows = import(&[("mine/log.xml", &same)], &["mine"], &[]);
+    assert_eq!(machines(&rows, "Dewater 1").len(), 1);
+}

@@ -73,7 +73,9 @@ impl Scene<'_, '_> {
         let is_head = |other: &&Item| {
             let concepts = &self.view.sense(other).label.concepts;
             other.column < item.column
-                && concepts.first().is_some_and(|(concept, weight)| *concept == Concept::Tag && *weight >= 0.4)
+                && concepts.first().is_some_and(|(concept, weight)| {
+                    matches!(concept, Concept::Tag | Concept::Description) && *weight >= 0.4
+                })
         };
         let Some(head) = line.iter().rev().find(is_head).map(|head| head.column) else { return false };
         let is_name = |other: &&Item| {

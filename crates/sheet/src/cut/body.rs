@@ -3,6 +3,7 @@
 use super::BodyLine;
 use super::across;
 use super::header::Cutter;
+use super::page::Again;
 use super::profile::Profile;
 use crate::line::{self, is_header, is_pair_row, is_statistic, is_value};
 use crate::sense::Kind;
@@ -49,10 +50,14 @@ impl Cutter<'_, '_> {
             if !body.lines.is_empty() && row > last + 1 && self.begins_record(at, header, (left, right)) {
                 break;
             }
-            if let Some((repeats, next)) = self.page_break(at, header, (left, right)) {
-                body.repeats.extend(repeats);
-                at = next;
-                continue;
+            match self.page_break(at, header, (left, right)) {
+                Some(Again::Same(repeats, next)) => {
+                    body.repeats.extend(repeats);
+                    at = next;
+                    continue;
+                }
+                Some(Again::Other) if !body.lines.is_empty() => break,
+                _ => {}
             }
             if let Some((label, units)) = self.unit_line(&items).filter(|_| !body.lines.is_empty()) {
                 body.repeats.push(label);

@@ -11,14 +11,17 @@ use windrow_text::vocabulary::Concept;
 /// Lines that may stand between the title of a table and its header.
 const MOST_BETWEEN: usize = 6;
 
+/// What stands where the first line of a header stands again.
+pub(super) enum Again {
+    /// The whole header, with the titles of the page before it: its cells, and the line after it.
+    Same(Vec<Item>, usize),
+    /// A header that goes on otherwise ("Gohm" where "Mohm" stood): the next table.
+    Other,
+}
+
 impl Cutter<'_, '_> {
-    /// The same header again, with up to three lines of page title before it: its cells, and the line after it.
-    pub(super) fn page_break(
-        &self,
-        at: usize,
-        header: &[Vec<Item>],
-        (left, right): (u32, u32),
-    ) -> Option<(Vec<Item>, usize)> {
+    /// The same header again, with up to three lines of page title before it.
+    pub(super) fn page_break(&self, at: usize, header: &[Vec<Item>], (left, right): (u32, u32)) -> Option<Again> {
         let mut cells = Vec::new();
         for ahead in at..(at + 4).min(self.view.line_count()) {
             let items = self.free(ahead, left, right);
@@ -30,9 +33,11 @@ impl Cutter<'_, '_> {
                     if self.is_same_header(&items, line) {
                         cells.extend(items);
                         next += 1;
+                    } else if items.len() >= 2 && line::is_subheader(self.view, &items) {
+                        return Some(Again::Other);
                     }
                 }
-                return Some((cells, next));
+                return Some(Again::Same(cells, next));
             }
             if self.tells_beside(ahead, left) {
                 return None;

@@ -46,9 +46,18 @@ pub struct Caption {
 /// Words that nothing explains in a title that still names terminals as a whole.
 const MOST_UNEXPLAINED: usize = 5;
 
+/// "A) Step test", "12) Surge": a title without the letter or number that lists it, which is no ampere.
+fn without_enumerator(text: &str) -> &str {
+    const LONGEST: usize = 3;
+    let Some((sign, rest)) = text.trim_start().split_once(')') else { return text };
+    let is_sign = (1..=LONGEST).contains(&sign.len()) && sign.bytes().all(|b| b.is_ascii_alphanumeric());
+    if is_sign && rest.starts_with(char::is_whitespace) && !rest.trim().is_empty() { rest.trim_start() } else { text }
+}
+
 /// Reads a caption, clause by clause.
 #[must_use]
 pub fn caption(text: &str, item: &Item) -> Caption {
+    let text = without_enumerator(text);
     let rated = without_rating(&join_phases(&super::unit_marks::without(&crate::legend::without(text))));
     let rated = windrow_text::initials::without_initials(&rated);
     let text = &*header::without_rates(&without_terms(&rated));
@@ -101,6 +110,10 @@ pub fn caption(text: &str, item: &Item) -> Caption {
             continue;
         }
         read_clause(clause, item, &mut caption);
+    }
+    if marks::says_end(text) {
+        whole.voltage_v = None;
+        caption.heading.voltage_v = None;
     }
     if is_rating {
         // "3.2 MW 11 kV" names no phases either.

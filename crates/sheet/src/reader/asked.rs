@@ -42,10 +42,14 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let is_voltage = question == Question::Voltage;
-        let is_answer = |ruling: &Ruling| match ruling {
-            Ruling::VoltageV(_) if is_voltage => Some(()),
-            Ruling::Circuit(_) if !is_voltage => Some(()),
-            _ => None,
+        let is_answer = |ruling: &Ruling| {
+            let answers = match question {
+                Question::Voltage => matches!(ruling, Ruling::VoltageV(_)),
+                Question::Quantity => matches!(ruling, Ruling::Quantity(_)),
+                Question::Circuit => matches!(ruling, Ruling::Circuit(_)),
+                _ => false,
+            };
+            answers.then_some(())
         };
         if self.ruled(item, question, is_answer).is_some() {
             if is_voltage {
@@ -56,10 +60,14 @@ impl Reader<'_, '_, '_> {
             return;
         }
         let header = column.heading.text(self.view);
-        let context = if is_voltage {
-            format!("\"{header}\" may head the voltages of the tests or those of the machines")
-        } else {
-            format!("\"{header}\" may head what was measured to earth, or figures of another kind")
+        let context = match question {
+            Question::Voltage => format!("\"{header}\" may head the voltages of the tests or those of the machines"),
+            Question::Quantity => format!("\"{header}\" may head differences of waves or of resistances"),
+            Question::Layout => {
+                "headings above it stand in one cell, so which heads which column is not told: set them apart"
+                    .to_owned()
+            }
+            _ => format!("\"{header}\" may head what was measured to earth, or figures of another kind"),
         };
         self.mark(item, Disposition::Held, Some(&context));
         self.holds.ask(format!("meaning of column {} (\"{header}\")", item.column), item.cell, || Hold {

@@ -76,10 +76,9 @@ impl Reader<'_, '_, '_> {
         {
             return of_both;
         }
-        let near = self.circuit(
-            &[(&cell, Via::Cell), (&line.circuits, Via::Row), (&column.heading.circuits, Via::Column)],
-            quantity,
-        );
+        let is_lone = self.stands_alone_in_line(column, line);
+        let of_column: &[By<Vec<CircuitMeaning>>] = if is_lone { &[] } else { &column.heading.circuits };
+        let near = self.circuit(&[(&cell, Via::Cell), (&line.circuits, Via::Row), (of_column, Via::Column)], quantity);
         // "Interpole - E", "phase to phase": told, though no circuit has a code for it.
         let told = [&cell, &line.circuits, &column.heading.circuits].into_iter().flatten().flat_map(|by| &by.value);
         let mut uncoded = told.filter(|meaning| matches!(meaning.named, Named::OtherWinding | Named::BetweenPhases));
@@ -119,11 +118,19 @@ impl Reader<'_, '_, '_> {
             let Terminals::Known(told) = found else { return None };
             (!is_of_stator || is_stators(told.value)).then(|| told.value.code().to_owned())
         };
-        match self.scene.caption(self.block, tell) {
+        let titled = match self.scene.caption(self.block, tell) {
             Found::One(index, via) => {
                 self.circuit(&[(&self.scene.loose.captions[index].heading.circuits, via)], quantity)
             }
             _ => Terminals::Untold,
+        };
+        match titled {
+            Terminals::Untold if is_lone => {
+                let headed = self.circuit(&[(&column.heading.circuits, Via::Column)], quantity);
+                let Terminals::Known(told) = headed else { return headed };
+                Terminals::Open(vec![told.value], told.text)
+            }
+            titled => titled,
         }
     }
 

@@ -9,6 +9,7 @@ use crate::sense::Kind;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{PartialDate, Precision};
+use windrow_source::Content;
 use windrow_text::vocabulary::Concept;
 
 /// Most cells outside tables that are searched for a later date.
@@ -35,7 +36,14 @@ impl Reader<'_, '_, '_> {
             && !self.is_step(&by.item)
         {
             let item = by.item;
-            let when = self.date_of(&item, Via::Column, Count::default());
+            // "2014 GΩ", "Shutdown 2013": a year that the column was read to be of.
+            let is_told = self.view.sense(&item).dates.is_empty() && self.view.cell(&item).content == Content::Text;
+            #[expect(clippy::cast_possible_truncation, reason = "a year")]
+            let year = PartialDate::year(by.value as i16).filter(|_| is_told);
+            let when = match year {
+                Some(year) => When::Known(self.told(year, Via::Column, &item)),
+                None => self.date_of(&item, Via::Column, Count::default()),
+            };
             Self::date_by_heading(line, when, item);
         }
         if let Some(by) = &heading.period {

@@ -10,11 +10,18 @@ use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Dimension, Disposition, Question, Unit};
 use windrow_text::measure::Condition;
+use windrow_text::number::Mark;
 use windrow_text::vocabulary::Concept;
 
 /// Temperatures that a winding or what surrounds it can have at a test, °C, ovens included. Wide on purpose; common practice, no
 /// source.
 const WINDINGS: std::ops::RangeInclusive<f64> = -60.0..=250.0;
+
+/// Letters of German, French and Spanish that English writes without.
+const ACCENTED: [char; 28] = [
+    'ä', 'ö', 'ü', 'ß', 'Ä', 'Ö', 'Ü', 'à', 'â', 'ç', 'é', 'è', 'ê', 'ë', 'î', 'ï', 'ô', 'û', 'É', 'È', 'À', 'ñ', 'á',
+    'í', 'ó', 'ú', 'Ó', 'Í',
+];
 
 /// A circumstance that waits for the test of the same machine and date.
 #[derive(Debug, Clone)]
@@ -92,7 +99,28 @@ impl Reader<'_, '_, '_> {
             Unit::from_ucum(code).filter(|unit| unit.dimension == Dimension::Temperature)
         };
         let by_pair = || self.pair_unit(|units, _| of(units)).map(|told| told.value);
-        by_cell.or_else(by_heading).or_else(by_pair).or_else(by_caption).or_else(by_setting)
+        by_cell
+            .or_else(by_heading)
+            .or_else(by_pair)
+            .or_else(by_caption)
+            .or_else(by_setting)
+            .or_else(|| self.unit_of_country(amount, heading))
+    }
+
+    /// Where decimals are written with a comma, or words with the letters of other languages than English, temperatures are in degrees Celsius
+    /// (common practice, no source).
+    fn unit_of_country(&self, amount: &value::Amount, heading: &Heading) -> Option<Unit> {
+        let is_bare = amount.units.is_empty() && amount.unit_text.is_empty();
+        let is_warmth = |concept: &Concept| {
+            matches!(concept, Concept::Temperature | Concept::WindingTemperature | Concept::AmbientTemperature)
+        };
+        if !is_bare || !heading.concepts.iter().any(|(concept, ..)| is_warmth(concept)) {
+            return None;
+        }
+        let told = self.decimal_levels(self.sheet_marks).into_iter().flatten().next();
+        let has_letters = |item: &Item| self.view.cell(item).text.contains(ACCENTED);
+        let is_metric = told == Some(Mark::Comma) || self.view.items().iter().any(has_letters);
+        is_metric.then(|| Unit::from_ucum("Cel")).flatten()
     }
 
     /// A temperature that the block tells as a pair.

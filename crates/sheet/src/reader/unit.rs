@@ -1,6 +1,7 @@
 //! In which unit: the cell, its line, its column, the block, a title.
 
 use super::Reader;
+use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::cut::BodyLine;
 use crate::heading::Heading;
@@ -202,7 +203,8 @@ impl Reader<'_, '_, '_> {
         match (from_heading(places.column, Via::Column), block) {
             (Some(column), Some(title)) if title.via != Via::Block || title.value.ucum != column.value.ucum => {
                 let is_name = matches!(title.via, Via::SheetName | Via::File);
-                if is_name || title.value.ucum == column.value.ucum || !self.title_claims_all(&title) {
+                let is_needed = || !self.title_claims_all(&title) || self.has_columns_without_unit();
+                if is_name || title.value.ucum == column.value.ucum || is_needed() {
                     UnitTold::Known(column)
                 } else {
                     UnitTold::Conflict(column.value, title.value)
@@ -255,6 +257,15 @@ impl Reader<'_, '_, '_> {
                 units.value.0.iter().any(|meaning| meaning.unit == title.value && meaning.weight >= 0.5)
             })
         })
+    }
+
+    /// Whether the title is needed for most of its table: for columns of readings that tell no unit, beside the fewer that do.
+    fn has_columns_without_unit(&self) -> bool {
+        let Body::Table(table) = self.scene.blocks[self.block].body else { return false };
+        let readings =
+            self.scene.tables[table].columns.iter().filter(|column| matches!(column.role, Role::Reading(None)));
+        let (telling, bare): (Vec<&Column>, Vec<&Column>) = readings.partition(|column| column.heading.units.is_some());
+        !bare.is_empty() && bare.len() >= telling.len()
     }
 
     /// The unit that a pair or caption tells for the block.
@@ -330,8 +341,18 @@ fn is_rating(caption: &Caption, units: &[UnitMeaning]) -> bool {
 fn unit_of_caption(caption: &Caption, quantity: Quantity) -> Option<String> {
     // "Winding resistance, ohms" tells no unit of megohms, whatever stands near.
     let is_meant = |units: &[UnitMeaning]| !names_another(caption, quantity) && !is_rating(caption, units);
-    let units = caption.units.iter().filter(|(units, _)| is_meant(units));
-    let mut units = units.filter_map(|(units, text)| unit_for(units, text, quantity));
+    // The "W." of a name is no ohm.
+    let is_initial = |text: &str| text.trim().strip_suffix('.').is_some_and(|letter| letter.len() == 1);
+    let told = caption.units.iter().filter(|(units, text)| is_meant(units) && !is_initial(text));
+    let fitting: Vec<(Unit, bool)> = told
+        .filter_map(|(units, text)| {
+            let is_sure = units.first().is_some_and(|best| !best.colloquial);
+            unit_for(units, text, quantity).map(|unit| (unit, is_sure))
+        })
+        .collect();
+    // "Mill" before "Mohm" is a place, whatever else it is short for.
+    let some_sure = fitting.iter().any(|(_, is_sure)| *is_sure);
+    let mut units = fitting.into_iter().filter(|(_, is_sure)| !some_sure || *is_sure).map(|(unit, _)| unit);
     let first = units.next()?;
     // "MΩ / GΩ": a title that names two units tells neither, and leaves nothing to another farther away.
     Some(if units.all(|other| other == first) { first.ucum.to_owned() } else { SEVERAL.to_owned() })

@@ -78,7 +78,17 @@ impl Reader<'_, '_, '_> {
         if is_unclear || self.is_told_in_percent() {
             return None;
         }
-        self.volts_behind(item).or_else(|| self.block_voltage(quantity))
+        self.volts_behind(item).or_else(|| self.corner_voltage()).or_else(|| self.block_voltage(quantity))
+    }
+
+    /// "Insulation resistance at 5000 V | GΩ" over lines of times: what the heading over the labels of lines tells of all.
+    fn corner_voltage(&self) -> Option<Told<f64>> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let first = self.scene.tables.get(table)?.columns.first()?;
+        let heading = Some(&first.heading).filter(|_| !matches!(first.role, Role::Reading(_)))?;
+        let names_measured = heading.concepts.iter().any(|(concept, ..)| crate::fit::quantity(*concept).is_some());
+        let by = heading.voltage_v.as_ref().filter(|_| names_measured && heading.items.len() == 1)?;
+        self.heads_test(by).then(|| self.told(by.value, Via::Column, &by.item))
     }
 
     /// "Exciter armature to frame: | 12,4 MΩ | (1 min, 500 V)" in a form: what the text right behind the value tells.

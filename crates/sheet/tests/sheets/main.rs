@@ -22,6 +22,7 @@ mod names;
 mod nearer_names;
 mod nearest;
 mod places;
+mod registers;
 mod repeats;
 mod rulings;
 mod scales;

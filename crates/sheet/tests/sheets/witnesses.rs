@@ -66,6 +66,7 @@ fn a_page_head_speaks_for_its_page_and_no_longer() {
         assert!(read.value(cell).is_none_or(|ohms| ohms > 1e9), "{cell}: {:?}", read.value(cell));
         assert!(read.volts(cell).is_none_or(|volts| (volts - 2500.0).abs() < 1e-9), "{cell}");
     }
+    assert_eq!((read.value("C3"), read.value("C7")), (Some(1.85e6), Some(1.85e9)));
 }
 
 #[test]

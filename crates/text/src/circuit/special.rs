@@ -26,6 +26,8 @@ const FIELD: &[&str] = &[
     "inductor",
 ];
 const ARMATURE: &[&str] = &["armature", "arm", "anker", "ankerwicklung", "induit", "armadura", "inducido"];
+/// Words that are short for an armature beside another word only: "Ind/masa", "Ind/campo".
+const ARMATURE_BESIDE: &[&str] = &["ind", "indu"];
 /// Words of the other windings of machines with a commutator, which have no code. Common practice, no source.
 const OTHER: &[&str] = &[
     "interpole",
@@ -95,9 +97,12 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
         return Some(other);
     }
     let kinds = [(ROTOR, Circuit::RotorToEarth), (FIELD, Circuit::FieldToEarth), (ARMATURE, Circuit::ArmatureToEarth)];
-    let all = words
-        .iter()
-        .filter_map(|word| kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit));
+    let kind = |word: &&&str| {
+        let is_short = words.len() >= 2 && ARMATURE_BESIDE.contains(word);
+        let named = kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit);
+        named.or(is_short.then_some(Circuit::ArmatureToEarth))
+    };
+    let all = words.iter().filter_map(|word| kind(&word));
     let mut all: Vec<Circuit> = all.collect();
     // "Rotor (field winding)": the field that turns, named twice.
     if all.contains(&Circuit::FieldToEarth) {
@@ -110,7 +115,7 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
     }
     let is_between = all.iter().any(|other| *other != named);
     let is_known = |word: &&str| {
-        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE, RINGS, SHAFT];
+        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE, ARMATURE_BESIDE, RINGS, SHAFT];
         lists.iter().any(|list| list.contains(word))
     };
     // Two windings against each other have no code.

@@ -9,20 +9,19 @@ use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
 use crate::fleet::{Key, Review, reviews_of};
 use crate::judge::{self, Judged};
-use crate::kept::{self, Entry, Looked, LookedAt, Recall, Room};
+use crate::kept::{self, Entry, LookedAt, Recall, Room};
 use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
 use rayon::prelude::*;
-use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::thread;
 use windrow_criteria::Insulation;
 use windrow_fleet::Fleet;
-use windrow_model::{Coverage, Finding, TestSummary};
+use windrow_model::{Coverage, Finding, TestSummary, Text};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
@@ -38,12 +37,23 @@ pub(crate) struct Whole<'a> {
 }
 
 /// The rows of one part, machine by machine.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Default)]
 pub struct Rows {
     /// One row a test, sorted by machine, date and id.
     pub summaries: Vec<TestSummary>,
     /// What tests proved of the insulation of each machine, one row a part of the insulation.
     pub coverage: Vec<Coverage>,
+    /// Machines of which nothing changed since the analysis before: their rows are those that it gave, and are not given again. Always empty
+    /// without a memory.
+    pub as_before: Vec<Text>,
+}
+
+/// What a look at the tests of one machine gives.
+struct Looked {
+    summaries: Vec<TestSummary>,
+    coverage: Vec<Coverage>,
+    /// `None` where no test has a machine, or all are repeats.
+    machine: Option<LookedAt>,
 }
 
 /// A machine with tests, after the first look.
@@ -75,6 +85,10 @@ pub struct Looks {
     pub machines: usize,
     /// Those that were worked out anew.
     pub anew: usize,
+    /// Forecasts that were asked for.
+    pub forecasts: usize,
+    /// Those that were made anew: of the others readings, limit and scatter were those of before.
+    pub forecasts_anew: usize,
 }
 
 /// One part that was looked at.
@@ -93,6 +107,15 @@ struct Rooms {
     entry: Room,
 }
 
+impl Rows {
+    /// Takes the rows of a look, and gives the rest.
+    fn take(&mut self, looked: Looked) -> Option<LookedAt> {
+        self.summaries.extend(looked.summaries);
+        self.coverage.extend(looked.coverage);
+        looked.machine
+    }
+}
+
 impl Mapped {
     fn append(&mut self, other: Self) {
         self.looks.machines += other.looks.machines;
@@ -104,10 +127,8 @@ impl Mapped {
     }
 
     /// Adds what a look at the machine with the tests at `places` gave.
-    fn add(&mut self, places: &Range<usize>, looked: Looked, codes: &Codes<'_>, rows: &mut Rows) {
-        rows.summaries.extend(looked.rows.summaries);
-        rows.coverage.extend(looked.rows.coverage);
-        let Some(machine) = looked.machine else { return };
+    fn add(&mut self, places: &Range<usize>, machine: Option<LookedAt>, codes: &Codes<'_>) {
+        let Some(machine) = machine else { return };
         columns::push(&mut self.columns, &mut self.keys, codes, &machine.features, self.machines.len());
         self.machines.push(Machine {
             places: places.clone(),
@@ -162,18 +183,19 @@ impl Whole<'_> {
     fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
         let (mut part, mut rooms) = (Part::default(), Rooms::default());
         // Growing would copy rows of a kilobyte again and again.
-        part.rows.summaries.reserve_exact(machines.iter().map(Range::len).sum());
-        part.rows.coverage.reserve_exact(machines.len() * Insulation::INSULATING.len());
+        let anew = || machines.iter().zip(&known).filter(|(_, known)| known.is_none());
+        part.rows.summaries.reserve_exact(anew().map(|(places, _)| places.len()).sum());
+        part.rows.coverage.reserve_exact(anew().count() * Insulation::INSULATING.len());
         for (places, known) in machines.iter().zip(known) {
             // Tests without a machine are no machine's, and none of them is kept.
             let asset_id = self.loaded.test(places.start).asset_id();
-            let looked = match asset_id.filter(|_| keeps) {
+            let machine = match asset_id.filter(|_| keeps) {
                 Some(asset_id) => self.look_or_recall((asset_id, places), known, (&mut part, &mut rooms)),
-                None => self.look_at(places),
+                None => part.rows.take(self.look_at(places)),
             };
             part.mapped.looks.machines += usize::from(asset_id.is_some());
             part.mapped.looks.anew += usize::from(asset_id.is_some() && !keeps);
-            part.mapped.add(places, looked, &self.codes, &mut part.rows);
+            part.mapped.add(places, machine, &self.codes);
         }
         part
     }
@@ -183,16 +205,17 @@ impl Whole<'_> {
         (asset_id, places): (&str, &Range<usize>),
         known: Option<Entry>,
         (part, rooms): (&mut Part, &mut Rooms),
-    ) -> Looked {
+    ) -> Option<LookedAt> {
         let inputs = self.inputs(places, &mut rooms.inputs);
-        if let Some((looked, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
+        if let Some((machine, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
+            part.rows.as_before.push(Text::new(asset_id));
             part.entries.push(entry);
-            return looked;
+            return machine;
         }
         part.mapped.looks.anew += 1;
-        let looked = self.look_at(places);
-        part.entries.extend(Entry::of(asset_id, inputs, &looked, &mut rooms.entry));
-        looked
+        let machine = part.rows.take(self.look_at(places));
+        part.entries.extend(Entry::of(asset_id, inputs, machine.as_ref(), &mut rooms.entry));
+        machine
     }
 
     /// Hash of all that a look at the tests at `places` sees.
@@ -215,7 +238,7 @@ impl Whole<'_> {
         self.with(places, |judged, history| {
             let summaries = judged.iter().map(summary::row).collect();
             let Some(history) = history else {
-                return Looked { rows: Rows { summaries, coverage: Vec::new() }, machine: None };
+                return Looked { summaries, coverage: Vec::new(), machine: None };
             };
             let features = MachineFeatures::of(history);
             let mut findings = rules::of_machine(history, &self.context);
@@ -225,7 +248,8 @@ impl Whole<'_> {
             let may_step = rules::step::is_possible(history) == Some(true);
             let asks = (rules::trend::ask(history), may_step, asked);
             Looked {
-                rows: Rows { summaries, coverage: coverage::of_machine(history) },
+                summaries,
+                coverage: coverage::of_machine(history),
                 machine: Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history))),
             }
         })

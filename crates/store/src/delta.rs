@@ -137,7 +137,7 @@ impl Delta {
 
     /// Writes the bytes of a data file of `table`, durably; no reader sees it before a commit names it.
     pub(crate) fn write_bytes(&self, table: &str, bytes: &[u8], stats: String) -> Result<DataFile> {
-        let name = format!("part-{}.parquet", blake3::hash(bytes).to_hex());
+        let name = name_of(&blake3::hash(bytes));
         let path = self.folder_of(table).join(&name);
         // Files are named by their bytes: what stands there whole is what would be written.
         if !std::fs::read(&path).is_ok_and(|there| there == bytes) {
@@ -169,6 +169,11 @@ impl Delta {
         });
         done.map(|commit| commit.version()).map_err(|error| Error::refused(&folder, error))
     }
+}
+
+/// The name of a data file by the hash of its bytes.
+pub(crate) fn name_of(hash: &blake3::Hash) -> String {
+    format!("part-{}.parquet", hash.to_hex())
 }
 
 /// `frame` as the bytes of a data file of `table`; no rows need no file.

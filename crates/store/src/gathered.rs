@@ -32,8 +32,17 @@ impl<T: Table> Default for Gathered<T> {
 impl<T: Table> Gathered<T> {
     /// Adds rows. What goes wrong is told when all are stored.
     pub fn push(&mut self, rows: Vec<T>) {
+        self.add(frame::from_rows(rows));
+    }
+
+    /// Adds rows that are in columns already.
+    pub(crate) fn push_frame(&mut self, rows: DataFrame) {
+        self.add(Ok(rows));
+    }
+
+    fn add(&mut self, rows: Result<DataFrame>) {
         let Ok(last) = &mut self.frame else { return };
-        let added = frame::from_rows(rows).and_then(|more| {
+        let added = rows.and_then(|more| {
             last.vstack_mut_owned(more).map_err(apart::<T>)?;
             if last.height() >= PACKED {
                 let mut full = std::mem::replace(last, frame::empty(&TableInfo::of::<T>()));

@@ -42,6 +42,7 @@ pub(crate) struct ById {
 impl ById {
     pub(crate) fn of(all: impl Iterator<Item = (Id, u32)>) -> Self {
         let mut known = Self::default();
+        let (count, _) = all.size_hint();
         for (id, value) in all {
             match id.text_code() {
                 Some(code) => {
@@ -51,7 +52,13 @@ impl ById {
                         *place = value;
                     }
                 }
-                None => drop(known.uuids.insert(id, value)),
+                None => {
+                    // Once for all: mostly all ids are of one kind.
+                    if known.uuids.is_empty() {
+                        known.uuids.reserve(count);
+                    }
+                    known.uuids.insert(id, value);
+                }
             }
         }
         known

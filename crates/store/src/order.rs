@@ -46,7 +46,7 @@ fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> 
     let places = keyed.lazy().with_row_index(PLACE, None).select([col(PLACE).sort_by(by, options)]).collect()?;
     let places = places.column(PLACE)?.idx()?.clone();
     let columns: PolarsResult<Vec<Column>> =
-        frame.into_columns().into_iter().map(|column| column.take(&places)).collect();
+        frame.into_columns().into_iter().map(|column| column.rechunk().take(&places)).collect();
     DataFrame::new(places.len(), columns?)
 }
 

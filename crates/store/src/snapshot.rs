@@ -110,6 +110,12 @@ impl Snapshot {
         self.tables.get(table).map(|stored| &stored.row)
     }
 
+    /// How many rows a table has.
+    #[must_use]
+    pub fn count(&self, table: &str) -> usize {
+        self.row(table).and_then(|row| usize::try_from(row.rows).ok()).unwrap_or_default()
+    }
+
     /// The data file of a table; `None` for one without rows.
     pub(crate) fn path_of(&self, table: &str) -> Option<&Path> {
         self.tables.get(table)?.path.as_deref()

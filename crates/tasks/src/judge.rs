@@ -6,6 +6,7 @@ use std::collections::HashSet;
 use std::path::Path;
 use windrow_analyze::lifecycle::{Earlier, Known, Tested, Tests, follow, gone, with_gone};
 use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
+use windrow_criteria::Insulation;
 use windrow_model::{Coverage, Finding, ImportRow, TestSummary, Text};
 use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot, Taken};
 
@@ -53,7 +54,7 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let snapshot = writer.snapshot();
     let judged_on = imported_on(snapshot)?;
     let earlier = snapshot.rows_of_some_columns::<Earlier>()?;
-    let mut gathered = Rows { tests: Tests::of(&earlier), ..Rows::default() };
+    let mut gathered = Rows::expecting(snapshot, Tests::of(&earlier));
     let kept = program::told().map(|program| fleet.kept(&program, snapshot)).transpose()?;
     let mut kept = kept.map(Remembered);
     let memory = kept.as_mut().map(|kept| kept as &mut dyn Memory);
@@ -74,7 +75,6 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
 }
 
 /// Rows of an analysis as they come.
-#[derive(Default)]
 struct Rows<'a> {
     tests: Tests<'a>,
     summaries: Gathered<TestSummary>,
@@ -83,7 +83,18 @@ struct Rows<'a> {
     as_before: HashSet<Text>,
 }
 
-impl Rows<'_> {
+impl<'a> Rows<'a> {
+    /// None yet of the tests in `snapshot`.
+    fn expecting(snapshot: &Snapshot, tests: Tests<'a>) -> Self {
+        let (summaries, coverage) = (snapshot.count("tests"), snapshot.count("assets") * Insulation::INSULATING.len());
+        Self {
+            tests,
+            summaries: Gathered::expecting(summaries),
+            coverage: Gathered::expecting(coverage),
+            as_before: HashSet::new(),
+        }
+    }
+
     fn take(&mut self, rows: windrow_analyze::Rows) {
         rows.summaries.iter().for_each(|summary| self.tests.add(Tested::from(summary)));
         self.summaries.push(rows.summaries);

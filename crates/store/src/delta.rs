@@ -182,12 +182,12 @@ pub(crate) fn encoded(table: &str, frame: &mut DataFrame) -> Result<Option<Sprea
         return Ok(None);
     }
     let mut bytes = Vec::new();
-    ParquetWriter::new(&mut bytes)
-        .with_compression(ParquetCompression::Zstd(None))
-        .with_row_group_size(Some(ROW_GROUP))
-        .finish(frame)
-        .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
-    Ok(Some(Spread { bytes, stats: stats::of(frame), rows: frame.height() }))
+    let same = frame.clone();
+    let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
+    let writer = writer.with_row_group_size(Some(ROW_GROUP));
+    let (written, stats) = rayon::join(|| writer.finish(frame), || stats::of(&same));
+    written.map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
+    Ok(Some(Spread { bytes, stats, rows: same.height() }))
 }
 
 impl OpenTable {

@@ -1,6 +1,7 @@
 //! The analysis in parts that can run anywhere: each part of the machines gives its rows, its findings and its columns for the fleet model;
 //! what only the whole fleet can tell is worked out on those columns, and the machines that it speaks of are looked at once more (`reduce`).
 
+mod given;
 mod reduce;
 
 use crate::asked::{Answer, Asked};
@@ -15,13 +16,15 @@ use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
+use given::Looked;
+pub use given::{Looks, Rows};
 use rayon::prelude::*;
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::thread;
 use windrow_criteria::Insulation;
 use windrow_fleet::Fleet;
-use windrow_model::{Coverage, Finding, TestSummary, Text};
+use windrow_model::{Finding, Text};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
@@ -34,26 +37,6 @@ pub(crate) struct Whole<'a> {
     pub(crate) loaded: &'a Loaded,
     pub(crate) context: Context<'a>,
     pub(crate) codes: Codes<'a>,
-}
-
-/// The rows of one part, machine by machine.
-#[derive(Debug, Default)]
-pub struct Rows {
-    /// One row a test, sorted by machine, date and id.
-    pub summaries: Vec<TestSummary>,
-    /// What tests proved of the insulation of each machine, one row a part of the insulation.
-    pub coverage: Vec<Coverage>,
-    /// Machines of which nothing changed since the analysis before: their rows are those that it gave, and are not given again. Always empty
-    /// without a memory.
-    pub as_before: Vec<Text>,
-}
-
-/// What a look at the tests of one machine gives.
-struct Looked {
-    summaries: Vec<TestSummary>,
-    coverage: Vec<Coverage>,
-    /// `None` where no test has a machine, or all are repeats.
-    machine: Option<LookedAt>,
 }
 
 /// A machine with tests, after the first look.
@@ -78,19 +61,6 @@ pub(crate) struct Mapped {
     pub(crate) looks: Looks,
 }
 
-/// How many machines an analysis looked at, and how many of them anew: of the others nothing had changed since the analysis before.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Looks {
-    /// Machines with tests.
-    pub machines: usize,
-    /// Those that were worked out anew.
-    pub anew: usize,
-    /// Forecasts that were asked for.
-    pub forecasts: usize,
-    /// Those that were made anew: of the others readings, limit and scatter were those of before.
-    pub forecasts_anew: usize,
-}
-
 /// One part that was looked at.
 #[derive(Default)]
 struct Part {
@@ -105,15 +75,6 @@ struct Part {
 struct Rooms {
     inputs: Inputs,
     entry: Room,
-}
-
-impl Rows {
-    /// Takes the rows of a look, and gives the rest.
-    fn take(&mut self, looked: Looked) -> Option<LookedAt> {
-        self.summaries.extend(looked.summaries);
-        self.coverage.extend(looked.coverage);
-        looked.machine
-    }
 }
 
 impl Mapped {

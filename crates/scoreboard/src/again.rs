@@ -162,7 +162,7 @@ fn whatever_an_import_changes_the_next_analysis_stores_what_a_new_fleet_would() 
                 rows.tests
                     .iter_mut()
                     .filter(|test| test.asset_id.as_deref() == Some("m0000011"))
-                    .for_each(|test| test.asset_id = Some("a0000011".into()))
+                    .for_each(|test| test.asset_id = Some("a0000011".into()));
             },
             1,
         ),

@@ -43,6 +43,9 @@ impl Kept {
         let header = header(&maker, beside);
         let mut kept = Self { path, maker, earlier, left, damage: None, next };
         if kept.recall().is_some_and(|part| part != header) {
+            tracing::info!(
+                "what the analysis before left is of another program, other settings or other tables; all is worked out anew"
+            );
             kept.earlier = None;
         }
         kept.keep(&header);

@@ -21,8 +21,15 @@ pub(crate) struct Made {
 #[derive(Debug, Default)]
 pub(crate) struct Foresight {
     earlier: HashMap<Basis, Option<Forecast>>,
-    /// Those that were asked for now.
-    asked: Mutex<Vec<Made>>,
+    asked: Mutex<Asked>,
+}
+
+/// Forecasts that were asked for now.
+#[derive(Debug, Default)]
+pub(crate) struct Asked {
+    pub(crate) made: Vec<Made>,
+    /// How many of them were not made before.
+    pub(crate) anew: usize,
 }
 
 /// What a forecast is asked of.
@@ -64,19 +71,22 @@ impl Foresight {
     /// The forecast, made by `make` where it was not made before. It tells its dates, and of chances that within the years asked for.
     pub(crate) fn forecast(&self, asked: Outlook<'_>, make: impl FnOnce() -> Option<Forecast>) -> Option<Forecast> {
         let basis = asked.basis();
-        let forecast = match self.earlier.get(&basis) {
+        let known = self.earlier.get(&basis);
+        let forecast = match known {
             Some(known) => known.clone(),
             None => make().map(|made| made.kept(asked.years)),
         };
         let made = Made { basis, forecast: forecast.clone() };
-        self.asked.lock().unwrap_or_else(PoisonError::into_inner).push(made);
+        let mut asked = self.asked.lock().unwrap_or_else(PoisonError::into_inner);
+        asked.made.push(made);
+        asked.anew += usize::from(known.is_none());
         forecast
     }
 
     /// Those that were asked for, in an order of their own.
-    pub(crate) fn asked(self) -> Vec<Made> {
+    pub(crate) fn asked(self) -> Asked {
         let mut asked = self.asked.into_inner().unwrap_or_else(PoisonError::into_inner);
-        asked.sort_unstable_by_key(|made| made.basis);
+        asked.made.sort_unstable_by_key(|made| made.basis);
         asked
     }
 }
@@ -96,7 +106,9 @@ mod tests {
         let whole = forecast(asked.readings, asked.limit, asked.scatter).unwrap();
         let first = Foresight::default();
         let made = first.forecast(asked, || Some(whole.clone())).unwrap();
-        let second = Foresight::of(first.asked());
+        let first = first.asked();
+        assert_eq!(first.anew, 1);
+        let second = Foresight::of(first.made);
         assert_eq!(second.forecast(asked, || unreachable!("it was made before")).as_ref(), Some(&made));
         for told in [&made, &whole] {
             assert!(told.middle().is_some() && told.not_after().is_some() && told.chance_within(1.0) > 0.0);
@@ -117,6 +129,7 @@ mod tests {
         for other in others {
             assert_eq!(second.forecast(other, || None), None);
         }
-        assert_eq!(second.asked().len(), 6);
+        let second = second.asked();
+        assert_eq!((second.made.len(), second.anew), (6, 5));
     }
 }

@@ -1,14 +1,14 @@
 //! What was worked out of single machines, kept from one analysis to the next: a machine of which nothing changed is not worked out again.
 //!
 //! Kept is only what rests on the records of one machine and on the settings. What the whole fleet says of it is worked out anew each time, from
-//! what is kept, so that the result is that of an analysis of everything. Whoever keeps the parts sees to it that other settings and another
-//! build of the program never meet them.
+//! what is kept, so that the result is that of an analysis of everything. Rows of a machine are not kept here: they stand in the tables that the
+//! analysis before stored, and whoever keeps the parts has them. He sees to it that other settings, other tables and another build of the
+//! program never meet them.
 
 use crate::asked::Asked;
 use crate::fleet::columns::MachineFeatures;
 use crate::foresight::Made;
 use crate::loaded::InputsHash;
-use crate::parts::Rows;
 use crate::rules::dissipation_sisters::Shown;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
@@ -27,15 +27,7 @@ pub trait Memory {
     fn is_damaged(&mut self);
 }
 
-/// What a look at one machine gives.
-#[derive(Debug, Serialize, Deserialize)]
-pub(crate) struct Looked {
-    pub(crate) rows: Rows,
-    /// `None` where no test has a machine, or all are repeats.
-    pub(crate) machine: Option<LookedAt>,
-}
-
-/// What a look at a machine with a history gives.
+/// What a look at a machine with a history gives beside its rows.
 #[derive(Debug, Serialize, Deserialize)]
 pub(crate) struct LookedAt {
     pub(crate) features: MachineFeatures,
@@ -70,7 +62,7 @@ impl LookedAt {
 pub(crate) struct Entry {
     asset_id: Text,
     inputs: InputsHash,
-    /// Packed: that takes a fifth of the room, and less time than writing what it saves.
+    /// Nothing where all its tests are repeats. Packed: that takes a fifth of the room, and less time than writing what it saves.
     #[serde(with = "serde_bytes")]
     looked: Vec<u8>,
 }
@@ -87,8 +79,8 @@ pub(crate) struct Room {
 
 impl Room {
     /// What a look gave, packed; `None` for what cannot be written.
-    fn packed(&mut self, looked: &Looked) -> Option<Vec<u8>> {
-        self.plain = postcard::to_extend(looked, std::mem::take(&mut self.plain)).ok()?;
+    fn packed(&mut self, looked: Option<&LookedAt>) -> Option<Vec<u8>> {
+        self.plain = postcard::to_extend(&looked, std::mem::take(&mut self.plain)).ok()?;
         let most = lz4::block::compress_bound(self.plain.len()).ok()? + size_of::<u32>();
         self.packed.resize(self.packed.len().max(most), 0);
         let length = lz4::block::compress_to_buffer(&self.plain, None, true, &mut self.packed).ok();
@@ -99,12 +91,12 @@ impl Room {
 
 impl Entry {
     /// `None` for what cannot be written, which is worked out again then.
-    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: &Looked, room: &mut Room) -> Option<Self> {
+    pub(crate) fn of(asset_id: &str, inputs: InputsHash, looked: Option<&LookedAt>, room: &mut Room) -> Option<Self> {
         Some(Self { asset_id: Text::new(asset_id), inputs, looked: room.packed(looked)? })
     }
 
-    /// What was worked out, if it was of the same inputs.
-    pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Looked> {
+    /// What was worked out, if it was of the same inputs; within, `None` where all tests of the machine are repeats.
+    pub(crate) fn recalled(&self, inputs: InputsHash) -> Option<Option<LookedAt>> {
         if self.inputs != inputs {
             return None;
         }

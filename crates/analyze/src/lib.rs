@@ -117,8 +117,8 @@ fn collected(frames: &Frames, judging: Judging<'_>, machines: usize) -> Result<A
 }
 
 /// [`analyze_as_known`] for fleets whose rows would take too much memory at once: they are handed to `take` part by part, in order, and the
-/// analysis that comes back holds none. With a memory, only machines of which something changed since are worked out again; the result is the
-/// same.
+/// analysis that comes back holds none. With a memory, only machines of which something changed since are worked out again, and of the others
+/// `take` is told that their rows are those that the analysis before gave ([`Rows::as_before`]); the result is the same.
 ///
 /// # Errors
 /// As [`analyze`].
@@ -142,15 +142,17 @@ fn in_parts(
     let context = context::Context { settings, waves: &waves, forecasts };
     let whole = parts::Whole { loaded: &loaded, context, codes: fleet::codes::Codes::of(&loaded) };
     let mut recall = memory.map(kept::Recall::of);
-    let parts::Mapped { machines, columns, keys, looks } = whole.map(machines, &mut recall, take);
+    let parts::Mapped { machines, columns, keys, mut looks } = whole.map(machines, &mut recall, take);
     let names: Vec<&str> = machines.iter().filter_map(|machine| whole.name(machine)).collect();
     let model = fleet::model(columns, keys, &whole.codes, &settings.judging);
     let (ranking, reviewed) = (model.ranking(&names), model.reviewed());
     let foresight = foresight::Foresight::of(recall.as_mut().map(kept::Recall::forecasts).unwrap_or_default());
     let (mut findings, doubts) =
         rayon::join(|| whole.reduce(machines, &model, &foresight), || records::find(&loaded, settings, known_on));
+    let foresight::Asked { made, anew } = foresight.asked();
+    (looks.forecasts, looks.forecasts_anew) = (made.len(), anew);
     if let Some(recall) = recall {
-        recall.memory.keep(kept::forecasts(&foresight.asked()));
+        recall.memory.keep(kept::forecasts(&made));
     }
     findings.extend(rules::not_numbers(&loaded));
     findings.extend(doubts);

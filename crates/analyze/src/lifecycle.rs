@@ -4,6 +4,7 @@
 //! changes nothing; without any earlier findings the same ones are open. A finding stays open until a test, a corrected record, a ruling or a
 //! person closes it, and is kept then with when and why.
 
+use foldhash::fast::FixedState;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use windrow_model::{Acknowledgement, Finding, Step, TestSummary, Text, Word};
@@ -74,9 +75,9 @@ impl<'a> From<&'a TestSummary> for Tested<'a> {
 #[derive(Debug, Clone, Default)]
 pub struct Tests<'a> {
     /// Tests that findings rest on, and whether they are still there.
-    there: HashMap<&'a str, bool>,
+    there: HashMap<&'a str, bool, FixedState>,
     /// Newest test of each machine, with its kind.
-    newest: HashMap<&'a str, Option<(Date, Text)>>,
+    newest: HashMap<&'a str, Option<(Date, Text)>, FixedState>,
 }
 
 impl<'a> Tests<'a> {
@@ -87,6 +88,12 @@ impl<'a> Tests<'a> {
             there: earlier.iter().filter_map(|finding| Some((finding.test_id.as_deref()?, false))).collect(),
             newest: earlier.iter().filter_map(|finding| Some((finding.asset_id.as_deref()?, None))).collect(),
         }
+    }
+
+    /// Whether no finding speaks of any.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.there.is_empty() && self.newest.is_empty()
     }
 
     /// Adds a test that was judged.

@@ -1,6 +1,7 @@
 //! The analysis in parts that can run anywhere: each part of the machines gives its rows, its findings and its columns for the fleet model;
 //! what only the whole fleet can tell is worked out on those columns, and the machines that it speaks of are looked at once more (`reduce`).
 
+mod given;
 mod reduce;
 
 use crate::asked::{Answer, Asked};
@@ -9,20 +10,21 @@ use crate::fleet::codes::Codes;
 use crate::fleet::columns::{self, MachineFeatures};
 use crate::fleet::{Key, Review, reviews_of};
 use crate::judge::{self, Judged};
-use crate::kept::{self, Entry, Looked, LookedAt, Recall, Room};
+use crate::kept::{self, Entry, LookedAt, Recall, Room};
 use crate::loaded::{Inputs, InputsHash, Loaded};
 use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
+use given::Looked;
+pub use given::{Looks, Rows};
 use rayon::prelude::*;
-use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::thread;
 use windrow_criteria::Insulation;
 use windrow_fleet::Fleet;
-use windrow_model::{Coverage, Finding, TestSummary};
+use windrow_model::{Finding, Text};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
@@ -35,15 +37,6 @@ pub(crate) struct Whole<'a> {
     pub(crate) loaded: &'a Loaded,
     pub(crate) context: Context<'a>,
     pub(crate) codes: Codes<'a>,
-}
-
-/// The rows of one part, machine by machine.
-#[derive(Debug, Default, Serialize, Deserialize)]
-pub struct Rows {
-    /// One row a test, sorted by machine, date and id.
-    pub summaries: Vec<TestSummary>,
-    /// What tests proved of the insulation of each machine, one row a part of the insulation.
-    pub coverage: Vec<Coverage>,
 }
 
 /// A machine with tests, after the first look.
@@ -66,15 +59,6 @@ pub(crate) struct Mapped {
     pub(crate) keys: Vec<Key>,
     /// How many machines were looked at.
     pub(crate) looks: Looks,
-}
-
-/// How many machines an analysis looked at, and how many of them anew: of the others nothing had changed since the analysis before.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Looks {
-    /// Machines with tests.
-    pub machines: usize,
-    /// Those that were worked out anew.
-    pub anew: usize,
 }
 
 /// One part that was looked at.
@@ -104,10 +88,8 @@ impl Mapped {
     }
 
     /// Adds what a look at the machine with the tests at `places` gave.
-    fn add(&mut self, places: &Range<usize>, looked: Looked, codes: &Codes<'_>, rows: &mut Rows) {
-        rows.summaries.extend(looked.rows.summaries);
-        rows.coverage.extend(looked.rows.coverage);
-        let Some(machine) = looked.machine else { return };
+    fn add(&mut self, places: &Range<usize>, machine: Option<LookedAt>, codes: &Codes<'_>) {
+        let Some(machine) = machine else { return };
         columns::push(&mut self.columns, &mut self.keys, codes, &machine.features, self.machines.len());
         self.machines.push(Machine {
             places: places.clone(),
@@ -162,18 +144,19 @@ impl Whole<'_> {
     fn look(&self, machines: &[Range<usize>], known: Vec<Option<Entry>>, keeps: bool) -> Part {
         let (mut part, mut rooms) = (Part::default(), Rooms::default());
         // Growing would copy rows of a kilobyte again and again.
-        part.rows.summaries.reserve_exact(machines.iter().map(Range::len).sum());
-        part.rows.coverage.reserve_exact(machines.len() * Insulation::INSULATING.len());
+        let anew = || machines.iter().zip(&known).filter(|(_, known)| known.is_none());
+        part.rows.summaries.reserve_exact(anew().map(|(places, _)| places.len()).sum());
+        part.rows.coverage.reserve_exact(anew().count() * Insulation::INSULATING.len());
         for (places, known) in machines.iter().zip(known) {
             // Tests without a machine are no machine's, and none of them is kept.
             let asset_id = self.loaded.test(places.start).asset_id();
-            let looked = match asset_id.filter(|_| keeps) {
+            let machine = match asset_id.filter(|_| keeps) {
                 Some(asset_id) => self.look_or_recall((asset_id, places), known, (&mut part, &mut rooms)),
-                None => self.look_at(places),
+                None => part.rows.take(self.look_at(places)),
             };
             part.mapped.looks.machines += usize::from(asset_id.is_some());
             part.mapped.looks.anew += usize::from(asset_id.is_some() && !keeps);
-            part.mapped.add(places, looked, &self.codes, &mut part.rows);
+            part.mapped.add(places, machine, &self.codes);
         }
         part
     }
@@ -183,16 +166,17 @@ impl Whole<'_> {
         (asset_id, places): (&str, &Range<usize>),
         known: Option<Entry>,
         (part, rooms): (&mut Part, &mut Rooms),
-    ) -> Looked {
+    ) -> Option<LookedAt> {
         let inputs = self.inputs(places, &mut rooms.inputs);
-        if let Some((looked, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
+        if let Some((machine, entry)) = known.and_then(|entry| Some((entry.recalled(inputs)?, entry))) {
+            part.rows.as_before.push(Text::new(asset_id));
             part.entries.push(entry);
-            return looked;
+            return machine;
         }
         part.mapped.looks.anew += 1;
-        let looked = self.look_at(places);
-        part.entries.extend(Entry::of(asset_id, inputs, &looked, &mut rooms.entry));
-        looked
+        let machine = part.rows.take(self.look_at(places));
+        part.entries.extend(Entry::of(asset_id, inputs, machine.as_ref(), &mut rooms.entry));
+        machine
     }
 
     /// Hash of all that a look at the tests at `places` sees.
@@ -215,7 +199,7 @@ impl Whole<'_> {
         self.with(places, |judged, history| {
             let summaries = judged.iter().map(summary::row).collect();
             let Some(history) = history else {
-                return Looked { rows: Rows { summaries, coverage: Vec::new() }, machine: None };
+                return Looked { summaries, coverage: Vec::new(), machine: None };
             };
             let features = MachineFeatures::of(history);
             let mut findings = rules::of_machine(history, &self.context);
@@ -225,7 +209,8 @@ impl Whole<'_> {
             let may_step = rules::step::is_possible(history) == Some(true);
             let asks = (rules::trend::ask(history), may_step, asked);
             Looked {
-                rows: Rows { summaries, coverage: coverage::of_machine(history) },
+                summaries,
+                coverage: coverage::of_machine(history),
                 machine: Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history))),
             }
         })

@@ -20,9 +20,12 @@ pub(crate) struct Scatter {
 }
 
 impl Scatter {
-    /// As the fleet model estimated it.
+    /// As the fleet model estimated it, to a thousandth of a decade: its own error is larger (a middle of n sizes is known to about 0.8/√n of
+    /// itself, 0.0007 decade from 50,000 differences), and forecasts that rest on it stay as they are when one more test moves it by less.
     pub(crate) fn of(covariates: &Covariates) -> Self {
-        Self { decades: covariates.scatter_as_read, differences: covariates.differences }
+        const STEPS_A_DECADE: f64 = 1000.0;
+        let decades = (covariates.scatter_as_read * STEPS_A_DECADE).round() / STEPS_A_DECADE;
+        Self { decades, differences: covariates.differences }
     }
 
     /// What it is and what it rests on.

@@ -26,7 +26,7 @@ const MODEL_SIZES: [u32; 4] = [1_000, 10_000, 100_000, 1_000_000];
 /// Prints seconds of wall time and of processor time for each number of machines with about six reviews, and how the latter grows:
 /// `log(time ratio)/log(size ratio)`. With `store` before the numbers, each fleet is written to the disk with about a hundred readings a
 /// machine, and analyzed from there by a process of its own; with `again` also once more after one more
-/// test was imported; with `model`, only what the whole fleet says is worked out, from columns; with `rest`,
+/// resistance was imported; with `model`, only what the whole fleet says is worked out, from columns; with `rest`,
 /// all but the forecasts; with `newest`, from the disk and up to a million machines, of each its newest review only.
 pub(crate) fn run(options: &[&str]) -> anyhow::Result<()> {
     let (from, sizes) = match options {
@@ -151,11 +151,13 @@ fn stored(rows: Rows) -> anyhow::Result<()> {
     apart(folder.path())
 }
 
-/// Analyzes a fleet, and once more after an import that brought the newest test of one machine.
+/// Analyzes a fleet, and once more after an import that brought the newest resistance of one machine, which has others before it: that moves the
+/// scatter of the fleet.
 fn again(machines: u32) -> anyhow::Result<()> {
     let folder = tempfile::tempdir()?;
     let mut rows = drawn(machines);
-    let newest = rows.tests.pop().context("a fleet without tests")?;
+    let newest = rows.tests.iter().rposition(|test| test.kind == "insulation_resistance");
+    let newest = rows.tests.remove(newest.context("a fleet without resistances")?);
     let (own, others): (Vec<Reading>, Vec<Reading>) =
         std::mem::take(&mut rows.readings).into_iter().partition(|reading| reading.test_id == newest.test_id);
     rows.readings = others;

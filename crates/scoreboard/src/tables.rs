@@ -90,7 +90,7 @@ fn asset(asset_id: &str, machine: &Machine) -> Asset {
 
 fn visit_rows(rows: &mut Rows, asset_id: &str, machine: &Machine, (place, visit, timed): (usize, &Visit, u32)) {
     let mut test = |kind: &str| {
-        let test_id = format!("{asset_id}-{place:03}-{kind}");
+        let test_id = row_id("tests", &[asset_id, &place.to_string(), kind]);
         rows.tests.push(test_row(&test_id, asset_id, kind, visit));
         test_id
     };

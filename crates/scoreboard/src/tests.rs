@@ -3,6 +3,7 @@
 use super::habits::{A, Habits};
 use super::run::{flagged, outcome};
 use super::{direct, draw, measure, tables};
+use std::collections::HashMap;
 use windrow_analyze::analyze;
 use windrow_dice::Dice;
 use windrow_model::Finding;
@@ -145,15 +146,18 @@ fn odd_records_are_answered() {
     let world = draw::world(A, 60, 6);
     let mut rows = tables::rows(&world, 0);
     let of = |id: &str, number: u32| id.starts_with(&format!("m{number:07}"));
-    for test in rows.tests.iter_mut().filter(|test| of(&test.test_id, 3)) {
+    let machine_of: HashMap<_, _> =
+        rows.tests.iter().map(|test| (test.test_id.clone(), test.asset_id.clone().unwrap_or_default())).collect();
+    for test in rows.tests.iter_mut().filter(|test| of(&machine_of[&test.test_id], 3)) {
         test.performed_on = None;
         test.performed_precision = "unknown".into();
     }
-    for (place, reading) in rows.readings.iter_mut().filter(|reading| of(&reading.test_id, 5)).enumerate() {
+    for (place, reading) in rows.readings.iter_mut().filter(|reading| of(&machine_of[&reading.test_id], 5)).enumerate()
+    {
         reading.value = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0][place % 5];
         reading.value_ref = Some(reading.value);
     }
-    for reading in rows.readings.iter_mut().filter(|reading| of(&reading.test_id, 7)) {
+    for reading in rows.readings.iter_mut().filter(|reading| of(&machine_of[&reading.test_id], 7)) {
         reading.bound = "at_least".into();
     }
     for asset in rows.assets.iter_mut().filter(|asset| of(&asset.asset_id, 9)) {

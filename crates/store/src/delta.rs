@@ -137,7 +137,7 @@ impl Delta {
 
     /// Writes the bytes of a data file of `table`, durably; no reader sees it before a commit names it.
     pub(crate) fn write_bytes(&self, table: &str, bytes: &[u8], stats: String) -> Result<DataFile> {
-        let name = format!("part-{}.parquet", blake3::hash(bytes).to_hex());
+        let name = name_of(&blake3::hash(bytes));
         let path = self.folder_of(table).join(&name);
         // Files are named by their bytes: what stands there whole is what would be written.
         if !std::fs::read(&path).is_ok_and(|there| there == bytes) {
@@ -171,18 +171,23 @@ impl Delta {
     }
 }
 
+/// The name of a data file by the hash of its bytes.
+pub(crate) fn name_of(hash: &blake3::Hash) -> String {
+    format!("part-{}.parquet", hash.to_hex())
+}
+
 /// `frame` as the bytes of a data file of `table`; no rows need no file.
 pub(crate) fn encoded(table: &str, frame: &mut DataFrame) -> Result<Option<Spread>> {
     if frame.height() == 0 {
         return Ok(None);
     }
     let mut bytes = Vec::new();
-    ParquetWriter::new(&mut bytes)
-        .with_compression(ParquetCompression::Zstd(None))
-        .with_row_group_size(Some(ROW_GROUP))
-        .finish(frame)
-        .map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
-    Ok(Some(Spread { bytes, stats: stats::of(frame), rows: frame.height() }))
+    let same = frame.clone();
+    let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
+    let writer = writer.with_row_group_size(Some(ROW_GROUP));
+    let (written, stats) = rayon::join(|| writer.finish(frame), || stats::of(&same));
+    written.map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
+    Ok(Some(Spread { bytes, stats, rows: same.height() }))
 }
 
 impl OpenTable {

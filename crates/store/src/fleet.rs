@@ -12,6 +12,7 @@ use crate::queries;
 use crate::settings;
 use crate::snapshot::Snapshot;
 use crate::steps::Steps;
+use crate::taken_over;
 use crate::writer::Writer;
 use std::ffi::OsString;
 use std::fs::{self, File, TryLockError};
@@ -207,17 +208,25 @@ impl Fleet {
         Cache::new(self.dir.join(STORE).join("cache"))
     }
 
-    /// What analyses leave for the next one. `program` tells the build that works it out; under other settings nothing comes back.
+    /// What analyses leave for the next one. `program` tells the build that works it out; under other settings nothing comes back, nor where
+    /// the tables of the analysis in `snapshot` are not those that were stored with it.
     ///
     /// # Errors
     /// When the settings cannot be read. To be called by who holds the [`Writer`].
-    pub fn kept(&self, program: &str) -> Result<Kept> {
+    pub fn kept(&self, program: &str, snapshot: &Snapshot) -> Result<Kept> {
         // Rulings, layouts and what opening may cost have done their work at the import, in the rows.
         let Settings { judging, plan, site, reading, .. } = self.settings()?;
         let settings = Settings { judging, plan, site, reading, ..Settings::default() };
         let settings = serde_json::to_string(&settings)
             .map_err(|error| Error::new("the settings could not be written; please report this").caused_by(error))?;
-        Ok(Kept::open(self.dir.join(STORE).join("cache").join("features.kept"), &format!("{program}\n{settings}")))
+        let path = self.dir.join(STORE).join("cache").join("features.kept");
+        let mut kept = Kept::open(path, format!("{program}\n{settings}"), &taken_over::names(snapshot));
+        if kept.is_of_use()
+            && let Some(table) = taken_over::changed(snapshot)
+        {
+            kept.give_up(format!("the table {table} is not as it was written"));
+        }
+        Ok(kept)
     }
 
     /// All tables as the newest commit left them.

@@ -12,6 +12,8 @@ use windrow_model::table::{Table, TableInfo};
 
 /// Rows that are packed together.
 const PACKED: usize = 1 << 14;
+/// Rows that are left as they are: so few take little memory, and packing and unpacking them would take half of the time of storing them.
+const PLAIN: usize = 1 << 18;
 
 /// Rows of a table that come part by part.
 #[derive(Debug)]
@@ -20,24 +22,47 @@ pub struct Gathered<T> {
     frame: Result<DataFrame>,
     /// What came before, in order, each as a file of columns.
     packed: Vec<Vec<u8>>,
+    /// From how many rows on they are packed.
+    plain: usize,
     rows: PhantomData<T>,
 }
 
 impl<T: Table> Default for Gathered<T> {
     fn default() -> Self {
-        Self { frame: Ok(frame::empty(&TableInfo::of::<T>())), packed: Vec::new(), rows: PhantomData }
+        Self::packed_from(PLAIN)
     }
 }
 
 impl<T: Table> Gathered<T> {
+    /// None yet of some `rows`: where they are many, they are packed from the first on.
+    #[must_use]
+    pub fn expecting(rows: usize) -> Self {
+        Self::packed_from(if rows > PLAIN { 0 } else { PLAIN })
+    }
+
+    /// None yet, packed from so many rows on.
+    pub(crate) fn packed_from(plain: usize) -> Self {
+        Self { frame: Ok(frame::empty(&TableInfo::of::<T>())), packed: Vec::new(), plain, rows: PhantomData }
+    }
+
     /// Adds rows. What goes wrong is told when all are stored.
     pub fn push(&mut self, rows: Vec<T>) {
+        self.add(frame::from_rows(rows));
+    }
+
+    /// Adds rows that are in columns already.
+    pub(crate) fn push_frame(&mut self, rows: DataFrame) {
+        self.add(Ok(rows));
+    }
+
+    fn add(&mut self, rows: Result<DataFrame>) {
         let Ok(last) = &mut self.frame else { return };
-        let added = frame::from_rows(rows).and_then(|more| {
+        let added = rows.and_then(|more| {
             last.vstack_mut_owned(more).map_err(apart::<T>)?;
-            if last.height() >= PACKED {
-                let mut full = std::mem::replace(last, frame::empty(&TableInfo::of::<T>()));
-                self.packed.push(packed(&mut full).map_err(apart::<T>)?);
+            let most = if self.packed.is_empty() { self.plain.max(PACKED) } else { PACKED };
+            if last.height() >= most {
+                let full = std::mem::replace(last, frame::empty(&TableInfo::of::<T>()));
+                self.packed.extend(in_pieces(full).map_err(apart::<T>)?);
             }
             Ok(())
         });
@@ -78,6 +103,18 @@ impl<T: Table> Gathered<T> {
     }
 }
 
+/// A frame as files of columns, each of so many rows or a few more, which are let go as they are packed.
+fn in_pieces(full: DataFrame) -> PolarsResult<Vec<Vec<u8>>> {
+    let (mut left, mut pieces) = (full, Vec::new());
+    while left.height() >= 2 * PACKED {
+        let (mut piece, rest) = left.split_at(i64::try_from(PACKED).unwrap_or(i64::MAX));
+        pieces.push(packed(&mut piece)?);
+        left = rest;
+    }
+    pieces.push(packed(&mut left)?);
+    Ok(pieces)
+}
+
 /// A frame as a file of columns.
 pub(crate) fn packed(frame: &mut DataFrame) -> PolarsResult<Vec<u8>> {
     let mut bytes = Vec::new();
@@ -100,7 +137,7 @@ fn apart<T: Table>(error: PolarsError) -> Error {
 
 impl<T: Table> From<Vec<T>> for Gathered<T> {
     fn from(rows: Vec<T>) -> Self {
-        Self { frame: frame::from_rows(rows), packed: Vec::new(), rows: PhantomData }
+        Self { frame: frame::from_rows(rows), ..Self::default() }
     }
 }
 
@@ -124,13 +161,15 @@ mod tests {
         let part = |first: i64| {
             (first..first + 1000).map(|number| Counted { number, text: (number % 3 > 0).then(|| "some".into()) })
         };
-        let firsts = || (0..).step_by(1000).take(2 * PACKED / 1000 + 3);
-        let mut gathered = Gathered::default();
-        for first in firsts() {
-            gathered.push(part(first).collect());
+        let firsts = || (0..).step_by(1000).take(5 * PACKED / 1000 + 3);
+        for (plain, packed) in [(0, 4), (3 * PACKED, 5), (8 * PACKED, 0)] {
+            let mut gathered = Gathered::packed_from(plain);
+            for first in firsts() {
+                gathered.push(part(first).collect());
+            }
+            assert_eq!(gathered.packed.len(), packed, "{plain}");
+            let rows: Vec<Counted> = to_rows(&gathered.into_frame().unwrap()).unwrap();
+            assert!(rows.into_iter().eq(firsts().flat_map(part)), "{plain}");
         }
-        assert_eq!(gathered.packed.len(), 2);
-        let rows: Vec<Counted> = to_rows(&gathered.into_frame().unwrap()).unwrap();
-        assert!(rows.into_iter().eq(firsts().flat_map(part)));
     }
 }

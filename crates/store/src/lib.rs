@@ -87,6 +87,7 @@ mod spread;
 mod sql;
 mod stats;
 mod steps;
+mod taken_over;
 mod tidy;
 mod writer;
 
@@ -99,6 +100,7 @@ pub use kept::Kept;
 pub use places::Span;
 pub use settings::line_at;
 pub use snapshot::Snapshot;
+pub use taken_over::Taken;
 pub use writer::{AnalysisTables, Import, ImportTables, Outcome, Writer};
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 use crate::error::{Error, Result};
 use polars::prelude::*;
+use rayon::prelude::*;
 use windrow_model::table::TableInfo;
 
 /// What rows are sorted by first, per table; every other plain column follows, in stored order.
@@ -37,7 +38,7 @@ pub(crate) fn sorted(table: &str, frame: DataFrame) -> Result<DataFrame> {
     })
 }
 
-/// One column after the other is put in order and let go as it was: a large table is never there twice.
+/// One column after the other, one a thread at a time, is put in order and let go as it was: a large table is never there twice.
 fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> {
     let mut keyed = frame.clone();
     with_cell_keys(&mut keyed)?;
@@ -45,8 +46,8 @@ fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> 
     let by: Vec<Expr> = keys.into_iter().map(col).collect();
     let places = keyed.lazy().with_row_index(PLACE, None).select([col(PLACE).sort_by(by, options)]).collect()?;
     let places = places.column(PLACE)?.idx()?.clone();
-    let columns: PolarsResult<Vec<Column>> =
-        frame.into_columns().into_iter().map(|column| column.take(&places)).collect();
+    let columns = frame.into_columns().into_par_iter().with_max_len(1);
+    let columns: PolarsResult<Vec<Column>> = columns.map(|column| column.rechunk().take(&places)).collect();
     DataFrame::new(places.len(), columns?)
 }
 

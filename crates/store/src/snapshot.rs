@@ -11,7 +11,7 @@ use polars::prelude::{
 };
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use windrow_model::table::{ColumnData, TABLES, Table, TableInfo};
 
 /// All tables as the newest commit left them, whatever is written meanwhile.
@@ -108,6 +108,17 @@ impl Snapshot {
 
     pub(crate) fn row(&self, table: &str) -> Option<&CommitRow> {
         self.tables.get(table).map(|stored| &stored.row)
+    }
+
+    /// How many rows a table has.
+    #[must_use]
+    pub fn count(&self, table: &str) -> usize {
+        self.row(table).and_then(|row| usize::try_from(row.rows).ok()).unwrap_or_default()
+    }
+
+    /// The data file of a table; `None` for one without rows.
+    pub(crate) fn path_of(&self, table: &str) -> Option<&Path> {
+        self.tables.get(table)?.path.as_deref()
     }
 
     pub(crate) fn rows_of_commit(&self) -> impl Iterator<Item = &CommitRow> {

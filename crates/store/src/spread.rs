@@ -175,7 +175,7 @@ mod tests {
     fn packed_parts_become_the_file_that_the_whole_table_would() {
         const ROWS: i64 = 100_000;
         let numbers: Vec<i64> = (0..ROWS).collect();
-        let mut gathered = Gathered::default();
+        let mut gathered = Gathered::packed_from(0);
         numbers.chunks(1000).for_each(|some| gathered.push(some.iter().copied().map(row).collect()));
         let spread = gathered.spread().unwrap().unwrap();
         let whole = frame::from_rows(numbers.into_iter().map(row).collect()).unwrap();
@@ -187,7 +187,7 @@ mod tests {
 
     #[test]
     fn rows_that_share_what_tells_the_order_are_sorted_as_a_whole() {
-        let mut gathered = Gathered::default();
+        let mut gathered = Gathered::packed_from(0);
         for _ in 0..2 {
             gathered.push((0..50_000).map(row).collect());
         }

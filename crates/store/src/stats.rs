@@ -2,6 +2,7 @@
 
 use crate::frame::date_of;
 use polars::prelude::*;
+use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
 /// Longest text that is given as a minimum or maximum, in characters.
@@ -9,7 +10,8 @@ const LONGEST_TEXT: usize = 32;
 
 /// `numRecords`, and of each plain column `nullCount`, and `minValues` and `maxValues` where they can be told exactly.
 pub(crate) fn of(frame: &DataFrame) -> String {
-    of_columns(frame.columns().iter().map(Told::of), frame.height())
+    let told: Vec<Told> = frame.columns().par_iter().map(Told::of).collect();
+    of_columns(told, frame.height())
 }
 
 /// The same, of columns that were looked at one by one.

@@ -2,11 +2,13 @@
 
 use crate::program;
 use jiff::civil::Date;
+use std::collections::HashSet;
 use std::path::Path;
 use windrow_analyze::lifecycle::{Earlier, Known, Tested, Tests, follow, gone, with_gone};
 use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
-use windrow_model::{Finding, ImportRow};
-use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot};
+use windrow_criteria::Insulation;
+use windrow_model::{Coverage, Finding, ImportRow, TestSummary, Text};
+use windrow_store::{AnalysisTables, Fleet, Gathered, Kept, Snapshot, Taken};
 
 /// What an analysis found, and how much of it had to be worked out.
 #[derive(Debug)]
@@ -42,7 +44,7 @@ impl Found {
 }
 
 /// Analyzes the newest snapshot of the fleet folder and commits the result. Of machines of which nothing changed since the analysis before, what
-/// was worked out then is used again; the result is the same.
+/// was worked out then is used again, and their rows are taken over from the tables that it stored; the result is the same.
 pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let _entered = tracing::info_span!("analyzing").entered();
     let fleet = Fleet::open(fleet)?;
@@ -52,18 +54,15 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let snapshot = writer.snapshot();
     let judged_on = imported_on(snapshot)?;
     let earlier = snapshot.rows_of_some_columns::<Earlier>()?;
-    let (mut summaries, mut coverage) = (Gathered::default(), Gathered::default());
-    let mut tests = Tests::of(&earlier);
-    let kept = program::told().map(|program| fleet.kept(&program)).transpose()?;
+    let mut gathered = Rows::expecting(snapshot, Tests::of(&earlier));
+    let kept = program::told().map(|program| fleet.kept(&program, snapshot)).transpose()?;
     let mut kept = kept.map(Remembered);
     let memory = kept.as_mut().map(|kept| kept as &mut dyn Memory);
     // Of a large fleet not all rows at once: what is done is put into columns.
     let Analysis { findings, looks, .. } =
-        analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| {
-            rows.summaries.iter().for_each(|summary| tests.add(Tested::from(summary)));
-            summaries.push(rows.summaries);
-            coverage.push(rows.coverage);
-        })?;
+        analyze_into(&frames(snapshot)?, (&settings, judged_on), memory, &mut |rows| gathered.take(rows))?;
+    gathered.take_over(snapshot)?;
+    let Rows { tests, summaries, coverage, .. } = gathered;
     let known = Known { earlier: &earlier, words: &words, tests: &tests, judged_on };
     let findings = follow(findings, known);
     // Few findings go, and only of these it is asked what they said.
@@ -71,8 +70,68 @@ pub fn judge(fleet: &Path) -> anyhow::Result<Judgement> {
     let findings = with_gone(findings, over, known);
     let found = Found::of(&findings);
     writer.commit_analysis(AnalysisTables { summaries, findings, coverage })?;
-    let damage = kept.and_then(Remembered::close);
+    let damage = kept.and_then(|kept| kept.close(writer.snapshot()));
     Ok(Judgement { found, looks, damage })
+}
+
+/// Rows of an analysis as they come.
+struct Rows<'a> {
+    tests: Tests<'a>,
+    summaries: Gathered<TestSummary>,
+    coverage: Gathered<Coverage>,
+    /// Machines whose rows are those of the analysis before.
+    as_before: HashSet<Text>,
+}
+
+impl<'a> Rows<'a> {
+    /// None yet of the tests in `snapshot`.
+    fn expecting(snapshot: &Snapshot, tests: Tests<'a>) -> Self {
+        let (summaries, coverage) = (snapshot.count("tests"), snapshot.count("assets") * Insulation::INSULATING.len());
+        Self {
+            tests,
+            summaries: Gathered::expecting(summaries),
+            coverage: Gathered::expecting(coverage),
+            as_before: HashSet::new(),
+        }
+    }
+
+    fn take(&mut self, rows: windrow_analyze::Rows) {
+        rows.summaries.iter().for_each(|summary| self.tests.add(Tested::from(summary)));
+        self.summaries.push(rows.summaries);
+        self.coverage.push(rows.coverage);
+        self.as_before.extend(rows.as_before);
+    }
+
+    /// Adds the rows that are those of the analysis before, from the tables that it stored.
+    fn take_over(&mut self, snapshot: &Snapshot) -> anyhow::Result<()> {
+        if self.as_before.is_empty() {
+            return Ok(());
+        }
+        let Self { tests, summaries, coverage, as_before } = self;
+        let hear = |taken: Taken<'_>| {
+            if !tests.is_empty() {
+                tested(taken).for_each(|test| tests.add(test));
+            }
+        };
+        let (summaries, coverage) = rayon::join(
+            || summaries.take_over(snapshot, as_before, hear),
+            || coverage.take_over(snapshot, as_before, |_| {}),
+        );
+        summaries.and(coverage)?;
+        Ok(())
+    }
+}
+
+/// The tests of some summaries.
+fn tested(taken: Taken<'_>) -> impl Iterator<Item = Tested<'_>> {
+    let names = taken.texts("test_id").zip(taken.texts("asset_id"));
+    let told = taken.texts("kind").zip(taken.days("performed_on"));
+    names.zip(told).map(|((test_id, asset_id), (kind, performed_on))| Tested {
+        test_id: test_id.unwrap_or_default(),
+        asset_id,
+        kind: kind.unwrap_or_default(),
+        performed_on,
+    })
 }
 
 /// What the analysis before left.
@@ -94,7 +153,7 @@ impl Memory for Remembered {
 
 impl Remembered {
     /// Leaves what was kept for the next analysis; tells what was wrong with what was there.
-    fn close(self) -> Option<String> {
+    fn close(self, snapshot: &Snapshot) -> Option<String> {
         let damage = self.0.damage().map(str::to_owned);
         if let Some(damage) = &damage {
             tracing::warn!(
@@ -102,7 +161,7 @@ impl Remembered {
                 "what the analysis before left is damaged; machines behind the damage are worked out again"
             );
         }
-        if let Err(error) = self.0.finish() {
+        if let Err(error) = self.0.leave(snapshot) {
             tracing::warn!(%error, "what was worked out could not be kept; the next analysis works it out again");
         }
         damage

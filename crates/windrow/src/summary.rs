@@ -45,6 +45,7 @@ pub(crate) fn of_judgement(judgement: &Judgement) -> String {
     let Judgement { found, looks, damage } = judgement;
     let mut lines = vec![of_findings(*found)];
     let as_before = looks.machines.saturating_sub(looks.anew);
+    let forecasts_as_before = looks.forecasts.saturating_sub(looks.forecasts_anew);
     lines.push(match damage {
         None => line("looked at", &format!("{} machines anew, {as_before} as before", looks.anew)),
         Some(damage) => line(
@@ -55,6 +56,7 @@ pub(crate) fn of_judgement(judgement: &Judgement) -> String {
             ),
         ),
     });
+    lines.push(line("forecasts", &format!("{} anew, {forecasts_as_before} as before", looks.forecasts_anew)));
     lines.join("\n")
 }
 

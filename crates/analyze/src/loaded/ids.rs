@@ -42,17 +42,21 @@ pub(crate) struct ById {
 impl ById {
     pub(crate) fn of(all: impl Iterator<Item = (Id, u32)>) -> Self {
         let mut known = Self::default();
+        let (count, _) = all.size_hint();
         for (id, value) in all {
-            match id.text_code() {
-                Some(code) => {
-                    let code = code as usize;
-                    known.texts.resize(known.texts.len().max(code + 1), UNTOLD);
-                    if let Some(place) = known.texts.get_mut(code) {
-                        *place = value;
-                    }
+            if let Some(code) = id.text_code() {
+                let code = code as usize;
+                known.texts.resize(known.texts.len().max(code + 1), UNTOLD);
+                if let Some(place) = known.texts.get_mut(code) {
+                    *place = value;
                 }
-                None => drop(known.uuids.insert(id, value)),
+                continue;
             }
+            // Once for all: mostly all ids are of one kind.
+            if known.uuids.is_empty() {
+                known.uuids.reserve(count);
+            }
+            known.uuids.insert(id, value);
         }
         known
     }

@@ -27,19 +27,20 @@ use windrow_model::settings::Settings;
 
 /// Doubts about the records of a fleet as they were known on the day `known_on`.
 pub(crate) fn find(loaded: &Loaded, settings: &Settings, known_on: Option<Date>) -> Vec<Finding> {
+    // Those that take long come first, so that no thread is left with one of them when the others are done.
     let checks: [fn(&Loaded) -> Vec<Finding>; 9] = [
-        fahrenheit::find,
         column_slip::find,
+        range::find,
+        fahrenheit::find,
         copied::find,
         digits::find,
         phases::find,
         times::find,
-        dates::find,
         ceilings::find,
-        range::find,
+        dates::find,
     ];
     let mut found = corrected::find(loaded, &settings.decisions);
-    found.par_extend(checks.into_par_iter().flat_map_iter(|check| check(loaded)));
+    found.par_extend(checks.into_par_iter().with_max_len(1).flat_map_iter(|check| check(loaded)));
     found.extend(impossible::find(loaded, known_on));
     found
 }

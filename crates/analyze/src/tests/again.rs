@@ -2,16 +2,21 @@
 
 use super::dissipation::tan;
 use super::fleet::{DAYS, Machine, frames, machine, megohms, reading, test, yearly};
-use crate::{Analysis, Looks, Memory, Rows, analyze_into};
+use crate::{Analysis, Frames, Looks, Memory, Rows, analyze_into};
+use jiff::civil::{Date, date};
 use std::collections::VecDeque;
 use windrow_model::settings::Settings;
+use windrow_model::{Coverage, TestSummary};
 
-/// Parts in memory.
+/// Parts and rows in memory.
 #[derive(Default)]
 struct Shelf {
     earlier: VecDeque<Vec<u8>>,
     next: VecDeque<Vec<u8>>,
     damaged: bool,
+    /// Rows of the analysis before.
+    summaries: Vec<TestSummary>,
+    coverage: Vec<Coverage>,
 }
 
 impl Memory for Shelf {
@@ -30,12 +35,34 @@ impl Memory for Shelf {
 
 /// All that an analysis gives, as text, for NaN is not equal to itself; and how much of it was worked out.
 fn analyzed(machines: &[Machine], shelf: &mut Shelf) -> (String, Looks) {
+    of_frames(&frames(machines), (&Settings::default(), None), shelf)
+}
+
+fn of_frames(frames: &Frames, judging: (&Settings, Option<Date>), shelf: &mut Shelf) -> (String, Looks) {
     shelf.earlier = std::mem::take(&mut shelf.next);
-    let mut rows: Vec<Rows> = Vec::new();
-    let judging = (&Settings::default(), None);
-    let analysis = analyze_into(&frames(machines), judging, Some(shelf), &mut |part| rows.push(part)).unwrap();
+    let mut rows = Rows::default();
+    let take = &mut |part: Rows| {
+        rows.summaries.extend(part.summaries);
+        rows.coverage.extend(part.coverage);
+        rows.as_before.extend(part.as_before);
+    };
+    let analysis = analyze_into(frames, judging, Some(&mut *shelf), take).unwrap();
+    let Rows { mut summaries, mut coverage, as_before } = rows;
+    let is_as_before = |asset_id: &str| as_before.iter().any(|before| before == asset_id);
+    let kept = std::mem::take(&mut shelf.summaries).into_iter();
+    summaries.extend(kept.filter(|row| row.asset_id.as_deref().is_some_and(is_as_before)));
+    let kept = std::mem::take(&mut shelf.coverage).into_iter();
+    coverage.extend(kept.filter(|row| is_as_before(&row.asset_id)));
+    summaries.sort_by(|a, b| a.test_id.cmp(&b.test_id));
+    coverage.sort_by(|a, b| (&a.asset_id, &a.insulation).cmp(&(&b.asset_id, &b.insulation)));
     let looks = analysis.looks;
-    (format!("{rows:#?}{:#?}", Analysis { looks: Looks::default(), ..analysis }), looks)
+    let told = format!("{summaries:#?}{coverage:#?}{:#?}", Analysis { looks: Looks::default(), ..analysis });
+    (shelf.summaries, shelf.coverage) = (summaries, coverage);
+    (told, looks)
+}
+
+fn counted(looks: Looks) -> (usize, usize) {
+    (looks.machines, looks.anew)
 }
 
 fn afresh(machines: &[Machine]) -> String {
@@ -99,13 +126,14 @@ fn only_machines_that_changed_are_worked_out_and_the_result_is_that_of_the_whole
     ];
     for (number, (place, change)) in changes.into_iter().enumerate() {
         let (mut machines, mut shelf) = (fleet(), Shelf::default());
-        assert_eq!(analyzed(&machines, &mut shelf).1, Looks { machines: 10, anew: 10 });
+        assert_eq!(counted(analyzed(&machines, &mut shelf).1), (10, 10));
         let again = analyzed(&machines, &mut shelf);
-        assert_eq!((again.0 == afresh(&machines), again.1), (true, Looks { machines: 10, anew: 0 }));
+        assert_eq!((again.0 == afresh(&machines), counted(again.1)), (true, (10, 0)));
+        assert_eq!(again.1.forecasts_anew, 0);
         change(&mut machines[place]);
         let (told, looks) = analyzed(&machines, &mut shelf);
         assert!(told == afresh(&machines), "change {number}");
-        assert_eq!(looks, Looks { machines: 10, anew: 1 }, "change {number}");
+        assert_eq!(counted(looks), (10, 1), "change {number}");
     }
 }
 
@@ -120,7 +148,7 @@ fn machines_that_come_and_go_between_others_are_found() {
     machines.remove(2);
     let (told, looks) = analyzed(&machines, &mut shelf);
     assert!(told == afresh(&machines));
-    assert_eq!(looks, Looks { machines: 12, anew: 3 });
+    assert_eq!(counted(looks), (12, 3));
 }
 
 #[test]
@@ -132,4 +160,38 @@ fn a_damaged_part_is_told_and_worked_out_again() {
     assert!(shelf.damaged && told == afresh(&fleet()));
     assert_eq!(looks.anew, 10);
     assert_eq!(analyzed(&fleet(), &mut shelf).1.anew, 0, "made anew");
+}
+
+/// What may be other at the next analysis although no machine is: the day on which the records are known, rulings, the order of rows, the number of threads.
+#[test]
+fn an_analysis_of_another_day_by_other_rulings_rows_and_threads_is_that_of_the_whole() {
+    let ruling = toml::from_str("question = \"corrected\"\nanswer = \"as read\"").unwrap();
+    let ruled = Settings { decisions: vec![ruling], ..Settings::default() };
+    let known = Some(date(2004, 7, 1));
+    let (settings, machines) = (Settings::default(), fleet());
+    let written = frames(&machines);
+    let turned = Frames {
+        assets: written.assets.clone().reverse(),
+        tests: written.tests.clone().reverse(),
+        readings: written.readings.clone().reverse(),
+        reported_figures: written.reported_figures.clone().reverse(),
+        waveforms: written.waveforms.clone().reverse(),
+    };
+    let cases = [
+        (&written, (&settings, known)),
+        (&written, (&ruled, None)),
+        (&turned, (&settings, None)),
+        (&turned, (&ruled, known)),
+    ];
+    for threads in [1, 2, 3, 5] {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let mut shelf = Shelf::default();
+        analyzed(&machines, &mut shelf);
+        for (case, (frames, judging)) in cases.into_iter().enumerate() {
+            let (told, looks) = pool.install(|| of_frames(frames, judging, &mut shelf));
+            let (whole, _) = of_frames(&written, judging, &mut Shelf::default());
+            assert!(told == whole, "{threads} threads, case {case}");
+            assert_eq!(counted(looks), (10, 0), "{threads} threads, case {case}");
+        }
+    }
 }

@@ -138,7 +138,8 @@ fn an_analysis_after_one_more_file_works_out_what_changed() {
         fs::write(&kept, damaged).unwrap();
         let said = on(&fleet, "analyze", &[]);
         assert!(said.out.contains("damaged") && said.status == Some(0), "{}{}", said.out, said.err);
-        assert!(on(&fleet, "analyze", &[]).out.contains("looked at  0 machines anew"));
+        let again = on(&fleet, "analyze", &[]).out;
+        assert!(again.contains("looked at  0 machines anew") && again.contains("forecasts  0 anew"), "{again}");
     }
     fs::remove_file(&kept).unwrap();
     assert!(on(&fleet, "analyze", &[]).out.contains(" 0 as before"), "a lost file costs time");

@@ -128,7 +128,7 @@ impl Loaded {
     pub(crate) fn append(&mut self, chunk: Chunk<'_>) {
         let known = self.renumbered(&chunk);
         let first = self.readings.rows.len();
-        self.readings.rows.extend(chunk.rows.into_iter().map(|row| known.row(row)));
+        self.readings.rows.par_extend(chunk.rows.into_par_iter().map(|row| known.row(row)));
         for (place, bracket) in chunk.brackets {
             if let Some(row) = self.readings.rows.get(first + place) {
                 self.readings.brackets.insert(row.id, bracket);

@@ -94,12 +94,14 @@ impl Loaded {
         let sheet = |(file, sheet): &(&str, Option<&str>)| (Text::new(file), sheet.map(Text::new));
         let machines: Vec<u32> =
             chunk.machines.iter().map(|asset_id| self.place_of_machine(asset_id, places)).collect();
-        let ids: Vec<Id> = chunk.ids.iter().map(|text| self.ids.id(text)).collect();
-        let words: Vec<u32> = chunk.words.iter().map(|text| self.words.code(text)).collect();
+        let (ids, words): (Vec<Id>, Vec<u32>) = rayon::join(
+            || chunk.ids.iter().map(|text| self.ids.id(text)).collect(),
+            || chunk.words.iter().map(|text| self.words.code(text)).collect(),
+        );
         let sheets: Vec<u32> = chunk.sheets.iter().map(|told| self.sheets.code(sheet(told))).collect();
         let of = |codes: &[u32], code: u32| codes.get(code as usize).copied().unwrap_or(UNTOLD);
         let word = |code: u32| of(&words, code);
-        self.tests.extend(chunk.rows.into_iter().map(|row| TestRow {
+        self.tests.par_extend(chunk.rows.into_par_iter().map(|row| TestRow {
             id: row.id.text_code().and_then(|code| ids.get(code as usize).copied()).unwrap_or(row.id),
             machine: of(&machines, row.machine),
             precision: word(row.precision),

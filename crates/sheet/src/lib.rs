@@ -28,6 +28,7 @@ pub mod line;
 pub mod loose;
 mod pair_unit;
 mod parallel;
+mod places;
 pub mod pool;
 pub mod prose;
 pub mod reader;
@@ -77,6 +78,7 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     let mut senses = Senses::default();
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
+    pools.places = places::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
@@ -142,6 +144,7 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     let mut senses = Senses::default();
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
+    pools.places = places::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
     let mut drafts: Vec<Layout> = Vec::new();

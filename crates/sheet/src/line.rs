@@ -187,15 +187,13 @@ fn is_text_year(view: &View<'_>, item: &Item) -> bool {
 }
 
 fn year(view: &View<'_>, item: &Item) -> i32 {
-    match view.cell(item).content {
+    if let Content::Number(value) = view.cell(item).content {
         #[expect(clippy::cast_possible_truncation, reason = "a year")]
-        Content::Number(value) => value as i32,
-        _ => {
-            let sense = view.sense(item);
-            let told = || sense.dates.first().map_or(0, |meaning| i32::from(meaning.date.first.year()));
-            year_with_unit(sense).map_or_else(told, i32::from)
-        }
+        return value as i32;
     }
+    let sense = view.sense(item);
+    let told = || sense.dates.first().map_or(0, |meaning| i32::from(meaning.date.first.year()));
+    year_with_unit(sense).map_or_else(told, i32::from)
 }
 
 /// Whether the value at `value` is what the label at `label` promises.

@@ -3,6 +3,7 @@
 mod caption;
 mod days;
 mod described;
+mod leads;
 mod measured;
 pub(crate) mod names;
 mod phases_behind;
@@ -171,6 +172,8 @@ pub fn read(view: &View<'_>, items: &[Item]) -> Loose {
     set_unfilled_aside(view, &mut loose);
     voltage::settle(view, &mut loose);
     described::settle(view, &mut loose);
+    leads::settle(view, &mut loose);
+    leads::settle_differences(&mut loose);
     days::settle(view, &mut loose);
     loose
 }

@@ -75,6 +75,8 @@ pub struct Pools {
     pub sites: BTreeSet<String>,
     /// Names that a label calls a machine's, folded.
     pub tags: BTreeSet<String>,
+    /// Names of sheets in whose titles, alike in all else, they stand: places, folded. Of one file only.
+    pub places: BTreeSet<String>,
 }
 
 /// Most words of a label that names a pair of phases.

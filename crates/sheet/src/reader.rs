@@ -35,6 +35,7 @@ mod reading;
 mod register;
 mod remark;
 mod ruled;
+mod section_site;
 mod stated_order;
 mod surroundings;
 mod table;

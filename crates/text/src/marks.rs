@@ -129,6 +129,28 @@ pub fn says_end(text: &str) -> bool {
     words.iter().any(|word| is_kind(word, "ended")) || words.windows(2).any(|two| is_kind(&two.join(" "), "ended"))
 }
 
+/// Whether a text names a round of tests ("Campaign 3", "Revision Herbst"), in one of its words.
+///
+/// ```
+/// use windrow_text::marks::names_campaign;
+/// assert!(names_campaign("Campagne d'hiver") && !names_campaign("Quilmo plant"));
+/// ```
+#[must_use]
+pub fn names_campaign(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "campaign"))
+}
+
+/// Whether a title says that a list goes on ("continued", "Fortsetzung von Blatt 1").
+///
+/// ```
+/// use windrow_text::marks::says_it_goes_on;
+/// assert!(says_it_goes_on("Pumps (continued)") && says_it_goes_on("Suite de la liste") && !says_it_goes_on("Le Courlis"));
+/// ```
+#[must_use]
+pub fn says_it_goes_on(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "goes_on"))
+}
+
 /// Whether `text` says that nothing was measured (`n/t`, `o/s`, `-`, `not tested`, `hors service`, `nicht gemessen`).
 #[must_use]
 pub fn is_void(text: &str) -> bool {

@@ -64,7 +64,9 @@ pub(crate) fn align(line: &Line, placed: Vec<Placed>, headings: &[Placed]) -> Ve
         .filter_map(|span| begins(span).map(|heading| (span, heading.column)))
         .map(|(span, column)| Placed { span: *span, column, last: column })
         .collect();
-    if wide.len() >= 2 && aligned.len() == wide.len() { aligned } else { placed }
+    // "nA" alone below the second of two headings.
+    let is_enough = wide.len() >= 2 || !line.is_body && wide.first().is_some_and(|span| span.start > 0);
+    if is_enough && aligned.len() == wide.len() { aligned } else { placed }
 }
 
 fn in_order(pieces: &[Span]) -> Vec<Placed> {

@@ -65,7 +65,9 @@ fn fullest_heading(lines: &[Line], at: usize) -> Option<usize> {
     let own = lines.get(at).filter(|line| line.kind == Kind::Text).map(|line| line.pieces(2).len())?;
     let above = (0..at).rev().map_while(pieces).take(HEADING_LINES);
     let below = (at + 1..lines.len()).map_while(pieces).take(HEADING_LINES);
-    above.chain(below).filter(|(count, _)| *count > own).max().map(|(_, at)| at)
+    // Of two lines with as many the one above: numbers may stand below.
+    let ranked = above.chain(below).filter(|(count, _)| *count > own).map(|(count, line)| (count, line < at, line));
+    ranked.max().map(|(_, _, line)| line)
 }
 
 /// Columns in which something stands in the lines right below a heading.

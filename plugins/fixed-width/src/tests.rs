@@ -52,6 +52,22 @@ fn check(text: &str, expected: &[(&str, u32, &str)]) {
     }
 }
 
+/// A unit alone under the second of two headings, left of the numbers that it is of. Invented.
+#[test]
+fn a_unit_that_begins_where_its_heading_does_is_of_its_column() {
+    let text = "\
+Machine: M-1140
+
+Test voltage (V)   Leakage current
+                   nA
+            1000             10200
+            2000             20700
+            3000             31500
+            4000             42700
+";
+    check(text, &[("4:20", 1, "nA"), ("5:30", 1, "10200"), ("6:13", 0, "2000")]);
+}
+
 /// A list whose last column is headed and empty: its headings, wider than what they head, stay over their own columns. Invented.
 #[test]
 fn a_heading_over_nothing_leaves_the_others_over_their_columns() {

@@ -26,6 +26,9 @@ impl Cutter<'_, '_> {
         for ahead in at..(at + 4).min(self.view.line_count()) {
             let items = self.free(ahead, left, right);
             if self.is_same_header(&items, header.first()?) {
+                if self.is_page_of_another(at, ahead, header) {
+                    return Some(Again::Other);
+                }
                 cells.extend(items);
                 let mut next = ahead + 1;
                 for line in header.iter().skip(1) {
@@ -50,6 +53,29 @@ impl Cutter<'_, '_> {
             cells.extend(items);
         }
         None
+    }
+
+    /// "DREDGER OTTERBANK" where the first page has "DREDGER LANNER", as far above the same header: the page is of another ship or plant.
+    fn is_page_of_another(&self, from: usize, header_line: usize, header: &[Vec<Item>]) -> bool {
+        let Some(top) = header.first().and_then(|line| line.first()).map(|item| item.row) else { return false };
+        let is_name = |item: &Item| {
+            let (text, sense) = (self.view.cell(item).text.trim(), self.view.sense(item));
+            let is_page = sense.concept() == Some(Concept::Page);
+            let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+            sense.kind == Kind::Text
+                && !is_page
+                && letters >= 4
+                && text.starts_with(char::is_uppercase)
+                && !text.contains(|c: char| c.is_ascii_digit() || c == ':')
+        };
+        (from..header_line).any(|at| {
+            let distance = self.view.row(header_line).saturating_sub(self.view.row(at));
+            let Some(row) = top.checked_sub(distance).filter(|_| distance > 0) else { return false };
+            let of_first = self.view.line(self.view.line_at(row)).first().filter(|item| item.row == row);
+            let (Some(own), Some(first)) = (self.view.line(at).first(), of_first) else { return false };
+            let text = |item: &Item| windrow_text::fold::fold(&self.view.cell(item).text);
+            own.column == first.column && is_name(own) && is_name(first) && text(own) != text(first)
+        })
     }
 
     /// Whether a line tells a machine or date of the same header again, which stands below it with nothing between but lone texts and

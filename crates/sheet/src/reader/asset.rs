@@ -155,7 +155,7 @@ impl Reader<'_, '_, '_> {
             mention.tag = self.title_tag();
         }
         if mention.site.is_none() {
-            mention.site = self.caption_site();
+            mention.site = self.section_site().or_else(|| self.titled_site());
         }
         self.block_plate(&mut mention);
         (mention, conflict)
@@ -197,6 +197,35 @@ impl Reader<'_, '_, '_> {
     fn pair_text(&self, pair: &Pair, via: Via) -> Told<Text> {
         let text = pair.cell(self.view).text.trim().into();
         self.told(text, via, &pair.value)
+    }
+
+    /// The site that a title or the sheet's name tells; of both the longer name of one place.
+    fn titled_site(&self) -> Option<Told<Text>> {
+        let folded = |told: &Told<Text>| windrow_text::fold::fold(&told.value);
+        match (self.caption_site(), self.sheet_site()) {
+            (Some(title), Some(sheet)) if !folded(&title).contains(&folded(&sheet)) => Some(sheet),
+            (title, sheet) => title.or(sheet),
+        }
+    }
+
+    /// The place that a sheet of several machines is named by, while "Insulation" is none.
+    fn sheet_site(&self) -> Option<Told<Text>> {
+        let name = self.around.names.sheet.trim();
+        let caption = self.around.names.sheet_caption.as_ref()?;
+        let is_place = |concept: &Concept| matches!(concept, Concept::Site | Concept::Area);
+        let says_more = !caption.dates.is_empty()
+            || !caption.concepts.iter().all(is_place)
+            || !caption.units.is_empty()
+            || !caption.heading.circuits.is_empty()
+            || self.around.names.known(name);
+        let is_told = self.around.book.places.contains(&windrow_text::fold::fold(name)) && self.lists_machines();
+        (is_told && !says_more).then(|| Told::without_place(name.into(), Via::SheetName, name.to_owned()))
+    }
+
+    /// Whether a table of the sheet names machines line by line.
+    fn lists_machines(&self) -> bool {
+        let names = |column: &Column| column.role == Role::Field(Concept::Tag);
+        self.scene.tables.iter().any(|read| read.columns.iter().any(names))
     }
 
     /// A site named in a title: known from elsewhere in the folder, or by its last word.

@@ -17,6 +17,9 @@ use windrow_text::vocabulary::Concept;
 /// source.
 const WINDINGS: std::ops::RangeInclusive<f64> = -60.0..=250.0;
 
+/// From here on a number may be the temperature of a room in degrees Fahrenheit.
+const LEAST_FAHRENHEIT: f64 = 45.0;
+
 /// Letters of German, French and Spanish that English writes without.
 const ACCENTED: [char; 28] = [
     'ä', 'ö', 'ü', 'ß', 'Ä', 'Ö', 'Ü', 'à', 'â', 'ç', 'é', 'è', 'ê', 'ë', 'î', 'ï', 'ô', 'û', 'É', 'È', 'À', 'ñ', 'á',
@@ -51,7 +54,8 @@ impl Reader<'_, '_, '_> {
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
         let pick = |ruling: &Ruling| if let Ruling::TemperatureUnit(unit) = ruling { Some(*unit) } else { None };
         let ruled = self.ruled(item, Question::TemperatureUnit, pick).map(|told| told.value);
-        let Some(unit) = ruled.or_else(|| self.temperature_unit(amount, heading)) else {
+        let told = ruled.or_else(|| self.temperature_unit(amount, heading));
+        let Some(unit) = told.or_else(|| self.unit_of_country(amount, heading, number)) else {
             self.mark(item, Disposition::Held, Some("degrees Celsius or Fahrenheit?"));
             let cause = format!("unit of temperatures, column {}", item.column);
             self.holds.ask(cause, item.cell, || Hold {
@@ -99,18 +103,13 @@ impl Reader<'_, '_, '_> {
             Unit::from_ucum(code).filter(|unit| unit.dimension == Dimension::Temperature)
         };
         let by_pair = || self.pair_unit(|units, _| of(units)).map(|told| told.value);
-        by_cell
-            .or_else(by_heading)
-            .or_else(by_pair)
-            .or_else(by_caption)
-            .or_else(by_setting)
-            .or_else(|| self.unit_of_country(amount, heading))
+        by_cell.or_else(by_heading).or_else(by_pair).or_else(by_caption).or_else(by_setting)
     }
 
     /// Where decimals are written with a comma, or words with the letters of other languages than English, temperatures are in degrees Celsius
-    /// (common practice, no source).
-    fn unit_of_country(&self, amount: &value::Amount, heading: &Heading) -> Option<Unit> {
-        let is_bare = amount.units.is_empty() && amount.unit_text.is_empty();
+    /// (common practice, no source). A number that a room has in degrees Fahrenheit is asked about all the same.
+    fn unit_of_country(&self, amount: &value::Amount, heading: &Heading, number: f64) -> Option<Unit> {
+        let is_bare = amount.units.is_empty() && amount.unit_text.is_empty() && number < LEAST_FAHRENHEIT;
         let is_warmth = |concept: &Concept| {
             matches!(concept, Concept::Temperature | Concept::WindingTemperature | Concept::AmbientTemperature)
         };

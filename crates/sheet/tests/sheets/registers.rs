@@ -205,6 +205,9 @@ fn temperatures_of_sheets_in_other_languages_than_english_are_in_celsius() {
         ])
     };
     assert_eq!(sheet("Repère", "T° bobinage").celsius("D2"), Some(16.0));
+    assert_eq!(sheet("Repère", "T° bobinage").celsius("D3"), Some(23.0));
+    let warm = Read::rows(&["Repère|Date|T° bobinage|Riso MΩ", "P-1|2014-05-20|68|390"]);
+    assert!(warm.0.holds.iter().any(|hold| hold.question == Question::TemperatureUnit), "a room has 68 °F");
     let open = sheet("Motor", "Winding temp");
     assert!(open.0.holds.iter().any(|hold| hold.question == Question::TemperatureUnit), "{:?}", open.0.holds);
 }
@@ -238,4 +241,110 @@ fn headings_that_were_torn_in_a_print_are_asked_about() {
     assert!(
         read.0.holds.iter().any(|hold| hold.question == Question::Layout && hold.context.contains("set them apart"))
     );
+}
+
+#[test]
+fn the_text_at_the_left_of_a_line_of_pairs_says_what_they_are() {
+    let read = Read::rows(&[
+        "OUTGOING TEST||Job|J-8801|Date|2018-01-08",
+        "Serial no|660120|HP|75|Volts|460",
+        "Winding temp|69|deg F||||",
+        "Resistance, ohm|T1-T2|0.1413|T2-T3|0.142|T3-T1|0.1419",
+        "Insulation all leads to frame|1000 V DC|1 min|920|Mohm|10 min|3400|Mohm",
+        "Surge peak 2000 V, difference %|1-2|3.1|2-3|3.9|3-1|3.4",
+    ]);
+    assert_eq!((read.quantity("E4"), read.value("E4")), (Some("winding_resistance"), Some(0.142)));
+    assert_eq!((read.value("G5"), read.volts("G5"), read.circuit("D5")), (Some(3400e6), Some(1000.0), Some("UVW-E")));
+    assert_eq!((read.quantity("E6"), read.circuit("E6")), (Some("surge_difference"), Some("V-W")));
+}
+
+#[test]
+fn deviations_below_a_peak_voltage_are_of_waves() {
+    let read = Read::rows(&[
+        "Moteur BP-11|",
+        "Tension crête|1500 V",
+        "Écart L1-L2|1,1 %",
+        "Écart L2-L3|17,5 %",
+        "Écart L3-L1|16,8 %",
+    ]);
+    assert_eq!((read.quantity("B4"), read.circuit("B4")), (Some("surge_difference"), Some("V-W")));
+}
+
+/// The place that the machine of a cell is said to stand in.
+fn site(read: &Read, cell: &str) -> Option<String> {
+    let (test, _) = read
+        .0
+        .tests
+        .iter()
+        .find_map(|test| Some((test, test.readings.iter().find(|reading| reading.place.cell == cell)?)))?;
+    Some(test.machine.site.as_ref()?.value.to_string())
+}
+
+#[test]
+fn titles_of_tables_that_look_alike_tell_where_their_machines_are() {
+    let rows = |first: &'static str, second: &'static str| {
+        Read::rows(&[
+            "Fleet binder, 500 V, phases to hull",
+            "",
+            first,
+            "Motor|Date|1 min megohms",
+            "Fire pump|1994-02-23|88",
+            "Windlass|1994-07-09|11",
+            "",
+            second,
+            "Motor|Date|1 min megohms",
+            "Fire pump|1994-11-27|100",
+            "Ballast pump|1994-10-26|7.8",
+        ])
+    };
+    let read = rows("M.V. Sandpiper", "M.V. Turnstone");
+    assert_eq!(
+        (site(&read, "C5").as_deref(), site(&read, "C10").as_deref()),
+        (Some("M.V. Sandpiper"), Some("M.V. Turnstone"))
+    );
+    let one = rows("Motors of the year", "Motors of the year (continued)");
+    assert_eq!(site(&one, "C5"), site(&one, "C10"), "a list that goes on is one");
+}
+
+#[test]
+fn a_page_of_another_ship_is_no_page_of_the_same_table() {
+    let page = |ship: &'static str, day: &'static str| {
+        [ship, "", "Motor|Date|U-E MOhm", "DP-1|1999-01-01|18", "DP-2|1999-01-01|82"]
+            .map(|row| row.replace("1999-01-01", day))
+    };
+    let rows: Vec<String> =
+        page("DREDGER OTTERBANK", "2011-10-17").into_iter().chain(page("DREDGER LANNER", "2013-09-25")).collect();
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let read = Read::rows(&rows);
+    assert_eq!(
+        (site(&read, "C4").as_deref(), site(&read, "C9").as_deref()),
+        (Some("DREDGER OTTERBANK"), Some("DREDGER LANNER"))
+    );
+}
+
+#[test]
+fn sheets_in_whose_titles_alike_in_all_else_their_names_stand_are_places() {
+    let sheet = |name: &str, title: &str| {
+        let mut sheet = grid(&[title, "", "Equipo|Fecha|MΩ U-T", "Sierra 1|2015-05-22|70", "Cadena 1|2015-05-22|120"]);
+        sheet.name = Some(name.to_owned());
+        sheet
+    };
+    let sites = |sheets: Vec<windrow_source::Grid>| -> Vec<Option<String>> {
+        let book = windrow_source::Workbook { sheets, ..windrow_source::Workbook::default() };
+        let read = Read::of_book(&book, &windrow_model::settings::Settings::default());
+        read.0.tests.iter().map(|test| Some(test.machine.site.as_ref()?.value.to_string())).collect()
+    };
+    let title = |place: &str| format!("Medición de aislamiento - {place}");
+    let places =
+        sites(vec![sheet("Planta Quilmo", &title("PLANTA QUILMO")), sheet("Planta Ribera", &title("PLANTA RIBERA"))]);
+    assert!(
+        places.contains(&Some("Planta Quilmo".to_owned())) && places.contains(&Some("Planta Ribera".to_owned())),
+        "{places:?}"
+    );
+    assert!(
+        sites(vec![sheet("Registro", &title("Registro"))]).iter().all(Option::is_none),
+        "the name of a list is no place"
+    );
+    let years = sites(vec![sheet("Año 2014", &title("Año 2014")), sheet("Año 2015", &title("Año 2015"))]);
+    assert!(years.iter().all(Option::is_none), "{years:?}");
 }

@@ -1,0 +1,90 @@
+//! The place that a title tells of one of several tables that look alike: "M.V. Sandpiper" and "M.V. Turnstone" over pumps of the same names.
+
+use super::Reader;
+use crate::column::{Column, Role};
+use crate::context::{Body, ReadTable};
+use crate::loose::Caption;
+use crate::view::{Item, Orientation};
+use std::collections::BTreeSet;
+use windrow_model::Text;
+use windrow_model::raw::{Told, Via};
+use windrow_text::vocabulary::Concept;
+
+/// Rows above a header in which its titles stand.
+const TITLE_ROWS: u32 = 6;
+/// Most words of a title that is a name.
+const MOST_WORDS: usize = 6;
+/// Fewest letters of a name.
+const FEWEST_LETTERS: usize = 4;
+/// Most tables of a sheet that are compared.
+const MOST_TABLES: usize = 60;
+
+impl Reader<'_, '_, '_> {
+    /// The first name among the titles of the block that a table of the same headings has not, where both tell machines of one name.
+    pub(super) fn section_site(&self) -> Option<Told<Text>> {
+        let Body::Table(own) = self.scene.blocks.get(self.block)?.body else { return None };
+        let tables = &self.scene.tables;
+        if self.view.orientation != Orientation::Upright || tables.len() > MOST_TABLES {
+            return None;
+        }
+        let table = tables.get(own)?;
+        let (heads, names, titles) = (self.heads(table), self.machines_of(table), self.names_above(table));
+        let others = tables.iter().enumerate().filter(|(at, other)| *at != own && self.heads(other) == heads);
+        let rivals = others.filter(|(_, other)| !names.is_disjoint(&self.machines_of(other)));
+        let told: Vec<BTreeSet<&str>> =
+            rivals.map(|(_, other)| self.names_above(other).into_iter().map(|(text, _)| text).collect()).collect();
+        // A table without a title of its own goes on with the one above.
+        let (text, item) = titles
+            .into_iter()
+            .find(|(text, _)| told.iter().any(|others| !others.is_empty() && !others.contains(text)))?;
+        Some(self.told(text.into(), Via::Section, &item))
+    }
+
+    /// The texts of a table's headings.
+    fn heads(&self, read: &ReadTable) -> Vec<&str> {
+        read.table.header.iter().flatten().map(|item| self.view.cell(item).text.trim()).collect()
+    }
+
+    /// The names in a table's column of machines.
+    fn machines_of(&self, read: &ReadTable) -> BTreeSet<&str> {
+        let names = |column: &&Column| column.role == Role::Field(Concept::Tag);
+        let Some(column) = read.columns.iter().find(names).map(|column| column.column) else { return BTreeSet::new() };
+        let own = read.table.body.iter().flat_map(|line| &line.items).filter(|item| item.column == column);
+        own.map(|item| self.view.cell(item).text.trim()).collect()
+    }
+
+    /// The titles right above a table that are names and say nothing else.
+    fn names_above(&self, read: &ReadTable) -> Vec<(&str, Item)> {
+        let Some(top) = read.table.header.iter().flatten().map(|item| item.row).min() else { return Vec::new() };
+        let ends = self.scene.tables.iter().filter_map(|other| other.table.body.last().map(|line| line.row));
+        let floor = ends.filter(|end| *end < top).max();
+        let is_above = |caption: &&Caption| {
+            let row = caption.item.row;
+            row < top && row + TITLE_ROWS >= top && floor.is_none_or(|floor| row > floor)
+        };
+        let above = self.scene.loose.captions.iter().filter(is_above).filter(|caption| self.is_name(caption));
+        above.map(|caption| (self.view.cell(&caption.item).text.trim(), caption.item)).collect()
+    }
+
+    fn is_name(&self, caption: &Caption) -> bool {
+        let text = self.view.cell(&caption.item).text.trim();
+        let is_place = |concept: &Concept| matches!(concept, Concept::Site | Concept::Area);
+        let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+        // The "M.V." before the name of a ship is no unit.
+        let is_unit = |told: &str| !told.contains('.');
+        let says_more = !caption.dates.is_empty()
+            || caption.units.iter().any(|(_, told)| is_unit(told))
+            || !caption.heading.circuits.is_empty()
+            || !caption.concepts.iter().all(is_place)
+            || caption.tag.is_some();
+        letters >= FEWEST_LETTERS
+            && text.split_whitespace().count() <= MOST_WORDS
+            && text.starts_with(char::is_uppercase)
+            && !text.contains(|c: char| c.is_ascii_digit() || matches!(c, ':' | '='))
+            && !text.ends_with('.')
+            && !says_more
+            && crate::stage::stage(text).is_none()
+            && !windrow_text::marks::says_it_goes_on(text)
+            && !windrow_text::marks::names_campaign(text)
+    }
+}

@@ -75,7 +75,8 @@ pub struct Pools {
     pub sites: BTreeSet<String>,
     /// Names that a label calls a machine's, folded.
     pub tags: BTreeSet<String>,
-    /// Names of sheets in whose titles, alike in all else, they stand: places, folded. Of one file only.
+    /// Names of sheets in whose titles, alike in all else, they stand: places, folded. Of one file only, and not remembered.
+    #[serde(skip)]
     pub places: BTreeSet<String>,
 }
 

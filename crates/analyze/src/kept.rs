@@ -2,8 +2,8 @@
 //!
 //! Kept is only what rests on the records of one machine and on the settings. What the whole fleet says of it is worked out anew each time, from
 //! what is kept, so that the result is that of an analysis of everything. Rows of a machine are not kept here: they stand in the tables that the
-//! analysis before stored, and whoever keeps the parts has them. He sees to it that other settings, other tables and another build of the
-//! program never meet them.
+//! analysis before stored, and whoever keeps the parts has them. Whoever does sees to it that other settings, other tables and another build of
+//! the program never meet them.
 
 use crate::asked::Asked;
 use crate::fleet::columns::MachineFeatures;

@@ -147,7 +147,7 @@ impl Heading {
             }
             _ => {}
         }
-        if let Some(year) = crate::line::year_with_unit(sense) {
+        if let Some(year) = crate::line::heads_year(view, item) {
             self.number = self.number.take().or(Some(By { value: f64::from(year), item: *item }));
             let part = sense.measure.as_ref().and_then(|measure| measure.parts.first());
             let units = part.map(|part| part.units.clone()).unwrap_or_default();

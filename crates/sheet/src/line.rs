@@ -98,8 +98,8 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
     }
     let number = |item: &&&Item| plain_number(view, item);
     let all = |test: &dyn Fn(&&&Item) -> bool| values.iter().all(|item| test(&item));
-    let is_year = |value: f64| value.fract() == 0.0 && (1930.0..2100.0).contains(&value);
-    if all(&|item| number(item).is_some_and(is_year) || is_text_year(view, item)) || are_years_with_units(view, values)
+    if all(&|item| number(item).is_some_and(is_year_number) || is_text_year(view, item))
+        || are_years_with_units(view, values)
     {
         let increasing = values.windows(2).filter(|two| year(view, two[0]) < year(view, two[1])).count();
         return (increasing * 2 >= values.len() - 1).then_some(Axis::Years);
@@ -127,8 +127,7 @@ fn are_years_with_units(view: &View<'_>, values: &[&Item]) -> bool {
     const NEAR: i32 = 5;
     let is_bare = |item: &&Item| year_with_unit(view.sense(item)).is_none();
     let is_year = |item: &&Item| {
-        let bare =
-            || plain_number(view, item).is_some_and(|value| value.fract() == 0.0 && (1930.0..2100.0).contains(&value));
+        let bare = || plain_number(view, item).is_some_and(is_year_number);
         !is_bare(item) || bare() || is_text_year(view, item)
     };
     let are_near = || values.windows(2).all(|two| (1..=NEAR).contains(&(year(view, two[1]) - year(view, two[0]))));
@@ -142,9 +141,28 @@ pub(crate) fn year_with_unit(sense: &Sense) -> Option<i16> {
     let [number] = part.numbers.as_slice() else { return None };
     let is_of_readings = part.units.first().is_some_and(|best| best.unit.dimension == Dimension::Resistance);
     let is_alone = part.bound == windrow_model::Bound::Exact && part.label.is_empty() && !part.approximate;
-    let is_year = number.value.fract() == 0.0 && (1930.0..2100.0).contains(&number.value);
+    let is_year = is_year_number(number.value);
     #[expect(clippy::cast_possible_truncation, reason = "a year")]
     (is_of_readings && is_alone && is_year).then_some(number.value as i16)
+}
+
+/// The year of a heading with a unit, where another cell of its line is a year too: "2000 MΩ" alone is the end of a scale.
+pub(crate) fn heads_year(view: &View<'_>, item: &Item) -> Option<i16> {
+    let own = year_with_unit(view.sense(item))?;
+    let is_other = |other: &&Item| {
+        other.row == item.row
+            && other.cell != item.cell
+            && (plain_number(view, other).is_some_and(is_year_number)
+                || is_text_year(view, other)
+                || year_with_unit(view.sense(other)).is_some())
+            && year(view, other) != i32::from(own)
+    };
+    view.line(view.line_at(item.row)).iter().any(|other| is_other(&other)).then_some(own)
+}
+
+/// Whether a number may be the year of a record.
+fn is_year_number(value: f64) -> bool {
+    value.fract() == 0.0 && (1930.0..2100.0).contains(&value)
 }
 
 /// Whether the values are two or more years, each later than the one before, or each earlier.
@@ -162,8 +180,7 @@ pub(crate) fn is_listed_time(view: &View<'_>, item: &Item) -> bool {
 /// Whether a cell over a group is a year, a date or a machine: all that stands under it is of then, or of that one.
 pub(crate) fn is_key(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
-    let is_year =
-        plain_number(view, item).is_some_and(|value| value.fract() == 0.0 && (1930.0..2100.0).contains(&value));
+    let is_year = plain_number(view, item).is_some_and(is_year_number);
     is_year || is_text_year(view, item) || sense.kind == Kind::Date || sense.tag >= 0.5 && !sense.is_pure_label()
 }
 

@@ -1,5 +1,6 @@
 //! What stands outside tables: label–value pairs, and captions that tell quantity, unit, time, place and machine in words.
 
+mod alternatives;
 mod caption;
 mod days;
 mod described;

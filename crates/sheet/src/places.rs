@@ -3,11 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Content, Grid, Workbook};
 use windrow_text::fold::fold;
+use windrow_text::marks;
 
 /// Rows of a sheet in which its title stands.
 const TITLE_ROWS: u32 = 6;
 /// Fewest letters of a name.
 const FEWEST_LETTERS: usize = 4;
+
+/// From this weight on a name tells between what was measured.
+const SURE_CIRCUIT: f32 = 0.5;
 
 /// The folded names of such sheets; a name that is a year, a month, a stage or a round of tests is none.
 pub(crate) fn of_book(book: &Workbook) -> BTreeSet<String> {
@@ -33,13 +37,19 @@ fn rest_of_title(grid: &Grid, name: &str) -> Option<String> {
     })
 }
 
-fn may_be_place(name: &str) -> bool {
+/// Whether a name may be that of a place: no year or season, no stage, round or page, no part, side, speed or state of machines.
+pub(crate) fn may_be_place(name: &str) -> bool {
     let folded = fold(name);
     let letters = folded.chars().filter(|c| c.is_alphabetic()).count();
     let is_year = |word: &str| word.len() == 4 && word.bytes().all(|b| b.is_ascii_digit());
     letters >= FEWEST_LETTERS
         && !folded.split(' ').any(is_year)
-        && crate::sense::period(name, 1999).is_none()
+        // "Autumn", "March", "1st half": periods that lack their year.
+        && windrow_text::date::read(&format!("{name} 1999")).is_empty()
         && crate::stage::stage(name).is_none()
-        && !windrow_text::marks::names_campaign(name)
+        && windrow_text::circuit::read(name).iter().all(|meaning| meaning.weight < SURE_CIRCUIT)
+        && !windrow_text::circuit::names_stator(name)
+        && !marks::names_campaign(name)
+        && !marks::says_it_goes_on(name)
+        && !marks::names_no_place(name)
 }

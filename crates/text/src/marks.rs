@@ -120,13 +120,22 @@ pub fn says_between(text: &str) -> bool {
 /// ```
 /// use windrow_text::marks::says_end;
 /// assert!(says_end("No breakdown, stopped at 10 kV.") && says_end("Abbruch bei 8 kV"));
-/// assert!(!says_end("Insulation at 5 kV, one minute"));
+/// assert!(!says_end("Insulation at 5 kV, one minute") && !says_end("motor stopped two hours, 500 V"));
 /// ```
 #[must_use]
 pub fn says_end(text: &str) -> bool {
-    let folded = fold(text);
-    let words: Vec<&str> = folded.split(' ').collect();
-    words.iter().any(|word| is_kind(word, "ended")) || words.windows(2).any(|two| is_kind(&two.join(" "), "ended"))
+    let is_end = |two: &[&str]| two.iter().any(|word| is_kind(word, "ended")) || is_kind(&two.join(" "), "ended");
+    let says = |clause: &str| {
+        let folded = fold(clause);
+        let words: Vec<&str> = folded.split(' ').collect();
+        let at = words.iter().position(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+        at.is_some_and(|at| {
+            words
+                .get(..at)
+                .is_some_and(|before| before.windows(2).any(is_end) || before.iter().any(|word| is_kind(word, "ended")))
+        })
+    };
+    text.split([',', ';']).any(says)
 }
 
 /// Whether a text names a round of tests ("Campaign 3", "Revision Herbst"), in one of its words.
@@ -138,6 +147,17 @@ pub fn says_end(text: &str) -> bool {
 #[must_use]
 pub fn names_campaign(text: &str) -> bool {
     fold(text).split(' ').any(|word| is_kind(word, "campaign"))
+}
+
+/// Whether a title tells a part, side, speed or state of machines, or a turn of tests, and so no place: "Low speed", "Cold", "Night shift".
+///
+/// ```
+/// use windrow_text::marks::names_no_place;
+/// assert!(names_no_place("Low speed") && names_no_place("Kalt") && !names_no_place("M.V. Sandpiper"));
+/// ```
+#[must_use]
+pub fn names_no_place(text: &str) -> bool {
+    fold(text).split(' ').any(|word| is_kind(word, "no_place"))
 }
 
 /// Whether a title says that a list goes on ("continued", "Fortsetzung von Blatt 1").

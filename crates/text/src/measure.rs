@@ -189,11 +189,11 @@ pub fn over_range(text: &str) -> Option<OverRange> {
     if matches!(signs, "∞" | "++" | "+++" | "oo") {
         return Some(OverRange::Above);
     }
+    let folded = fold(signs);
     // "Öl" is oil.
-    if signs.contains(['ö', 'Ö']) {
+    if folded == "ol" && signs.contains(['ö', 'Ö']) {
         return None;
     }
-    let folded = fold(signs);
     if is_kind(&folded, "above") {
         return Some(OverRange::Above);
     }

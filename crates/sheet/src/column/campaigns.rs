@@ -37,6 +37,8 @@ fn year_and_rest(text: &str) -> Option<(i16, String)> {
     let year = words.last().filter(is_year).or_else(|| words.first().filter(is_year))?;
     let rest: Vec<&str> = words.iter().filter(|word| *word != year).copied().collect();
     let rest = rest.join(" ");
-    let is_plain = !rest.is_empty() && !rest.contains(|c: char| c.is_ascii_digit());
+    // "Pump 2001" is a machine's name.
+    let names_machine = windrow_text::fold::fold(&rest).split(' ').any(windrow_text::said::names_machine);
+    let is_plain = !rest.is_empty() && !rest.contains(|c: char| c.is_ascii_digit()) && !names_machine;
     (is_plain && words.len() <= MOST_WORDS + 1).then_some((year.parse().ok()?, rest))
 }

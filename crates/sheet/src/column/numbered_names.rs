@@ -49,6 +49,8 @@ fn name(view: &View<'_>, column: &Column) -> Option<(Item, String, String)> {
     let is_counted = is_number && (number.len() == 1 || number.bytes().all(|b| b.is_ascii_digit()));
     let is_word = words.chars().all(|c| c.is_alphabetic() || c == ' ')
         && words.chars().filter(|c| c.is_alphabetic()).count() >= LETTERS;
-    (is_plain && is_counted && is_word && unit.ends_with([')', ']']))
+    // "Messung 1 (MΩ) | Messung 2 (MΩ)" are readings of one machine.
+    let names_machine = windrow_text::fold::fold(words).split(' ').any(windrow_text::said::names_machine);
+    (is_plain && names_machine && is_counted && is_word && unit.ends_with([')', ']']))
         .then(|| (*item, words.to_owned(), number.to_owned()))
 }

@@ -126,6 +126,10 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     if caption.units.is_empty() && is_sure_unit(&whole, text) {
         caption.units.push((whole.units.clone(), whole.unit_text.clone()));
     }
+    let couples = super::alternatives::read(text);
+    if !couples.is_empty() {
+        caption.units = couples;
+    }
     caption.concepts.extend(whole.concepts.iter().map(|(concept, _)| *concept));
     // Of ratings and a test's volts in one text only the test's have to agree.
     let of_tests = Some(voltages_of_tests(text)).filter(|told| is_rating && !told.is_empty());

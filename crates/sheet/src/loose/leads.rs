@@ -46,15 +46,28 @@ pub(super) fn settle(view: &View<'_>, loose: &mut Loose) {
     }
 }
 
-/// "Peak voltage | 1500 V" above "Deviation L1-L2 | 1.1 %", and no resistance of windings beside them: the deviations are of waves.
+/// "Peak voltage | 1500 V" right above "Deviation L1-L2 | 1.1 %", and no resistance of windings in the sheet: the deviations are of waves.
 pub(super) fn settle_differences(loose: &mut Loose) {
-    let tells = |concept: Concept| loose.pairs.iter().any(|pair| pair.heading.concept() == Some(concept));
-    let of_surges = tells(Concept::SurgeVoltage) && !tells(Concept::WindingResistance) && !tells(Concept::Resistance);
+    let tells = |concept: Concept| {
+        let captions = loose.captions.iter().flat_map(|caption| &caption.concepts);
+        loose.pairs.iter().any(|pair| pair.heading.concept() == Some(concept))
+            || captions.into_iter().any(|told| *told == concept)
+    };
+    if tells(Concept::WindingResistance) || tells(Concept::Resistance) {
+        return;
+    }
+    let peaks: Vec<u32> = loose
+        .pairs
+        .iter()
+        .filter(|pair| pair.heading.concept() == Some(Concept::SurgeVoltage))
+        .map(|pair| pair.label.row)
+        .collect();
+    let of_surges = |pair: &Pair| peaks.iter().any(|row| (1..=NEAR).contains(&pair.label.row.saturating_sub(*row)));
     let is_between = |pair: &Pair| {
         let mut told = pair.heading.circuits.iter().flat_map(|by| &by.value);
         told.any(|meaning| matches!(meaning.named, Named::Pair(..)))
     };
-    for pair in loose.pairs.iter_mut().filter(|pair| of_surges && is_between(pair)) {
+    for pair in loose.pairs.iter_mut().filter(|pair| of_surges(pair) && is_between(pair)) {
         for (concept, weight, _) in &mut pair.heading.concepts {
             if *concept == Concept::Unbalance && *weight < SURE_WORD {
                 *concept = Concept::SurgeDifference;
@@ -63,6 +76,8 @@ pub(super) fn settle_differences(loose: &mut Loose) {
     }
 }
 
+/// Rows below a peak voltage in which deviations are of its waves.
+const NEAR: u32 = 4;
 /// From this weight on a word means an unbalance of resistances and nothing else.
 const SURE_WORD: f32 = 0.95;
 

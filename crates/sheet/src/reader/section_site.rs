@@ -14,8 +14,6 @@ use windrow_text::vocabulary::Concept;
 const TITLE_ROWS: u32 = 6;
 /// Most words of a title that is a name.
 const MOST_WORDS: usize = 6;
-/// Fewest letters of a name.
-const FEWEST_LETTERS: usize = 4;
 /// Most tables of a sheet that are compared.
 const MOST_TABLES: usize = 60;
 
@@ -69,7 +67,6 @@ impl Reader<'_, '_, '_> {
     fn is_name(&self, caption: &Caption) -> bool {
         let text = self.view.cell(&caption.item).text.trim();
         let is_place = |concept: &Concept| matches!(concept, Concept::Site | Concept::Area);
-        let letters = text.chars().filter(|c| c.is_alphabetic()).count();
         // The "M.V." before the name of a ship is no unit.
         let is_unit = |told: &str| !told.contains('.');
         let says_more = !caption.dates.is_empty()
@@ -77,14 +74,11 @@ impl Reader<'_, '_, '_> {
             || !caption.heading.circuits.is_empty()
             || !caption.concepts.iter().all(is_place)
             || caption.tag.is_some();
-        letters >= FEWEST_LETTERS
-            && text.split_whitespace().count() <= MOST_WORDS
+        text.split_whitespace().count() <= MOST_WORDS
             && text.starts_with(char::is_uppercase)
             && !text.contains(|c: char| c.is_ascii_digit() || matches!(c, ':' | '='))
             && !text.ends_with('.')
             && !says_more
-            && crate::stage::stage(text).is_none()
-            && !windrow_text::marks::says_it_goes_on(text)
-            && !windrow_text::marks::names_campaign(text)
+            && crate::places::may_be_place(text)
     }
 }

@@ -54,8 +54,9 @@ impl Reader<'_, '_, '_> {
         let number = value::choose_number(&amount.numbers, &self.decimal_levels(self.sheet_marks), false)?.value;
         let pick = |ruling: &Ruling| if let Ruling::TemperatureUnit(unit) = ruling { Some(*unit) } else { None };
         let ruled = self.ruled(item, Question::TemperatureUnit, pick).map(|told| told.value);
-        let told = ruled.or_else(|| self.temperature_unit(amount, heading));
-        let Some(unit) = told.or_else(|| self.unit_of_country(amount, heading, number)) else {
+        let told = ruled.or_else(|| self.temperature_unit(amount, heading)).map(|unit| (unit, via));
+        let assumed = || self.unit_of_country(amount, heading, number).map(|unit| (unit, Via::Assumed));
+        let Some((unit, via)) = told.or_else(assumed) else {
             self.mark(item, Disposition::Held, Some("degrees Celsius or Fahrenheit?"));
             let cause = format!("unit of temperatures, column {}", item.column);
             self.holds.ask(cause, item.cell, || Hold {
@@ -106,8 +107,8 @@ impl Reader<'_, '_, '_> {
         by_cell.or_else(by_heading).or_else(by_pair).or_else(by_caption).or_else(by_setting)
     }
 
-    /// Where decimals are written with a comma, or words with the letters of other languages than English, temperatures are in degrees Celsius
-    /// (common practice, no source). A number that a room has in degrees Fahrenheit is asked about all the same.
+    /// Where decimals are written with a comma, or headings with the letters of other languages than English, temperatures are assumed to be in
+    /// degrees Celsius (common practice, no source). A number that a room has in degrees Fahrenheit is asked about all the same.
     fn unit_of_country(&self, amount: &value::Amount, heading: &Heading, number: f64) -> Option<Unit> {
         let is_bare = amount.units.is_empty() && amount.unit_text.is_empty() && number < LEAST_FAHRENHEIT;
         let is_warmth = |concept: &Concept| {
@@ -117,8 +118,10 @@ impl Reader<'_, '_, '_> {
             return None;
         }
         let told = self.decimal_levels(self.sheet_marks).into_iter().flatten().next();
+        // Names of people and places have such letters in English sheets as well.
         let has_letters = |item: &Item| self.view.cell(item).text.contains(ACCENTED);
-        let is_metric = told == Some(Mark::Comma) || self.view.items().iter().any(has_letters);
+        let mut heads = self.scene.tables.iter().flat_map(|read| read.table.header.iter().flatten());
+        let is_metric = told == Some(Mark::Comma) || heads.any(has_letters);
         is_metric.then(|| Unit::from_ucum("Cel")).flatten()
     }
 

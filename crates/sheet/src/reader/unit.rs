@@ -346,13 +346,15 @@ fn unit_of_caption(caption: &Caption, quantity: Quantity) -> Option<String> {
     let told = caption.units.iter().filter(|(units, text)| is_meant(units) && !is_initial(text));
     let fitting: Vec<(Unit, bool)> = told
         .filter_map(|(units, text)| {
-            let is_sure = units.first().is_some_and(|best| !best.colloquial);
-            unit_for(units, text, quantity).map(|unit| (unit, is_sure))
+            let unit = unit_for(units, text, quantity)?;
+            // "Mill" before "Mohm" is a place, whatever else it is short for: no insulation is told in milliohms.
+            let is_tiny = quantity == Quantity::InsulationResistance && unit.factor < Unit::OHM.factor;
+            let is_word = is_tiny && units.first().is_some_and(|best| best.colloquial);
+            Some((unit, is_word))
         })
         .collect();
-    // "Mill" before "Mohm" is a place, whatever else it is short for.
-    let some_sure = fitting.iter().any(|(_, is_sure)| *is_sure);
-    let mut units = fitting.into_iter().filter(|(_, is_sure)| !some_sure || *is_sure).map(|(unit, _)| unit);
+    let is_told_otherwise = fitting.iter().any(|(_, is_word)| !is_word);
+    let mut units = fitting.into_iter().filter(|(_, is_word)| !is_told_otherwise || !is_word).map(|(unit, _)| unit);
     let first = units.next()?;
     // "MΩ / GΩ": a title that names two units tells neither, and leaves nothing to another farther away.
     Some(if units.all(|other| other == first) { first.ucum.to_owned() } else { SEVERAL.to_owned() })

@@ -348,3 +348,76 @@ fn sheets_in_whose_titles_alike_in_all_else_their_names_stand_are_places() {
     let years = sites(vec![sheet("Año 2014", &title("Año 2014")), sheet("Año 2015", &title("Año 2015"))]);
     assert!(years.iter().all(Option::is_none), "{years:?}");
 }
+
+#[test]
+fn a_country_is_told_by_headings_and_an_assumed_unit_says_so() {
+    let told = |rows: &[&str]| {
+        let read = Read::rows(rows);
+        read.found("D2").and_then(|(test, _)| Some(test.winding_temperature_c.as_ref()?.via))
+    };
+    let metric = ["Repère|Date|T° bobinage|Riso MΩ", "P-1|2014-05-20|16|390"];
+    assert_eq!(told(&metric), Some(windrow_model::raw::Via::Assumed), "the test bears a flag then");
+    let person = ["Motor|Date|Winding temp|IR MΩ|Tested by", "P-1|2014-05-20|40|390|José Núñez"];
+    assert_eq!(told(&person), None, "a name is no country");
+}
+
+#[test]
+fn two_units_of_a_title_are_asked_about_however_one_of_them_is_written() {
+    let read = Read::rows(&[
+        "Insulation resistance, Megs or GΩ",
+        "Motor|Date|1 min",
+        "P-1|2014-05-20|3.1",
+        "P-2|2014-05-20|4.2",
+    ]);
+    assert!(read.reading("C3").is_none(), "{:?}", read.value("C3"));
+}
+
+#[test]
+fn a_day_and_its_month_under_a_word_for_days_are_no_machine() {
+    let read = Read::texts(&["Motor P-101, Isolation 2014", "Tag|MΩ", "12/3|390", "14/5|320", "15/9|310"]);
+    for cell in ["B3", "B4", "B5"] {
+        assert!(read.tag(cell).is_none_or(|tag| tag == "P-101"), "{cell}: {:?}", read.tag(cell));
+    }
+}
+
+#[test]
+fn readings_that_are_counted_are_no_machines() {
+    let read = Read::rows(&["Motor P-101", "Zeit|Messung 1 (MΩ)|Messung 2 (MΩ)", "1 min|385|140", "10 min|1080|171"]);
+    for cell in ["B3", "C4"] {
+        assert!(read.tag(cell).is_none_or(|tag| tag == "P-101"), "{cell}: {:?}", read.tag(cell));
+    }
+    let pumps = Read::rows(&["Plant|Pump 2001|Pump 2002", "North mill|385|140", "South mill|310|171"]);
+    assert!(pumps.day("B2").is_none(), "a pump's number is no year");
+}
+
+#[test]
+fn the_end_of_a_scale_over_a_column_is_no_year() {
+    let read = Read::rows(&["Motor|Date|2000 MΩ|PI", "P-1|2014-05-20|390|2.1", "P-2|2014-05-21|320|1.9"]);
+    assert!(read.day("C2").is_none_or(|day| day == "2014-05-20"), "{:?}", read.day("C2"));
+}
+
+#[test]
+fn states_turns_and_parts_over_tables_that_look_alike_are_no_places() {
+    for (first, second) in [
+        ("Cold", "Warm"),
+        ("Spring", "Autumn"),
+        ("Low speed", "High speed"),
+        ("Stator", "Rotor"),
+        ("Erste Messung", "Zweite Messung"),
+    ] {
+        let read = Read::rows(&[
+            "Insulation, 500 V, MΩ",
+            "",
+            first,
+            "Motor|Date|1 min MΩ",
+            "Fire pump|1994-02-23|88",
+            "Windlass|1994-07-09|11",
+            "",
+            second,
+            "Motor|Date|1 min MΩ",
+            "Fire pump|1994-11-27|100",
+            "Windlass|1994-10-26|7.8",
+        ]);
+        assert_eq!(site(&read, "C5"), site(&read, "C10"), "{first}, {second}");
+    }
+}

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use windrow_model::Dimension;
 use windrow_source::{Cell, Content, Grid, Workbook};
 use windrow_text::vocabulary::Concept;
-use windrow_text::{header, marks, measure, unit};
+use windrow_text::{explained, header, marks, measure, unit};
 
 /// Longest code, in characters.
 const LONGEST_CODE: usize = 6;
@@ -115,7 +115,7 @@ impl Legend {
         let are_numbers = are(is_number);
         // States by number ("0 = valid, 1 = over range") tell bounds and nothing else.
         let tells_own = |meaning: &str| {
-            tells(heading, meaning) && (!are_numbers || heading.is_some() || marks::standing(meaning).is_some())
+            tells(heading, meaning) && (!are_numbers || heading.is_some() || explained::standing(meaning).is_some())
         };
         let is_headed = heading == Some(Concept::OverRange);
         let is_coded = is_used && !is_name && coded.iter().any(|(_, meaning)| tells_own(meaning));
@@ -131,7 +131,7 @@ impl Legend {
     /// What a number stands for where it is explained as a sign of its own ("9999 = over range", "-1: not measured").
     #[must_use]
     pub fn sign(&self, number: &str) -> Option<&str> {
-        self.meaning(number).filter(|meaning| is_reserved(number.trim()) && marks::standing(meaning).is_some())
+        self.meaning(number).filter(|meaning| is_reserved(number.trim()) && explained::standing(meaning).is_some())
     }
 }
 
@@ -191,7 +191,7 @@ fn entries(text: &str) -> Vec<(&str, &str)> {
         rest = behind;
     }
     found.retain(|(code, meaning)| !is_quantity(code, meaning));
-    let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && marks::standing(meaning).is_some();
+    let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && explained::standing(meaning).is_some();
     if found.len() >= 2 || found.iter().all(is_state) { found } else { Vec::new() }
 }
 
@@ -279,7 +279,7 @@ fn numbered_lines(grid: &Grid) -> impl Iterator<Item = Vec<(usize, &Cell)>> {
 /// days or temperatures it says nothing of readings.
 fn tells(heading: Option<Concept>, meaning: &str) -> bool {
     let label = header::read(meaning);
-    let is_standing = marks::standing(meaning).is_some();
+    let is_standing = explained::standing(meaning).is_some();
     match heading {
         None => {
             is_standing

@@ -7,6 +7,7 @@ mod numbered;
 mod tests;
 
 use crate::circuit::{self, CircuitMeaning, Named};
+use crate::explained;
 use crate::fold::{fold, mend};
 use crate::initials;
 use crate::marks::{self, Statistic};
@@ -82,7 +83,7 @@ pub fn read(text: &str) -> Label {
         (label.units, label.unit_text) = (Vec::new(), String::new());
     }
     // "IR, not corrected to 40 °C" is as read.
-    if marks::denies_correction(text) {
+    if explained::denies_correction(text) {
         label.reference_c = None;
         for (concept, _) in label.concepts.iter_mut().filter(|(concept, _)| *concept == Concept::CorrectedResistance) {
             *concept = Concept::InsulationResistance;

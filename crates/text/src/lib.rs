@@ -8,6 +8,7 @@ pub mod applied;
 pub mod circuit;
 mod data;
 pub mod date;
+pub mod explained;
 pub mod figures;
 pub mod fold;
 pub mod header;

@@ -197,7 +197,7 @@ fn names_all(view: &View<'_>, cells: &[Item]) -> bool {
 fn tell_bounds(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let meanings = || cells.iter().filter_map(|item| view.meaning(item));
     matches!(column.role, Role::Unknown | Role::Field(Concept::Result | Concept::Remarks | Concept::Stage))
-        && meanings().any(|meaning| windrow_text::marks::standing(meaning).is_some())
+        && meanings().any(|meaning| windrow_text::explained::standing(meaning).is_some())
 }
 
 fn is_pair(meaning: &CircuitMeaning) -> bool {

@@ -7,7 +7,7 @@ use crate::fit::names_machine;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
-use windrow_text::marks::says_swapped;
+use windrow_text::explained::says_swapped;
 use windrow_text::vocabulary::Concept;
 
 /// Fewest words of a text that says so.

@@ -14,7 +14,7 @@ use windrow_text::fold::fold;
 use windrow_text::prose::{self, Place};
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
-use windrow_text::{circuit, header, marks, measure};
+use windrow_text::{circuit, explained, header, marks, measure};
 
 /// A text that speaks of what stands below it.
 #[derive(Debug, Clone)]
@@ -83,12 +83,12 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     }
     without_places(&mut whole);
     // "Windings at 25 °C" and "all at 20 °C" tell how warm they were.
-    let is_warmth = !marks::says_corrected(text)
+    let is_warmth = !explained::says_corrected(text)
         && prose::temperatures(text).iter().any(|(place, _)| *place == Place::Winding || speaks_of_all(text));
     // "Rated values, at 20 °C": of what the maker gives, not of what was measured.
-    let is_of_ratings = !marks::says_corrected(text) && marks::names_ratings(text);
+    let is_of_ratings = !explained::says_corrected(text) && marks::names_ratings(text);
     // "Limit: R > 1 MΩ at 40 °C": of what is asked for.
-    let is_of_limit = !marks::says_corrected(text) && marks::statistic(text) == Some(marks::Statistic::Limit);
+    let is_of_limit = !explained::says_corrected(text) && marks::statistic(text) == Some(marks::Statistic::Limit);
     if is_warmth || is_of_ratings || is_of_limit {
         whole.reference_c = None;
     }
@@ -100,7 +100,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
     }
     caption.corrected = whole.reference_c.is_some()
         || whole.concepts.iter().any(|(concept, _)| *concept == Concept::CorrectedResistance)
-        || marks::says_corrected(text);
+        || explained::says_corrected(text);
     let clauses = clauses(told_of_readings(text));
     for (index, clause) in clauses.iter().enumerate() {
         // "OL = off scale (2000 MΩ)": the end of the range in brackets.
@@ -479,7 +479,7 @@ fn names_scale(clause: &str) -> bool {
 
 /// Whether a sentence says that all values are corrected.
 pub(crate) fn corrects_all(sentence: &str) -> bool {
-    marks::says_corrected(sentence) && speaks_of_all(sentence)
+    explained::says_corrected(sentence) && speaks_of_all(sentence)
 }
 
 /// The sign that a footnote explains: `* = …`, `(1) …`.

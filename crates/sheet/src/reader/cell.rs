@@ -204,7 +204,7 @@ impl Reader<'_, '_, '_> {
         }
         if let Some(note) = self.said_swapped(item).filter(|_| self.ruled_value(item).is_none()) {
             let cell = self.view.cell(&note);
-            let is_text = windrow_text::marks::says_swapped(&cell.text);
+            let is_text = windrow_text::explained::says_swapped(&cell.text);
             let said = cell.note.as_deref().filter(|_| !is_text).unwrap_or(&cell.text);
             let (place, text) = (self.place(&note), said.trim());
             self.hold_value(

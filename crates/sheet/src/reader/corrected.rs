@@ -144,7 +144,9 @@ impl Reader<'_, '_, '_> {
 /// be a slip of the pen that was mended.
 fn reference_of_remark(remark: &Told<Text>) -> Option<f64> {
     let is_own = remark.via == Via::Row && !windrow_text::remark::tells_resistance(&remark.value);
-    let is_said =
-        || windrow_text::marks::says_corrected(&remark.value) && !windrow_text::marks::denies_correction(&remark.value);
+    let is_said = || {
+        windrow_text::explained::says_corrected(&remark.value)
+            && !windrow_text::explained::denies_correction(&remark.value)
+    };
     windrow_text::header::read(&remark.value).reference_c.filter(|_| is_own && is_said())
 }

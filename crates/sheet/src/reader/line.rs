@@ -320,7 +320,7 @@ impl Reader<'_, '_, '_> {
                 && label.elapsed_s.is_none()
                 && label.voltage_v.is_none()
                 && !label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
-                && !windrow_text::marks::says_corrected(text);
+                && !windrow_text::explained::says_corrected(text);
             match windrow_text::prose::temperatures(text).as_slice() {
                 [(windrow_text::prose::Place::Winding, celsius)] if is_alone => Some((*celsius, *item)),
                 _ => None,

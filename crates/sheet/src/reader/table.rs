@@ -16,7 +16,7 @@ use crate::view::Item;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Renumbered, Via};
 use windrow_model::{Bound, Disposition};
-use windrow_text::marks::Standing;
+use windrow_text::explained::Standing;
 use windrow_text::vocabulary::Concept;
 
 impl Reader<'_, '_, '_> {
@@ -242,7 +242,7 @@ impl Reader<'_, '_, '_> {
             let is_over = windrow_text::marks::yes_or_no(&self.view.cell(item).text)?;
             return Some(if is_over { Bound::AtLeast } else { Bound::Exact });
         };
-        match windrow_text::marks::standing(meaning) {
+        match windrow_text::explained::standing(meaning) {
             None => Some(Bound::Exact),
             Some(Standing::AtLeast) => Some(Bound::AtLeast),
             Some(Standing::AtMost) => Some(Bound::AtMost),

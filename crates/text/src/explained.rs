@@ -1,0 +1,134 @@
+//! What explanations say of the numbers that they stand beside: at least or at most, in doubt, swapped, corrected to a temperature.
+
+use crate::circuit::{Naming, phases};
+use crate::fold::fold;
+use crate::marks::{LONGEST_PHRASE, holds_phrase, is_kind};
+
+/// What an explanation says of how a number was got.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// The value is at least the number ("the pointer was at the end of the scale").
+    AtLeast,
+    /// The value is at most the number.
+    AtMost,
+    /// Whether the number is the value at all is in doubt ("estimated", "nicht gemessen").
+    Doubtful,
+}
+
+/// What the words of an explanation say of the number that it is about. One that says several things leaves it in doubt.
+///
+/// ```
+/// use windrow_text::explained::{Standing, standing};
+/// assert_eq!(standing("supérieur à la fin d'échelle"), Some(Standing::AtLeast));
+/// assert_eq!(standing("Messwert gültig"), None);
+/// ```
+#[must_use]
+pub fn standing(text: &str) -> Option<Standing> {
+    let folded = fold(text);
+    let says = |kind: &str| holds_phrase(&folded, kind);
+    match (says("beyond"), says("short_of"), says("doubt")) {
+        (true, false, false) => Some(Standing::AtLeast),
+        (false, true, false) => Some(Standing::AtMost),
+        (false, false, false) => None,
+        _ => Some(Standing::Doubtful),
+    }
+}
+
+/// Whether a clause of a text says that columns, headings, lines, phases or leads are swapped. "Swapped the bearing" and "rotation reversed,
+/// all values fine" are no such texts.
+///
+/// ```
+/// use windrow_text::explained::says_swapped;
+/// assert!(says_swapped("V/W wrong way round"));
+/// assert!(!says_swapped("motor swapped; cables checked"));
+/// ```
+#[must_use]
+pub fn says_swapped(text: &str) -> bool {
+    clauses_but_lists(text).any(|clause| {
+        let folded = fold(&clause);
+        let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+        let is_swapped = (1..=LONGEST_PHRASE)
+            .any(|length| words.windows(length).any(|phrase| is_kind(&phrase.join(" "), "swapped")));
+        is_swapped && (words.iter().any(|word| is_kind(word, "swappable")) || names_two_phases(&clause))
+    })
+}
+
+/// The clauses of a text; a comma between two short names ("U, V swapped") parts none.
+fn clauses_but_lists(text: &str) -> impl Iterator<Item = String> {
+    let mut clauses: Vec<String> = Vec::new();
+    for piece in text.split([';', '\n']) {
+        let mut is_listed = false;
+        for part in piece.split(',') {
+            let begins = part.split_whitespace().next().unwrap_or_default();
+            let is_name = (1..=2).contains(&begins.chars().count()) && begins.starts_with(char::is_uppercase);
+            match clauses.last_mut().filter(|_| is_listed && is_name) {
+                Some(last) => *last = format!("{last} {part}"),
+                None => clauses.push(part.to_owned()),
+            }
+            let ends = part.split_whitespace().next_back().unwrap_or_default();
+            is_listed = (1..=2).contains(&ends.chars().count()) && ends.starts_with(char::is_uppercase);
+        }
+    }
+    clauses.into_iter()
+}
+
+/// Whether a text names two phases of one custom in capitals: "U and V", "L1/L2".
+fn names_two_phases(text: &str) -> bool {
+    let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| word.starts_with(char::is_uppercase));
+    let named: Vec<(u8, Naming)> = words.filter(|word| word.len() <= 2).flat_map(|word| phases(&fold(word))).collect();
+    named.iter().enumerate().any(|(at, (index, naming))| {
+        *naming != Naming::Numbered && named.iter().skip(at + 1).any(|(other, of)| of == naming && other != index)
+    })
+}
+
+/// Farthest that a denial stands before what it denies, in words.
+const DENIAL_REACH: usize = 6;
+/// The same for a word for lack, which more often speaks of something else ("no limit", "ohne Kabel").
+const LACK_REACH: usize = 3;
+/// Farthest behind that a word says that something was left out.
+const OMISSION_REACH: usize = 5;
+
+/// Whether a text says that values are corrected to a reference temperature. "Not corrected" and "must be corrected" say the opposite.
+///
+/// ```
+/// use windrow_text::explained::says_corrected;
+/// assert!(says_corrected("all values corrected to 40 °C"));
+/// assert!(!says_corrected("Werte nicht umgerechnet"));
+/// ```
+#[must_use]
+pub fn says_corrected(text: &str) -> bool {
+    corrections(text).contains(&true)
+}
+
+/// Whether a text speaks of a correction that was not made.
+#[must_use]
+pub fn denies_correction(text: &str) -> bool {
+    let said = corrections(text);
+    !said.is_empty() && !said.contains(&true)
+}
+
+/// For each word of a text that speaks of a correction, whether it was made.
+fn corrections(text: &str) -> Vec<bool> {
+    // A denial denies in its own clause only: "motors not rewound; all values corrected".
+    text.split(['.', ';', ',', ':', '(', ')', '\n']).flat_map(corrections_of_clause).collect()
+}
+
+fn corrections_of_clause(clause: &str) -> Vec<bool> {
+    let folded = fold(clause);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    // "Without cables and all corrected": a word for lack denies what stands right behind it.
+    let denies = |at: usize, word: &str, of: usize| {
+        is_kind(word, "denial") && of - at <= DENIAL_REACH || is_kind(word, "lack") && of - at <= LACK_REACH
+    };
+    // "Umgerechnet entfällt", "correction omise".
+    let is_omitted = |of: usize| words.iter().skip(of + 1).take(OMISSION_REACH).any(|word| is_kind(word, "omission"));
+    let is_made =
+        |of: usize| !words.iter().enumerate().take(of).any(|(at, word)| denies(at, word, of)) && !is_omitted(of);
+    let speaks = |(at, word): (usize, &&str)| match () {
+        () if is_kind(word, "uncorrected") => Some(false),
+        () if is_kind(word, "corrected") => Some(is_made(at)),
+        () if is_kind(word, "correction") && !is_made(at) => Some(false),
+        () => None,
+    };
+    words.iter().enumerate().filter_map(speaks).collect()
+}

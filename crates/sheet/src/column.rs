@@ -1,5 +1,6 @@
 //! What each column of a table is for.
 
+mod arithmetic;
 mod beside;
 mod by_cells;
 mod campaigns;
@@ -22,6 +23,7 @@ mod others;
 mod pairs_of_numbers;
 mod rest_of_phases;
 mod roman;
+mod seasons;
 mod series;
 mod stack;
 mod symbols;
@@ -34,7 +36,8 @@ pub use beside::{UNNAMED, companions};
 pub(crate) use beside::{exponent, power};
 pub use clock::{Clock, clock_form};
 pub(crate) use codes::is_code_of_capitals;
-pub(crate) use roman::are_roman_months;
+pub(crate) use roman::{are_roman_months, are_roman_quarters};
+pub(crate) use seasons::are_seasons;
 
 use crate::corner;
 use crate::cut::{BodyLine, Table, column_fit};
@@ -143,6 +146,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     rest_of_phases::settle(view, &mut columns);
     rest_of_phases::settle_titled(&mut columns, &cells);
     roman::settle(view, table, &mut columns, &cells);
+    seasons::settle(view, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);
     names::settle_drives(view, &mut columns, &cells);
     pairs_of_numbers::settle(view, &mut columns, &cells);
@@ -176,6 +180,8 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     others::settle(view, &mut columns);
     figures::settle(view, &mut columns, &cells);
     torn::settle(view, &mut columns);
+    seasons::settle_trimesters(view, &mut columns);
+    arithmetic::settle(view, &mut columns, &cells);
     columns
 }
 

@@ -23,7 +23,10 @@ pub fn is_value(view: &View<'_>, item: &Item) -> bool {
     match sense.kind {
         Kind::Number | Kind::Date | Kind::Duration | Kind::Ditto | Kind::Broken => true,
         Kind::Over | Kind::Void => !sense.is_pure_label(),
-        Kind::Text => sense.tag >= 0.5 && !sense.is_pure_label() && !sense.is_pair,
+        Kind::Text => {
+            let is_season = || windrow_text::date::years_of_season(&view.cell(item).text).is_some();
+            sense.tag >= 0.5 && !sense.is_pure_label() && !sense.is_pair || is_season()
+        }
     }
 }
 
@@ -101,8 +104,17 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
     if all(&|item| number(item).is_some_and(is_year_number) || is_text_year(view, item))
         || are_years_with_units(view, values)
     {
-        let increasing = values.windows(2).filter(|two| year(view, two[0]) < year(view, two[1])).count();
+        // "Spring 93 | Autumn 93 | Spring 94": two rounds of one year.
+        let are_rounds = |two: &[&Item]| {
+            let text = |item: &Item| view.cell(item).text.trim();
+            year(view, two[0]) == year(view, two[1]) && text(two[0]) != text(two[1])
+        };
+        let rises = |two: &&[&Item]| year(view, two[0]) < year(view, two[1]) || are_rounds(two);
+        let increasing = values.windows(2).filter(rises).count();
         return (increasing * 2 >= values.len() - 1).then_some(Axis::Years);
+    }
+    if crate::column::are_seasons(view, values) {
+        return Some(Axis::Years);
     }
     if all(&|item| view.sense(item).kind == Kind::Date) {
         return Some(Axis::Dates);

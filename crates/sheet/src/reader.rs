@@ -35,6 +35,7 @@ mod reading;
 mod register;
 mod remark;
 mod ruled;
+mod seasons;
 mod section_site;
 mod stated_order;
 mod surroundings;
@@ -125,6 +126,8 @@ pub struct Reader<'s, 'v, 'a> {
     pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     /// What the present block tells of the years of its days, once it was asked.
     years: Option<yearless::Years>,
+    /// What the sheet explains of the months of seasons, once it was asked for.
+    habits: Option<Vec<windrow_text::date::Habit>>,
     /// Whether a note says that ditto marks repeat what stands at their left.
     dittos_repeat_the_left: bool,
     /// Texts that say whether the day or the month comes first.
@@ -160,6 +163,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
             years: None,
+            habits: None,
             stated_orders: stated_order::all(view),
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),
             blanks_as_above: name::blanks_as_above(scene),

@@ -6,17 +6,20 @@ mod dayless;
 mod find;
 mod named;
 mod numeric;
+mod season;
 mod span;
 mod stated;
 #[cfg(test)]
 mod tests;
 mod tokens;
+mod trimester;
 mod weekday;
 mod words;
 mod yearless;
 
 pub use clock::{Clock, clock};
 pub use find::{find_all, find_in, measured_on};
+pub use season::{Habit, habits, in_habit, years_of_season};
 pub use stated::stated_order;
 pub use weekday::{days_of_weekday, is_weekday_and_day};
 pub use yearless::{in_year, is_day_without_year, is_year_alone, titled_month, titled_year};
@@ -82,6 +85,9 @@ pub fn read(text: &str) -> Vec<DateMeaning> {
 fn read_one(text: &str) -> Vec<DateMeaning> {
     if let Some(found) = dayless::read(text) {
         return found;
+    }
+    if let Some(quarter) = trimester::read(text) {
+        return vec![quarter];
     }
     let Some(tokens) = tokenize(text) else { return Vec::new() };
     if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }

@@ -235,6 +235,10 @@ const STATISTICS: [(&str, Statistic); 7] = [
 /// The statistic that a label names, if it begins or ends with one (`"AVG"`, `"Mittelwert"`, `"lowest"`, `"min. allowed"`).
 #[must_use]
 pub fn statistic(text: &str) -> Option<Statistic> {
+    // The sign for a mean in German tables, which folds to a letter.
+    if matches!(text.trim(), "Ø" | "ø" | "∅") {
+        return Some(Statistic::Mean);
+    }
     let find = |word: &str| STATISTICS.iter().find(|(kind, _)| is_kind(word, kind)).map(|(_, statistic)| *statistic);
     leading(text, find).or_else(|| {
         let folded = fold(text);
@@ -462,6 +466,7 @@ mod tests {
         assert_eq!(event("nettoyé"), Some(Event::Cleaned));
         assert_eq!(statistic("Average:"), Some(Statistic::Mean));
         assert_eq!(statistic("Mittelwert"), Some(Statistic::Mean));
+        assert_eq!(statistic(" Ø "), Some(Statistic::Mean));
         assert_eq!(statistic("Min. required"), Some(Statistic::Limit));
         assert_eq!(statistic("r mean 20c"), Some(Statistic::Mean));
         assert_eq!(statistic("R mittel 20 °C"), Some(Statistic::Mean));

@@ -1,8 +1,9 @@
-//! Months in Roman numerals: "III | VI | IX | XII" under "Month".
+//! Months and quarters in Roman numerals: "III | VI | IX | XII" under "Month", "I | II | III | IV" under each year.
 
 use super::{Cells, Column, Role};
 use crate::cut::Table;
 use crate::heading::By;
+use crate::line;
 use crate::view::{Item, View};
 
 /// The months as they are written in a calendar that every reader of dates knows.
@@ -41,9 +42,27 @@ pub(crate) fn are_roman_months(view: &View<'_>, items: &[Item], header: &[Vec<It
     rise && header.iter().flatten().any(is_word)
 }
 
-/// Heads each such column with its month, of the year that stands over it or in a title.
+/// Whether cells are the numerals from I to IV, once under each of one year or more; a mean may stand behind each four.
+pub(crate) fn are_roman_quarters(view: &View<'_>, items: &[Item], header: &[Vec<Item>]) -> bool {
+    let is_year = |head: &Item| line::is_key(view, head) && view.sense(head).tag < 0.5;
+    let numerals: Vec<&Item> = items.iter().filter(|item| view.sense(item).statistic().is_none()).collect();
+    let is_four = |four: &[&Item]| {
+        let numbers: Vec<Option<usize>> = four.iter().map(|item| month(view, item)).collect();
+        let next = four.last().map_or(0, |last| last.column);
+        let is_over = |head: &&Item| head.row < four[0].row && is_year(head) && head.column <= four[0].column;
+        let year = header.iter().flatten().filter(is_over).max_by_key(|head| head.column);
+        numbers == [Some(0), Some(1), Some(2), Some(3)]
+            && year.is_some_and(|year| year.column + 1 >= four[0].column || year.right >= next)
+    };
+    !numerals.is_empty() && numerals.len().is_multiple_of(4) && numerals.chunks(4).all(is_four)
+}
+
+/// Heads each such column with its month or quarter, of the year that stands over it or in a title.
 pub(super) fn settle(view: &View<'_>, table: &Table, columns: &mut [Column], cells: &Cells) {
-    let Some(line) = table.header.iter().find(|line| are_roman_months(view, line, &table.header)) else { return };
+    let header = &table.header;
+    let is_line = |line: &&Vec<Item>| are_roman_months(view, line, header) || are_roman_quarters(view, line, header);
+    let Some(line) = header.iter().find(is_line) else { return };
+    let are_quarters = are_roman_quarters(view, line, header);
     for item in line {
         let (Some(number), Some(column)) =
             (month(view, item), columns.iter_mut().find(|column| column.column == item.column))
@@ -51,9 +70,13 @@ pub(super) fn settle(view: &View<'_>, table: &Table, columns: &mut [Column], cel
             continue;
         };
         let Some((_, name)) = MONTHS.get(number) else { continue };
+        let name = if are_quarters { format!("Q{}", number + 1) } else { (*name).to_owned() };
         let heading = &mut column.heading;
-        heading.period = Some(By { value: (*name).to_owned(), item: *item });
-        (heading.number, heading.date, heading.tag) = (None, None, None);
+        heading.period = Some(By { value: name, item: *item });
+        // The year over them stays.
+        heading.number = heading.number.take().filter(|by| by.item.cell != item.cell);
+        heading.date = heading.date.filter(|told| told.cell != item.cell);
+        heading.tag = None;
         heading.circuits.clear();
         heading.concepts.clear();
         heading.unexplained.clear();

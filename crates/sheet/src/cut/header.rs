@@ -96,7 +96,11 @@ impl Cutter<'_, '_> {
         };
         let first = header.iter().flatten().map(|head| head.column).min().unwrap_or(0);
         let is_inside = items.iter().all(|item| item.column > first);
-        if is_inside && crate::column::are_roman_months(self.view, items, header) {
+        let are_roman = || {
+            crate::column::are_roman_months(self.view, items, header)
+                || crate::column::are_roman_quarters(self.view, items, header)
+        };
+        if is_inside && are_roman() {
             return true;
         }
         is_inside && (is_axis(items) && !is_axis(self.view.line(at + 1)) || self.are_counted(items, header))

@@ -69,7 +69,10 @@ impl Reader<'_, '_, '_> {
         let levels = self.ruled_order(item).or_else(|| self.stated_order(item, column));
         let levels = levels.map_or_else(|| self.date_levels(column, meanings).to_vec(), |order| vec![order]);
         match dates::settle(meanings, &text, &levels) {
-            DateTold::Known(date) => When::Known(self.told(date, via, item)),
+            DateTold::Known(date) => {
+                let when = When::Known(self.told(date, via, item));
+                self.refined_by_season(when, item)
+            }
             DateTold::Impossible => {
                 self.hold_date(item, Question::Date, Vec::new());
                 When::Unclear(*item)

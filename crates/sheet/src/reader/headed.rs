@@ -88,6 +88,10 @@ impl Reader<'_, '_, '_> {
     /// A month, quarter or day without its year at the head of a column: of the year that stands over it, or that the title or the
     /// sheet's name tells.
     fn date_by_period(&mut self, by: &By<String>, line: &mut Line) {
+        if let Some(when) = self.season_of_two_years(&by.item) {
+            line.when = when;
+            return;
+        }
         let is_day = windrow_text::date::is_weekday_and_day(&by.value);
         let year = match &line.when {
             When::Known(told) if told.via != Via::Row && !line.is_dated_by_group => {

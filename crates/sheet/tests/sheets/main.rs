@@ -26,6 +26,7 @@ mod registers;
 mod repeats;
 mod rulings;
 mod scales;
+mod seasons;
 mod shops;
 mod stations;
 mod swaps;

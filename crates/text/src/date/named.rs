@@ -25,7 +25,7 @@ pub(super) fn read(tokens: &Tokens<'_>) -> Vec<DateMeaning> {
         }
         [Word::Week] => week(&numbers).into_iter().collect(),
         [Word::Half] if numbers.len() == 2 => year_only(&numbers).into_iter().collect(),
-        [Word::Season] | [Word::About, Word::Season] | [Word::Ordinal(_), Word::Half] if numbers.len() == 1 => {
+        [Word::Season(_)] | [Word::About, Word::Season(_)] | [Word::Ordinal(_), Word::Half] if numbers.len() == 1 => {
             year_only(&numbers).into_iter().collect()
         }
         // "FIN-87" is a tag.

@@ -17,8 +17,8 @@ pub(super) enum Word {
     Quarter,
     /// "half".
     Half,
-    /// Season of the year.
-    Season,
+    /// Season of the year, 1 (spring) to 4.
+    Season(i8),
     /// "week".
     Week,
     /// "early", "about", "year".
@@ -46,7 +46,7 @@ fn word_of(kind: &str, number: i8) -> Option<Word> {
         "roman" => Word::Roman(number),
         "quarter" => Word::Quarter,
         "half" => Word::Half,
-        "season" => Word::Season,
+        "season" => Word::Season(number),
         "week" => Word::Week,
         "about" => Word::About,
         "weekday" => Word::Weekday(number),

@@ -1,0 +1,124 @@
+//! Rounds, seasons, campaigns and quarters as headings, and ratios without a name. Common practice in records, no source; all sheets are
+//! invented.
+
+use crate::grid::Read;
+
+#[test]
+fn two_rounds_of_each_year_head_a_register() {
+    let rows = [
+        "Half-yearly insulation round, Mohm to earth, 500 V",
+        "",
+        "Motor|Spring 93|Autumn 93|Spring 94|Autumn 94",
+        "Heating pump 1|70|85|55|70",
+        "Heating pump 2|90|145|80|120",
+        "Booster set|24|49|28|42",
+    ];
+    let read = Read::rows(&rows);
+    assert_eq!((read.value("C4"), read.day("C4").as_deref()), (Some(85e6), Some("1993")));
+    assert_eq!((read.value("E6"), read.day("E6").as_deref()), (Some(42e6), Some("1994")));
+    assert_eq!(read.0.tests.len(), 12, "two rounds of a year are two tests");
+
+    let mut explained = rows;
+    explained[1] = "Spring round: April. Autumn round: October.";
+    let read = Read::rows(&explained);
+    assert_eq!(read.day("B4").as_deref(), Some("1993-04"));
+    assert_eq!(read.day("E6").as_deref(), Some("1994-10"));
+}
+
+#[test]
+fn a_season_of_two_years_is_dated_where_the_sheet_explains_it() {
+    let told = Read::rows(&[
+        "Isolement des moteurs, en MΩ, les trois phases / masse, 500 V",
+        "Mesures en octobre (saison 88/89 : octobre 1988)",
+        "",
+        "Moteur|kW|88/89|89/90|99/00",
+        "Treuil nord|250|200|130|135",
+        "Pompe de frein|4|60|47|39",
+    ]);
+    assert_eq!((told.value("C5"), told.day("C5").as_deref()), (Some(200e6), Some("1988-10")));
+    assert_eq!((told.value("E6"), told.day("E6").as_deref()), (Some(39e6), Some("1999-10")));
+
+    let untold = Read::rows(&[
+        "Isolement des moteurs, en MΩ, les trois phases / masse, 500 V",
+        "",
+        "Moteur|kW|88/89|89/90|99/00",
+        "Treuil nord|250|200|130|135",
+        "Pompe de frein|4|60|47|39",
+    ]);
+    assert!(untold.value("C4").is_none() && untold.is_held("C4"), "which year is asked about");
+
+    let campaigns = Read::rows(&[
+        "Aislamiento de motores (MΩ, devanado completo a tierra)",
+        "Se mide en agosto: campaña 95/96 = agosto de 1995, y así las demás",
+        "",
+        "Sección|Motor|CV|Camp. 95/96|Camp. 96/97",
+        "Recepción|Sinfín 1|15|26|31",
+        "|Sinfín 2|15|21|22",
+    ]);
+    assert_eq!((campaigns.value("E5"), campaigns.day("E5").as_deref()), (Some(31e6), Some("1996-08")));
+}
+
+#[test]
+fn numerals_to_four_under_each_year_are_its_quarters() {
+    let read = Read::rows(&[
+        "Isolationswiderstand gegen Erde, Messspannung 500 V DC",
+        "",
+        "Pumpe|Bauart|Einh.|1998|||||1999||||",
+        "|||I|II|III|IV|Ø|I|II|III|IV|Ø",
+        "RWP 1|Trocken|MΩ|230|240|230|260|240|230|190|150|140|177,5",
+        "UWP 1|Unterwasser|kΩ|1000|790|1000|1100|972,5|700|1100|690|790|820",
+    ]);
+    assert_eq!((read.value("D5"), read.day("D5").as_deref()), (Some(230e6), Some("1998-Q1")));
+    assert_eq!((read.value("L6"), read.day("L6").as_deref()), (Some(790e3), Some("1999-Q4")));
+    assert!(read.value("H5").is_none() && read.value("M6").is_none(), "means are no readings");
+}
+
+#[test]
+fn a_letter_and_a_year_is_a_quarter_unless_it_may_be_a_terminal() {
+    let quarters = Read::rows(&[
+        "Résistance d'isolement en GΩ sous 1000 V, stator / masse",
+        "",
+        "Rep.|Désignation|T1 2010|T2 2010|T3 2010|T4 2010",
+        "V101|Ventilateur|6,8|3,7|4,5|3,5",
+        "V102|Pompe|2,4|2,1|1,9|1,7",
+    ]);
+    assert_eq!((quarters.value("D4"), quarters.day("D4").as_deref()), (Some(3.7e9), Some("2010-Q2")));
+    let terminals = Read::rows(&[
+        "Résistance d'isolement en GΩ sous 1000 V",
+        "",
+        "Rep.|Désignation|T1 2010|T2 2010|T3 2010",
+        "V101|Ventilateur|6,8|3,7|4,5",
+        "V102|Pompe|2,4|2,1|1,9",
+    ]);
+    assert!(terminals.value("D4").is_none() && terminals.is_held("D4"));
+}
+
+#[test]
+fn a_column_of_quotients_is_a_ratio_whatever_it_is_called() {
+    let read = Read::rows(&[
+        "Isolationsliste. Alle Werte in MΩ, Wicklung gegen Erde. K = R60/R15.",
+        "",
+        "Motor|Datum|Volt|Isolationswiderstand|||Wetter",
+        "|||15 s|60 s|K|",
+        "M-11|09.04.1998|500|23|31|1,35|Nebel",
+        "M-12|17.06.2001|500|18|27|1,5|",
+        "M-13|24.04.2004|500|130|170|1,31|trocken",
+        "M-14|15.08.2007|500|27|37|1,37|Regen",
+        "M-15|11.07.1998|500|18|21|1,17|Nebel",
+    ]);
+    assert_eq!((read.value("D5"), read.value("E9")), (Some(23e6), Some(21e6)));
+    assert_ne!(read.value("F5"), Some(1.35e6), "no megohms");
+
+    let measured = Read::rows(&[
+        "Alle Werte in MΩ, Wicklung gegen Erde",
+        "",
+        "Motor|Datum|Volt|Isolationswiderstand||",
+        "|||U|V|W",
+        "M-11|09.04.1998|500|4,2|2,1|2,0",
+        "M-12|17.06.2001|500|9,0|3,0|3,0",
+        "M-13|24.04.2004|500|8,8|2,2|4,0",
+        "M-14|15.08.2007|500|7,5|3,0|2,5",
+        "M-15|11.07.1998|500|6,6|1,2|5,5",
+    ]);
+    assert_eq!((measured.value("F5"), measured.circuit("F9")), (Some(2.0e6), Some("W-E")), "a phase is measured");
+}

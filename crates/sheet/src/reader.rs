@@ -1,5 +1,6 @@
 //! Readings with all their attributes: each number takes what its cell, line, column and block tell, nearest first.
 
+mod across;
 mod ask;
 mod asked;
 mod asset;

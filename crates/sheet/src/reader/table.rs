@@ -46,6 +46,7 @@ impl Reader<'_, '_, '_> {
                 continue;
             }
             if read.table.tells_across(body_line) {
+                self.mark_across(body_line);
                 continue;
             }
             let line = self.line(read, body_line, &base, &mut above, &counts);

@@ -1,5 +1,6 @@
 //! Sheets as people write them, through the whole engine.
 
+mod across;
 mod bench_cards;
 mod cards;
 mod carried;

@@ -307,6 +307,10 @@ pub fn period(text: &str, year: i32) -> Option<Vec<DateMeaning>> {
     let text = text.trim().trim_end_matches('.');
     // "1T" to "4T": quarters in Spanish and French tables.
     let quarter = text.strip_suffix(['T', 't']).filter(|number| matches!(*number, "1" | "2" | "3" | "4"));
+    // "T1" without a year beside it is a terminal.
+    if text.len() == 2 && text.starts_with(['T', 't']) {
+        return None;
+    }
     let text = quarter.map_or_else(|| text.to_owned(), |number| format!("Q{number}"));
     let read = date::read(&format!("{text} {year}"));
     let is_period = |meaning: &DateMeaning| {

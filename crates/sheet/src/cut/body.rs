@@ -71,7 +71,7 @@ impl Cutter<'_, '_> {
             if !is_across && !is_reached && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
                 break;
             }
-            if !is_statistic && !is_across {
+            if !is_statistic && !is_across && !(profile.lines == 0 && self.may_name_section(&items, header)) {
                 profile.add(view, &items);
             }
             deepest = deepest.max(items.iter().map(|item| item.bottom).max());
@@ -79,6 +79,16 @@ impl Cutter<'_, '_> {
             at += 1;
         }
         body
+    }
+
+    /// A text alone in the first column right below a wide header: the name of a section says nothing of what the columns hold.
+    fn may_name_section(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
+        let [item] = items else { return false };
+        let heads = || header.iter().flatten();
+        let first = heads().map(|head| head.column).min();
+        self.view.sense(item).kind == Kind::Text
+            && first == Some(item.column)
+            && header.iter().any(|line| line.len() >= 3)
     }
 
     /// "Unit | MΩ | GΩ | MΩ": a label of units and two or more of them.

@@ -36,7 +36,9 @@ impl Cutter<'_, '_> {
                     if self.is_same_header(&items, line) {
                         cells.extend(items);
                         next += 1;
-                    } else if items.len() >= 2 && line::is_subheader(self.view, &items) {
+                    } else if items.len() >= 2
+                        && (line::is_subheader(self.view, &items) || line::is_header(self.view, &items))
+                    {
                         return Some(Again::Other);
                     }
                 }

@@ -15,7 +15,14 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
         let current = segments.last().map(Vec::as_slice).unwrap_or_default();
         let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
         let apart = current.last().is_some_and(|last| item.column > last.right + 1);
-        let again_apart = first_again && apart && current.len() >= 2 && line::is_heading(view, item);
+        // "Pumpe | 2007 | 2009 | | Pumpe | 2007 | 2009": a word that is no label of its own, with what stands behind it.
+        let text = |item: &Item| view.cell(item).text.as_str();
+        let goes_on_alike = || {
+            let second = current.get(1).zip(items.get(index + 1));
+            view.sense(item).kind == Kind::Text && second.is_some_and(|(own, next)| text(own) == text(next))
+        };
+        let again_apart =
+            first_again && apart && current.len() >= 2 && (line::is_heading(view, item) || goes_on_alike());
         let is_next = is_key_label(view, item) && {
             let concept = view.sense(item).concept();
             let again = current.iter().any(|other| view.sense(other).concept() == concept && is_key_label(view, other));

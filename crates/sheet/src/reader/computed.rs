@@ -10,6 +10,7 @@ mod repeats;
 
 use super::Reader;
 use super::test::{Group, Pending};
+use windrow_model::PartialDate;
 
 /// How a line of numbers runs over the sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -65,6 +66,12 @@ impl Placed<'_> {
 
 /// The key of a day that is not told.
 const UNTOLD: &str = "-";
+
+/// Machine and day of a test that tells both.
+fn key(group: &Group) -> Option<(&str, PartialDate)> {
+    let date = group.test.performed.as_ref()?.value;
+    (!group.machine_key.is_empty()).then_some((group.machine_key.as_str(), date))
+}
 
 impl Reader<'_, '_, '_> {
     /// Notes what was computed from other readings.

@@ -191,10 +191,20 @@ impl Reader<'_, '_, '_> {
                     && sense.is_pure_label()
                     && names | sense.label.statistic.is_some()
                     && !(concept == Concept::Tag
-                        && (self.is_named_like_others(item) || self.staged_name(item).is_some()))
+                        && (self.is_named_like_others(item)
+                            || self.staged_name(item).is_some()
+                            || self.names_machine_not_quantity(item)))
             }
             _ => false,
         }
+    }
+
+    /// "Sec. Pump", "Min. flow pump": a word for a machine and no quantity, whatever the others abbreviate.
+    fn names_machine_not_quantity(&self, item: &Item) -> bool {
+        let folded = windrow_text::fold::fold(&self.view.cell(item).text);
+        let mut concepts = self.view.sense(item).label.concepts.iter();
+        folded.split(' ').any(windrow_text::said::names_machine)
+            && !concepts.any(|(concept, _)| crate::fit::quantity(*concept).is_some())
     }
 
     /// Whether a cell is a label with a colon that names no machine, or a number right behind one as the sheet is written ("Applied

@@ -122,3 +122,75 @@ fn a_column_of_quotients_is_a_ratio_whatever_it_is_called() {
     ]);
     assert_eq!((measured.value("F5"), measured.circuit("F9")), (Some(2.0e6), Some("W-E")), "a phase is measured");
 }
+
+#[test]
+fn a_section_right_below_a_line_of_years_names_no_machine() {
+    let read = Read::rows(&[
+        "Isolation MΩ",
+        "",
+        "Motor|kW|1988|1989|1990",
+        "HALLEN||||",
+        "Pumpe Nord|25|200|130|135",
+        "Pumpe Süd|4|60|47|39",
+        "KELLER||||",
+        "Pumpe West|15|90|85|70",
+    ]);
+    assert_eq!(
+        (read.value("C5"), read.tag("C5"), read.day("E6").as_deref()),
+        (Some(200e6), Some("Pumpe Nord"), Some("1990"))
+    );
+    assert_eq!(read.tag("D8"), Some("Pumpe West"));
+}
+
+#[test]
+fn a_machine_whose_name_has_a_word_for_time_is_a_machine() {
+    let read = Read::rows(&[
+        "Insulation Mohm to earth, 500 V",
+        "",
+        "Motor|1993|1994",
+        "Pump 1|70|85",
+        "Hot water sec. pump|24|49",
+    ]);
+    assert_eq!((read.value("B5"), read.tag("B5")), (Some(24e6), Some("Hot water sec. pump")));
+}
+
+#[test]
+fn years_of_two_lists_beside_each_other_are_of_each() {
+    let read = Read::rows(&[
+        "Isolation gegen Erde in MΩ, 1000 V",
+        "",
+        "Pumpe|2007|2009|2011||Pumpe|2007|2009|2011",
+        "L1|830|590|750||W1|130|80|49",
+        "L2|560|430|460||W2|2700|2500|2200",
+        "",
+        "Ständerwiderstände, mΩ, gemessen am 18.11.2011",
+        "Pumpe|Klemmen|mΩ",
+        "L1|U1-V1|84,7",
+        "|V1-W1|83,4",
+    ]);
+    assert_eq!((read.tag("H4"), read.day("H4").as_deref(), read.value("H4")), (Some("W1"), Some("2009"), Some(80e6)));
+    assert_eq!((read.tag("B5"), read.day("B5").as_deref()), (Some("L2"), Some("2007")));
+}
+
+#[test]
+fn groups_that_come_back_over_another_list_head_it() {
+    let read = Read::rows(&[
+        "Isolation MOhm",
+        "",
+        "||500 V|||1000 V||",
+        "Antrieb|kW|1999|2001|2003|1999|2001|2003",
+        "Wender|11|120|85|70|100|80|80",
+        "Band|4|34|33|19|43|35|23",
+        "",
+        "Hallenkrane|||||||",
+        "||500 V|||1000 V||",
+        "Kran / Motor|kW|1999|2001|2003|1999|2001|2003",
+        "Kran 1, Hubwerk|45|22|17|18|13|15|13",
+        "Kran 2, Hubwerk|45|30|34|22|31|30|19",
+    ]);
+    assert_eq!(
+        (read.value("D11"), read.volts("D11"), read.day("D11").as_deref()),
+        (Some(17e6), Some(500.0), Some("2001"))
+    );
+    assert_eq!((read.value("H12"), read.volts("H12")), (Some(19e6), Some(1000.0)));
+}

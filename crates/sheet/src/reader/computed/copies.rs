@@ -1,16 +1,16 @@
 //! Corrected values beside those that they were corrected from.
 
-use super::{Along, Placed, Run};
+use super::{Along, Placed, Run, key};
 use crate::reader::Reader;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::RawReading;
-use windrow_model::{Quantity, Reported};
+use windrow_model::{PartialDate, Quantity, Reported};
 
 /// Time after which an insulation resistance is told if only one is, s (IEEE Std 43-2013, clause 5: one minute).
 const ONE_MINUTE: f64 = 60.0;
 
 impl Reader<'_, '_, '_> {
-    /// Corrected values that stand in the line or the column of the measured one.
+    /// Corrected values that stand in the line or the column of the measured one, or in another table, under its machine and day.
     pub(super) fn corrected_copies(&self) -> BTreeSet<u32> {
         let is_corrected = |placed: &Placed<'_>| placed.pending.reading.as_reported == Reported::Corrected;
         let corrected: Vec<Placed<'_>> = self.placed().filter(is_corrected).collect();
@@ -19,16 +19,22 @@ impl Reader<'_, '_, '_> {
             return BTreeSet::new();
         }
         let mut measured: BTreeMap<Along, Vec<Placed<'_>>> = BTreeMap::new();
+        let mut tests: BTreeMap<(&str, PartialDate), Vec<Placed<'_>>> = BTreeMap::new();
         for placed in self.placed().filter(|placed| !is_corrected(placed)) {
+            if let Some(key) = key(placed.group) {
+                tests.entry(key).or_default().push(placed);
+            }
             for line in placed.at.lines().into_iter().filter(|line| wanted.contains(line)) {
                 measured.entry(line).or_default().push(placed);
             }
         }
         let is_copy = |placed: &Placed<'_>| {
-            placed.at.lines().iter().any(|line| {
+            let in_line = placed.at.lines().iter().any(|line| {
                 let beside = measured.get(line).map(Vec::as_slice).unwrap_or_default();
                 is_copy_of_one(placed, beside, line.1)
-            })
+            });
+            let of_test = || key(placed.group).and_then(|key| tests.get(&key));
+            in_line || of_test().is_some_and(|measured| is_copy_of_one(placed, measured, Run::Row))
         };
         corrected.iter().filter(|placed| is_copy(placed)).map(|placed| placed.pending.cell).collect()
     }

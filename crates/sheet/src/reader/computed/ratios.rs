@@ -1,9 +1,8 @@
 //! Ratios of readings at two times, and the unbalance of three resistances.
 
-use super::{Along, Placed, Run};
+use super::{Along, Placed, Run, key};
 use crate::fit::is_of_others;
 use crate::reader::Reader;
-use crate::reader::test::Group;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Bound, PartialDate, Quantity};
 
@@ -150,11 +149,6 @@ fn value_at(sources: &[Placed<'_>], seconds: f64) -> Option<f64> {
     let source = sources.iter().find(|source| is_at(source, seconds))?;
     let reading = &source.pending.reading;
     (reading.bound == Bound::Exact).then(|| reading.unit.value.to_stored(reading.number))
-}
-
-fn key(group: &Group) -> Option<(&str, PartialDate)> {
-    let date = group.test.performed.as_ref()?.value;
-    (!group.machine_key.is_empty()).then_some((group.machine_key.as_str(), date))
 }
 
 /// Whether a quotient is written as `number`: rounded or cut to the digits that the text has.

@@ -7,6 +7,7 @@ use crate::heading::Heading;
 use crate::view::{Item, View};
 use std::collections::BTreeMap;
 use windrow_model::Quantity;
+use windrow_source::Content;
 use windrow_text::marks::Statistic;
 use windrow_text::vocabulary::Concept;
 
@@ -16,6 +17,8 @@ const LINES: usize = 5;
 const DIFFERENT: usize = 3;
 /// One line in so many may disagree: people mistype.
 const MISTYPED: usize = 12;
+/// Most decimal places that numbers are compared to.
+const MOST_DECIMALS: u8 = 6;
 /// Most columns of readings that are compared: beyond it (a logger, years of months) chance alone finds quotients.
 const MOST_COLUMNS: usize = 16;
 
@@ -122,6 +125,9 @@ fn is_quotient(ratio: &Numbers, over: &Numbers, under: &Numbers, decimals: u8) -
 /// The numbers that cells may be.
 fn numbers(view: &View<'_>, cells: &[Item]) -> Numbers {
     let read = |item: &Item| {
+        if let Content::Number(value) = view.cell(item).content {
+            return Some((item.row, vec![Written { value, decimals: decimals(value) }]));
+        }
         let measure = view.sense(item).measure.as_ref()?;
         let [part] = measure.parts.as_slice() else { return None };
         let is_exact = part.bound == windrow_model::Bound::Exact;
@@ -129,6 +135,13 @@ fn numbers(view: &View<'_>, cells: &[Item]) -> Numbers {
         is_exact.then(|| (item.row, numbers.collect()))
     };
     cells.iter().filter_map(read).collect()
+}
+
+/// Decimal places of a stored number, as many as are needed to tell it; a quotient that the sheet worked out has more than a person writes.
+fn decimals(value: f64) -> u8 {
+    let text = value.to_string();
+    let places = text.split_once('.').map_or(0, |(_, behind)| behind.len());
+    u8::try_from(places).unwrap_or(u8::MAX).min(MOST_DECIMALS)
 }
 
 /// What the quotient of readings at two times is called: IEEE Std 43-2013, clause 5.4, for ten minutes over one; one minute over 15 s or

@@ -5,7 +5,7 @@ use super::line::Line;
 use std::collections::BTreeSet;
 use windrow_model::kind::TemperatureBasis;
 use windrow_model::raw::{Mention, PlateValue, RawReading, RawTest, Told, Via};
-use windrow_model::{Bound, Flag, Place, Quantity, Reported, TestKind, Text};
+use windrow_model::{Bound, Flag, Place, Precision, Quantity, Reported, TestKind, Text};
 use windrow_text::vocabulary::Concept;
 use windrow_text::{naming, tag};
 
@@ -355,6 +355,11 @@ pub(super) fn machine_details(line: &Mention) -> String {
 pub(super) fn when_key(line: &Line) -> String {
     match &line.when {
         When::Untold => "-".to_owned(),
+        // Two rounds of a year are two tests, though no more than the year is known of them.
+        When::Known(date) if date.value.precision == Precision::Year => {
+            let season = windrow_text::date::named_season(&date.text);
+            season.map_or_else(|| date.value.to_string(), |season| format!("{} season {season}", date.value))
+        }
         When::Known(date) => date.value.to_string(),
         When::Open(_, item) | When::Unclear(item) => format!("cell {}", item.cell),
     }

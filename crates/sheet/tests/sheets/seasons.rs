@@ -68,8 +68,8 @@ fn numerals_to_four_under_each_year_are_its_quarters() {
         "RWP 1|Trocken|MΩ|230|240|230|260|240|230|190|150|140|177,5",
         "UWP 1|Unterwasser|kΩ|1000|790|1000|1100|972,5|700|1100|690|790|820",
     ]);
-    assert_eq!((read.value("D5"), read.day("D5").as_deref()), (Some(230e6), Some("1998-Q1")));
-    assert_eq!((read.value("L6"), read.day("L6").as_deref()), (Some(790e3), Some("1999-Q4")));
+    assert_eq!((read.value("D5"), read.day("D5").as_deref()), (Some(230e6), Some("1998 Q1")));
+    assert_eq!((read.value("L6"), read.day("L6").as_deref()), (Some(790e3), Some("1999 Q4")));
     assert!(read.value("H5").is_none() && read.value("M6").is_none(), "means are no readings");
 }
 
@@ -82,7 +82,7 @@ fn a_letter_and_a_year_is_a_quarter_unless_it_may_be_a_terminal() {
         "V101|Ventilateur|6,8|3,7|4,5|3,5",
         "V102|Pompe|2,4|2,1|1,9|1,7",
     ]);
-    assert_eq!((quarters.value("D4"), quarters.day("D4").as_deref()), (Some(3.7e9), Some("2010-Q2")));
+    assert_eq!((quarters.value("D4"), quarters.day("D4").as_deref()), (Some(3.7e9), Some("2010 Q2")));
     let terminals = Read::rows(&[
         "Résistance d'isolement en GΩ sous 1000 V",
         "",

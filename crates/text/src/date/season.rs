@@ -117,6 +117,17 @@ fn habit(before: &str, behind: &str) -> Option<Habit> {
     (!has_year(&named) && !has_year(&told)).then_some(Habit::OfYear { season, month })
 }
 
+/// The season of the year, 1 (spring) to 4, that a heading names: it tells two rounds of a year apart.
+///
+/// ```
+/// use windrow_text::date::named_season;
+/// assert_eq!((named_season("Herbst 93"), named_season("1993")), (Some(3), None));
+/// ```
+#[must_use]
+pub fn named_season(text: &str) -> Option<i8> {
+    fold(text).split([' ', '.', '/', '-', '\'']).find_map(season_of)
+}
+
 /// The season of the year that a folded word is.
 fn season_of(word: &str) -> Option<i8> {
     match lookup(word) {
@@ -130,8 +141,7 @@ fn season_of(word: &str) -> Option<i8> {
 #[must_use]
 pub fn in_habit(text: &str, read: Option<PartialDate>, habits: &[Habit]) -> Option<PartialDate> {
     let span = years_of_season(text);
-    let folded = fold(text);
-    let season = folded.split([' ', '.', '/', '-', '\'']).find_map(season_of);
+    let season = named_season(text);
     let only_year = read.filter(|date| date.precision == Precision::Year).map(|date| date.first.year());
     let told = habits.iter().filter_map(|habit| match (*habit, span, season.zip(only_year)) {
         (Habit::OfTwoYears { second, month }, Some((from, to)), _) => {

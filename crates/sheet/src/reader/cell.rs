@@ -12,9 +12,11 @@ use crate::ruling::Ruling;
 use crate::sense::Kind;
 use crate::value::{self, Amount, Amounts, Marks};
 use crate::view::{Item, Orientation};
-use windrow_model::{Bound, Dimension, Disposition, Flag, Question, Step, Unit};
+use windrow_model::raw::Told;
+use windrow_model::{Bound, Dimension, Disposition, Flag, Quantity, Question, Step, Text, Unit};
 use windrow_source::Content;
 use windrow_text::circuit::CircuitMeaning;
+use windrow_text::explained;
 use windrow_text::measure::{OverRange, Part};
 use windrow_text::number::NumberMeaning;
 use windrow_text::vocabulary::Concept;
@@ -204,7 +206,7 @@ impl Reader<'_, '_, '_> {
         }
         if let Some(note) = self.said_swapped(item).filter(|_| self.ruled_value(item).is_none()) {
             let cell = self.view.cell(&note);
-            let is_text = windrow_text::explained::says_swapped(&cell.text);
+            let is_text = explained::says_swapped(&cell.text);
             let said = cell.note.as_deref().filter(|_| !is_text).unwrap_or(&cell.text);
             let (place, text) = (self.place(&note), said.trim());
             self.hold_value(
@@ -268,6 +270,14 @@ impl Reader<'_, '_, '_> {
                 self.hold_value(item, "a remark says that the range was left, and not of which reading", Vec::new());
                 return;
             }
+            let bound = match self.plus(item, line, column).filter(|_| bound == Bound::Exact) {
+                Some(Some(told)) => told,
+                Some(None) => {
+                    self.hold_value(item, "a plus before it may say \"more than\"", Vec::new());
+                    return;
+                }
+                None => bound,
+            };
             let bound = match line.beside.bound {
                 Some(Some(told)) if bound == Bound::Exact => told,
                 Some(None) => {
@@ -293,6 +303,20 @@ impl Reader<'_, '_, '_> {
             let extra = Extra { circuits, corrected, sign, remark, flags, steps };
             self.read_amount(item, &amount, column, own.as_ref().unwrap_or(line), extra);
         }
+    }
+
+    /// "+1000": nobody writes a plus before a resistance but for "more than". The bound, where a remark of the line says so; `None` inside
+    /// where nothing does, `None` where no plus stands.
+    fn plus(&self, item: &Item, line: &Line, column: &Column) -> Option<Option<Bound>> {
+        let behind = self.view.cell(item).text.trim().strip_prefix('+')?.trim_start();
+        let is_resistance = matches!(
+            column.role,
+            Role::Reading(None | Some(Quantity::InsulationResistance | Quantity::WindingResistance))
+        );
+        let says_beyond =
+            |remark: &Told<Text>| explained::standing(&remark.value) == Some(explained::Standing::AtLeast);
+        (is_resistance && behind.starts_with(|c: char| c.is_ascii_digit()))
+            .then(|| line.remarks.iter().any(says_beyond).then_some(Bound::AtLeast))
     }
 
     /// The bound that a sign in a cell of its own tells ("2000 | >"): of the column before it, unless readings stand only behind it.

@@ -2,6 +2,7 @@
 //! invented.
 
 use crate::grid::Read;
+use windrow_model::Bound;
 
 #[test]
 fn two_rounds_of_each_year_head_a_register() {
@@ -193,4 +194,19 @@ fn groups_that_come_back_over_another_list_head_it() {
         (Some(17e6), Some(500.0), Some("2001"))
     );
     assert_eq!((read.value("H12"), read.volts("H12")), (Some(19e6), Some(1000.0)));
+}
+
+#[test]
+fn a_plus_before_a_resistance_is_a_bound_or_a_question() {
+    let read = Read::texts(&[
+        "Aislamiento a tierra en megohmios, 500 V",
+        "",
+        "MOTOR|FECHA|LECTURA|NOTA",
+        "Elevador|24/08/1981|10|",
+        "Bomba|20/08/1982|+50|fuera de escala (50)",
+        "Prensa|29/08/1983|+50|",
+    ]);
+    let bound = |cell: &str| read.reading(cell).map(|reading| reading.bound);
+    assert_eq!((bound("C4"), bound("C5")), (Some(Bound::Exact), Some(Bound::AtLeast)));
+    assert!(bound("C6").is_none() && read.is_held("C6"));
 }

@@ -1,5 +1,6 @@
 //! Readings with all their attributes: each number takes what its cell, line, column and block tell, nearest first.
 
+mod across;
 mod ask;
 mod asked;
 mod asset;
@@ -121,6 +122,8 @@ pub struct Reader<'s, 'v, 'a> {
     pub holds: Holds,
     /// Facts of temperature tables and the like, waiting to be joined by machine and date.
     pub(crate) joins: Vec<temperature::Join>,
+    /// Lines of the present table that tell a circumstance of others, column by column.
+    pub(crate) across: across::Across,
     /// Dates that a title tells for columns of the present table.
     pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     /// What the present block tells of the years of its days, once it was asked.
@@ -159,6 +162,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             holds: Holds::default(),
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
+            across: across::Across::default(),
             years: None,
             stated_orders: stated_order::all(view),
             dittos_repeat_the_left: cell::dittos_repeat_the_left(scene),

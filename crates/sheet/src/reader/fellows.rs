@@ -6,7 +6,6 @@ use super::line::Line;
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
-use crate::heading::Heading;
 use crate::hold::Hold;
 use crate::pool::Count;
 use crate::view::Item;
@@ -43,19 +42,6 @@ impl Reader<'_, '_, '_> {
         let (from, to) = (field.column.min(column.column), field.column.max(column.column));
         let mut between = read.columns.iter().filter(|between| (from..=to).contains(&between.column));
         between.all(|between| between.shares_group(column, self.view))
-    }
-
-    /// Circumstances that other lines tell of the date or machine that heads the column.
-    pub(super) fn apply_across(&mut self, read: &ReadTable, column: &Column, line: &mut Line) {
-        for other in read.table.body.iter().filter(|other| read.table.tells_across(other)) {
-            let [label, values @ ..] = other.items.as_slice() else { continue };
-            let heading = Heading::sum(self.view, std::slice::from_ref(label));
-            let value = values.iter().find(|value| value.column <= column.column && column.column <= value.right);
-            if let (Some(concept), Some(value)) = (heading.concept(), value) {
-                self.mark(label, Disposition::Label, Some("says what its line holds"));
-                self.apply(line, concept, value, &heading, Count::default(), true);
-            }
-        }
     }
 
     /// Columns that tell the same circumstance, none nearer to any reading: equal values are one, different ones are asked about.

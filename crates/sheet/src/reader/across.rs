@@ -1,0 +1,125 @@
+//! Of which lines a line across the columns tells: "Winding °C" once below a table is of all its readings, below each machine of that machine's.
+
+use super::Reader;
+use super::date::When;
+use super::line::Line;
+use crate::column::{Column, Role};
+use crate::context::ReadTable;
+use crate::cut::BodyLine;
+use crate::heading::Heading;
+use crate::pool::Count;
+use crate::view::{Item, View};
+use std::collections::BTreeMap;
+use windrow_model::Disposition;
+use windrow_text::vocabulary::Concept;
+
+/// The lines across of the present table.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Across {
+    /// Those that tell of a line, by its row: their numbers in the body.
+    told: BTreeMap<u32, Vec<usize>>,
+    /// The label of one that tells a date.
+    dated: Option<Item>,
+}
+
+/// Finds of which lines each line across tells.
+pub(super) fn across(view: &View<'_>, read: &ReadTable) -> Across {
+    let body = &read.table.body;
+    let mut kinds: Vec<(Concept, Vec<usize>)> = Vec::new();
+    for (at, line) in body.iter().enumerate().filter(|(_, line)| read.table.tells_across(line)) {
+        let Some(concept) = line.items.first().and_then(|label| view.sense(label).concept()) else { continue };
+        match kinds.iter_mut().find(|(known, _)| *known == concept) {
+            Some((_, lines)) => lines.push(at),
+            None => kinds.push((concept, vec![at])),
+        }
+    }
+    let mut across = Across::default();
+    for (concept, lines) in &kinds {
+        if *concept == Concept::Date {
+            across.dated = lines.first().and_then(|at| body.get(*at)).and_then(|line| line.items.first()).copied();
+        }
+        let is_told = |at: &usize| !body[*at].is_across && !body[*at].is_statistic;
+        let between = |two: &[usize]| (two[0]..two[1]).any(|at| is_told(&at));
+        if !lines.windows(2).any(between) {
+            for at in (0..body.len()).filter(is_told) {
+                across.told.entry(body[at].row).or_default().extend(lines);
+            }
+            continue;
+        }
+        let groups = if stand_above(read, lines) { groups_below(read, lines) } else { groups_above(view, read, lines) };
+        for (own, at) in groups {
+            across.told.entry(body[own].row).or_default().push(at);
+        }
+    }
+    across
+}
+
+/// Whether each line across stands over lines that it tells of: the first is the first of the table, the last is not its last.
+fn stand_above(read: &ReadTable, lines: &[usize]) -> bool {
+    let body = &read.table.body;
+    let is_told = |line: &BodyLine| !line.is_across && !line.is_statistic;
+    let first = body.iter().position(is_told);
+    let last = body.iter().rposition(is_told);
+    matches!((first, last, lines), (Some(first), Some(last), [begin, .., end]) if *begin < first && *end < last)
+}
+
+/// The lines below each of several lines across, up to the next.
+fn groups_below(read: &ReadTable, lines: &[usize]) -> Vec<(usize, usize)> {
+    let is_told = |line: &BodyLine| !line.is_across && !line.is_statistic;
+    let told = read.table.body.iter().enumerate().filter(|(_, line)| is_told(line)).map(|(own, _)| own);
+    told.filter_map(|own| Some((own, *lines.iter().rev().find(|at| **at < own)?))).collect()
+}
+
+/// The lines right above each of several lines across, up to where another machine begins; none where it cannot be told whether each of them
+/// speaks of what stands above or of what stands below.
+fn groups_above(view: &View<'_>, read: &ReadTable, lines: &[usize]) -> Vec<(usize, usize)> {
+    let body = &read.table.body;
+    let names = |column: &&Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial));
+    let named = read.columns.iter().find(names).map(|column| column.column);
+    let name = |line: &BodyLine| {
+        let item = line.items.iter().find(|item| Some(item.column) == named)?;
+        Some(view.cell(item).text.trim())
+    };
+    let mut groups: Vec<Vec<(usize, usize)>> = Vec::new();
+    for at in lines {
+        let mut group = Vec::new();
+        let mut known: Option<&str> = None;
+        for own in (0..*at).rev().take_while(|own| lines.binary_search(own).is_err()) {
+            let line = &body[own];
+            if line.is_across || line.is_statistic {
+                continue;
+            }
+            // Above the cell of a name stands what is of another machine.
+            if known.is_some_and(|known| name(line) != Some(known)) {
+                break;
+            }
+            known = known.or(name(line));
+            group.push((own, *at));
+        }
+        groups.push(group);
+    }
+    let is_even = groups.windows(2).all(|two| two[0].len() == two[1].len());
+    let stand_below = groups.iter().all(|group| !group.is_empty());
+    if stand_below && (named.is_some() || is_even) { groups.concat() } else { Vec::new() }
+}
+
+impl Reader<'_, '_, '_> {
+    /// Circumstances that other lines tell of the date or machine that heads the column.
+    pub(super) fn apply_across(&mut self, read: &ReadTable, column: &Column, line: &mut Line) {
+        let mut is_dated = self.across.dated.is_none();
+        for at in self.across.told.get(&line.row).cloned().unwrap_or_default() {
+            let items = read.table.body.get(at).map(|other| other.items.as_slice());
+            let Some([label, values @ ..]) = items else { continue };
+            let heading = Heading::sum(self.view, std::slice::from_ref(label));
+            let value = values.iter().find(|value| value.column <= column.column && column.column <= value.right);
+            is_dated |= heading.concept() == Some(Concept::Date);
+            if let (Some(concept), Some(value)) = (heading.concept(), value) {
+                self.mark(label, Disposition::Label, Some("says what its line holds"));
+                self.apply(line, concept, value, &heading, Count::default(), true);
+            }
+        }
+        if let Some(label) = self.across.dated.filter(|_| !is_dated) {
+            line.when = When::Unclear(label);
+        }
+    }
+}

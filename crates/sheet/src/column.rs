@@ -8,6 +8,7 @@ mod circumstance;
 mod clock;
 mod codes;
 mod commutator;
+mod drives;
 mod earth;
 mod figures;
 mod groups;
@@ -149,6 +150,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     seasons::settle(view, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);
     names::settle_drives(view, &mut columns, &cells);
+    names::settle_apparatus(view, &mut columns, &cells);
     pairs_of_numbers::settle(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
@@ -177,6 +179,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     beside::settle(view, &mut columns, &cells);
     name_parts::settle(view, &mut columns, &cells);
     visits::settle_in_turn(view, &mut columns, &cells);
+    drives::settle(view, &mut columns);
     others::settle(view, &mut columns);
     figures::settle(view, &mut columns, &cells);
     torn::settle(view, &mut columns);

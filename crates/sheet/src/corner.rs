@@ -104,16 +104,33 @@ fn are_names(view: &View<'_>, columns: &[Column], cells: &[Item]) -> bool {
     let may_name = |item: &Item| {
         let sense = view.sense(item);
         let is_text = view.cell(item).content == Content::Text && sense.kind == Kind::Text;
-        is_text && sense.words <= 4 && !sense.is_pure_label()
+        // "Mill belt, drive 2" is a label of machines, and their name.
+        let label = &sense.label;
+        let is_name = !label.unexplained.is_empty()
+            && label.units.is_empty()
+            && label.circuits.is_empty()
+            && label.concepts.iter().all(|(concept, _)| crate::fit::names_machine(*concept));
+        is_text && sense.words <= 4 && (!sense.is_pure_label() || is_name)
     };
+    // "o.s. = out of service" below them explains a code.
+    let cells: Vec<&Item> = cells
+        .iter()
+        .filter(|item| crate::legend::single(view.cell(item)).is_none() && !view.cell(item).text.contains(" = "))
+        .collect();
     let tags = cells.iter().filter(|item| view.sense(item).tag >= 0.5).count();
+    // "Kupolofen I, Gebläse": words among which one calls a machine what it is.
+    let calls_machine = |item: &&&Item| {
+        let folded = windrow_text::fold::fold(&view.cell(item).text);
+        view.sense(item).tag < 0.5 && folded.split(' ').any(windrow_text::said::names_machine)
+    };
+    let machines = cells.iter().filter(calls_machine).count();
     let texts: BTreeSet<&str> = cells.iter().map(|item| view.cell(item).text.trim()).collect();
     columns.first().is_some_and(|first| first.role == Role::Unknown)
         && !columns.iter().any(names_machine)
         && columns.iter().filter(|column| is_dated(column)).count() >= 2
         && texts.len() == cells.len()
-        && cells.iter().all(may_name)
-        && tags * 2 >= cells.len()
+        && cells.iter().all(|item| may_name(item))
+        && (tags * 2 >= cells.len() || machines >= 2 && (tags + machines) * 3 >= cells.len())
 }
 
 /// "15 s | 60 s | 60/15": the quotient of two times beside both heads the ratio of what was read then.

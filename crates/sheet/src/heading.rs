@@ -61,6 +61,8 @@ pub struct Heading {
     pub winding_c: Option<By<f64>>,
     /// A machine's name that stands as header.
     pub tag: Option<By<String>>,
+    /// A drive of the machine that each line names.
+    pub drive: Option<By<String>>,
     /// A plain number that stands as header; the corner says what it counts.
     pub number: Option<By<f64>>,
     /// A duration that stands as header, s.

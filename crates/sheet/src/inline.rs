@@ -61,7 +61,9 @@ pub fn read(text: &str) -> Vec<Inline<'_>> {
         let tells_more = sense.label.concepts.iter().any(|(concept, _)| fit::quantity(*concept).is_some())
             || !sense.label.circuits.is_empty()
             || sense.label.elapsed_s.is_some();
-        let is_title = !is_name && !is_measured && tells_more || told.unexplained.len() >= 2;
+        // "Pumping station Elmside: quarterly tests" names a place and labels none.
+        let is_place = matches!(concept, Concept::Site | Concept::Area) && !told.unexplained.is_empty();
+        let is_title = !is_name && !is_measured && tells_more || told.unexplained.len() >= 2 || is_place;
         let tells_one = sense.begins.is_none();
         if (weight >= 0.6 || is_name) && !is_title && tells_one && fits(wants(concept), &cell, &sense) >= 0.5 {
             found.push(Inline { label, told, value, sense });

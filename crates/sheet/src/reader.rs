@@ -123,6 +123,8 @@ pub struct Reader<'s, 'v, 'a> {
     pub holds: Holds,
     /// Facts of temperature tables and the like, waiting to be joined by machine and date.
     pub(crate) joins: Vec<temperature::Join>,
+    /// Lines of the present table that tell a circumstance of others, column by column.
+    pub(crate) across: across::Across,
     /// Dates that a title tells for columns of the present table.
     pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     /// What the present block tells of the years of its days, once it was asked.
@@ -163,6 +165,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             holds: Holds::default(),
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
+            across: across::Across::default(),
             years: None,
             habits: None,
             stated_orders: stated_order::all(view),

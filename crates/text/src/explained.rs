@@ -3,6 +3,8 @@
 use crate::circuit::{Naming, phases};
 use crate::fold::fold;
 use crate::marks::{LONGEST_PHRASE, holds_phrase, is_kind};
+use crate::measure::{self, OverRange};
+use windrow_model::{Bound, Dimension};
 
 /// What an explanation says of how a number was got.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,4 +133,47 @@ fn corrections_of_clause(clause: &str) -> Vec<bool> {
         () => None,
     };
     words.iter().enumerate().filter_map(speaks).collect()
+}
+
+/// A word or sign for over range as it is compared.
+#[must_use]
+pub fn over_word(text: &str) -> String {
+    let folded = fold(text.trim());
+    if folded.is_empty() { text.trim().to_owned() } else { folded }
+}
+
+/// A word for over range that a text explains by the end of the range ("« infini » = needle at the stop, more than 500 MΩ"): the word as it is
+/// compared, and the end.
+///
+/// ```
+/// let (word, end) = windrow_text::explained::end_of_range("M = megohms. \"inf\" : over 200 MΩ").expect("an end");
+/// assert_eq!((word.as_str(), end.numbers[0].value), ("inf", 200.0));
+/// assert!(windrow_text::explained::end_of_range("remarks: inf over 200 MΩ").is_none());
+/// ```
+#[must_use]
+pub fn end_of_range(text: &str) -> Option<(String, measure::Part)> {
+    const QUOTES: [char; 11] = [' ', '"', '\'', '«', '»', '“', '”', '„', '\u{a0}', '‹', '›'];
+    let mut marks = text.char_indices().filter(|(_, c)| matches!(c, '=' | ':'));
+    marks.find_map(|(at, _)| {
+        let (before, behind) = (text.get(..at)?, text.get(at + 1..)?);
+        let word = before.rsplit(['.', ';', ',', '(', '\n']).next()?.trim_matches(QUOTES);
+        if measure::over_range(word) != Some(OverRange::Above) {
+            return None;
+        }
+        let end = end_told(behind.split(['=', ';', '\n']).next()?)?;
+        Some((over_word(word), end))
+    })
+}
+
+/// The one resistance that a text says to be exceeded.
+fn end_told(text: &str) -> Option<measure::Part> {
+    let begins =
+        |at: usize| text.get(..at).is_some_and(|before| before.is_empty() || before.ends_with([' ', '(', '\u{a0}']));
+    let starts = text.char_indices().filter(|(at, c)| !c.is_whitespace() && begins(*at));
+    let is_end = |part: &measure::Part| {
+        part.bound == Bound::AtLeast && part.units.iter().any(|meaning| meaning.unit.dimension == Dimension::Resistance)
+    };
+    let mut ends = starts.filter_map(|(at, _)| measure::begin(text.get(at..)?)).map(|(part, _)| part).filter(is_end);
+    let first = ends.next()?;
+    ends.all(|other| other.numbers == first.numbers && other.unit_text == first.unit_text).then_some(first)
 }

@@ -51,6 +51,12 @@ pub fn heads_motions(heading: &str) -> bool {
     is_text_of(heading, "motion")
 }
 
+/// Whether a heading is a word for a machine and for an instrument alike ("Appareil", "Gerät").
+#[must_use]
+pub fn names_apparatus(heading: &str) -> bool {
+    is_text_of(heading, "apparatus")
+}
+
 /// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left"), or as what was before, which
 /// in a table of months may stand there.
 ///

@@ -92,7 +92,28 @@ pub fn read(text: &str) -> Option<Measure> {
     if let Some(one) = scan::one(text) {
         return Some(one);
     }
-    several(text)
+    judged(text).or_else(|| several(text))
+}
+
+/// "good, 380 MΩ", "o.k. > 1 GΩ": a word of judgement before a resistance, which is its remark. Without a unit the number may count anything.
+fn judged(text: &str) -> Option<Measure> {
+    let at = text.find(|c: char| c.is_ascii_digit() || matches!(c, '>' | '<' | '≥' | '≤' | '~'))?;
+    let (before, value) = (text.get(..at)?, text.get(at..)?);
+    let word = before.trim_end_matches([' ', ',', ':', ';', '-', '–']);
+    if word.len() == before.len() {
+        return None;
+    }
+    let folded = fold(word);
+    if !["pass", "fail", "marginal", "judged"].iter().any(|kind| is_kind(&folded, kind)) {
+        return None;
+    }
+    let mut measure = scan::one(value)?;
+    let is_resistance = |meaning: &UnitMeaning| meaning.unit.dimension == windrow_model::Dimension::Resistance;
+    if !measure.parts.iter().all(|part| part.units.iter().any(is_resistance)) {
+        return None;
+    }
+    measure.remark = Some(measure.remark.map_or_else(|| word.to_owned(), |behind| format!("{word}; {behind}")));
+    Some(measure)
 }
 
 /// "669...1000 MΩ": what stands behind the points is a number, and no factor of the unit.

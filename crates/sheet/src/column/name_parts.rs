@@ -30,6 +30,26 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     if let Some(at) = whole.or_else(part) {
         (columns[at].role, columns[at].fit) = (Role::NamePart, 0.8);
     }
+    settle_groups(columns, names, cells);
+}
+
+/// "Line | Shaft | Pump" over L1, once for all shafts of a line: what stands before the names in half of the lines at most labels none of them, and
+/// names no phases.
+fn settle_groups(columns: &mut [Column], names: usize, cells: &Cells) {
+    let lines = cells
+        .get(&columns[names].column)
+        .map_or(0, Vec::len)
+        .max(columns.iter().filter_map(|column| cells.get(&column.column)).map(Vec::len).max().unwrap_or(0));
+    for column in &mut columns[..names] {
+        let own = cells.get(&column.column).map_or(0, Vec::len);
+        let is_headed = !column.heading.items.is_empty() && column.heading.circuits.is_empty();
+        let names_measured = column.heading.concepts.iter().any(|(concept, ..)| {
+            *concept == Concept::Circuit || *concept == Concept::Elapsed || crate::fit::quantity(*concept).is_some()
+        });
+        if column.role == Role::LineLabel && own * 2 <= lines && is_headed && !names_measured {
+            (column.role, column.fit) = (Role::Field(Concept::Area), 0.8);
+        }
+    }
 }
 
 /// "Station | Pump | Date": of what stands before the names, whether it tells machines of one name apart. What stands there is
@@ -47,9 +67,10 @@ fn is_whole(view: &View<'_>, (names, whole): (&Column, &Column), columns: &[Colu
     if !(is_place || is_open) || own.is_empty() || !are_words {
         return false;
     }
-    // Numbers of papers differ from line to line.
+    // Numbers of papers differ from line to line; what stands once over several lines is of all of them.
     let texts: BTreeSet<&str> = own.iter().map(|item| view.cell(item).text.trim()).collect();
-    if texts.len() == own.len() && own.len() > 2 && !are_tags {
+    let lines = cells.get(&names.column).map_or(0, Vec::len);
+    if texts.len() == own.len() && own.len() > 2 && own.len() * 2 > lines && !are_tags {
         return false;
     }
     let shared = shared(view, (names, whole), columns, cells, is_local);
@@ -85,11 +106,21 @@ fn is_told_apart_by_serials(
 
 /// "Machine | Drive | Date": whether what stands behind the names and is headed as machines are tells several of one name and day apart.
 fn is_drive(view: &View<'_>, names: &Column, part: &Column, columns: &[Column], cells: &Cells) -> bool {
-    let is_headed = part.heading.has(Concept::Tag)
+    let head = part.heading.items.last().map(|item| windrow_text::fold::fold(view.cell(item).text.trim()));
+    let is_machine = head.is_some_and(|head| windrow_text::said::names_machine(&head));
+    let is_headed = (part.heading.has(Concept::Tag) || is_machine)
         && matches!(part.role, Role::Unknown | Role::Field(Concept::Tag | Concept::Description));
     let own = cells.get(&part.column).map(Vec::as_slice).unwrap_or_default();
     let are_words = own.iter().all(|item| view.sense(item).kind == Kind::Text && view.sense(item).tag < 0.85);
-    is_headed && !own.is_empty() && are_words && shared(view, (names, part), columns, cells, |_| true) == Some(true)
+    // "Car | Mot." over 1, 2, 3, 4, "Shaft | Pump" over B1 and B2: which motor of the car, which pump of the shaft.
+    let are_numbers = own.iter().all(|item| is_part(view, item) || is_machine && is_short_code(view, item));
+    // "Machine | Motion": motions are parts of a machine, whether or not two of them were measured on one day.
+    let is_motion = windrow_text::marks::heads_motions(&part.heading.text(view));
+    let differ = shared(view, (names, part), columns, cells, |_| true);
+    is_headed
+        && !own.is_empty()
+        && (are_words || are_numbers)
+        && differ.is_some_and(|on_one_day| on_one_day || is_motion)
 }
 
 /// Whether lines of one name that `may_be` shared differ in what stands in another column: `Some(true)` where two of one day do.
@@ -126,6 +157,15 @@ fn shared(
 /// Names that each station or crane may have: words, or a letter and a small number ("P1", "Pump 2"); "P-101A" is one of its plant.
 fn is_local(name: &str) -> bool {
     name.chars().filter(char::is_ascii_digit).count() <= 2 && name.split(['-', '.', '/', '_']).count() <= 2
+}
+
+/// "B1", "V12": a letter or two and a small number.
+fn is_short_code(view: &View<'_>, item: &Item) -> bool {
+    let text = view.cell(item).text.trim();
+    let number = text.trim_start_matches(|c: char| c.is_ascii_uppercase());
+    (1..=2).contains(&(text.len() - number.len()))
+        && (1..=2).contains(&number.len())
+        && number.bytes().all(|b| b.is_ascii_digit())
 }
 
 fn is_part(view: &View<'_>, item: &Item) -> bool {

@@ -3,6 +3,8 @@
 use super::{Cells, Column, Role, role};
 use crate::fit::names_machine;
 use crate::heading::By;
+use crate::line;
+use crate::sense::Kind;
 use crate::view::{Item, View};
 use std::collections::BTreeSet;
 use windrow_text::circuit::Named;
@@ -42,6 +44,44 @@ pub(super) fn settle_drives(view: &View<'_>, columns: &mut [Column], cells: &Cel
     let texts: BTreeSet<&str> = own.iter().map(|item| view.cell(item).text.trim()).collect();
     let may_name = first.heading.concepts.iter().any(|(concept, weight, _)| *concept == Concept::Tag && *weight >= 0.8);
     if first.role == Role::Field(Concept::Description) && may_name && own.len() >= 2 && texts.len() == own.len() {
+        first.role = Role::Field(Concept::Tag);
+    }
+}
+
+/// "Appareil | 1992 | 1994" over ski lifts: a word for a machine and for an instrument alike heads the machines where three names or more stand
+/// below it, each in one run of lines, and nothing else in table or titles names any.
+pub(super) fn settle_apparatus(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let names = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::Tag | Concept::Serial | Concept::ListKey | Concept::Description))
+            || column.heading.tag.is_some()
+    };
+    if columns.iter().any(names) {
+        return;
+    }
+    let Some(first) = columns.first_mut().filter(|first| first.role == Role::Field(Concept::Instrument)) else {
+        return;
+    };
+    let [head] = first.heading.items.as_slice() else { return };
+    let own = cells.get(&first.column).map(Vec::as_slice).unwrap_or_default();
+    let texts: Vec<&str> = own.iter().map(|item| view.cell(item).text.trim()).collect();
+    let runs = texts.windows(2).filter(|two| two[0] != two[1]).count() + 1;
+    let different: BTreeSet<&str> = texts.iter().copied().collect();
+    // "500 V megohmmeter" tells its voltage or range.
+    let is_name = |item: &Item| {
+        let sense = view.sense(item);
+        sense.kind == Kind::Text && sense.words <= 4 && sense.label.units.is_empty() && sense.label.voltage_v.is_none()
+    };
+    let is_named_above = || {
+        let above = view.items().iter().take_while(|item| item.row < head.row);
+        above.into_iter().any(|item| {
+            let sense = view.sense(item);
+            sense.tag >= 0.5
+                || line::is_key_label(view, item)
+                || crate::loose::named_machine(&view.cell(item).text).is_some()
+        })
+    };
+    let is_both = windrow_text::marks::names_apparatus(&view.cell(head).text);
+    if is_both && different.len() >= 3 && runs == different.len() && own.iter().all(is_name) && !is_named_above() {
         first.role = Role::Field(Concept::Tag);
     }
 }

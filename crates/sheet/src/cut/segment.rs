@@ -31,7 +31,8 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
             current.len() >= 2 && (first_again || again && (gap || apart))
                 || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
         };
-        if is_next || again_apart || apart && keys_begin_again(view, current, &items[index..]) {
+        let is_again = first_again && apart && is_repeated(view, current, &items[index..]);
+        if is_next || again_apart || is_again || apart && keys_begin_again(view, current, &items[index..]) {
             segments.push(Vec::new());
         }
         if let Some(last) = segments.last_mut() {
@@ -40,6 +41,17 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     }
     segments.retain(|segment| !segment.is_empty());
     segments
+}
+
+/// "Pump | 2007 | 2009 | | Pump | 2007 | 2009": whether what follows an empty column is what was there, cell by cell.
+fn is_repeated(view: &View<'_>, current: &[Item], onward: &[Item]) -> bool {
+    let text = |item: &Item| view.cell(item).text.trim();
+    let begins_with_word = current.first().is_some_and(|first| view.sense(first).kind == Kind::Text);
+    let mut pairs = current.iter().zip(onward);
+    begins_with_word
+        && current.len() >= 3
+        && onward.len() >= current.len()
+        && pairs.all(|(own, again)| text(own) == text(again))
 }
 
 /// Whether what follows an empty column begins with a text and then tells of keys that were told already ("Well | Date | kΩ" beside

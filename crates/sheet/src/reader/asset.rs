@@ -155,7 +155,7 @@ impl Reader<'_, '_, '_> {
             mention.tag = self.title_tag();
         }
         if mention.site.is_none() {
-            mention.site = self.section_site().or_else(|| self.titled_site());
+            mention.site = self.section_site().or_else(|| self.site_in_title()).or_else(|| self.titled_site());
         }
         self.block_plate(&mut mention);
         (mention, conflict)

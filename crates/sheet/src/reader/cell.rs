@@ -137,8 +137,18 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The end of the instrument's range that a title or a line of a form tells, with its cell.
-    fn ceiling(&self) -> Option<(Part, Item)> {
+    fn ceiling(&self, item: &Item) -> Option<(Part, Item)> {
         let loose = &self.scene.loose;
+        // "« infini » = more than 500 MΩ" says it of that word, and of no other.
+        let word = windrow_text::explained::over_word(&self.view.cell(item).text);
+        let explained = loose.captions.iter().filter_map(|caption| {
+            let (told, end) = windrow_text::explained::end_of_range(&self.view.cell(&caption.item).text)?;
+            Some((told, end, caption.item))
+        });
+        let mut explained = explained.peekable();
+        if explained.peek().is_some() {
+            return explained.find(|(told, ..)| *told == word).map(|(_, end, at)| (end, at));
+        }
         let titled = loose.captions.iter().find_map(|caption| Some((caption.ceiling.clone()?, caption.item)));
         // "Instrument: 500 V, full scale 1000 MΩ"
         let told = || {
@@ -152,7 +162,7 @@ impl Reader<'_, '_, '_> {
 
     /// Over range: the ceiling that the sheet tells, or a question.
     pub(super) fn read_over(&mut self, item: &Item, over: Option<OverRange>, column: &Column, line: &Line) {
-        let ceiling = self.ceiling();
+        let ceiling = self.ceiling(item);
         // "4.000 MΩ" ends a range at four or at four thousand, as the sheet writes its numbers.
         let number = ceiling.as_ref().and_then(|(part, _)| {
             value::choose_number(&part.numbers, &self.decimal_levels(self.sheet_marks), false).cloned()

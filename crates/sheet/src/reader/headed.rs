@@ -62,6 +62,9 @@ impl Reader<'_, '_, '_> {
             // A header that is not understood may name the machine: what a name of sheet or file tells is no more than a default.
             line.machine.tag = None;
         }
+        if let (Some(by), Some(whole)) = (&heading.drive, &mut line.machine.tag) {
+            whole.value = format!("{} {}", whole.value, by.value).into();
+        }
         if let Some(stage) = &heading.stage {
             line.stage = Some(self.told(stage.value, Via::Column, &stage.item));
         }

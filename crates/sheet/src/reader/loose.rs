@@ -54,7 +54,8 @@ impl Reader<'_, '_, '_> {
                 || caption.ceiling.is_some()
                 || caption.footnote.is_some();
             let told = &self.view.cell(&caption.item).text;
-            if caption.ceiling.is_none() && tells_resistance(told) {
+            let ends_range = caption.ceiling.is_some() || windrow_text::explained::end_of_range(told).is_some();
+            if !ends_range && tells_resistance(told) {
                 self.mark(
                     &caption.item,
                     Disposition::Unread,

@@ -134,7 +134,12 @@ impl Reader<'_, '_, '_> {
     /// Whether a column of names has a heading that nothing explains ("Student" over "group 2"), and a label right above the table
     /// tells the machine.
     pub(super) fn is_told_over_guess(&self, heading: &Heading) -> bool {
-        let is_guess = !heading.items.is_empty() && heading.concepts.is_empty();
+        let names_machine = |item: &Item| {
+            windrow_text::said::names_machine(&windrow_text::fold::fold(self.view.cell(item).text.trim()))
+        };
+        let is_guess = !heading.items.is_empty()
+            && heading.concepts.is_empty()
+            && !heading.items.last().is_some_and(names_machine);
         is_guess && matches!(self.scene.pair(self.block, Concept::Tag), Found::One(_, Via::Block))
     }
 

@@ -38,6 +38,27 @@ impl Reader<'_, '_, '_> {
         Some(self.told(text.into(), Via::Section, &item))
     }
 
+    /// "Pumping station Elmside, quarterly tests" right above a table: the place that it names, which is a title of its own elsewhere on the sheet.
+    pub(super) fn site_in_title(&self) -> Option<Told<Text>> {
+        let block = self.scene.blocks.get(self.block)?;
+        let above = self.scene.gap_above(self.block);
+        let captions = &self.scene.loose.captions;
+        let is_place = |concept: &Concept| matches!(concept, Concept::Site | Concept::Area);
+        let places = captions.iter().filter(|caption| caption.concepts.iter().any(is_place) && self.is_name(caption));
+        let places: BTreeSet<&str> = places.map(|caption| self.view.cell(&caption.item).text.trim()).collect();
+        let is_title = |caption: &&Caption| {
+            let item = &caption.item;
+            let is_over = item.column <= block.columns.1 && block.columns.0 <= item.right.max(item.column);
+            (item.row > above || above == 0) && item.row < block.rows.0 && is_over
+        };
+        let mut told = captions.iter().filter(is_title).flat_map(|caption| {
+            let text = self.view.cell(&caption.item).text.trim();
+            places.iter().filter(move |place| text.contains(**place)).map(move |place| (*place, caption.item))
+        });
+        let (place, item) = told.next()?;
+        told.all(|(other, _)| other == place).then(|| self.told(place.into(), Via::Section, &item))
+    }
+
     /// The texts of a table's headings.
     fn heads(&self, read: &ReadTable) -> Vec<&str> {
         read.table.header.iter().flatten().map(|item| self.view.cell(item).text.trim()).collect()
@@ -60,7 +81,19 @@ impl Reader<'_, '_, '_> {
             let row = caption.item.row;
             row < top && row + TITLE_ROWS >= top && floor.is_none_or(|floor| row > floor)
         };
-        let above = self.scene.loose.captions.iter().filter(is_above).filter(|caption| self.is_name(caption));
+        // Over tables side by side each title is of the one that it stands over.
+        let columns = |read: &ReadTable| read.table.columns;
+        let is_beside = |other: &&ReadTable| {
+            other.table.top() <= read.table.bottom()
+                && read.table.top() <= other.table.bottom()
+                && (columns(other).1 < columns(read).0 || columns(read).1 < columns(other).0)
+        };
+        let has_fellow = self.scene.tables.iter().any(|other| is_beside(&other));
+        let is_over = |item: &Item| {
+            !has_fellow || item.column <= columns(read).1 && columns(read).0 <= item.right.max(item.column)
+        };
+        let above = self.scene.loose.captions.iter().filter(is_above).filter(|caption| is_over(&caption.item));
+        let above = above.filter(|caption| self.is_name(caption));
         above.map(|caption| (self.view.cell(&caption.item).text.trim(), caption.item)).collect()
     }
 
@@ -72,7 +105,8 @@ impl Reader<'_, '_, '_> {
         let says_more = !caption.dates.is_empty()
             || caption.units.iter().any(|(_, told)| is_unit(told))
             || !caption.heading.circuits.is_empty()
-            || !caption.concepts.iter().all(is_place)
+            || !caption.concepts.first().is_none_or(is_place)
+            || caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
             || caption.tag.is_some();
         text.split_whitespace().count() <= MOST_WORDS
             && text.starts_with(char::is_uppercase)

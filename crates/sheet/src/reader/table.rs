@@ -1,6 +1,7 @@
 //! Tables line by line, and readings told as pairs.
 
 use super::Reader;
+use super::across;
 use super::date::When;
 use super::earlier::is_earlier;
 use super::line::{Above, Beside, Line};
@@ -38,6 +39,7 @@ impl Reader<'_, '_, '_> {
             read.columns.iter().map(|column| (column.column, self.column_marks(read, column))).collect();
         let half_converted = self.half_converted(read, &counts);
         self.named_dates = if has_readings { self.named_dates(read) } else { BTreeMap::new() };
+        self.across = across::across(self.view, read);
         let mut above = Above::new();
         let mut dittos = Above::new();
         for body_line in &read.table.body {

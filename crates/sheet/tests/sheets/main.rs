@@ -20,6 +20,7 @@ mod hands;
 mod layouts;
 mod legends;
 mod names;
+mod namesakes;
 mod nearer_names;
 mod nearest;
 mod places;

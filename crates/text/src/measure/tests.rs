@@ -177,3 +177,13 @@ fn three_points_between_two_values_are_a_range() {
         assert!(read(text).expect(text).range, "{text}");
     }
 }
+
+#[test]
+fn a_judgement_goes_before_a_resistance_only() {
+    let told = |text: &str| read(text).map(|measure| (measure.parts[0].numbers[0].value, measure.remark));
+    assert_eq!(told("good, 380 MΩ"), Some((380.0, Some("good".to_owned()))));
+    assert_eq!(told("weak: 0.9 MΩ damp"), Some((0.9, Some("weak; damp".to_owned()))));
+    for text in ["good 380", "ok 1994", "withstood 2 kV", "held 1000 V", "good380 MΩ", "Gut 3", "motor 380 MΩ"] {
+        assert_eq!(told(text), None, "{text}");
+    }
+}

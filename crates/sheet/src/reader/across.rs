@@ -39,6 +39,14 @@ pub(super) fn across(view: &View<'_>, read: &ReadTable) -> Across {
             across.dated = lines.first().and_then(|at| body.get(*at)).and_then(|line| line.items.first()).copied();
         }
         let is_told = |at: &usize| !body[*at].is_across && !body[*at].is_statistic;
+        // Once among the machines: of those above or of those below, and nothing says which.
+        let is_named = |at: usize| is_told(&at) && name(view, read, at).is_some();
+        if let [only] = lines.as_slice()
+            && (0..*only).any(is_named)
+            && (*only + 1..body.len()).any(is_named)
+        {
+            continue;
+        }
         let between = |two: &[usize]| (two[0]..two[1]).any(|at| is_told(&at));
         if !lines.windows(2).any(between) {
             for at in (0..body.len()).filter(is_told) {
@@ -52,6 +60,19 @@ pub(super) fn across(view: &View<'_>, read: &ReadTable) -> Across {
         }
     }
     across
+}
+
+/// The column that names the machines of a table's lines.
+fn column_of_names(read: &ReadTable) -> Option<u32> {
+    let names = |column: &&Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial));
+    read.columns.iter().find(names).map(|column| column.column)
+}
+
+/// The name in the line number `at` of a table's body.
+fn name<'a>(view: &View<'a>, read: &ReadTable, at: usize) -> Option<&'a str> {
+    let named = column_of_names(read)?;
+    let item = read.table.body.get(at)?.items.iter().find(|item| item.column == named)?;
+    Some(view.grid.cells.get(item.cell as usize)?.text.trim())
 }
 
 /// Whether each line across stands over lines that it tells of: the first is the first of the table, the last is not its last.
@@ -74,12 +95,7 @@ fn groups_below(read: &ReadTable, lines: &[usize]) -> Vec<(usize, usize)> {
 /// speaks of what stands above or of what stands below.
 fn groups_above(view: &View<'_>, read: &ReadTable, lines: &[usize]) -> Vec<(usize, usize)> {
     let body = &read.table.body;
-    let names = |column: &&Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial));
-    let named = read.columns.iter().find(names).map(|column| column.column);
-    let name = |line: &BodyLine| {
-        let item = line.items.iter().find(|item| Some(item.column) == named)?;
-        Some(view.cell(item).text.trim())
-    };
+    let named = column_of_names(read);
     let mut groups: Vec<Vec<(usize, usize)>> = Vec::new();
     for at in lines {
         let mut group = Vec::new();
@@ -90,10 +106,11 @@ fn groups_above(view: &View<'_>, read: &ReadTable, lines: &[usize]) -> Vec<(usiz
                 continue;
             }
             // Above the cell of a name stands what is of another machine.
-            if known.is_some_and(|known| name(line) != Some(known)) {
+            let own_name = name(view, read, own);
+            if known.is_some_and(|known| own_name != Some(known)) {
                 break;
             }
-            known = known.or(name(line));
+            known = known.or(own_name);
             group.push((own, *at));
         }
         groups.push(group);
@@ -104,9 +121,17 @@ fn groups_above(view: &View<'_>, read: &ReadTable, lines: &[usize]) -> Vec<(usiz
 }
 
 impl Reader<'_, '_, '_> {
+    /// Marks a line across, which was understood although it may speak of no reading.
+    pub(super) fn mark_across(&mut self, line: &BodyLine) {
+        for item in &line.items {
+            self.mark(item, Disposition::Label, Some("tells a circumstance of the lines beside it"));
+        }
+    }
+
     /// Circumstances that other lines tell of the date or machine that heads the column.
     pub(super) fn apply_across(&mut self, read: &ReadTable, column: &Column, line: &mut Line) {
         let mut is_dated = self.across.dated.is_none();
+        let mut told: Vec<(Concept, Item, Item, Heading)> = Vec::new();
         for at in self.across.told.get(&line.row).cloned().unwrap_or_default() {
             let items = read.table.body.get(at).map(|other| other.items.as_slice());
             let Some([label, values @ ..]) = items else { continue };
@@ -114,9 +139,22 @@ impl Reader<'_, '_, '_> {
             let value = values.iter().find(|value| value.column <= column.column && column.column <= value.right);
             is_dated |= heading.concept() == Some(Concept::Date);
             if let (Some(concept), Some(value)) = (heading.concept(), value) {
-                self.mark(label, Disposition::Label, Some("says what its line holds"));
-                self.apply(line, concept, value, &heading, Count::default(), true);
+                told.push((concept, *label, *value, heading));
             }
+        }
+        for (concept, label, value, heading) in &told {
+            let text = |item: &Item| self.view.cell(item).text.trim();
+            let is_other =
+                |(of, _, other, _): &(Concept, Item, Item, Heading)| of == concept && text(other) != text(value);
+            // Two voltages on top of each other: of which machines each is nothing says.
+            if *concept != Concept::Remarks && told.iter().any(is_other) {
+                if *concept == Concept::TestVoltage {
+                    line.voltage = None;
+                }
+                continue;
+            }
+            self.mark(label, Disposition::Label, Some("says what its line holds"));
+            self.apply(line, *concept, value, heading, Count::default(), true);
         }
         if let Some(label) = self.across.dated.filter(|_| !is_dated) {
             line.when = When::Unclear(label);

@@ -1,6 +1,7 @@
 //! Sheets as people write them, through the whole engine.
 
 mod bench_cards;
+mod beside_forms;
 mod cards;
 mod carried;
 mod company;

@@ -84,7 +84,7 @@ fn is_named_in_full(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
         let is_word = view.sense(item).kind == Kind::Text && view.cell(item).content == Content::Text;
         is_word && view.sense(item).tag < 0.5
     };
-    column.role == Role::Unknown
+    matches!(column.role, Role::Unknown | Role::LineLabel)
         && named.any(|(quantity, weight)| weight >= 0.6 && dimensions.contains(&quantity.dimension()))
         && cells.iter().all(is_text)
 }

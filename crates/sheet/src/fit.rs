@@ -214,6 +214,10 @@ pub fn fits(wants: Wants, cell: &Cell, sense: &Sense) -> f32 {
 }
 
 fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
+    // "24.III." in a column headed "Tag" is a day.
+    if windrow_text::date::is_day_and_roman_month(&cell.text) {
+        return 0.0;
+    }
     match sense.kind {
         _ if sense.is_stage || windrow_text::marks::ends_in_other_unit(&cell.text) => 0.05,
         Kind::Date | Kind::Duration => 0.0,

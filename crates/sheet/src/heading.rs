@@ -403,7 +403,12 @@ fn without_date(text: &str) -> Option<String> {
     let range = found.iter().find(|(_, meaning)| !meaning.bare_number).map(|(range, _)| range.clone())?;
     let is_one = found.iter().all(|(other, meaning)| meaning.bare_number || *other == range);
     let rest = format!("{} {}", text.get(..range.start)?, text.get(range.end..)?);
-    let rest = rest.trim_matches([' ', ',', '(', ')', ':', '-', '–']).to_owned();
+    let mut rest = rest.trim_matches([' ', ',', '(', ')', ':', '-', '–']).to_owned();
+    // "As found, 3 May 1996 (MΩ)": the bracket at the end was that of the unit.
+    let is_cut = rest.contains('(') && !rest.contains(')');
+    if is_cut && !rest.contains('°') {
+        rest.push(')');
+    }
     (is_one && !rest.is_empty()).then_some(rest)
 }
 

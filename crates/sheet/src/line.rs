@@ -273,7 +273,8 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
                 && !(names_unit(view.sense(here)) && view.sense(next).kind == Kind::Void)
                 && (ends_with_colon(view, here) || !is_unit_of_words(view.sense(here), view.sense(next)))
         });
-        if pair {
+        let is_key = next.is_some_and(|next| names_by_key(view, here, next, items.get(index + 2)));
+        if pair || is_key {
             // A second value of the same kind behind the first is an axis, not a pair.
             let again = items.get(index + 2).is_some_and(|third| {
                 is_value(view, third) && next.is_some_and(|next| view.sense(next).kind == view.sense(third).kind)
@@ -289,6 +290,22 @@ pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
         }
     }
     pairs > 0 && extras == 0 && pairs * 3 >= items.len()
+}
+
+/// "Tag | HP 1": a word of letters and its number right behind a label that wants a name, with nothing behind it, is that name, although
+/// the letters are those of a unit.
+pub(crate) fn names_by_key(view: &View<'_>, label: &Item, next: &Item, third: Option<&Item>) -> bool {
+    let sense = view.sense(label);
+    let is_label = sense.is_pure_label() && sense.concept() == Some(Concept::Tag);
+    let text = view.cell(next).text.trim();
+    let is_named_so = text.split_once([' ', '-']).is_some_and(|(letters, number)| {
+        (1..=4).contains(&letters.len())
+            && letters.bytes().all(|b| b.is_ascii_uppercase())
+            && (1..=4).contains(&number.len())
+            && number.bytes().all(|b| b.is_ascii_digit())
+    });
+    let is_last = third.is_none_or(|third| third.column > next.right + 1);
+    is_label && is_named_so && next.column == label.right + 1 && is_last
 }
 
 /// "ANTRIEB | MOHM": a unit is the value of no label that wants a name or words, and heads a column beside it.

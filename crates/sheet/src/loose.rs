@@ -450,6 +450,13 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     if !colon && (is_page || is_title && promises_number && is_year()) {
         return false;
     }
+    if line::names_by_key(view, label, value, None) {
+        return true;
+    }
+    // "Date | 30.02.1997": what no calendar has is asked about, and no other date stands in for it.
+    if sense.concept() == Some(Concept::Date) && windrow_text::date::impossible(&view.cell(value).text) {
+        return true;
+    }
     match line::promise(sense) {
         Some(_) if line::is_dated(sense, view.sense(value)) => true,
         Some(promise) => {

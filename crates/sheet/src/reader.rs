@@ -45,6 +45,7 @@ mod temperature;
 mod test;
 mod thousands;
 mod twins;
+mod two_units;
 mod unit;
 mod unit_behind;
 mod voltage;

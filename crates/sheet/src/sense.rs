@@ -114,7 +114,8 @@ impl Sense {
             }
             sense.measure = measure::read(text);
             sense.circuits = circuit::read(text);
-            sense.tag = if is_to_earth(text, &sense.circuits) { 0.0 } else { tag::likeness(text) };
+            let is_no_name = is_to_earth(text, &sense.circuits) || date::is_day_and_roman_month(text);
+            sense.tag = if is_no_name { 0.0 } else { tag::likeness(text) };
             sense.serial = tag::serial_likeness(text);
             sense.over = measure::over_range(text);
             sense.is_pair = crate::inline::is_pair(text) || crate::inline::is_plate(text);

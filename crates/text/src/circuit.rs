@@ -90,7 +90,8 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         return Vec::new();
     }
     // "masse à 1 mn": the accent tells the French word from the phase.
-    let folded = fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø").replace(['à', 'À'], "to"));
+    let folded =
+        fold(&text.replace(['Ø', 'ø', 'Φ', 'φ', 'ϕ'], "ø").replace(['à', 'À'], "to").replace(" g. ", " gegen "));
     let folded = folded.trim();
     // "Phase U - earth (V, W earthed)": what stands in brackets is what was done with the others.
     let is_phase = |word: &str| word.starts_with(char::is_uppercase) && !phases(&fold(word)).is_empty();

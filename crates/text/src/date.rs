@@ -22,7 +22,7 @@ pub use find::{find_all, find_in, measured_on};
 pub use season::{Habit, habits, in_habit, named_season, years_of_season};
 pub use stated::stated_order;
 pub use weekday::{days_of_weekday, is_weekday_and_day};
-pub use yearless::{in_year, is_day_without_year, is_year_alone, titled_month, titled_year};
+pub use yearless::{in_year, is_day_and_roman_month, is_day_without_year, is_year_alone, titled_month, titled_year};
 
 use crate::fold::mend;
 use tokens::Tokens;

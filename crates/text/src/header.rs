@@ -5,6 +5,9 @@ mod field;
 mod numbered;
 #[cfg(test)]
 mod tests;
+mod warm_unit;
+
+pub use warm_unit::unit_at_degrees;
 
 use crate::circuit::{self, CircuitMeaning, Named};
 use crate::explained;
@@ -105,7 +108,14 @@ fn told(text: &str) -> Label {
     let mended = spaced_prefix(&mended);
     // "U, V and W tied": one circuit, and no phase that stands first.
     let mended = if circuit::is_tied(&mended) { circuit::joined(&mended).into_owned() } else { mended };
-    if let Some(statistic) = marks::statistic_phrase(&mended) {
+    if let Some((unit, _)) = unit_at_degrees(text) {
+        let units = unit::read(unit, Some(Dimension::Resistance));
+        return Label { units, unit_text: unit.to_owned(), ..Label::default() };
+    }
+    // "Mín.": the accent tells the lowest from a minute.
+    let short = text.trim().trim_end_matches('.').to_lowercase();
+    let lowest = (short == "mín").then_some(marks::Statistic::Lowest);
+    if let Some(statistic) = lowest.or_else(|| marks::statistic_phrase(&mended)) {
         return Label { statistic: Some(statistic), ..Label::default() };
     }
     let Some(scale) = unit::scale::find(&mended) else { return components(&mended) };

@@ -20,7 +20,7 @@ const NEAR: usize = 4;
 
 static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?i)\b(\d{1,3}[ \u{a0}\u{202f}]000|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
+        r"(?i)\b(\d{1,3}(?:[\u{a0}\u{202f}]\d{3}| 000)|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
     )
     .ok()
 });
@@ -76,10 +76,12 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
     let read = |found: regex::Captures<'_>| {
         let (whole, number, unit) = (found.get(0)?, found.get(1)?, found.get(2)?);
         let (before, after) = (text.get(..whole.start())?, text.get(whole.end()..)?);
+        let start = grouped_from(before, number.as_str()).unwrap_or(whole.start());
+        let (before, number) = (text.get(..start)?, text.get(start..number.end())?);
         if before.ends_with(['-', '_', '/']) || is_per_time(after) {
             return None;
         }
-        let meanings = number::read(number.as_str());
+        let meanings = number::read(number);
         // "1.000 V" is a thousand volts, "60.000 V" sixty thousand.
         let usual = meanings.iter().find(|meaning| TEST_VOLTS.contains(&meaning.value)).or(meanings.first());
         let is_kilo = unit.as_str().to_lowercase().starts_with('k');
@@ -92,9 +94,27 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
         // "24 V-Meldeanlage" is a plant of so many volts, "500 V-DC" a voltage.
         let joined = after.strip_prefix('-').map_or(0, |word| word.chars().take_while(|c| c.is_alphabetic()).count());
         let whose = if joined >= 4 { Whose::Machine } else { whose(before, whole.as_str(), after, volts) };
-        Some(Named { at: whole.range(), volts, whose })
+        Some(Named { at: start..whole.end(), volts, whose })
     };
     found.filter_map(read).collect()
+}
+
+/// Where "2 500 V" begins before its last three digits: the thousands stand at the beginning of a clause or behind a word that says with
+/// what was tested ("at 2 500 V"). The 2 of "Motor 2 500 V" is a machine's.
+fn grouped_from(before: &str, digits: &str) -> Option<usize> {
+    let is_group = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    let head = before.strip_suffix(' ').filter(|_| digits.len() == 3 && is_group(digits))?;
+    let clause = head.trim_end_matches(|c: char| c.is_ascii_digit());
+    let thousands = head.get(clause.len()..)?;
+    let is_thousands = (1..=3).contains(&thousands.len()) && !thousands.starts_with('0');
+    let word = fold(clause.rsplit([' ', '\u{a0}']).find(|word| !word.is_empty()).unwrap_or_default());
+    let is_apart = clause.is_empty() || clause.ends_with([' ', '(', '=', '\u{a0}']);
+    let is_lead = clause.trim().is_empty()
+        || clause.trim_end().ends_with([',', ';', ':', '(', '='])
+        || is_kind(&word, "tested_at")
+        || is_kind(&word, "tested_by")
+        || is_kind(&word, "tested_with");
+    (is_thousands && is_apart && is_lead).then_some(clause.len())
 }
 
 /// Whether "/min" or "/s" stands behind a voltage: how fast it is raised.
@@ -282,6 +302,12 @@ mod tests {
         for text in ["tension 500 V", "Insulation resistance 1000 V", "IR 1000 V Motor 7", "Motor P-101 500 V"] {
             assert_eq!(all(text).first().map(|(_, whose)| *whose), Some(Whose::Untold), "{text}");
         }
+        for text in
+            ["Isolement, trois phases, 2 500 V", "Isolement\u{a0}2\u{a0}500 V", "Isolement sous 2 500 V", "at 2 500 V"]
+        {
+            assert_eq!(all(text).first().map(|(volts, _)| *volts), Some(2500.0), "{text}");
+        }
+        assert_eq!(all("Motor 2 500 V").first().map(|(volts, _)| *volts), Some(500.0), "motor 2 at 500 V");
         let both = all("Insulation resistance of 6.6 kV motors at 5 kV");
         assert_eq!(both, [(6600.0, Whose::Machine), (5000.0, Whose::Test)]);
     }

@@ -64,6 +64,21 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     first_column_labels(view, columns, cells);
     further_label_columns(view, columns, cells);
     lists_of_labels(view, columns, cells);
+    tests_between_terminals(view, columns, cells);
+}
+
+/// "Step test" over "three phases together": a column headed by the name of a test whose cells all name terminals tells those.
+fn tests_between_terminals(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let names_terminals = |item: &Item| {
+        let sense = view.sense(item);
+        sense.circuits.iter().any(|meaning| meaning.weight >= 0.5) && sense.label.concepts.is_empty()
+    };
+    for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::TestKind)) {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        if !own.is_empty() && own.iter().all(names_terminals) {
+            (column.role, column.fit) = (Role::Field(Concept::Circuit), 0.9);
+        }
+    }
 }
 
 /// "Bin B1 | Spare no. SM-04": whether another column under a heading that nothing explains holds more different tags, so that this one says
@@ -167,6 +182,18 @@ fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     let is_letter = |item: &Item| is_place && view.cell(item).text.trim().chars().count() <= 2;
     let labels = cells.iter().filter(|item| line_label(view, item) && !is_own_kind(item) && !is_letter(item)).count();
     let is_key = matches!(first.role, Role::Field(Concept::Circuit)) && first.fit >= 0.8;
+    // "Aislam. | 500 V, 60 s": no class of materials, but how its line was measured.
+    let is_class =
+        first.role == Role::Field(Concept::InsulationClass) && first.heading.has(Concept::InsulationResistance);
+    let tells_how = |item: &Item| {
+        let label = &view.sense(item).label;
+        label.elapsed_s.is_some() || label.voltage_v.is_some()
+    };
+    if is_class && cells.iter().all(tells_how) {
+        (first.role, first.fit) = (Role::LineLabel, 0.9);
+        first.heading.concepts.retain(|(concept, ..)| *concept != Concept::InsulationClass);
+        return;
+    }
     if !is_key && labels * 10 >= cells.len() * 7 && first.fit < 0.7 {
         first.role = Role::LineLabel;
         first.fit = 0.9;

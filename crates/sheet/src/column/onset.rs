@@ -37,6 +37,9 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
 fn symbol(view: &View<'_>, column: &Column) -> Option<String> {
     let item = column.heading.items.last()?;
     let text = view.cell(item).text.split(['(', '[', '/', ',']).next()?.trim();
+    // "Ui kV": the unit behind the symbol, without a bracket.
+    let unit = column.heading.units.as_ref().map_or("", |by| by.value.1.trim());
+    let text = text.strip_suffix(unit).filter(|symbol| !unit.is_empty() && symbol.ends_with(' ')).unwrap_or(text);
     let mut units = column.heading.units.iter().flat_map(|by| &by.value.0);
     let in_volts = units.any(|meaning| meaning.unit.dimension == Dimension::Voltage && meaning.weight >= 0.8);
     in_volts.then(|| fold(text).replace(' ', ""))

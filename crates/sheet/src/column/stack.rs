@@ -26,7 +26,11 @@ pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
             let is_group = || has_leaf() || line::is_key(view, left) || repeats_below(view, table, line, column);
             (left.right == left.column && reaches && is_group()).then_some(left)
         };
-        if let Some(item) = own.or_else(group) {
+        // "Tag | P1 | P2 | P3 | " over a last column without a name: each name stands over one column.
+        let are_narrow = table.header.len() == 1
+            && line.len() >= 4
+            && line.windows(2).skip(1).all(|two| two[1].column == two[0].right + 1);
+        if let Some(item) = own.or_else(|| if are_narrow { None } else { group() }) {
             stack.push(*item);
         }
     }

@@ -5,6 +5,7 @@ use crate::heading::By;
 use crate::sense::Kind;
 use crate::view::{Item, View};
 use windrow_model::Stage;
+use windrow_text::marks::Statistic;
 use windrow_text::vocabulary::Concept;
 
 /// Under a name over several columns one that is headed as a date and holds dates is when the values beside it were read, whatever the
@@ -101,6 +102,25 @@ pub(super) fn settle_found_and_left(view: &View<'_>, columns: &mut [Column]) {
             column.heading.unexplained.clear();
             column.role = Role::Reading(None);
         }
+    }
+}
+
+/// "Limit | Found | Unit": what was found beside what was asked for is what was measured.
+pub(super) fn settle_found_beside_limit(view: &View<'_>, columns: &mut [Column]) {
+    let is_limit = |column: &Column| column.role == Role::Statistic(Statistic::Limit);
+    let is_found = |column: &Column| {
+        let [item] = column.heading.items.as_slice() else { return false };
+        let is_open = column.role == Role::Unknown && column.fit >= 0.5 && column.heading.stage.is_none();
+        is_open && crate::stage::of_pair(&view.cell(item).text) == Some(Stage::AsFound)
+    };
+    let found: Vec<usize> = (0..columns.len()).filter(|at| is_found(&columns[*at])).collect();
+    let [at] = found.as_slice() else { return };
+    if !columns.iter().any(is_limit) || columns.iter().any(|column| matches!(column.role, Role::Reading(_))) {
+        return;
+    }
+    if let Some(column) = columns.get_mut(*at) {
+        column.heading.unexplained.clear();
+        column.role = Role::Reading(None);
     }
 }
 

@@ -18,6 +18,8 @@ const FEWEST: usize = 2;
 pub struct Swaps {
     /// A text outside all tables, which speaks of the sheet.
     sheet: Option<Item>,
+    /// Titles of the lines right below them, by the last row that they reach.
+    titles: Vec<(Item, u32)>,
     /// What stands in the header of a table, by its number.
     tables: BTreeMap<usize, Item>,
     /// Remarks in the body of a table, by its number and the row of the view: each speaks of the lines of its test only.
@@ -52,16 +54,37 @@ impl Swaps {
                 }
             }
         }
-        swaps.sheet =
-            view.items().iter().find(|item| said.contains(&item.cell) && !inside.contains(&item.cell)).copied();
+        let loose = view.items().iter().filter(|item| said.contains(&item.cell) && !inside.contains(&item.cell));
+        for item in loose {
+            match reach_of_title(view, tables, item) {
+                Some(last) => swaps.titles.push((*item, last)),
+                None => swaps.sheet = swaps.sheet.or(Some(*item)),
+            }
+        }
         swaps
     }
 
     /// What says that something is swapped in a row of the view, in a table if it stands in one.
     pub(crate) fn about(&self, table: Option<usize>, row: u32) -> Option<Item> {
         let own = || table.and_then(|table| self.rows.get(&(table, row)).or_else(|| self.tables.get(&table)));
-        self.sheet.or_else(|| own().copied())
+        let titled =
+            || self.titles.iter().find(|(item, last)| (item.row..=*last).contains(&row)).map(|(item, _)| *item);
+        self.sheet.or_else(|| own().copied()).or_else(titled)
     }
+}
+
+/// The last row of the lines right below a text that stands alone under a blank line and over a table: their title, which says nothing of
+/// the tables above.
+fn reach_of_title(view: &View<'_>, tables: &[ReadTable], item: &Item) -> Option<u32> {
+    let is_empty = |row: u32| view.line(view.line_at(row)).iter().all(|other| other.row != row);
+    let is_alone = view.line(view.line_at(item.row)).iter().filter(|other| other.row == item.row).count() == 1;
+    let has_above = tables.iter().any(|read| read.table.top() < item.row);
+    if item.row == 0 || !is_alone || !has_above || !is_empty(item.row - 1) {
+        return None;
+    }
+    let last = (item.row + 1..).take_while(|row| !is_empty(*row)).last()?;
+    let is_over = tables.iter().any(|read| item.row < read.table.bottom() && read.table.bottom() <= last);
+    is_over.then_some(last)
 }
 
 /// The lines of a body by the tests that they are of: those of one machine and date under one another. Without columns of either all

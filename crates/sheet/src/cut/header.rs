@@ -1,5 +1,6 @@
 //! Header bands: which lines head a table, and which columns it takes.
 
+use super::pairs_over::{holds_pairs, without_lines_of_pairs};
 use super::profile::Profile;
 use super::segment::segments;
 use super::{BodyLine, Table};
@@ -38,6 +39,10 @@ impl Cutter<'_, '_> {
     /// Tries to read a header at line `at` and the body under it.
     pub(super) fn try_table(&mut self, at: usize, segment: &[Item], floor: u32, limit: u32) -> bool {
         let view = self.view;
+        let segment = &without_lines_of_pairs(view, segment);
+        if segment.is_empty() {
+            return false;
+        }
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment) || self.are_wide_names(at, segment))
                 && self.header_below(at, segment, limit)
@@ -240,6 +245,7 @@ impl Cutter<'_, '_> {
         }
         for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
             let belongs = !line::is_heading(self.view, &item) || self.labels_lines(first, &item, left);
+            let belongs = belongs && !holds_pairs(self.view, item.column);
             left = if belongs { left.min(item.column) } else { left };
         }
         let bridge = if self.is_headed_beside(first, right) { 0 } else { BRIDGE };
@@ -427,6 +433,7 @@ fn is_group_line(view: &View<'_>, items: &[Item]) -> bool {
         && items.iter().all(|item| line::is_heading(view, item) || is_value(view, item))
         && !is_pair_row(view, items)
         && !line::are_captions(view, items)
+        && !items.windows(2).any(|two| line::ends_with_colon(view, &two[0]) && is_value(view, &two[1]))
 }
 
 /// Whether a header-like line is rather the first line of a body under an axis: numbers that only look like an axis.

@@ -10,19 +10,15 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     if let Some(width) = axis_period(view, items) {
         return items.chunks(width).map(<[Item]>::to_vec).collect();
     }
+    if let Some(forms) = said_again(view, items) {
+        return forms;
+    }
     let mut segments: Vec<Vec<Item>> = vec![Vec::new()];
     for (index, item) in items.iter().enumerate() {
         let current = segments.last().map(Vec::as_slice).unwrap_or_default();
         let first_again = current.first().is_some_and(|first| view.cell(first).text == view.cell(item).text);
         let apart = current.last().is_some_and(|last| item.column > last.right + 1);
-        // "Pumpe | 2007 | 2009 | | Pumpe | 2007 | 2009": a word that is no label of its own, with what stands behind it.
-        let text = |item: &Item| view.cell(item).text.as_str();
-        let goes_on_alike = || {
-            let second = current.get(1).zip(items.get(index + 1));
-            view.sense(item).kind == Kind::Text && second.is_some_and(|(own, next)| text(own) == text(next))
-        };
-        let again_apart =
-            first_again && apart && current.len() >= 2 && (line::is_heading(view, item) || goes_on_alike());
+        let again_apart = first_again && apart && current.len() >= 2 && line::is_heading(view, item);
         let is_next = is_key_label(view, item) && {
             let concept = view.sense(item).concept();
             let again = current.iter().any(|other| view.sense(other).concept() == concept && is_key_label(view, other));
@@ -52,6 +48,25 @@ fn is_repeated(view: &View<'_>, current: &[Item], onward: &[Item]) -> bool {
         && current.len() >= 3
         && onward.len() >= current.len()
         && pairs.all(|(own, again)| text(own) == text(again))
+}
+
+/// The same words in the same order again beyond an empty column, each time over a label of its own: forms side by side, whether or not
+/// their words are known. "U | V | W" twice over numbers is two groups of one table.
+fn said_again(view: &View<'_>, items: &[Item]) -> Option<Vec<Vec<Item>>> {
+    let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1).collect();
+    let text = |item: &Item| view.cell(item).text.trim();
+    let (first, others) = pieces.split_first().filter(|(first, others)| first.len() >= 3 && !others.is_empty())?;
+    let is_same = |piece: &&[Item]| {
+        piece.len() == first.len() && piece.iter().zip(*first).all(|(own, other)| text(own) == text(other))
+    };
+    let below = view.line(view.line_at(first.first()?.row + 1));
+    let is_labelled = |piece: &&[Item]| {
+        let label = below.iter().find(|item| piece.first().is_some_and(|head| head.column == item.column));
+        label.is_some_and(|label| view.sense(label).kind == Kind::Text && view.sense(label).tag < 0.5)
+    };
+    let are_words = first.iter().all(|item| view.cell(item).content == windrow_source::Content::Text);
+    let are_forms = are_words && others.iter().all(is_same) && pieces.iter().all(is_labelled);
+    are_forms.then(|| pieces.into_iter().map(<[Item]>::to_vec).collect())
 }
 
 /// Whether what follows an empty column begins with a text and then tells of keys that were told already ("Well | Date | kΩ" beside
@@ -97,7 +112,9 @@ fn axis_period(view: &View<'_>, items: &[Item]) -> Option<usize> {
 /// header of another.
 pub(super) fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1).collect();
-    let are_pairs = |piece: &[Item]| piece.iter().all(|item| view.sense(item).is_pair) || is_pair_row(view, piece);
+    let are_pairs = |piece: &[Item]| {
+        piece.iter().all(|item| view.sense(item).is_pair) || is_pair_row(view, piece) || stands_over_pairs(view, piece)
+    };
     let natures: Vec<bool> = pieces.iter().map(|piece| are_pairs(piece)).collect();
     let is_mixed = natures.windows(2).any(|two| two[0] != two[1]);
     if !is_mixed || !pieces.iter().zip(&natures).any(|(piece, pairs)| !pairs && is_header(view, piece)) {
@@ -111,6 +128,23 @@ pub(super) fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<I
         }
     }
     parts.into_iter().map(|(_, part)| part).collect()
+}
+
+/// Lines of two cells below a text and its neighbour that make them the first pair of a list, and how many of them must be known pairs.
+const LINES_BELOW: (u32, usize) = (3, 2);
+
+/// "Set | DG7" over "Date | 3.4.81" and "Built | 1957": the first line of a list of labels and values, though its label is not known.
+fn stands_over_pairs(view: &View<'_>, piece: &[Item]) -> bool {
+    let [label, value] = piece else { return false };
+    let own = |row: u32| -> Vec<Item> {
+        let line = view.line(view.line_at(row)).iter().filter(|item| item.row == row);
+        line.filter(|item| (label.column..=value.right).contains(&item.column)).copied().collect()
+    };
+    let lines: Vec<Vec<Item>> = (1..=LINES_BELOW.0).map(|below| own(label.row + below)).collect();
+    view.sense(label).kind == Kind::Text
+        && !line::is_heading(view, value)
+        && lines.iter().all(|line| line.len() == 2)
+        && lines.iter().filter(|line| is_pair_row(view, line)).count() >= LINES_BELOW.1
 }
 
 /// Splits a line of groups where the header below it begins again: names of machines over tables side by side. Each part with the

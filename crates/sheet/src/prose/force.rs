@@ -33,7 +33,8 @@ pub(super) fn passages(running: &Running) -> Vec<Passage> {
     known::settle(&running.text, &pieces, &mut sentences);
     let is_log = cut::is_log(&pieces, &sentences);
     let is_notebook = cut::is_notebook(&pieces);
-    let reader = Speaker { running, pieces: &pieces, is_log, is_notebook, sentences: &sentences };
+    let headlines = cut::headlines(&pieces);
+    let reader = Speaker { running, pieces: &pieces, is_log, is_notebook, headlines, sentences: &sentences };
     reader.read()
 }
 
@@ -44,6 +45,8 @@ struct Speaker<'r> {
     sentences: &'r [Sentence],
     is_log: bool,
     is_notebook: bool,
+    /// Lines that head what was done on a day.
+    headlines: Vec<std::ops::Range<usize>>,
 }
 
 impl Speaker<'_> {
@@ -70,6 +73,15 @@ impl Speaker<'_> {
             // "2 Dec 85   Conveyor CV-7, 1000 V. A to frame 210 meg.": what a line of a notebook tells is of its day.
             if self.is_notebook && cut::begins_with_day(self.pieces, sentence) {
                 force = Force { date: self.date_of(sentence, &force), told: head.clone(), ..Force::default() };
+            }
+            // The names of those on shift say nothing of machines.
+            if cut::is_of_headline(&self.headlines, sentence) {
+                if let Some(date) = self.date_of(sentence, &force) {
+                    force = Force { date: Some(date), told: head.clone(), ..Force::default() };
+                    section += 1;
+                    is_broken = false;
+                }
+                continue;
             }
             if self.corrects_all(sentence) {
                 lost.extend(self.cells_of_text(sentence.text));

@@ -60,13 +60,21 @@ pub(super) fn settle(text: &str, pieces: &[Piece], sentences: &mut [Sentence]) {
         let is_listed = !is_dated(sentence) && !clocked.contains(&sentence.entry);
         for name in &mut sentence.names {
             if let Some(longer) = fuller(&name.key).filter(|_| name.key.last().is_some_and(|last| last.len() <= 4)) {
-                (name.text, name.key, name.is_open) = (longer.text, longer.key, name.is_open || is_listed);
+                // "BR2" beside "Mill BR2": a code of letters and a number is no other machine's.
+                let is_open = name.is_open || is_listed && !is_code(&name.key);
+                (name.text, name.key, name.is_open) = (longer.text, longer.key, is_open);
             }
         }
         if sentence.names.is_empty() {
             sentence.names.extend(short(text, pieces, sentence, &known));
         }
     }
+}
+
+/// Whether a name is one word of two letters or more and a number: "BR2", "SR1-M2".
+fn is_code(key: &[String]) -> bool {
+    let [word] = key else { return false };
+    word.chars().filter(|c| c.is_alphabetic()).count() >= 2 && word.contains(|c: char| c.is_ascii_digit())
 }
 
 /// "2B" at the beginning of a sentence, of the one machine whose name ends so.

@@ -130,6 +130,11 @@ pub(super) fn circumstances(pieces: &[Piece], sentence: &Sentence, is_sure: bool
                 }
                 Says::Elapsed(seconds) if !has_value => put(&mut told.elapsed, *seconds, at, &mut told.contradicts),
                 Says::Circuit(meanings) if !has_value => match &told.circuit {
+                    // "Stator to earth, all phases".
+                    Some((known, _)) if is_only_to_earth(known) && are_all(meanings) => {
+                        told.circuit = Some((meanings.clone(), at));
+                    }
+                    Some((known, _)) if is_only_to_earth(meanings) && are_all(known) => {}
                     Some((known, _)) if known != meanings => told.contradicts = true,
                     Some(_) => {}
                     None => told.circuit = Some((meanings.clone(), at)),
@@ -207,6 +212,11 @@ pub(super) fn circuit_of(meanings: &[CircuitMeaning]) -> Option<windrow_model::C
     let mut all = meanings.iter().map(|meaning| windrow_text::circuit::resolve(meaning.named, true));
     let first = all.next()??;
     all.all(|other| other == Some(first)).then_some(first)
+}
+
+/// Whether meanings say all phases together.
+fn are_all(meanings: &[CircuitMeaning]) -> bool {
+    meanings.iter().all(|meaning| meaning.named == Named::All)
 }
 
 /// Whether meanings say "to earth" and leave open which terminals.

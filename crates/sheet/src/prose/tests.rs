@@ -401,3 +401,21 @@ fn each_line_of_a_notebook_is_of_the_day_that_it_begins_with() {
         "2 Dec 85   Pump P-2 to frame 80 meg.\n9 Dec 85   To frame 95 meg.\n12 Dec 85   Pump P-3 to frame 70 meg.\n";
     assert!(told(next).iter().all(|one| !one.contains(" 95 ")), "{:?}", told(next));
 }
+
+#[test]
+fn a_line_of_day_and_shift_heads_what_stands_below_it() {
+    let text = "Shift notebook\n\nTues 12 March 1974   day shift   P.S. / H.B.\nDP1 - stator to earth, all phases, 180 megohms at 1 minute.\n\n\
+                Weds 13 March 1974   night shift   P.S.\nDP2: U/masse 28 MΩ, V/masse 31 MΩ, W/masse 25 MΩ à 1 mn sous 500 V.";
+    assert_eq!(
+        told(text),
+        [
+            "DP1 1974-03-12 180 MΩ UVW-E 60 s",
+            "DP2 1974-03-13 28 MΩ U-E 60 s 500 V",
+            "DP2 1974-03-13 31 MΩ V-E 60 s 500 V",
+            "DP2 1974-03-13 25 MΩ W-E 60 s 500 V"
+        ]
+    );
+    // A line that tells what was done on a day is no head of others.
+    let done = "12 March 1974   rewound by the maker\nDP1: 180 megohms to earth.\n\n13 March 1974   rewound again\nDP2: 90 megohms to earth.";
+    assert_eq!(told(done), [""; 0]);
+}

@@ -224,8 +224,24 @@ fn add_times(pieces: &[Piece], clauses: &[Range<usize>], found: &mut [Value]) ->
             return false;
         }
     }
+    // "U-E 28 MΩ, V-E 31 MΩ, W-E 25 MΩ at 1 min": of phases told one after the other the last tells how all were measured.
+    let last = found.last().and_then(|value| value.elapsed);
+    if let (1, Some(last)) = (timed, last.filter(|_| are_phases(found))) {
+        for value in found.iter_mut() {
+            value.elapsed = Some(last);
+        }
+        return true;
+    }
     // "480 MΩ, 1450 MΩ at 10 min": which time the first was read at is not told.
     timed == 0 || timed == found.len()
+}
+
+/// Whether the values are of the three phases, each once.
+fn are_phases(found: &[Value]) -> bool {
+    let of_phases = [Circuit::UToEarth, Circuit::VToEarth, Circuit::WToEarth];
+    let has =
+        |circuit: &Circuit| found.iter().any(|value| value.circuit.as_ref().is_some_and(|(own, _)| own == circuit));
+    found.len() == of_phases.len() && of_phases.iter().all(has)
 }
 
 /// Whether all values but the last are numbers that share its unit.

@@ -107,11 +107,11 @@ impl Reader<'_, '_, '_> {
             return pair;
         }
         // Of a column headed "Stator" a title on the rotor says nothing.
-        let headings = [Some(&column.heading), line.label.as_ref()].into_iter().flatten();
+        let headings = [Some(&column.heading), line.label.as_ref(), self.first_heading()].into_iter().flatten();
         let is_of_stator =
             headings.map(|heading| heading.text(self.view)).any(|text| windrow_text::circuit::names_stator(&text));
         let tell = |caption: &crate::loose::Caption| {
-            if !speaks_of(caption, quantity) || self.tells_of_damage(caption) {
+            if !speaks_of(caption, quantity) || self.tells_of_damage(caption) || self.labels_number(caption) {
                 return None;
             }
             let found = self.circuit(&[(&caption.heading.circuits, Via::Block)], quantity);
@@ -146,6 +146,26 @@ impl Reader<'_, '_, '_> {
         let is_all = |by: &&By<Vec<CircuitMeaning>>| by.value.iter().all(|meaning| meaning.named == Named::All);
         let told: Vec<By<Vec<CircuitMeaning>>> = first.heading.circuits.iter().filter(is_all).cloned().collect();
         self.circuit(&[(&told, Via::Column)], quantity)
+    }
+
+    /// The heading of the column of labels or tests that the block's table begins with.
+    fn first_heading(&self) -> Option<&crate::heading::Heading> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let first = self.scene.tables.get(table)?.columns.first()?;
+        let labels = matches!(first.role, Role::LineLabel | Role::Field(Concept::TestKind));
+        labels.then_some(&first.heading)
+    }
+
+    /// "Exciter armature to earth | 35": what a number without a unit stands right behind is its label, and no title of others.
+    fn labels_number(&self, caption: &crate::loose::Caption) -> bool {
+        let line = self.view.line(self.view.line_at(caption.item.row));
+        let mut behind = line.iter().filter(|item| item.row == caption.item.row && item.column > caption.item.column);
+        let is_all = |meaning: &CircuitMeaning| matches!(meaning.named, Named::All);
+        let mut named = caption.heading.circuits.iter().flat_map(|by| &by.value);
+        behind.next().is_some_and(|next| {
+            let is_plain = self.view.cell(next).text.trim().parse::<f64>().is_ok();
+            next.column == caption.item.right + 1 && is_plain
+        }) && !named.any(is_all)
     }
 
     /// "Earth fault in phase U near the slot exit.": a sentence that tells where something happened, and not what was measured.

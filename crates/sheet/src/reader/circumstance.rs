@@ -56,7 +56,7 @@ impl Reader<'_, '_, '_> {
                 return;
             }
             let (machine, when) = (test::machine_key(&line), test::when_key(&line));
-            self.joins.push(Join { machine, when, concept, told });
+            self.joins.push(Join { machine, when, row: item.row, concept, told });
             self.mark(item, Disposition::Value, Some("joined to the test of the same machine and date"));
         }
     }

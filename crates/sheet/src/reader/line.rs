@@ -336,6 +336,12 @@ impl Reader<'_, '_, '_> {
                 _ => None,
             }
         };
+        let at_unit = |item: &Item| {
+            windrow_text::header::unit_at_degrees(&self.view.cell(item).text).map(|(_, celsius)| (celsius, *item))
+        };
+        if let Some(told) = labels.iter().find_map(at_unit) {
+            return Some(told);
+        }
         let (_, behind) = labels.split_first()?;
         let mut told = behind.iter().filter_map(warmth);
         told.next().filter(|_| told.next().is_none())

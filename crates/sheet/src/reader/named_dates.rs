@@ -40,20 +40,22 @@ impl Reader<'_, '_, '_> {
         let pairs = loose.pairs.iter().map(|pair| pair.label.row);
         let rows: BTreeSet<u32> = loose.captions.iter().map(|caption| caption.item.row).chain(pairs).collect();
         let line = |row: u32| self.view.line(self.view.line_at(row)).to_vec();
-        let may_tell = |line: &Vec<Item>| line.iter().any(|item| self.view.cell(item).text.contains([':', '=']));
+        let may_tell = |line: &Vec<Item>| line.iter().any(|item| self.view.cell(item).text.contains([':', '=', '(']));
         rows.into_iter().filter(|row| *row < top).map(line).filter(may_tell).take(MOST_LINES).collect()
     }
 
     /// The one date that the lines tell behind the name over a column.
     fn named_date_of(&self, column: &Column, lines: &[Vec<Item>]) -> Option<Told<PartialDate>> {
-        let name = fold(self.view.cell(column.heading.items.last()?).text.trim());
+        let head = self.view.cell(column.heading.items.last()?).text.as_str();
+        let name = fold(head.split(['(', '[']).next()?.trim());
         if name.chars().filter(|c| c.is_alphabetic()).count() < FEWEST_LETTERS {
             return None;
         }
         let mut told: Vec<Told<PartialDate>> = Vec::new();
         for line in lines {
             let texts: Vec<&str> = line.iter().map(|item| self.view.cell(item).text.trim()).collect();
-            let Some(date) = named_date(&name, &texts.join(" ")) else { continue };
+            let text = texts.join(" ");
+            let Some(date) = named_date(&name, &text).or_else(|| bracketed_date(&name, &text)) else { continue };
             let meanings = date::read(&date);
             let levels = self.date_levels(Count::default(), &meanings);
             let DateTold::Known(known) = dates::settle(&meanings, &date, &levels) else {
@@ -80,9 +82,41 @@ fn named_date(name: &str, text: &str) -> Option<String> {
     })
 }
 
+/// The text of the date before a bracket that begins with `name`, where two dates or more have such brackets of their own: "on 3 May 2004
+/// (before cleaning) and on 17 May 2004 (after cleaning)" over columns "Before" and "After".
+fn bracketed_date(name: &str, text: &str) -> Option<String> {
+    let mut dates: Vec<(std::ops::Range<usize>, String)> = Vec::new();
+    for (range, meaning) in date::find_all(text) {
+        let behind = text.get(range.end..)?.trim_start();
+        let said = behind.strip_prefix('(').and_then(|said| said.split(')').next()).map(fold);
+        if let Some(said) = said.filter(|_| !meaning.bare_number)
+            && dates.last().is_none_or(|(last, _)| *last != range)
+        {
+            dates.push((range, said));
+        }
+    }
+    let is_named = |said: &str| said.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
+    let mut own = dates.iter().filter(|(_, said)| is_named(said));
+    let first = own.next().filter(|_| dates.len() >= 2)?;
+    own.next().is_none().then(|| text.get(first.0.clone()).map(str::to_owned))?
+}
+
 #[cfg(test)]
 mod tests {
-    use super::named_date;
+    use super::{bracketed_date, named_date};
+
+    #[test]
+    fn a_date_stands_before_the_bracket_that_names_its_column() {
+        let title = "Measured on 3 May 2004 (before cleaning) and on 17 May 2004 (after cleaning and drying).";
+        assert_eq!(bracketed_date("before", title).as_deref(), Some("3 May 2004"));
+        assert_eq!(bracketed_date("after", title).as_deref(), Some("17 May 2004"));
+        assert_eq!(
+            bracketed_date("after", "Measured on 17 May 2004 (after cleaning)"),
+            None,
+            "one day is that of the table"
+        );
+        assert_eq!(bracketed_date("later", title), None);
+    }
 
     #[test]
     fn a_date_stands_behind_the_name_of_its_column() {

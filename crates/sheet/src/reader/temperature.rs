@@ -33,6 +33,8 @@ pub(crate) struct Join {
     pub machine: String,
     /// When.
     pub when: String,
+    /// Row of the view.
+    pub row: u32,
     /// Which circumstance.
     pub concept: Concept,
     /// A temperature, °C, or a voltage, V.
@@ -144,11 +146,12 @@ impl Reader<'_, '_, '_> {
         Some(Told { text: note.into(), ..self.told(celsius, Via::Cell, item) })
     }
 
-    /// Gives waiting circumstances to the tests of their machine and date; of two different voltages neither.
+    /// Gives waiting circumstances to the tests of their machine and date; of two different voltages, or two temperatures in one line,
+    /// neither.
     pub(crate) fn join(&mut self) {
         let joins = std::mem::take(&mut self.joins);
         let is_other = |join: &Join, other: &Join| {
-            other.concept == Concept::TestVoltage
+            (other.concept == Concept::TestVoltage || other.row == join.row)
                 && join.concept == other.concept
                 && (&join.machine, &join.when) == (&other.machine, &other.when)
                 && (join.told.value - other.told.value).abs() > f64::EPSILON

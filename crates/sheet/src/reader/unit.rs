@@ -193,6 +193,9 @@ impl Reader<'_, '_, '_> {
             let by = heading.units.as_ref()?;
             unit_for(&by.value.0, &by.value.1, quantity).map(|unit| self.told(unit, via, &by.item))
         };
+        if let Some(told) = places.label.and_then(|label| self.unit_by_winding(label, places.column, quantity)) {
+            return told;
+        }
         if let Some(told) = places.label.and_then(|label| from_heading(label, Via::Row)) {
             return UnitTold::Known(told);
         }

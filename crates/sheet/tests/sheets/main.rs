@@ -2,6 +2,7 @@
 
 mod across;
 mod bench_cards;
+mod beside_forms;
 mod cards;
 mod carried;
 mod company;

@@ -59,6 +59,7 @@ const LEAD_WORDS: usize = 3;
 /// use windrow_text::date::measured_on;
 /// assert!(measured_on("Gemessen am 1. März 2018. Seite erzeugt 12.03.2018.").is_some());
 /// assert!(measured_on("last tested 12.03.2018").is_none());
+/// assert!(measured_on("Measured on 3 May 2018 (wet) and on 9 June 2018 (dry)").is_none());
 /// assert!(measured_on("Messgerät geprüft am 3.5.2010").is_none());
 /// ```
 #[must_use]
@@ -66,7 +67,27 @@ pub fn measured_on(text: &str) -> Option<Vec<DateMeaning>> {
     let mut found = find_all(text);
     found.retain(|(range, meaning)| !meaning.bare_number && says_measured(text, range.start));
     let first = found.first().map(|(range, _)| range.clone())?;
+    let others = find_all(text).into_iter().filter(|(range, meaning)| !meaning.bare_number && range.start > first.end);
+    if others.into_iter().any(|(next, _)| goes_on(text, first.end, next.start)) {
+        return None;
+    }
     found.iter().all(|(range, _)| *range == first).then(|| found.into_iter().map(|(_, meaning)| meaning).collect())
+}
+
+/// "Measured on 3 May (before) and on 9 June (after)": whether nothing but a word in brackets and a word that joins stands between two
+/// dates, so that what is said of the first is said of the second.
+fn goes_on(text: &str, from: usize, to: usize) -> bool {
+    let between = text.get(from..to).unwrap_or_default();
+    let outside = match (between.find('('), between.rfind(')')) {
+        (Some(open), Some(close)) if open < close => {
+            format!("{} {}", between.get(..open).unwrap_or_default(), between.get(close + 1..).unwrap_or_default())
+        }
+        _ => between.to_owned(),
+    };
+    let folded = fold(&outside);
+    let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
+    let joins = |word: &&str| matches!(*word, "and" | "und" | "et" | "y" | "e" | "puis" | "then" | "sowie");
+    words.len() <= LEAD_WORDS && words.first().is_some_and(joins)
 }
 
 /// Whether the clause before a place of a text begins with a word that says that something was measured then: "the instrument was tested

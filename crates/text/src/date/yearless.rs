@@ -30,6 +30,11 @@ pub fn in_year(text: &str, year: i16) -> Vec<DateMeaning> {
     if text.len() > LONGEST || !is_dated || is_month_of_sheets(text) || !read(text).is_empty() {
         return Vec::new();
     }
+    if let Some((day, month)) = roman_month(text) {
+        let mut days = read(&format!("{day}.{month}.{year}"));
+        days.retain(|meaning| meaning.date.precision == Precision::Day && meaning.date.first.year() == year);
+        return days;
+    }
     let whole = match (parts(text), text.contains(char::is_alphabetic)) {
         (Some((first, second)), _) => format!("{first}/{second}/{year}"),
         (None, true) => format!("{} {year}", text.trim_end_matches(['.', ','])),
@@ -38,6 +43,27 @@ pub fn in_year(text: &str, year: i16) -> Vec<DateMeaning> {
     let mut days = read(&whole);
     days.retain(|meaning| meaning.date.precision == Precision::Day && meaning.date.first.year() == year);
     days
+}
+
+/// The day and the Roman month of "17.V.", with its last point; "17.V" may be a terminal.
+fn roman_month(text: &str) -> Option<(&str, &str)> {
+    let (day, month) = text.strip_suffix('.')?.split_once('.')?;
+    let (day, month) = (day.trim(), month.trim());
+    let is_day = !day.is_empty() && day.len() <= 2 && day.bytes().all(|b| b.is_ascii_digit());
+    let is_roman = !month.is_empty() && month.bytes().all(|b| matches!(b, b'I' | b'V' | b'X'));
+    (is_day && is_roman).then_some((day, month))
+}
+
+/// Whether all of a text is a day and its month in Roman figures with a point behind ("24.III.").
+///
+/// ```
+/// use windrow_text::date::is_day_and_roman_month;
+/// assert!(is_day_and_roman_month("24.III.") && !is_day_and_roman_month("24.III") && !is_day_and_roman_month("31.IIII."));
+/// ```
+#[must_use]
+pub fn is_day_and_roman_month(text: &str) -> bool {
+    let text = text.trim();
+    text.len() <= LONGEST && roman_month(text).is_some() && !in_year(text, ANY_YEAR).is_empty()
 }
 
 /// "ago-20": what spreadsheets write for a month and its year.
@@ -109,10 +135,23 @@ mod tests {
         let days = |text: &str| in_year(text, 1979).into_iter().map(|meaning| meaning.date).collect::<Vec<_>>();
         assert_eq!(days("13/3"), [PartialDate::day(1979, 3, 13).expect("a day")]);
         assert_eq!(days("4/6").len(), 2);
+        assert_eq!(days("24.III."), [PartialDate::day(1979, 3, 24).expect("a day")]);
         assert_eq!(days("2 Jun"), [PartialDate::day(1979, 6, 2).expect("a day")]);
-        for other in
-            ["12.3", "1-2", "29/2", "U/E", "06/91", "12.3.1980", "62/70", "Pump 4", "1/min", "ago-20", "set-12"]
-        {
+        for other in [
+            "12.3",
+            "1-2",
+            "29/2",
+            "U/E",
+            "06/91",
+            "12.3.1980",
+            "62/70",
+            "Pump 4",
+            "1/min",
+            "ago-20",
+            "set-12",
+            "24.III",
+            "1.U.",
+        ] {
             assert!(days(other).is_empty(), "{other}");
         }
     }

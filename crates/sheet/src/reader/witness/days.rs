@@ -1,6 +1,7 @@
 //! Days that the sheet tells and nothing explains, beside the day that a title gave to tests.
 
 use super::is_far;
+use crate::context::Body;
 use crate::reader::Reader;
 use crate::reader::test::Group;
 use crate::view::Item;
@@ -63,7 +64,13 @@ impl Reader<'_, '_, '_> {
         let (above, top) = (self.scene.gap_above(group.block), self.scene.blocks.get(group.block)?.rows.0);
         let is_near = |item: &Item| item.row <= top && (item.row > above || above == 0);
         let lone = if windrow_text::date::read(told.text.trim()).is_empty() { &[] } else { lone };
-        let rival = days.iter().chain(lone).find(|(item, date)| is_near(item) && *date != told.value)?;
+        // Of the days over the entries of a notebook the last one before the sentence is its own.
+        let is_prose = matches!(self.scene.blocks.get(group.block)?.body, Body::Prose(_));
+        let own = || self.view.items().iter().find(|item| told.place.as_ref() == Some(&self.place(item)));
+        let row = if is_prose { own().map(|item| item.row) } else { None };
+        let is_later = |item: &Item| row.is_none_or(|row| item.row > row);
+        let rival =
+            days.iter().chain(lone).find(|(item, date)| is_near(item) && is_later(item) && *date != told.value)?;
         Some(rival.0.cell)
     }
 

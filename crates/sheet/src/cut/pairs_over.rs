@@ -1,0 +1,25 @@
+//! Lines of label–value pairs that a view turned over puts among the columns: "Machine | CV1 | | Date | 3/5/94" over a line of steps.
+
+use crate::line::{is_key_label, is_value};
+use crate::view::{Item, Orientation, View};
+
+/// The cells of a line without those that begin a line of pairs on the sheet: their values are of the whole table, not of single lines.
+pub(super) fn without_lines_of_pairs(view: &View<'_>, items: &[Item]) -> Vec<Item> {
+    let begins = |item: &Item| is_key_label(view, item) && holds_pairs(view, item.column);
+    items.iter().filter(|item| !begins(item)).copied().collect()
+}
+
+/// Whether a column of a view turned over, a line of the sheet, holds two key labels or more, each right before a value, and nothing that
+/// stands apart of them but a word.
+pub(super) fn holds_pairs(view: &View<'_>, column: u32) -> bool {
+    if view.orientation == Orientation::Upright {
+        return false;
+    }
+    let own: Vec<&Item> = view.items().iter().filter(|item| item.column == column).collect();
+    let labels: Vec<usize> = (0..own.len()).filter(|at| is_key_label(view, own[*at])).collect();
+    let has_value = |at: &usize| {
+        let next = own.get(at + 1);
+        next.is_some_and(|next| next.row == own[*at].row + 1 && is_value(view, next) && !is_key_label(view, next))
+    };
+    labels.len() >= 2 && labels.iter().all(has_value) && own.len() <= 3 * labels.len()
+}

@@ -20,7 +20,7 @@ const NEAR: usize = 4;
 
 static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?i)\b(\d{1,3}[ \u{a0}\u{202f}]000|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
+        r"(?i)\b(\d{1,3}[ \u{a0}\u{202f}]\d{3}|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
     )
     .ok()
 });
@@ -75,11 +75,12 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
     let found = VOLTAGE.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text));
     let read = |found: regex::Captures<'_>| {
         let (whole, number, unit) = (found.get(0)?, found.get(1)?, found.get(2)?);
-        let (before, after) = (text.get(..whole.start())?, text.get(whole.end()..)?);
+        let (start, number) = one_number(text.get(..whole.start())?, number.start(), number.as_str());
+        let (before, after) = (text.get(..start)?, text.get(whole.end()..)?);
         if before.ends_with(['-', '_', '/']) || is_per_time(after) {
             return None;
         }
-        let meanings = number::read(number.as_str());
+        let meanings = number::read(number);
         // "1.000 V" is a thousand volts, "60.000 V" sixty thousand.
         let usual = meanings.iter().find(|meaning| TEST_VOLTS.contains(&meaning.value)).or(meanings.first());
         let is_kilo = unit.as_str().to_lowercase().starts_with('k');
@@ -91,10 +92,31 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
         }
         // "24 V-Meldeanlage" is a plant of so many volts, "500 V-DC" a voltage.
         let joined = after.strip_prefix('-').map_or(0, |word| word.chars().take_while(|c| c.is_alphabetic()).count());
-        let whose = if joined >= 4 { Whose::Machine } else { whose(before, whole.as_str(), after, volts) };
-        Some(Named { at: whole.range(), volts, whose })
+        let whose =
+            if joined >= 4 { Whose::Machine } else { whose(before, text.get(start..whole.end())?, after, volts) };
+        Some(Named { at: start..whole.end(), volts, whose })
     };
     found.filter_map(read).collect()
+}
+
+/// Where a number begins and what of it is the voltage: "à 2 500 V" is one number in two groups, "Motor 2 500 V" is the name of a machine
+/// and its volts. Nobody but who parts thousands puts a blank that does not break into a number, or one before three zeros.
+fn one_number<'t>(before: &str, start: usize, number: &'t str) -> (usize, &'t str) {
+    let Some((first, last)) = number.split_once(' ') else { return (start, number) };
+    let lead = before.trim_end();
+    let word = lead.rsplit(|c: char| c.is_whitespace() || matches!(c, '\'' | '’')).next().unwrap_or_default();
+    let is_begun = lead.is_empty() || lead.ends_with([',', ';', ':', '(', '[', '=', '@', '|', '-', '–', '~', '≈']);
+    // "A 2 500 V" may be of a machine A.
+    let is_led = word.starts_with(char::is_lowercase)
+        && (["tested_at", "tested_by", "of_word", "approx"].iter().any(|kind| is_kind(&fold(word), kind)));
+    let names_voltage = || {
+        let names = |concept: Concept| matches!(concept, Concept::TestVoltage | Concept::RatedVoltage);
+        vocabulary::hits(&[&fold(word)]).iter().any(|hit| names(hit.concept))
+    };
+    if last == "000" || !first.starts_with('0') && (is_begun || is_led || names_voltage()) {
+        return (start, number);
+    }
+    (start + first.len() + 1, last)
 }
 
 /// Whether "/min" or "/s" stands behind a voltage: how fast it is raised.
@@ -282,7 +304,26 @@ mod tests {
         for text in ["tension 500 V", "Insulation resistance 1000 V", "IR 1000 V Motor 7", "Motor P-101 500 V"] {
             assert_eq!(all(text).first().map(|(_, whose)| *whose), Some(Whose::Untold), "{text}");
         }
+        assert_eq!(all("Aislamiento, tensión 1 500 V"), [(1500.0, Whose::Untold)]);
         let both = all("Insulation resistance of 6.6 kV motors at 5 kV");
         assert_eq!(both, [(6600.0, Whose::Machine), (5000.0, Whose::Test)]);
+    }
+
+    /// Thousands parted by a blank (ISO 80000-1, 7.3.2); a number behind the name of a machine is part of the name.
+    #[test]
+    fn a_number_in_two_groups_is_one_voltage_and_the_number_of_a_machine_is_none_of_it() {
+        for (text, volts) in [
+            ("Résistance d'isolement, 2 500 V CC, en MΩ", 2500.0),
+            ("Isolement sous 2 500 V", 2500.0),
+            ("Prüfspannung 1 250 V", 1250.0),
+            ("(1 500 V)", 1500.0),
+            ("Stator 2\u{a0}500 V", 2500.0),
+            ("Motor 2 500 V", 500.0),
+            ("Pump A 1 500 V", 500.0),
+            ("phase 1 500 V", 500.0),
+            ("Rotor 2 000 V", 2000.0),
+        ] {
+            assert_eq!(all(text).first().map(|(volts, _)| *volts), Some(volts), "{text}");
+        }
     }
 }

@@ -3,6 +3,7 @@
 mod bench_cards;
 mod cards;
 mod carried;
+mod coded;
 mod company;
 mod computed;
 mod contractors;
@@ -30,6 +31,7 @@ mod shops;
 mod stations;
 mod swaps;
 mod telling;
+mod unfolded;
 mod witnesses;
 mod words;
 mod wrong_names;

@@ -8,7 +8,7 @@ use crate::specialist::Specialist;
 use windrow_model::place::read_a1;
 use windrow_model::raw::{CellMark, Mention, PlateField, Target, Understood};
 use windrow_model::{Disposition, Place, Text};
-use windrow_source::{Area, Grid};
+use windrow_source::{Area, Cell, Grid};
 use windrow_text::vocabulary::Concept;
 
 /// Hands over what one or two readers of a sheet found, each in its own areas; the first also takes what lies in no area.
@@ -115,7 +115,7 @@ fn hand_over(
             *slot = Some(Target::Asset { mention: number, column: column.into() });
         }
         for (column, place) in told_at(&mention) {
-            let cell = read_a1(&place.cell).and_then(|at| at_place(reader.view.grid, at));
+            let cell = at_place(reader.view.grid, &place.cell);
             if let Some(slot @ None) = cell.and_then(|cell| targets.get_mut(cell)) {
                 *slot = Some(Target::Asset { mention: number, column: column.into() });
             }
@@ -150,10 +150,15 @@ const fn plate_column(field: PlateField) -> &'static str {
     }
 }
 
-/// Index of the cell at a row and column, among cells in the order of rows.
-fn at_place(grid: &Grid, at: (u32, u32)) -> Option<usize> {
+/// Index of the cell with an address, among cells in the order of rows; one that was moved keeps the address of its source.
+fn at_place(grid: &Grid, place: &str) -> Option<usize> {
+    let at = read_a1(place)?;
     let index = grid.cells.partition_point(|cell| (cell.row, cell.column) < at);
-    grid.cells.get(index).is_some_and(|cell| (cell.row, cell.column) == at && !cell.synthetic).then_some(index)
+    let is_it = |cell: &Cell| !cell.synthetic && cell.place() == place;
+    if grid.cells.get(index).is_some_and(is_it) {
+        return Some(index);
+    }
+    grid.cells.iter().position(is_it)
 }
 
 /// Column of `tests` that a concept becomes.

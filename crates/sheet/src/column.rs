@@ -28,6 +28,7 @@ mod seasons;
 mod series;
 mod stack;
 mod symbols;
+mod told_above;
 mod torn;
 mod visits;
 mod voltage;
@@ -133,18 +134,26 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     for item in table.header.iter().flatten() {
         cells.entry(item.column).or_default();
     }
+    let told_above = told_above::read(view, table);
     let mut columns: Vec<Column> = cells
         .iter()
         .map(|(column, cells)| {
-            let heading = Heading::sum(view, &stack(view, table, *column));
+            let mut over = stack(view, table, *column);
+            let top = table.header.first().and_then(|line| line.first()).filter(|_| told_above.is_some());
+            over.retain(|item| top.is_none_or(|top| top.row != item.row));
+            let heading = Heading::sum(view, &over);
             let (role, fit) = role(view, &heading, cells);
             Column { column: *column, heading, role, fit }
         })
         .collect();
+    if let Some(told) = &told_above {
+        told_above::settle(told, &mut columns);
+    }
     campaigns::settle(view, &mut columns);
     commutator::settle(view, &mut columns);
     numbered_names::settle(view, &mut columns);
     rest_of_phases::settle(view, &mut columns);
+    rest_of_phases::settle_pairs(view, &mut columns);
     rest_of_phases::settle_titled(&mut columns, &cells);
     roman::settle(view, table, &mut columns, &cells);
     seasons::settle(view, &mut columns, &cells);
@@ -170,6 +179,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     voltage::settle_windings(&mut columns);
     warm::settle(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
+    clock::settle_told(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(view, &mut columns);

@@ -232,7 +232,15 @@ fn absorb(view: &View<'_>, read: &ReadTable, loose: &mut Loose, absorbed: &mut V
     // "Rating | 3.2 MVA" over "Date | 3 May": labels with their values, one below the other.
     let begins_with_key = |line: &BodyLine| line.items.first().is_some_and(|item| line::is_key_label(view, item));
     let tells_day = |item: &Item| view.sense(item).kind == Kind::Date;
-    if read.table.header.iter().flatten().any(tells_day)
+    // "Values in GΩ | voltage 5 kV" over "Responsible | workshop": titles side by side, and no headings.
+    let tells_measure = |item: &Item| {
+        let label = &view.sense(item).label;
+        view.sense(item).words >= 2 && (!label.units.is_empty() || label.voltage_v.is_some())
+    };
+    let is_headed = read.columns.iter().any(|column| matches!(column.role, Role::Field(_)));
+    let are_titles = !is_headed && read.table.header.iter().flatten().any(tells_measure);
+    if are_titles
+        || read.table.header.iter().flatten().any(tells_day)
         || read.table.body.iter().any(|line| begins_with_key(line) && line.items.len() > 1)
     {
         let lines = read.table.header.iter().chain(read.table.body.iter().map(|line| &line.items));

@@ -204,6 +204,7 @@ impl Heading {
         }
         // "P-101A MΩ", "P-101A U-E": a machine with a unit or a circuit.
         if !sense.label.unexplained.is_empty()
+            && view.meaning(item).is_none()
             && let Some(value) = crate::loose::named_machine(&cell.text)
         {
             self.unexplained.truncate(known);

@@ -1,13 +1,15 @@
 //! Codes that a workbook explains: "K = kilohms", a list of codes and their meanings on a sheet of its own.
 
 mod headings;
+mod of_values;
 
 use headings::Headings;
-use std::collections::BTreeMap;
+pub use of_values::Values;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Dimension;
 use windrow_source::{Cell, Content, Grid, Workbook};
 use windrow_text::vocabulary::Concept;
-use windrow_text::{explained, header, marks, measure, unit};
+use windrow_text::{circuit, explained, header, marks, measure, retold, unit};
 
 /// Longest code, in characters.
 const LONGEST_CODE: usize = 6;
@@ -20,6 +22,33 @@ const FEWEST: usize = 2;
 #[derive(Debug, Clone, Default)]
 pub struct Legend {
     meanings: BTreeMap<String, Option<String>>,
+}
+
+/// Fewest lines of a long export.
+const FEWEST_LINES: usize = 4;
+
+impl Coded<'_> {
+    /// Whether most of the meanings name a quantity, and two at least are named.
+    fn names_measured(&self) -> bool {
+        let names = |meaning: &&str| {
+            let label = header::read(meaning);
+            label.concepts.iter().any(|(concept, weight)| crate::fit::quantity(*concept).is_some() && *weight >= 0.6)
+        };
+        let meanings: BTreeSet<&str> = self.cells.iter().map(|(_, meaning)| *meaning).collect();
+        let named = meanings.iter().filter(|meaning| names(meaning)).count();
+        self.cells.len() >= FEWEST_LINES && named >= 2 && named * 2 >= meanings.len()
+    }
+}
+
+/// What the codes of a sheet mean.
+#[derive(Debug, Default)]
+pub struct Expanded<'l> {
+    /// The meaning of each cell that is a code, by index.
+    pub meanings: BTreeMap<usize, &'l str>,
+    /// Whether a column of codes names what was measured in each line, as in a long export: no sheet turned over is one.
+    pub are_lines: bool,
+    /// Cells that explain codes or headings which the sheet uses, and so say nothing of the sheet itself.
+    pub explaining: BTreeSet<usize>,
 }
 
 /// The cells of a column of codes, with their meanings.
@@ -42,8 +71,10 @@ impl Legend {
             for (code, meaning) in across(grid) {
                 legend.add(code, meaning);
             }
-            for (code, meaning) in listed(grid) {
-                legend.add(&code.text, &meaning.text);
+            for entry in listed(grid) {
+                for (code, meaning) in &entry.meanings {
+                    legend.add(code, meaning);
+                }
             }
         }
         legend
@@ -66,7 +97,7 @@ impl Legend {
     /// For each cell that is a code in a column of codes its meaning, where the meanings say anything of readings: a unit, terminals,
     /// a time, a voltage, a bound; and for each heading that is a code what a text says of it.
     #[must_use]
-    pub fn expanded<'l>(&'l self, grid: &'l Grid) -> BTreeMap<usize, &'l str> {
+    pub fn expanded<'l>(&'l self, grid: &'l Grid, values: &'l Values) -> Expanded<'l> {
         let headings = Headings::read(grid);
         let mut columns: BTreeMap<u32, Vec<(usize, &Cell)>> = BTreeMap::new();
         // What explains a code uses none.
@@ -83,26 +114,74 @@ impl Legend {
             meanings.extend(own.iter().copied());
             own.is_empty()
         });
-        let columns: Vec<Coded<'_>> = columns.values().filter_map(|cells| self.coded(cells, &headings)).collect();
+        let heads = list_heads(grid);
+        let columns: Vec<Coded<'_>> =
+            columns.values().filter_map(|cells| self.coded(cells, &headings, &heads)).collect();
         // States by number in two columns that their headings do not call states: of which of them the legend speaks is not told.
         let open = columns.iter().filter(|column| column.are_numbers && !column.is_headed).count();
         let is_meant = |column: &&Coded<'_>| !column.are_numbers || column.is_headed || open == 1;
         meanings.extend(columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()));
-        meanings
+        let mut explaining = self.explaining(grid, &meanings);
+        explaining.extend(&headings.explaining);
+        let are_lines = columns.iter().any(|column| column.names_measured());
+        let mut expanded = Expanded { meanings, are_lines, explaining };
+        values.add_to(&mut expanded);
+        expanded
+    }
+
+    /// The cells of a sheet that explain codes which its columns use, and so say nothing of the sheet itself.
+    fn explaining(&self, grid: &Grid, used: &BTreeMap<usize, &str>) -> BTreeSet<usize> {
+        let listed = listed(grid);
+        if listed.is_empty() {
+            return BTreeSet::new();
+        }
+        let codes: BTreeSet<String> =
+            used.keys().filter_map(|at| grid.cells.get(*at)).map(|cell| key(&cell.text)).collect();
+        // A code that stands among other cells of a line is used, whether it is understood there or not.
+        let wide = numbered_lines(grid).filter(|line| line.len() >= 3).flatten();
+        let texts: BTreeSet<String> =
+            wide.filter(|(_, cell)| cell.content == Content::Text).map(|(_, cell)| key(&cell.text)).collect();
+        let is_plain = |code: &str, meaning: &str| {
+            code.chars().count() >= 2 && circuit::read(code).is_empty() && meaning.starts_with(char::is_alphabetic)
+        };
+        let is_used = |entry: &Entry<'_>| {
+            let mut codes_of = entry.meanings.iter();
+            codes_of.any(|(code, meaning)| {
+                codes.contains(&key(code))
+                    || is_plain(code, meaning) && tells_measured(meaning) && texts.contains(&key(code))
+            })
+        };
+        // A list of which one code is used says nothing of the sheet in its other lines either.
+        let used: BTreeSet<usize> = listed.iter().filter(|entry| is_used(entry)).map(|entry| entry.list).collect();
+        listed.iter().filter(|entry| used.contains(&entry.list)).flat_map(|entry| entry.cells).collect()
     }
 
     /// The codes of a column, where it is one of codes and the meanings say what it is there for.
-    fn coded(&self, cells: &[(usize, &Cell)], headings: &Headings<'_>) -> Option<Coded<'_>> {
+    fn coded(&self, cells: &[(usize, &Cell)], headings: &Headings<'_>, heads: &BTreeSet<String>) -> Option<Coded<'_>> {
         let coded: Vec<(usize, &str)> =
             cells.iter().filter_map(|(index, cell)| Some((*index, self.meaning(&cell.text)?))).collect();
         let (begin, _) = *coded.first()?;
         let among = cells.iter().filter(|(index, _)| *index >= begin).count();
-        let is_used = coded.len() >= FEWEST && coded.len() * 5 >= among * 4;
+        // "UV" among codes of times tells itself between what was measured.
+        let tells_itself = |cell: &Cell| self.meaning(&cell.text).is_none() && !circuit::read(&cell.text).is_empty();
+        let own = cells.iter().filter(|(index, cell)| *index >= begin && tells_itself(cell)).count();
+        let others: BTreeSet<String> = cells
+            .iter()
+            .filter(|(index, cell)| *index >= begin && self.meaning(&cell.text).is_none() && !tells_itself(cell))
+            .map(|(_, cell)| key(&cell.text))
+            .collect();
+        let known: BTreeSet<&str> = coded.iter().map(|(_, meaning)| *meaning).collect();
+        // All codes but one are explained.
+        let are_known = known.len() > FEWEST && others.len() <= 1;
+        let is_used = coded.len() >= FEWEST && (coded.len() * 5 >= (among - own) * 4 || are_known);
         let are = |test: fn(&str) -> bool| {
             cells.iter().any(|(_, cell)| self.meaning(&cell.text).is_some() && test(cell.text.trim()))
         };
-        // "K1 | Cooling pump 6 kV" explains a machine.
-        let is_name = are(|code| windrow_text::tag::likeness(code) >= 0.5);
+        // "K1 | Cooling pump 6 kV" explains a machine, "I1 | insulation resistance after 1 min" what was measured.
+        let is_name = coded.iter().any(|(index, meaning)| {
+            let code = cells.iter().find(|(other, _)| other == index).map(|(_, cell)| cell.text.trim());
+            code.is_some_and(|code| windrow_text::tag::likeness(code) >= 0.5) && !tells_measured(meaning)
+        });
         let above = cells.iter().rev().find(|(index, cell)| *index < begin && cell.content == Content::Text);
         let text = |(index, cell): &(usize, &Cell)| {
             headings.meanings.get(index).map_or_else(|| cell.text.to_string(), |meaning| (*meaning).to_owned())
@@ -114,10 +193,13 @@ impl Legend {
         let heading = if are_settings { Some(Concept::TestVoltage) } else { heading };
         let are_numbers = are(is_number);
         // States by number ("0 = valid, 1 = over range") tell bounds and nothing else.
+        // "no | channel" over the list and "channel" over the numbers: the list is that of these numbers.
+        let is_of_list = above.is_some_and(|(_, cell)| heads.contains(&windrow_text::fold::fold(&cell.text)));
         let tells_own = |meaning: &str| {
-            tells(heading, meaning) && (!are_numbers || heading.is_some() || explained::standing(meaning).is_some())
+            let is_said = heading.is_some() || is_of_list || explained::standing(meaning).is_some();
+            tells(heading, meaning) && (!are_numbers || is_said)
         };
-        let is_headed = heading == Some(Concept::OverRange);
+        let is_headed = heading == Some(Concept::OverRange) || is_of_list;
         let is_coded = is_used && !is_name && coded.iter().any(|(_, meaning)| tells_own(meaning));
         is_coded.then_some(Coded { cells: coded, are_numbers, is_headed })
     }
@@ -244,21 +326,67 @@ pub fn without(text: &str) -> String {
     rest
 }
 
+/// A line that explains one code or several with the same meaning.
+struct Entry<'g> {
+    /// The cells of the codes and of what they mean.
+    cells: [usize; 2],
+    meanings: Vec<(&'g str, String)>,
+    /// Number of the list that the line is of.
+    list: usize,
+}
+
 /// Codes with their meanings in lines of two cells, two or more below each other.
-fn listed(grid: &Grid) -> Vec<(&Cell, &Cell)> {
+fn listed(grid: &Grid) -> Vec<Entry<'_>> {
     let pair = |line: &[(usize, &'_ Cell)]| matches!(line, [(_, code), (_, meaning)] if is_entry(code, meaning));
     let lines: Vec<Vec<(usize, &Cell)>> = numbered_lines(grid).collect();
     let same = |a: &Vec<(usize, &Cell)>, b: &Vec<(usize, &Cell)>| {
         let place = |line: &[(usize, &Cell)]| line.iter().map(|(_, cell)| cell.column).collect::<Vec<_>>();
         pair(a) && pair(b) && place(a) == place(b)
     };
-    let runs = lines.chunk_by(same).filter(|run| run.len() >= 2);
-    runs.flatten().filter_map(|line| Some((line.first()?.1, line.get(1)?.1))).collect()
+    let mut entries = Vec::new();
+    for (list, run) in lines.chunk_by(same).filter(|run| run.len() >= 2).enumerate() {
+        let mut before: Option<String> = None;
+        for line in run {
+            let [(at_code, code), (at_meaning, meaning)] = line.as_slice() else { continue };
+            let told = meaning.text.trim();
+            let told = before.as_deref().and_then(|before| retold::in_full(before, told)).unwrap_or(told.to_owned());
+            let codes = codes(&code.text);
+            let each = retold::of_each(&codes, &told).unwrap_or_else(|| vec![told.clone(); codes.len()]);
+            let meanings = codes.into_iter().zip(each).collect();
+            entries.push(Entry { cells: [*at_code, *at_meaning], meanings, list });
+            before = Some(told);
+        }
+    }
+    entries
+}
+
+/// What stands over the codes and meanings of lists, folded.
+fn list_heads(grid: &Grid) -> BTreeSet<String> {
+    let listed: BTreeSet<usize> = listed(grid).iter().flat_map(|entry| entry.cells).collect();
+    let above = |at: &usize| {
+        let own = grid.cells.get(*at)?;
+        let before = grid.cells.iter().enumerate().take(*at).rev().take(MOST_ALONE);
+        let mut over = before.filter(|(index, cell)| cell.column == own.column && !listed.contains(index));
+        over.next().map(|(_, cell)| windrow_text::fold::fold(&cell.text))
+    };
+    listed.iter().filter_map(above).collect()
 }
 
 fn is_entry(code: &Cell, meaning: &Cell) -> bool {
     let says = meaning.content == Content::Text && meaning.text.chars().filter(|c| c.is_alphabetic()).count() >= 2;
-    is_code(code.text.trim()) && says
+    !codes(&code.text).is_empty() && says
+}
+
+/// The code that a cell is, or the codes that it lists ("RUV / RVW / RWU").
+fn codes(text: &str) -> Vec<&str> {
+    let text = text.trim();
+    if is_code(text) {
+        return vec![text];
+    }
+    let parts =
+        [" / ", ", ", "; "].iter().find(|mark| text.contains(**mark)).map(|mark| text.split(*mark).map(str::trim));
+    let codes: Vec<&str> = parts.into_iter().flatten().collect();
+    if codes.iter().all(|code| is_code(code)) { codes } else { Vec::new() }
 }
 
 fn is_code(text: &str) -> bool {
@@ -275,13 +403,20 @@ fn numbered_lines(grid: &Grid) -> impl Iterator<Item = Vec<(usize, &Cell)>> {
     })
 }
 
+/// Whether a meaning says what was measured, or nothing but how and between what.
+fn tells_measured(meaning: &str) -> bool {
+    let label = header::read(meaning);
+    let is_measured = |(concept, weight): &(Concept, f32)| crate::fit::quantity(*concept).is_some() && *weight >= 0.6;
+    label.concepts.iter().any(is_measured) || label.unexplained.is_empty() && tells(None, meaning)
+}
+
 /// Whether a meaning says what the column is there for: terminals under "circuit", a unit under "unit". Under a heading that names machines,
 /// days or temperatures it says nothing of readings.
 fn tells(heading: Option<Concept>, meaning: &str) -> bool {
     let label = header::read(meaning);
     let is_standing = explained::standing(meaning).is_some();
     match heading {
-        None => {
+        None | Some(Concept::TestKind) => {
             is_standing
                 || !unit::read(meaning, None).is_empty()
                 || !label.circuits.is_empty()

@@ -38,6 +38,7 @@ pub mod specialist;
 pub mod stage;
 pub mod support;
 mod told;
+mod unfold;
 pub mod value;
 pub mod view;
 mod warmth;
@@ -46,10 +47,11 @@ pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
 
 use layout::Laid;
-use legend::Legend;
+use legend::{Expanded, Legend, Values};
 use reader::{Around, Names, Reader};
 use ruling::Rulings;
 use sense::Senses;
+use std::collections::BTreeSet;
 use view::{Explained, Orientation, View};
 use windrow_model::layout::Layout;
 use windrow_model::raw::Understood;
@@ -80,7 +82,7 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
     let legend = Legend::of_book(book);
-    let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
+    let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let _entered = tracing::info_span!("sheet", sheet = grid.name.as_deref(), cells = grid.cells.len()).entered();
         understand_sheet(grid, around, &mut senses, specialists, into);
@@ -122,6 +124,9 @@ fn understand_sheet(
     specialists: &[&dyn Specialist],
     into: &mut Understood,
 ) {
+    let unfolded = unfold::unfold(grid);
+    let grid = unfolded.as_ref().map_or(grid, |unfolded| &unfolded.grid);
+    let around = Surroundings { fields: unfolded.as_ref().map(|unfolded| &unfolded.explaining), ..around };
     let (layout, notes) = layout::choose(grid, &around.context.settings.layouts);
     into.notes.extend(notes);
     let first = (into.tests.len(), into.regions.len());
@@ -146,7 +151,7 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
     let legend = Legend::of_book(book);
-    let around = Surroundings { context, book: &pools, legend: &legend, layout: None };
+    let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     let mut drafts: Vec<Layout> = Vec::new();
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let mut draft = Layout::default();
@@ -180,16 +185,20 @@ struct Surroundings<'a> {
     /// Codes that the workbook explains.
     legend: &'a Legend,
     layout: Option<&'a Layout>,
+    /// Cells that name the fields of records, by index.
+    fields: Option<&'a BTreeSet<usize>>,
 }
 
 /// Reads a sheet in both orientations, with a layout where one fits, and hands over what was chosen.
 fn read_sheet(
     grid: &Grid,
-    Surroundings { context, book, legend, layout }: Surroundings<'_>,
+    Surroundings { context, book, legend, layout, fields }: Surroundings<'_>,
     senses: &mut Senses,
     done: &mut dyn FnMut(Chosen<'_, '_, '_>, &[&Laid<'_>]),
 ) {
-    let meanings = legend.expanded(grid);
+    let values = Values::read(grid);
+    let Expanded { meanings, are_lines, mut explaining } = legend.expanded(grid, &values);
+    explaining.extend(fields.into_iter().flatten());
     let sense = |(index, cell): (usize, &Cell)| match meanings.get(&index) {
         Some(meaning) => senses.of_text(meaning),
         None => senses.of(cell),
@@ -201,7 +210,7 @@ fn read_sheet(
     let rulings = Rulings::of_sheet(context.settings, context.source_file, grid.name.as_deref());
     let folder = context.folder.unwrap_or(&none);
     let around = Around { book, folder, settings: context.settings, names: &names, rulings: &rulings };
-    let explained = Explained { meanings: &meanings, legend };
+    let explained = Explained { meanings: &meanings, explaining: &explaining, legend };
     let view = View::new(grid, senses, &ids, Orientation::Upright).explained(explained);
     let mut laid = Laid::of(layout);
     let scene = context::scene_with(&view, cut_of(&view, layout), &mut laid);
@@ -209,7 +218,7 @@ fn read_sheet(
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
     // A text that tells its readings in sentences is no table turned over.
     let is_told = !scene.passages.is_empty() && !scene.tables.iter().any(context::ReadTable::has_readings);
-    let is_upright = is_told || scene.is_headed_again() || cut::lowest_names(grid).is_some();
+    let is_upright = is_told || are_lines || scene.is_headed_again() || cut::lowest_names(grid).is_some();
     if is_upright || rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
         done(vec![(upright, None)], &[&laid]);
         return;

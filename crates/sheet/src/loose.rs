@@ -522,10 +522,10 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
         loose.rest.push(*item);
         return;
     }
-    // "1 = 500 V" beside "2 = 1000 V" explains codes and says nothing of the tests.
+    // "1 = 500 V" beside "2 = 1000 V", "I060 | insulation after 1 min": it explains codes and says nothing of the tests.
     let line = view.line(view.line_at(item.row));
     let explains = |item: &Item| legend::single(view.cell(item)).is_some();
-    if explains(item) && line.iter().filter(|item| explains(item)).count() >= 2 {
+    if view.explains(item) || explains(item) && line.iter().filter(|item| explains(item)).count() >= 2 {
         loose.captions.push(caption("", item));
         return;
     }

@@ -12,6 +12,7 @@ mod circumstance;
 mod computed;
 mod corrected;
 mod date;
+mod deviations;
 mod earlier;
 mod elapsed;
 mod exciter;

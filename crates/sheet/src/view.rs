@@ -4,7 +4,7 @@
 use crate::legend::Legend;
 use crate::pool::Pools;
 use crate::sense::{Sense, SenseId, Senses};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Area, Cell, Grid};
 
 /// Way of looking at a sheet.
@@ -38,6 +38,8 @@ pub struct Item {
 pub struct Explained<'a> {
     /// Meanings of cells that are codes, by index into the grid's cells.
     pub meanings: &'a BTreeMap<usize, &'a str>,
+    /// Cells that explain codes of the sheet, by index.
+    pub explaining: &'a BTreeSet<usize>,
     /// All codes.
     pub legend: &'a Legend,
 }
@@ -112,6 +114,12 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn meaning(&self, item: &Item) -> Option<&'a str> {
         self.explained?.meanings.get(&(item.cell as usize)).copied()
+    }
+
+    /// Whether a cell explains a code that the sheet uses, or is that code beside its explanation.
+    #[must_use]
+    pub fn explains(&self, item: &Item) -> bool {
+        self.explained.is_some_and(|explained| explained.explaining.contains(&(item.cell as usize)))
     }
 
     /// What a number stands for that a legend explains as a sign of its own.

@@ -3,6 +3,7 @@
 mod cut;
 mod field;
 mod numbered;
+mod surges;
 #[cfg(test)]
 mod tests;
 mod warm_unit;
@@ -99,6 +100,12 @@ pub fn read(text: &str) -> Label {
 #[must_use]
 pub fn without_rates(text: &str) -> String {
     cut::rate(text)
+}
+
+/// A text without the time that it tells ("insulation at 1 min").
+#[must_use]
+pub fn without_time(text: &str) -> String {
+    cut::elapsed(text, &mut Label::default())
 }
 
 /// What a label tells, with its factor.
@@ -249,6 +256,8 @@ fn by_unit(label: &mut Label) {
             Some(Concept::TestVoltage)
         }
         (Concept::WindingKind, Dimension::Temperature) => Some(Concept::WindingTemperature),
+        // "t (s)", "T desde inicio, s".
+        (Concept::Temperature, Dimension::Time) => Some(Concept::Elapsed),
         (Concept::RatedPower, Dimension::Voltage) => Some(Concept::RatedVoltage),
         (Concept::RatedPower, Dimension::Current) => Some(Concept::RatedCurrent),
         _ => None,
@@ -355,6 +364,12 @@ fn is_symbol(word: &str, label: &Label) -> bool {
     }
 }
 
+/// A text without the names of the three phases in a row ("fases R-S-T"): there R is no resistance and T no temperature.
+fn without_phases(text: &str) -> String {
+    static PHASES: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"\b(?:R-S-T|R/S/T|R, ?S, ?T)\b").ok());
+    PHASES.as_ref().map_or_else(|| text.to_owned(), |phases| phases.replace_all(text, " ").into_owned())
+}
+
 /// "This year": of the test that a sheet is about, which no reading needs to be told.
 fn is_present_year(words: &[&str]) -> bool {
     marks::is_kind(&words.join(" "), "present_year")
@@ -362,6 +377,7 @@ fn is_present_year(words: &[&str]) -> bool {
 
 /// Concepts, statistic and what is left of the remaining words.
 fn name(rest: &str, label: &mut Label) {
+    let rest = &without_phases(rest);
     let folded = fold(rest);
     let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
     label.statistic = marks::statistic(rest);
@@ -381,6 +397,7 @@ fn name(rest: &str, label: &mut Label) {
         label.concepts.push((hit.concept, hit.weight * place * length));
     }
     by_unit(label);
+    surges::settle(label, &hits, &words);
     by_place(label, &hits, &words);
     let is_of_winding = by_winding(label, &hits, &words);
     by_standing(label, &words);

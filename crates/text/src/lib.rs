@@ -20,6 +20,7 @@ pub mod naming;
 pub mod number;
 pub mod prose;
 pub mod remark;
+pub mod retold;
 pub mod said;
 pub mod tag;
 pub mod ticks;

@@ -20,7 +20,7 @@ const NEAR: usize = 4;
 
 static VOLTAGE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?i)\b(\d{1,3}(?:[\u{a0}\u{202f}]\d{3}| 000)|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
+        r"(?i)\b(\d{1,3}[ \u{a0}\u{202f}]\d{3}|\d[\d.,]*)\s*(kv|v|volts?)(?:\b\s*(?:d\.?\s?c\.?|a\.?\s?c\.?|dc|ac|cc|ca|=)?|dc\b|ac\b|cc\b|ca\b)",
     )
     .ok()
 });
@@ -75,9 +75,8 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
     let found = VOLTAGE.as_ref().into_iter().flat_map(|regex| regex.captures_iter(text));
     let read = |found: regex::Captures<'_>| {
         let (whole, number, unit) = (found.get(0)?, found.get(1)?, found.get(2)?);
-        let (before, after) = (text.get(..whole.start())?, text.get(whole.end()..)?);
-        let start = grouped_from(before, number.as_str()).unwrap_or(whole.start());
-        let (before, number) = (text.get(..start)?, text.get(start..number.end())?);
+        let (start, number) = one_number(text.get(..whole.start())?, number.start(), number.as_str());
+        let (before, after) = (text.get(..start)?, text.get(whole.end()..)?);
         if before.ends_with(['-', '_', '/']) || is_per_time(after) {
             return None;
         }
@@ -93,28 +92,31 @@ pub(crate) fn named(text: &str) -> Vec<Named> {
         }
         // "24 V-Meldeanlage" is a plant of so many volts, "500 V-DC" a voltage.
         let joined = after.strip_prefix('-').map_or(0, |word| word.chars().take_while(|c| c.is_alphabetic()).count());
-        let whose = if joined >= 4 { Whose::Machine } else { whose(before, whole.as_str(), after, volts) };
+        let whose =
+            if joined >= 4 { Whose::Machine } else { whose(before, text.get(start..whole.end())?, after, volts) };
         Some(Named { at: start..whole.end(), volts, whose })
     };
     found.filter_map(read).collect()
 }
 
-/// Where "2 500 V" begins before its last three digits: the thousands stand at the beginning of a clause or behind a word that says with
-/// what was tested ("at 2 500 V"). The 2 of "Motor 2 500 V" is a machine's.
-fn grouped_from(before: &str, digits: &str) -> Option<usize> {
-    let is_group = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-    let head = before.strip_suffix(' ').filter(|_| digits.len() == 3 && is_group(digits))?;
-    let clause = head.trim_end_matches(|c: char| c.is_ascii_digit());
-    let thousands = head.get(clause.len()..)?;
-    let is_thousands = (1..=3).contains(&thousands.len()) && !thousands.starts_with('0');
-    let word = fold(clause.rsplit([' ', '\u{a0}']).find(|word| !word.is_empty()).unwrap_or_default());
-    let is_apart = clause.is_empty() || clause.ends_with([' ', '(', '=', '\u{a0}']);
-    let is_lead = clause.trim().is_empty()
-        || clause.trim_end().ends_with([',', ';', ':', '(', '='])
-        || is_kind(&word, "tested_at")
-        || is_kind(&word, "tested_by")
-        || is_kind(&word, "tested_with");
-    (is_thousands && is_apart && is_lead).then_some(clause.len())
+/// Where a number begins and what of it is the voltage: "à 2 500 V" is one number in two groups, "Motor 2 500 V" is the name of a machine
+/// and its volts. Nobody but who parts thousands puts a blank that does not break into a number, or one before three zeros.
+fn one_number<'t>(before: &str, start: usize, number: &'t str) -> (usize, &'t str) {
+    let Some((first, last)) = number.split_once(' ') else { return (start, number) };
+    let lead = before.trim_end();
+    let word = lead.rsplit(|c: char| c.is_whitespace() || matches!(c, '\'' | '’')).next().unwrap_or_default();
+    let is_begun = lead.is_empty() || lead.ends_with([',', ';', ':', '(', '[', '=', '@', '|', '-', '–', '~', '≈']);
+    // "A 2 500 V" may be of a machine A.
+    let is_led = word.starts_with(char::is_lowercase)
+        && (["tested_at", "tested_by", "of_word", "approx"].iter().any(|kind| is_kind(&fold(word), kind)));
+    let names_voltage = || {
+        let names = |concept: Concept| matches!(concept, Concept::TestVoltage | Concept::RatedVoltage);
+        vocabulary::hits(&[&fold(word)]).iter().any(|hit| names(hit.concept))
+    };
+    if last == "000" || !first.starts_with('0') && (is_begun || is_led || names_voltage()) {
+        return (start, number);
+    }
+    (start + first.len() + 1, last)
 }
 
 /// Whether "/min" or "/s" stands behind a voltage: how fast it is raised.
@@ -302,13 +304,31 @@ mod tests {
         for text in ["tension 500 V", "Insulation resistance 1000 V", "IR 1000 V Motor 7", "Motor P-101 500 V"] {
             assert_eq!(all(text).first().map(|(_, whose)| *whose), Some(Whose::Untold), "{text}");
         }
+        assert_eq!(all("Aislamiento, tensión 1 500 V"), [(1500.0, Whose::Untold)]);
         for text in
             ["Isolement, trois phases, 2 500 V", "Isolement\u{a0}2\u{a0}500 V", "Isolement sous 2 500 V", "at 2 500 V"]
         {
             assert_eq!(all(text).first().map(|(volts, _)| *volts), Some(2500.0), "{text}");
         }
-        assert_eq!(all("Motor 2 500 V").first().map(|(volts, _)| *volts), Some(500.0), "motor 2 at 500 V");
         let both = all("Insulation resistance of 6.6 kV motors at 5 kV");
         assert_eq!(both, [(6600.0, Whose::Machine), (5000.0, Whose::Test)]);
+    }
+
+    /// Thousands parted by a blank (ISO 80000-1, 7.3.2); a number behind the name of a machine is part of the name.
+    #[test]
+    fn a_number_in_two_groups_is_one_voltage_and_the_number_of_a_machine_is_none_of_it() {
+        for (text, volts) in [
+            ("Résistance d'isolement, 2 500 V CC, en MΩ", 2500.0),
+            ("Isolement sous 2 500 V", 2500.0),
+            ("Prüfspannung 1 250 V", 1250.0),
+            ("(1 500 V)", 1500.0),
+            ("Stator 2\u{a0}500 V", 2500.0),
+            ("Motor 2 500 V", 500.0),
+            ("Pump A 1 500 V", 500.0),
+            ("phase 1 500 V", 500.0),
+            ("Rotor 2 000 V", 2000.0),
+        ] {
+            assert_eq!(all(text).first().map(|(volts, _)| *volts), Some(volts), "{text}");
+        }
     }
 }

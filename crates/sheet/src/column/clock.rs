@@ -1,7 +1,8 @@
 //! Columns of times written with colons.
 
 use super::{Cells, Column, Role};
-use crate::view::View;
+use crate::view::{Item, View};
+use windrow_source::Content;
 use windrow_text::date;
 use windrow_text::vocabulary::Concept;
 
@@ -50,6 +51,38 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             column.heading.clock = Some(form);
             (column.role, column.fit) = (Role::Field(Concept::Elapsed), 1.0);
         }
+    }
+}
+
+/// Fewest times in a column that its cells alone make one of times.
+const FEWEST_TIMES: usize = 3;
+
+/// "t" over "30 s", "60 s", "90 s": times that rise, each with its unit, are those since voltage was applied where the heading says
+/// nothing else and no other column tells any.
+pub(super) fn settle_told(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let is_elapsed =
+        |column: &Column| column.role == Role::Field(Concept::Elapsed) || column.heading.elapsed_s.is_some();
+    if columns.iter().any(is_elapsed) {
+        return;
+    }
+    let seconds = |item: &Item| {
+        let sense = view.sense(item);
+        let is_alone = sense.label.concepts.is_empty() && sense.label.unexplained.is_empty();
+        sense.label.elapsed_s.filter(|_| is_alone && view.cell(item).content == Content::Text)
+    };
+    let is_told = |column: &&mut Column| {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let times: Option<Vec<f64>> = own.iter().map(seconds).collect();
+        let rise = |times: Vec<f64>| times.windows(2).filter(|two| two[0] < two[1]).count() * 2 >= times.len();
+        matches!(column.role, Role::Reading(None) | Role::Unknown)
+            && column.heading.concepts.iter().all(|(_, weight, _)| *weight < 0.6)
+            && own.len() >= FEWEST_TIMES
+            && times.is_some_and(rise)
+    };
+    let mut told: Vec<&mut Column> = columns.iter_mut().filter(is_told).collect();
+    if let [column] = told.as_mut_slice() {
+        column.heading.circuits.clear();
+        (column.role, column.fit) = (Role::Field(Concept::Elapsed), 1.0);
     }
 }
 

@@ -153,7 +153,10 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let tells = |item: &&Item| {
             let label = &view.sense(item).label;
             let named = |label: &Label| if is_remark { names_quantity(label) } else { named(label) };
-            label.unexplained.is_empty() && (named(label) || !needs_name && label.elapsed_s.is_some())
+            let is_told = named(label) || !needs_name && label.elapsed_s.is_some();
+            // A code that a list explains is there to name what was measured, whatever else the list says of it.
+            is_told && (label.unexplained.is_empty() || view.meaning(item).is_some())
+                || view.meaning(item).is_some() && names_terminals(label)
                 || view.cell(item).text.contains('_') && names_terminals(label)
         };
         // "Bearing temp DE" among them is put aside.

@@ -26,6 +26,42 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column]) {
     }
 }
 
+/// Gives the columns headed by nothing but the second and third pair of terminals what the column of the first pair before them tells
+/// ("OHM U-V | V-W | W-U").
+pub(super) fn settle_pairs(view: &View<'_>, columns: &mut [Column]) {
+    for at in 0..columns.len().saturating_sub(2) {
+        let [first, second, third] = &columns[at..at + 3] else { continue };
+        let tells = first.heading.concepts.iter().any(|(_, weight, _)| *weight >= 0.6) || first.heading.units.is_some();
+        let is_one = matches!(first.role, Role::Reading(_)) && first.heading.items.len() == 1;
+        let Some(own) = pair(first).filter(|_| tells && is_one) else { continue };
+        let (Some(b), Some(c)) = (bare_pair(view, second), bare_pair(view, third)) else { continue };
+        if own.1 != b.1 || b.1 != c.1 || own.0 == b.0 || b.0 == c.0 || own.0 == c.0 {
+            continue;
+        }
+        let told = first.clone();
+        for column in &mut columns[at + 1..at + 3] {
+            take_over(column, &told);
+        }
+    }
+}
+
+/// The pair of terminals that a heading names, lower number first, and how they are called.
+fn pair(column: &Column) -> Option<((u8, u8), Option<Naming>)> {
+    column.heading.circuits.iter().flat_map(|by| &by.value).find_map(|meaning| match meaning.named {
+        Named::Pair(a, b) if meaning.weight >= 0.5 => Some(((a.min(b), a.max(b)), meaning.naming)),
+        _ => None,
+    })
+}
+
+/// The same of a heading that is nothing but the pair, over readings of which nothing else is known.
+fn bare_pair(view: &View<'_>, column: &Column) -> Option<((u8, u8), Option<Naming>)> {
+    let [item] = column.heading.items.as_slice() else { return None };
+    let is_short = view.cell(item).text.trim().chars().count() <= 5;
+    let heading = &column.heading;
+    let is_bare = heading.concepts.is_empty() && heading.units.is_none() && heading.unexplained.is_empty();
+    pair(column).filter(|_| is_short && is_bare && column.role == Role::Reading(None))
+}
+
 /// Gives the terminals right behind a heading that names a quantity and stands over nothing what it tells.
 pub(super) fn settle_titled(columns: &mut [Column], cells: &Cells) {
     for at in 0..columns.len() {

@@ -20,6 +20,8 @@ pub(super) struct Headings<'g> {
     pub(super) meanings: BTreeMap<usize, &'g str>,
     /// What the codes below a heading stand for.
     pub(super) codes: BTreeMap<usize, Vec<(&'g str, &'g str)>>,
+    /// Cells that explain one heading and nothing else.
+    pub(super) explaining: BTreeSet<usize>,
 }
 
 /// What one text says of one heading.
@@ -69,8 +71,70 @@ impl<'g> Headings<'g> {
                 }
             }
         }
+        headings.read_single(&lines);
         headings
     }
+
+    /// "TB = température du bobinage" above or below a heading "TB": a text that explains one heading by a sign of equality.
+    fn read_single(&mut self, lines: &[Vec<(usize, &'g Cell)>]) {
+        let mut told: BTreeMap<&str, Option<(&'g str, Vec<usize>)>> = BTreeMap::new();
+        for (index, cell) in lines.iter().filter(|line| line.len() <= MOST_CELLS).flatten() {
+            let Some((code, meaning)) = single(cell) else { continue };
+            match told.entry(code).or_insert_with(|| Some((meaning, Vec::new()))) {
+                Some((known, cells)) if *known == meaning => cells.push(*index),
+                other => *other = None,
+            }
+        }
+        for line in lines.iter().filter(|line| line.len() >= FEWEST_HEADINGS && !told.is_empty()) {
+            let known = line.iter().filter(|(_, cell)| is_known_heading(cell)).count();
+            let is_heading = line.iter().all(|(_, cell)| cell.content == Content::Text) && known >= FEWEST_EXPLAINED;
+            for (index, cell) in line.iter().filter(|_| is_heading) {
+                let Some(Some((meaning, cells))) = told.get(cell.text.trim()) else { continue };
+                // "R12 = between terminals 1 and 2, etc." speaks of R23 and R31 as well.
+                let own = family(&cell.text);
+                if line.iter().any(|(other, cell)| other != index && family(&cell.text) == own) {
+                    continue;
+                }
+                self.meanings.entry(*index).or_insert(meaning);
+                self.explaining.extend(cells);
+            }
+        }
+    }
+}
+
+/// A heading with a sign for each of its digits.
+fn family(text: &str) -> String {
+    text.trim().chars().map(|c| if c.is_ascii_digit() { '#' } else { c }).collect()
+}
+
+/// Longest heading that a text of its own explains.
+const LONGEST_SINGLE: usize = 8;
+
+/// The one heading that a text explains, and as what.
+fn single(cell: &Cell) -> Option<(&str, &str)> {
+    let text = cell.text.trim().trim_start_matches(['#', '*', ' ']);
+    let (code, meaning) = text.split_once('=').filter(|_| cell.content == Content::Text)?;
+    let (code, meaning) = (code.trim(), meaning.trim());
+    let is_of_code = |c: char| c.is_alphanumeric() || matches!(c, '.' | '_' | '-');
+    let is_code = (2..=LONGEST_SINGLE).contains(&code.chars().count())
+        && code.starts_with(char::is_alphabetic)
+        && code.chars().all(is_of_code);
+    let is_meaning = || {
+        let (own, told) = (header::read(code), header::read(meaning));
+        // "Unit = MΩ" beside a column of units says what they are, and no other name of the column.
+        let is_open = own.concepts.is_empty() && own.units.is_empty() && own.circuits.is_empty();
+        told.concept().is_some() && (is_open || own.concept() == told.concept())
+    };
+    let is_text = meaning.starts_with(char::is_alphabetic) && !meaning.contains('=');
+    (is_code && is_text && is_meaning()).then_some((code, meaning))
+}
+
+/// Whether a cell names a concept and nothing else, as a value hardly does.
+fn is_known_heading(cell: &Cell) -> bool {
+    let label = header::read(&cell.text);
+    let is_sure =
+        label.concepts.iter().any(|(_, weight)| *weight >= 0.6) || label.circuits.iter().any(|by| by.weight >= 0.5);
+    is_sure && label.unexplained.is_empty() && !cell.text.contains(|c: char| c.is_ascii_digit())
 }
 
 /// "UP", "RX", "st": capitals or a few letters, which name no terminals. "Läufer" and "Nota" are words.

@@ -7,6 +7,7 @@ mod copies;
 mod quotients;
 mod ratios;
 mod repeats;
+mod unbalances;
 
 use super::Reader;
 use super::test::{Group, Pending};
@@ -80,6 +81,7 @@ impl Reader<'_, '_, '_> {
         cells.extend(self.quotients());
         cells.extend(self.corrected_copies());
         cells.extend(self.repeats());
+        cells.extend(self.unbalances());
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             pending.computed |= cells.contains(&pending.cell);
         }

@@ -117,6 +117,9 @@ impl Reader<'_, '_, '_> {
         };
         let asset_blank = blank(&[Concept::Tag, Concept::Serial]);
         let date_blank = blank(&[Concept::Date]);
+        // Records that are merged over the lines of their details say so of all that holds for these: a blank beside is a blank.
+        let is_declared = read.table.header.iter().flatten().all(|item| self.view.cell(item).synthetic);
+        let merges_what_holds = is_declared && !read.table.header.is_empty() && !self.view.grid.merges.is_empty();
         for column in &read.columns {
             let Role::Field(concept) = column.role else { continue };
             // What stands under a date or machine of its own speaks of that one only.
@@ -141,7 +144,7 @@ impl Reader<'_, '_, '_> {
                 let fill = ditto.is_some()
                     || own.is_none()
                         && (merged
-                            || fills_down(concept, asset_blank, date_blank, column, read)
+                            || !merges_what_holds && fills_down(concept, asset_blank, date_blank, column, read)
                             || self.is_said_to_fill(concept, column));
                 if fill {
                     fields.push((concept, item, false));

@@ -13,7 +13,7 @@ use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Dimension, Quantity, Question, Unit};
-use windrow_text::circuit::{CircuitMeaning, Named};
+use windrow_text::circuit::Named;
 use windrow_text::unit::UnitMeaning;
 use windrow_text::vocabulary::Concept;
 
@@ -63,7 +63,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// What is told by name, by the nearest place.
-    fn named(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
+    pub(super) fn named_nearest(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
         let pick = |ruling: &Ruling| if let Ruling::Quantity(quantity) = ruling { Some(*quantity) } else { None };
         if let Some(told) = self.ruled(item, Question::Quantity, pick) {
             return What::Measured(told);
@@ -231,30 +231,6 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// "Deviation in %" under "Surge comparison" is that of its traces: an unbalance is of no pair of phases.
-    fn of_comparison(&self, what: What) -> What {
-        match what {
-            What::Measured(told) if told.value == Quantity::Unbalance => {
-                let corner = self.corner_quantity().filter(|(quantity, _)| *quantity == Quantity::SurgeDifference);
-                What::Measured(corner.map_or(told, |(quantity, item)| self.told(quantity, Via::Column, &item)))
-            }
-            other => other,
-        }
-    }
-
-    /// "Deviation in %" over pairs of phases under a title on surges: of the traces, too. What a line names itself is its own.
-    fn of_titled_comparison(&self, what: What, line: &Line, column: &Column) -> What {
-        let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
-        let is_of_pairs = line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).any(is_pair);
-        match what {
-            What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs => {
-                let surge = self.title_of_surges();
-                What::Measured(surge.map_or(told, |item| self.told(Quantity::SurgeDifference, Via::Block, &item)))
-            }
-            other => other,
-        }
-    }
-
     /// Whether the line or the column's header names a pair of terminals, or both ends of a phase ("R U1-U2"): in ohms or less it is the
     /// conductor that was measured between them, whatever a title says, for insulation that poor is no insulation.
     fn stands_between_terminals(&self, line: &Line, column: &Column) -> bool {
@@ -270,7 +246,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// The quantity that the corner over the labels of lines names.
-    fn corner_quantity(&self) -> Option<(Quantity, Item)> {
+    pub(super) fn corner_quantity(&self) -> Option<(Quantity, Item)> {
         let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
         let read = self.scene.tables.get(table)?;
         let labels = read.columns.iter().find(|column| column.role == Role::LineLabel)?;

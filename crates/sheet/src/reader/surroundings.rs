@@ -54,4 +54,14 @@ impl Reader<'_, '_, '_> {
         let is_title = !caption.concepts.contains(&Concept::Limit);
         (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)
     }
+
+    /// "Surge voltage: 1500 V" right above "Deviation U-V: 3.6 %" in a form: the test that the deviations are of.
+    pub(super) fn pair_of_surges(&self, row: u32) -> Option<Item> {
+        let Body::Pairs(pairs) = &self.scene.blocks.get(self.block)?.body else { return None };
+        let pairs = pairs.iter().filter_map(|at| self.scene.loose.pairs.get(*at));
+        let above = pairs.filter(|pair| pair.label.row < row);
+        let nearest = above.filter(|pair| pair.heading.concept() != Some(Concept::Unbalance)).last()?;
+        let quantity = nearest.heading.concept().and_then(fit::quantity)?;
+        is_of_surges(quantity).then_some(nearest.label)
+    }
 }

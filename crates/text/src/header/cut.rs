@@ -29,7 +29,7 @@ static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?ix)(?:\bau\s+bout\s+de\s+|\ba\s+los\s+|\bat\s+|\bbei\s+|\bà\s+|\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|s\b|min\b|m\b|['′″])",
+        r"(?ix)(?:\bau\s+bout\s+de\s+|\ba\s+los\s+|\bat\s+|\bbei\s+|\bà\s+|\bafter\s+|\bnach\s+|\baprès\s+|\btras\s+)?(?:\b|(?P<half>½\s*))(?:(?P<number>\d+(?:[.,]\d+)?)|(?P<word>one|ten|une?|dix|un|uno|diez|eine?r?|zehn)|(?P<fraction>1/2))?\s*[-\s]?(?P<unit>minutes?|minuten?|minutos?|mins?\b|mn\b|seconds?|sekunden?|segundos?|secondes?|secs?\b|sek\b|seg\b|s\b|min\b|m\b|['′″])",
     )
 });
 /// "R60", "IR1", "R15s", "Riso10min", "R 1'": with its unit any number is a time, alone only the usual ones.
@@ -121,6 +121,15 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
                 _ => None,
             };
         let lower = unit_text.to_lowercase();
+        if text.get(..whole.start()).is_some_and(|before| before.ends_with(':')) {
+            match clock_in_minutes(text, &whole, &lower) {
+                Some((seconds, from)) => {
+                    label.elapsed_s = Some(seconds);
+                    return blank(text, from, whole.end());
+                }
+                None => continue,
+            }
+        }
         // A bare "m" or "s" apart from its number is metres, or a phase.
         let apart = whole.as_str().contains(char::is_whitespace);
         if matches!(lower.as_str(), "m") && apart {
@@ -183,6 +192,19 @@ pub(super) fn elapsed(text: &str, label: &mut Label) -> String {
         return blank(text, whole.start(), end);
     }
     text.to_owned()
+}
+
+/// "1:30 min": minutes and seconds, in seconds, and where they begin. "1:30 s" and "0:01:30 min" are no such time.
+fn clock_in_minutes(text: &str, seconds: &regex::Match<'_>, unit: &str) -> Option<(f64, usize)> {
+    let before = text.get(..seconds.start())?.strip_suffix(':')?;
+    let digits = before.chars().rev().take_while(char::is_ascii_digit).count();
+    let from = before.len() - digits;
+    let minutes: f64 = before.get(from..)?.parse().ok()?;
+    let told: String = seconds.as_str().chars().take_while(char::is_ascii_digit).collect();
+    let is_clock =
+        digits <= 3 && told.len() == 2 && unit.starts_with("mi") && !before.get(..from)?.ends_with([':', '.', ',']);
+    let seconds: f64 = told.parse().ok().filter(|seconds| is_clock && *seconds < 60.0)?;
+    Some((minutes * 60.0 + seconds, from))
 }
 
 /// "run 4 h 20 min", "40 s after stop": how long the machine ran or stood still is no time of a voltage.

@@ -65,6 +65,8 @@ fn labels_in_four_languages() {
         ("Leakage, µA", Concept::LeakageCurrent),
         ("Remarks", Concept::Remarks),
         ("Unbalance %", Concept::Unbalance),
+        ("Onde de choc, écart (%)", Concept::SurgeDifference),
+        ("Peak deviation %", Concept::Unbalance),
         ("WDG_TEMP_C", Concept::WindingTemperature),
         ("TEMP F WINDING", Concept::WindingTemperature),
         ("windingResistance", Concept::WindingResistance),

@@ -1,0 +1,52 @@
+//! Deviations in percent that are of the traces of a surge test, and no unbalance of resistances.
+
+use super::Reader;
+use super::line::Line;
+use super::quantity::What;
+use crate::column::Column;
+use crate::value::Amount;
+use crate::view::Item;
+use windrow_model::Quantity;
+use windrow_model::raw::Via;
+use windrow_text::circuit::{CircuitMeaning, Named};
+
+impl Reader<'_, '_, '_> {
+    /// What is told by name, by the nearest place; a deviation in a form on surges is that of the traces.
+    pub(super) fn named(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> What {
+        match self.named_nearest(item, amount, line, column) {
+            What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs(line, column) => {
+                let surge = self.pair_of_surges(item.row);
+                What::Measured(surge.map_or(told, |item| self.told(Quantity::SurgeDifference, Via::Block, &item)))
+            }
+            what => what,
+        }
+    }
+
+    /// "Deviation in %" under "Surge comparison" is that of its traces: an unbalance is of no pair of phases.
+    pub(super) fn of_comparison(&self, what: What) -> What {
+        match what {
+            What::Measured(told) if told.value == Quantity::Unbalance => {
+                let corner = self.corner_quantity().filter(|(quantity, _)| *quantity == Quantity::SurgeDifference);
+                What::Measured(corner.map_or(told, |(quantity, item)| self.told(quantity, Via::Column, &item)))
+            }
+            other => other,
+        }
+    }
+
+    /// "Deviation in %" over pairs of phases under a title on surges: of the traces, too. What a line names itself is its own.
+    pub(super) fn of_titled_comparison(&self, what: What, line: &Line, column: &Column) -> What {
+        match what {
+            What::Measured(told) if told.value == Quantity::Unbalance && is_of_pairs(line, column) => {
+                let surge = self.title_of_surges();
+                What::Measured(surge.map_or(told, |item| self.told(Quantity::SurgeDifference, Via::Block, &item)))
+            }
+            other => other,
+        }
+    }
+}
+
+/// Whether a number is of a pair of terminals, by its line or its column.
+fn is_of_pairs(line: &Line, column: &Column) -> bool {
+    let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
+    line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).any(is_pair)
+}

@@ -102,7 +102,10 @@ fn lines_of_readings(read: &ReadTable) -> impl Iterator<Item = &BodyLine> {
         let mut columns = read.columns.iter();
         columns.any(|column| column.column == item.column && matches!(column.role, Role::Reading(_) | Role::Asked(_)))
     };
-    read.table.body.iter().filter(move |line| !line.is_statistic && !line.is_across && line.items.iter().any(is_reading))
+    read.table
+        .body
+        .iter()
+        .filter(move |line| !line.is_statistic && !line.is_across && line.items.iter().any(is_reading))
 }
 
 /// Which of the lines of one circumstance at `places` speaks of the reading line number `at` of `count`.

@@ -1,5 +1,7 @@
 //! What the heading over a column of labels says of the numbers beside them: "[MΩ]" over "A-GND" is their unit, "1 min" their time.
 
+mod words;
+
 use crate::column::{Column, Role};
 use crate::dates;
 use crate::fit::quantity;
@@ -36,7 +38,7 @@ pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u
             view.cell(item).content == Content::Text && sense.words <= 3 && is_label && !is_mark
         };
         let words = own.iter().filter(is_words).count();
-        let are_names = index == 0 && are_names(view, columns, own);
+        let are_names = index == 0 && (are_names(view, columns, own) || words::are_machines(view, columns, cells));
         // "Résistance d'isolement (MΩ)" over "Phase U / masse".
         let are_circuits = columns[index].role == Role::Field(Concept::Circuit)
             && own.iter().all(|item| !view.sense(item).circuits.is_empty() && !line::is_value(view, item));

@@ -268,13 +268,25 @@ fn entries(text: &str) -> Vec<(&str, &str)> {
         let meaning = meaning.split(['\n', ';', ')']).next().unwrap_or_default();
         let meaning = meaning.split("  ").find(|part| !part.trim().is_empty()).unwrap_or_default();
         if let Some(code) = code.map(str::trim).filter(|code| is_code(code) && !meaning.trim().is_empty()) {
-            found.push((code, meaning.trim().trim_end_matches([',', '.'])));
+            found.push((code, before_otherwise(meaning).trim().trim_end_matches([',', '.'])));
         }
         rest = behind;
     }
     found.retain(|(code, meaning)| !is_quantity(code, meaning));
     let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && explained::standing(meaning).is_some();
     if found.len() >= 2 || found.iter().all(is_state) { found } else { Vec::new() }
+}
+
+/// "kΩ, sonst MΩ": a meaning without what a text says of everything that bears no code. Common practice, no source.
+fn before_otherwise(meaning: &str) -> &str {
+    const OTHERWISE: [&str; 9] =
+        ["otherwise", "else", "sonst", "ansonsten", "sinon", "autrement", "resto", "demas", "rest"];
+    let is_other = |piece: &str| {
+        let folded = windrow_text::fold::fold(piece);
+        folded.split(' ').find(|word| !word.is_empty()).is_some_and(|word| OTHERWISE.contains(&word))
+    };
+    let other = meaning.match_indices(',').find(|(at, _)| meaning.get(at + 1..).is_some_and(is_other));
+    other.and_then(|(at, _)| meaning.get(..at)).unwrap_or(meaning)
 }
 
 /// Codes that stand each in a cell of its own with its meaning, two or more beside or below each other ("1 = 500 V | 2 = 1000 V").
@@ -320,8 +332,18 @@ const SYMBOLS: [&str; 34] = [
 #[must_use]
 pub fn without(text: &str) -> String {
     let mut rest = text.to_owned();
-    for (code, meaning) in entries(text) {
-        rest = rest.replacen(code, " ", 1).replacen(meaning, " ", 1);
+    // Each where it stands: the letter of a code is one of other words as well ("MΩ; M = wet").
+    let begin = |part: &str| part.as_ptr().addr().checked_sub(text.as_ptr().addr());
+    let mut told: Vec<(usize, usize)> = entries(text)
+        .into_iter()
+        .flat_map(|(code, meaning)| [code, meaning])
+        .filter_map(|part| begin(part).map(|at| (at, at + part.len())))
+        .collect();
+    told.sort_unstable();
+    for (from, to) in told.into_iter().rev() {
+        if rest.is_char_boundary(from) && rest.is_char_boundary(to) && to <= rest.len() {
+            rest.replace_range(from..to, " ");
+        }
     }
     rest
 }

@@ -57,7 +57,28 @@ pub fn is_heading(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
     !sense.is_pair
         && sense.begins.is_none()
-        && (sense.is_period || sense.is_pure_label() || sense.kind == Kind::Number && is_heading_value(sense))
+        && (sense.is_period
+            || sense.is_pure_label()
+            || sense.kind == Kind::Number && is_heading_value(sense)
+            || heads_values_in_turn(view, item))
+}
+
+/// "Value | Note | Value | Note" below years: a word for values that heads them again in its line, each time under a year or date and before
+/// a label of something else.
+fn heads_values_in_turn(view: &View<'_>, item: &Item) -> bool {
+    if !marks::heads_values(&view.cell(item).text) {
+        return false;
+    }
+    let at = view.line_at(item.row);
+    let (line, above) = (view.line(at), at.checked_sub(1).map(|above| view.line(above)).unwrap_or_default());
+    let is_one = |value: &&Item| {
+        let next = line.iter().find(|next| next.column == value.right + 1);
+        let over = above.iter().find(|head| head.column <= value.column && value.column <= head.right);
+        marks::heads_values(&view.cell(value).text)
+            && next.is_some_and(|next| view.sense(next).is_pure_label())
+            && over.is_some_and(|over| is_key(view, over))
+    };
+    line.iter().filter(is_one).count() >= 2
 }
 
 /// Whether a cell heads a column as a time or voltage with its unit.
@@ -252,6 +273,9 @@ pub fn promise(label: &Sense) -> Option<crate::fit::Wants> {
 /// Whether the line is made of label–value pairs only.
 #[must_use]
 pub fn is_pair_row(view: &View<'_>, items: &[Item]) -> bool {
+    if items.iter().any(|item| heads_values_in_turn(view, item)) {
+        return false;
+    }
     let (mut pairs, mut extras, mut index) = (0, 0, 0);
     while index < items.len() {
         let here = &items[index];

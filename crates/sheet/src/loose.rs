@@ -7,13 +7,16 @@ mod described;
 mod leads;
 mod measured;
 pub(crate) mod names;
+mod notes;
 mod phases_behind;
+mod sentences;
 mod unit_marks;
 mod voltage;
 
 pub use caption::{Caption, caption};
 pub(crate) use caption::{corrects_all, footnote_sign, is_sign, sign_key};
 pub use names::{named_machine, only_tag, site_in};
+pub(crate) use notes::parts as note_parts;
 pub use unit_marks::{UnitMark, marks as unit_marks};
 
 use crate::fit::{self, Wants, fits, wants};
@@ -502,7 +505,11 @@ fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
     if !text.contains([':', '=']) || text.len() > 200 || ticks::is_open(text) {
         return false;
     }
-    let found: Vec<Pair> = inline::read(text)
+    let read = inline::read(text);
+    // "Figures are megohms. Remarks: D dry, W wet": what stands before the first label tells of the numbers.
+    let lead = read.first().and_then(|first| text.find(first.label)).and_then(|at| text.get(..at));
+    let lead = lead.map(|lead| caption(lead.trim(), item)).filter(|lead| !lead.units.is_empty());
+    let found: Vec<Pair> = read
         .into_iter()
         .map(|inline| {
             let mut heading = Heading { items: vec![*item], ..Heading::default() };
@@ -513,6 +520,7 @@ fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
         .collect();
     let any = !found.is_empty();
     loose.pairs.extend(found);
+    loose.captions.extend(lead);
     any
 }
 
@@ -529,7 +537,11 @@ fn read_caption(view: &View<'_>, item: &Item, loose: &mut Loose) {
         loose.captions.push(caption("", item));
         return;
     }
-    loose.captions.push(caption(&ticks::chosen(loose.hashes.without(text)), item));
+    let chosen = ticks::chosen(loose.hashes.without(text));
+    match sentences::captions(&chosen, item) {
+        Some(captions) => loose.captions.extend(captions),
+        None => loose.captions.push(caption(&chosen, item)),
+    }
 }
 
 /// What a test is called beside its label tells how it was made as a title does ("Essai | 500 V, 1 mn").

@@ -10,6 +10,7 @@ mod cell;
 mod circuit;
 mod circumstance;
 mod computed;
+mod conductor;
 mod corrected;
 mod date;
 mod deviations;

@@ -172,12 +172,16 @@ pub fn names_both_ends(text: &str) -> bool {
 /// ```
 /// use windrow_text::circuit::{Named, numbered};
 /// assert_eq!(numbered("Phase", "2").map(|meaning| meaning.named), Some(Named::Phase(1)));
-/// assert!(numbered("Motor", "2").is_none() && numbered("Phase", "4").is_none());
+/// assert_eq!(numbered("Phase", "Ph. 3").map(|meaning| meaning.named), Some(Named::Phase(2)));
+/// assert!(numbered("Motor", "2").is_none() && numbered("Phase", "4").is_none() && numbered("Motor", "Ph1").is_none());
 /// ```
 #[must_use]
 pub fn numbered(heading: &str, number: &str) -> Option<CircuitMeaning> {
     let heading = fold(heading);
-    let index = match number.trim() {
+    let folded = fold(number);
+    // "Ph1" says again what the heading says.
+    let bare = |word: &&str| folded.trim().strip_prefix(*word).map(|rest| rest.trim_matches([' ', '.']));
+    let index = match PHASE_WORDS.iter().find_map(bare).unwrap_or_else(|| number.trim()) {
         "1" => 0,
         "2" => 1,
         "3" => 2,

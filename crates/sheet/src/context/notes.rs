@@ -51,7 +51,10 @@ pub(super) fn footnotes(view: &View<'_>) -> Vec<Caption> {
         }
         loose::behind_sign(view, item).map(|note| (item, format!("{text} {note}")))
     });
-    let notes = texts.map(|(item, text)| loose::caption(&text, item));
+    let notes = texts.flat_map(|(item, text)| {
+        let parts = loose::note_parts(&text).into_iter();
+        parts.map(|part| loose::caption(part, item)).collect::<Vec<_>>()
+    });
     notes.filter(|note| note.footnote.is_some()).collect()
 }
 

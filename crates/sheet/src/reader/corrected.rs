@@ -133,9 +133,10 @@ impl Reader<'_, '_, '_> {
     /// What a note says, which may stand in the cell behind its sign.
     fn text_of_note(&self, note: &Caption) -> String {
         let text = self.view.cell(&note.item).text.trim();
+        let sign = note.footnote.as_deref().unwrap_or_default();
         match loose::behind_sign(self.view, &note.item) {
             Some(behind) => format!("{text} {behind}"),
-            None => text.to_owned(),
+            None => loose::note_parts(text).into_iter().find(|part| part.starts_with(sign)).unwrap_or(text).to_owned(),
         }
     }
 }

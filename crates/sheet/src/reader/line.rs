@@ -144,7 +144,9 @@ impl Reader<'_, '_, '_> {
                 let fill = ditto.is_some()
                     || own.is_none()
                         && (merged
-                            || !merges_what_holds && fills_down(concept, asset_blank, date_blank, column, read)
+                            || !merges_what_holds
+                                && fills_down(concept, asset_blank, date_blank, column, read)
+                                && !(concept == Concept::Serial && self.names_another(read, &item, &owns))
                             || self.is_said_to_fill(concept, column));
                 if fill {
                     fields.push((concept, item, false));
@@ -355,7 +357,8 @@ impl Reader<'_, '_, '_> {
         let (cell, sense) = (self.view.cell(item), self.view.sense(item));
         let circuits = if sense.circuits.is_empty() { &sense.label.circuits } else { &sense.circuits };
         let numbered = windrow_text::circuit::numbered(&heading.text(self.view), &cell.text);
-        let named = numbered.map_or_else(|| circuits.clone(), |phase| vec![phase]);
+        // The heading says that these are phases, however others in the folder are named.
+        let named = numbered.map_or_else(|| circuits.clone(), |phase| vec![CircuitMeaning { naming: None, ..phase }]);
         if named.is_empty() {
             return Disposition::Unread;
         }

@@ -10,6 +10,7 @@ use crate::heading::{By, Heading};
 use crate::pool::Count;
 use crate::sense::Kind;
 use crate::view::{Item, Orientation};
+use std::collections::BTreeMap;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Disposition, Stage, Text};
 use windrow_text::circuit::{CircuitMeaning, Named};
@@ -151,6 +152,7 @@ impl Reader<'_, '_, '_> {
         let is_motion = windrow_text::marks::heads_motions(&heading.text(self.view));
         let above = line.machine.tag.as_ref().filter(|tag| tag.via != Via::Row).map(|tag| tag.value.to_string());
         let whole = above.or_else(|| windrow_text::tag::numbered(&self.around.names.sheet)).filter(|_| is_motion);
+        let whole = whole.or_else(|| self.titled_machine().filter(|_| is_motion));
         let text = whole.map_or(text.clone(), |whole| format!("{whole} {text}").into());
         line.machine = of_this_line(std::mem::take(&mut line.machine));
         let (text, day) = self.dated_name(text, heading);
@@ -172,6 +174,29 @@ impl Reader<'_, '_, '_> {
             self.date_by_stage(line, item);
         }
         line.origin.0 = Some(item.cell);
+    }
+
+    /// "Reclaimer SR1, overhaul 1998" above the block: the machine whose motions its lines name.
+    fn titled_machine(&self) -> Option<String> {
+        let found = self.scene.identity_caption(self.block, |caption| caption.tag.clone());
+        let Found::One(index, _) = found else { return None };
+        self.scene.loose.captions.get(index)?.tag.clone()
+    }
+
+    /// "Trolley | (blank)" below "Hoist | 4711": whether the line names another machine than the one that bears the serial number above.
+    pub(super) fn names_another(&self, read: &ReadTable, serial: &Item, owns: &BTreeMap<u32, Item>) -> bool {
+        let name = |item: &Item| {
+            let text = || Text::from(self.view.cell(item).text.trim());
+            self.staged_name(item).map_or_else(text, |(name, _)| name)
+        };
+        let names = read.columns.iter().filter(|column| column.role == Role::Field(Concept::Tag));
+        let told = |column: &Column| {
+            let own = owns.get(&column.column).filter(|own| self.view.sense(own).kind != Kind::Ditto)?;
+            let lines = read.table.body.iter().filter(|line| line.row <= serial.row).rev();
+            let above = lines.flat_map(|line| &line.items).find(|item| item.column == column.column);
+            Some(above.is_some_and(|above| name(above) != name(own)))
+        };
+        names.filter_map(told).any(|is_another| is_another)
     }
 
     /// Whether a note on the sheet says of this column that its blank cells are as those above them.

@@ -135,10 +135,12 @@ impl Reader<'_, '_, '_> {
     /// The resistance of a winding, by its terminals and a unit of ohms or less, where the column names no quantity.
     fn of_conductor(&self, item: &Item, amount: &Amount, line: &Line, column: &Column) -> Option<What> {
         let names_one = column.heading.concept().is_some_and(|concept| fit::quantity(concept).is_some());
-        let by_title = || match self.titled(None) {
+        let of_title = || match self.titled(None) {
             What::Measured(told) if told.value != Quantity::WindingResistance => None,
             _ => self.caption_units(),
         };
+        let of_sentence = self.titled_units_of_conductor(column);
+        let by_title = || of_sentence.or_else(of_title);
         let is_of_winding = || self.stands_between_terminals(line, column) || self.names_winding_alone(&column.heading);
         if names_one || !is_of_winding() || !is_in_ohms(amount, line, column, by_title) {
             return None;

@@ -12,6 +12,7 @@ mod contractors;
 mod declared;
 mod doubts;
 mod every_cell;
+mod explained_units;
 mod exports;
 mod families;
 mod figures;

@@ -224,3 +224,34 @@ fn forms_beside_each_other_keep_their_own_dates() {
         assert!(read.day(cell).is_none_or(|day| day == "2015-02-22"), "{cell}: {:?}", read.day(cell));
     }
 }
+
+#[test]
+fn a_serial_number_is_of_the_machine_beside_it_and_not_of_another_one_below() {
+    let read = Read::texts(&[
+        "Isolation gegen Masse, MΩ",
+        "",
+        "Motor|Fabr.-Nr.|Datum|U|V|W",
+        "Hubwerk|268524|14.06.1996|2,6|2,8|2,2",
+        "||16.06.1996|17|19|13",
+        "Greifer||21.08.1996|12|13|12",
+        "Katze (Kr. 6 oder 7 ?)||21.08.1996|14|15|16",
+    ]);
+    let serial =
+        |cell: &str| read.found(cell).map(|(test, _)| test.machine.serial.as_ref().map(|told| told.value.to_string()));
+    assert_eq!(serial("D5"), Some(Some("268524".to_owned())));
+    assert_eq!(serial("D6"), Some(None), "another machine, whose number nobody wrote");
+    assert!(read.is_held("D7") && read.reading("D7").is_none(), "of which crane it is nobody knows");
+}
+
+#[test]
+fn a_motion_is_of_the_machine_that_the_title_names() {
+    let read = Read::texts(&[
+        "Reclaimer SR1, overhaul: motors as found",
+        "Insulation to earth, megohms",
+        "",
+        "Motion|Date|1 min",
+        "Slew|09.02.1998|9,8",
+        "Luff hoist|10.02.1998|12",
+    ]);
+    assert_eq!((read.tag("C5"), read.tag("C6")), (Some("SR1 Slew"), Some("SR1 Luff hoist")));
+}

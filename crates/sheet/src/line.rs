@@ -430,13 +430,17 @@ pub fn is_header(view: &View<'_>, items: &[Item]) -> bool {
         return periods + 2 >= items.len();
     }
     let axis = axis(view, &values);
-    // "Line | Shaft | Pump | 2006 | 2007 | 2008": before years and dates a word for a machine, told once, heads machines.
+    // "Line | Shaft | Pump | 2006 | 2007 | 2008": before years and dates words for machines, each told once, head machines.
     let is_dated = values.len() >= 3 && matches!(axis, Some(Axis::Years | Axis::Dates));
     let is_machine = |item: &&Item| {
         let folded = windrow_text::fold::fold(view.cell(item).text.trim());
         !is_heading(view, item) && !is_value(view, item) && windrow_text::said::names_machine(&folded)
     };
-    let told = usize::from(is_dated && items.iter().filter(is_machine).count() == 1).min(words);
+    let mut machines: Vec<&str> = items.iter().filter(is_machine).map(|item| view.cell(item).text.trim()).collect();
+    let count = machines.len();
+    machines.sort_unstable();
+    machines.dedup();
+    let told = if is_dated && machines.len() == count { count.min(words) } else { 0 };
     let (headings, words) = (headings + told, words - told);
     // The first cell may be an unknown word over an axis ("Aggregat | 1994 | 1995"), before many dates two or three may be.
     let is_upright = view.orientation == crate::view::Orientation::Upright;

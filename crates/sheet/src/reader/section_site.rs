@@ -46,6 +46,10 @@ impl Reader<'_, '_, '_> {
         let is_place = |concept: &Concept| matches!(concept, Concept::Site | Concept::Area);
         let places = captions.iter().filter(|caption| caption.concepts.iter().any(is_place) && self.is_name(caption));
         let places: BTreeSet<&str> = places.map(|caption| self.view.cell(&caption.item).text.trim()).collect();
+        // The only place of a sheet is that of all its tables.
+        if places.len() < 2 {
+            return None;
+        }
         let is_title = |caption: &&Caption| {
             let item = &caption.item;
             let is_over = item.column <= block.columns.1 && block.columns.0 <= item.right.max(item.column);
@@ -53,7 +57,9 @@ impl Reader<'_, '_, '_> {
         };
         let mut told = captions.iter().filter(is_title).flat_map(|caption| {
             let text = self.view.cell(&caption.item).text.trim();
-            places.iter().filter(move |place| text.contains(**place)).map(move |place| (*place, caption.item))
+            // A title that is a place and nothing else is told by those who look for such.
+            let is_within = move |place: &&&str| text != **place && text.contains(**place);
+            places.iter().filter(is_within).map(move |place| (*place, caption.item))
         });
         let (place, item) = told.next()?;
         told.all(|(other, _)| other == place).then(|| self.told(place.into(), Via::Section, &item))

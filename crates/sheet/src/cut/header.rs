@@ -1,6 +1,6 @@
 //! Header bands: which lines head a table, and which columns it takes.
 
-use super::pairs_over::{holds_pairs, without_lines_of_pairs};
+use super::pairs_over::begins_with_pairs;
 use super::profile::Profile;
 use super::segment::segments;
 use super::{BodyLine, Table};
@@ -39,8 +39,7 @@ impl Cutter<'_, '_> {
     /// Tries to read a header at line `at` and the body under it.
     pub(super) fn try_table(&mut self, at: usize, segment: &[Item], floor: u32, limit: u32) -> bool {
         let view = self.view;
-        let segment = &without_lines_of_pairs(view, segment);
-        if segment.is_empty() {
+        if begins_with_pairs(view, segment) {
             return false;
         }
         let starts = is_header(view, segment)
@@ -245,7 +244,6 @@ impl Cutter<'_, '_> {
         }
         for item in self.free(first, left.saturating_sub(BRIDGE).max(range.0), left) {
             let belongs = !line::is_heading(self.view, &item) || self.labels_lines(first, &item, left);
-            let belongs = belongs && !holds_pairs(self.view, item.column);
             left = if belongs { left.min(item.column) } else { left };
         }
         let bridge = if self.is_headed_beside(first, right) { 0 } else { BRIDGE };

@@ -3,15 +3,15 @@
 use crate::line::{is_key_label, is_value};
 use crate::view::{Item, Orientation, View};
 
-/// The cells of a line without those that begin a line of pairs on the sheet: their values are of the whole table, not of single lines.
-pub(super) fn without_lines_of_pairs(view: &View<'_>, items: &[Item]) -> Vec<Item> {
-    let begins = |item: &Item| is_key_label(view, item) && holds_pairs(view, item.column);
-    items.iter().filter(|item| !begins(item)).copied().collect()
+/// Whether a header of a view turned over takes the label of such a line for that of a column: its values are of the whole table, which
+/// is none in this view then.
+pub(super) fn begins_with_pairs(view: &View<'_>, items: &[Item]) -> bool {
+    items.iter().any(|item| is_key_label(view, item) && holds_pairs(view, item.column))
 }
 
 /// Whether a column of a view turned over, a line of the sheet, holds two key labels or more, each right before a value, and nothing that
 /// stands apart of them but a word.
-pub(super) fn holds_pairs(view: &View<'_>, column: u32) -> bool {
+fn holds_pairs(view: &View<'_>, column: u32) -> bool {
     if view.orientation == Orientation::Upright {
         return false;
     }

@@ -134,7 +134,7 @@ pub(super) fn circumstances(pieces: &[Piece], sentence: &Sentence, is_sure: bool
                     Some((known, _)) if is_only_to_earth(known) && are_all(meanings) => {
                         told.circuit = Some((meanings.clone(), at));
                     }
-                    Some((known, _)) if is_only_to_earth(meanings) && are_all(known) => {}
+                    Some((known, _)) if (is_only_to_earth(meanings) || are_all(meanings)) && are_all(known) => {}
                     Some((known, _)) if known != meanings => told.contradicts = true,
                     Some(_) => {}
                     None => told.circuit = Some((meanings.clone(), at)),

@@ -148,6 +148,10 @@ fn add_circuits(pieces: &[Piece], sentence: &Sentence, found: &mut [Value]) -> b
             meanings.retain(|meaning| meaning.naming == Some(*only));
         }
     }
+    // "Stator to earth, all phases": the same terminals told twice.
+    if told.len() > found.len() {
+        told.dedup_by(|again, first| circuit_of(&first.1).is_some() && circuit_of(&first.1) == circuit_of(&again.1));
+    }
     match told.as_slice() {
         [] => true,
         [(at, meanings)] => {

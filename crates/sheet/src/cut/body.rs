@@ -12,6 +12,9 @@ use windrow_model::Dimension;
 use windrow_text::figures::Figure;
 use windrow_text::vocabulary::Concept;
 
+/// Most words in the name of a section.
+const SECTION_WORDS: usize = 5;
+
 pub(super) struct Body {
     pub(super) lines: Vec<BodyLine>,
     pub(super) repeats: Vec<Item>,
@@ -81,13 +84,18 @@ impl Cutter<'_, '_> {
         body
     }
 
-    /// A text alone in the first column right below a wide header: the name of a section says nothing of what the columns hold.
+    /// A short text alone in the first column right below a wide header: the name of a section says nothing of what the columns hold. A
+    /// sentence, or what stands apart, is a title of what comes next.
     fn may_name_section(&self, items: &[Item], header: &[Vec<Item>]) -> bool {
         let [item] = items else { return false };
         let heads = || header.iter().flatten();
         let first = heads().map(|head| head.column).min();
-        self.view.sense(item).kind == Kind::Text
+        let last = heads().map(|head| head.bottom.max(head.row)).max();
+        let sense = self.view.sense(item);
+        sense.kind == Kind::Text
+            && sense.words <= SECTION_WORDS
             && first == Some(item.column)
+            && last.is_some_and(|last| item.row == last + 1)
             && header.iter().any(|line| line.len() >= 3)
     }
 

@@ -59,8 +59,14 @@ impl Reader<'_, '_, '_> {
             return (Reported::AsRead, None);
         }
         let by_others = self.scene.tables.iter().flat_map(|read| &read.columns).any(tells);
-        let tell = |caption: &crate::loose::Caption| {
-            let speaks = caption.corrected && caption.footnote.is_none() && speaks_of(caption, quantity);
+        // "Insulation corrected to 40 °C" over a sheet says nothing of the currents of a table below.
+        let is_of_resistance = |caption: &Caption| {
+            let has = |concept| caption.concepts.contains(&concept);
+            has(Concept::InsulationResistance) && !has(Concept::LeakageCurrent)
+        };
+        let tell = |caption: &Caption| {
+            let is_other = quantity == Quantity::LeakageCurrent && is_of_resistance(caption);
+            let speaks = caption.corrected && caption.footnote.is_none() && speaks_of(caption, quantity) && !is_other;
             speaks.then(|| "corrected".to_owned())
         };
         if let Some(told) = self.remark_corrects_all() {

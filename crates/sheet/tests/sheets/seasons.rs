@@ -2,7 +2,7 @@
 //! invented.
 
 use crate::grid::Read;
-use windrow_model::Bound;
+use windrow_model::{Bound, Reported};
 
 #[test]
 fn two_rounds_of_each_year_head_a_register() {
@@ -209,4 +209,22 @@ fn a_plus_before_a_resistance_is_a_bound_or_a_question() {
     let bound = |cell: &str| read.reading(cell).map(|reading| reading.bound);
     assert_eq!((bound("C4"), bound("C5")), (Some(Bound::Exact), Some(Bound::AtLeast)));
     assert!(bound("C6").is_none() && read.is_held("C6"));
+}
+
+#[test]
+fn a_title_on_corrected_insulation_corrects_no_current() {
+    let read = Read::rows(&[
+        "Aislación de 1 min corregida a 40 °C, en MΩ",
+        "",
+        "TAG|Equipo|1999|2000|2001",
+        "M-1|Chancador|846|940|999",
+        "M-2|Molino|669|518|629",
+        "",
+        "Tensión escalonada octubre 2005: corriente de fuga [µA] al minuto de cada escalón",
+        "kVcc||M-1|M-2",
+        "2||1,05|0,73",
+        "4||2,2|1,53",
+    ]);
+    let reported = |cell: &str| read.reading(cell).map(|reading| reading.as_reported);
+    assert_eq!((reported("C4"), reported("C9")), (Some(Reported::Corrected), Some(Reported::AsRead)));
 }

@@ -121,7 +121,7 @@ impl Legend {
         meanings.extend(columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()));
         let mut explaining = self.explaining(grid, &meanings);
         explaining.extend(&headings.explaining);
-        let are_lines = columns.iter().any(|column| column.names_measured());
+        let are_lines = columns.iter().any(Coded::names_measured);
         let mut expanded = Expanded { meanings, are_lines, explaining };
         values.add_to(&mut expanded);
         expanded

@@ -114,16 +114,14 @@ impl Legend {
             meanings.extend(own.iter().copied());
             own.is_empty()
         });
-        let heads = list_heads(grid);
-        let columns: Vec<Coded<'_>> =
-            columns.values().filter_map(|cells| self.coded(cells, &headings, &heads)).collect();
+        let columns: Vec<Coded<'_>> = columns.values().filter_map(|cells| self.coded(cells, &headings)).collect();
         // States by number in two columns that their headings do not call states: of which of them the legend speaks is not told.
         let open = columns.iter().filter(|column| column.are_numbers && !column.is_headed).count();
         let is_meant = |column: &&Coded<'_>| !column.are_numbers || column.is_headed || open == 1;
         meanings.extend(columns.iter().filter(is_meant).flat_map(|column| column.cells.iter().copied()));
         let mut explaining = self.explaining(grid, &meanings);
         explaining.extend(&headings.explaining);
-        let are_lines = columns.iter().any(|column| column.names_measured());
+        let are_lines = columns.iter().any(Coded::names_measured);
         let mut expanded = Expanded { meanings, are_lines, explaining };
         values.add_to(&mut expanded);
         expanded
@@ -157,7 +155,7 @@ impl Legend {
     }
 
     /// The codes of a column, where it is one of codes and the meanings say what it is there for.
-    fn coded(&self, cells: &[(usize, &Cell)], headings: &Headings<'_>, heads: &BTreeSet<String>) -> Option<Coded<'_>> {
+    fn coded(&self, cells: &[(usize, &Cell)], headings: &Headings<'_>) -> Option<Coded<'_>> {
         let coded: Vec<(usize, &str)> =
             cells.iter().filter_map(|(index, cell)| Some((*index, self.meaning(&cell.text)?))).collect();
         let (begin, _) = *coded.first()?;
@@ -193,13 +191,10 @@ impl Legend {
         let heading = if are_settings { Some(Concept::TestVoltage) } else { heading };
         let are_numbers = are(is_number);
         // States by number ("0 = valid, 1 = over range") tell bounds and nothing else.
-        // "no | channel" over the list and "channel" over the numbers: the list is that of these numbers.
-        let is_of_list = above.is_some_and(|(_, cell)| heads.contains(&windrow_text::fold::fold(&cell.text)));
         let tells_own = |meaning: &str| {
-            let is_said = heading.is_some() || is_of_list || explained::standing(meaning).is_some();
-            tells(heading, meaning) && (!are_numbers || is_said)
+            tells(heading, meaning) && (!are_numbers || heading.is_some() || explained::standing(meaning).is_some())
         };
-        let is_headed = heading == Some(Concept::OverRange) || is_of_list;
+        let is_headed = heading == Some(Concept::OverRange);
         let is_coded = is_used && !is_name && coded.iter().any(|(_, meaning)| tells_own(meaning));
         is_coded.then_some(Coded { cells: coded, are_numbers, is_headed })
     }
@@ -380,18 +375,6 @@ fn listed(grid: &Grid) -> Vec<Entry<'_>> {
         }
     }
     entries
-}
-
-/// What stands over the codes and meanings of lists, folded.
-fn list_heads(grid: &Grid) -> BTreeSet<String> {
-    let listed: BTreeSet<usize> = listed(grid).iter().flat_map(|entry| entry.cells).collect();
-    let above = |at: &usize| {
-        let own = grid.cells.get(*at)?;
-        let before = grid.cells.iter().enumerate().take(*at).rev().take(MOST_ALONE);
-        let mut over = before.filter(|(index, cell)| cell.column == own.column && !listed.contains(index));
-        over.next().map(|(_, cell)| windrow_text::fold::fold(&cell.text))
-    };
-    listed.iter().filter_map(above).collect()
 }
 
 fn is_entry(code: &Cell, meaning: &Cell) -> bool {

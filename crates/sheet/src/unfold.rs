@@ -60,7 +60,7 @@ pub(crate) fn unfold(grid: &Grid) -> Option<Unfolded> {
     };
     let record = |line: &&'_ [Cell]| {
         let code = line.first()?.text.trim();
-        Some(kinds.iter().position(|kind| kind.code == code)?)
+        kinds.iter().position(|kind| kind.code == code)
     };
     let (mut records, mut others) = (Vec::new(), Vec::new());
     for line in lines {
@@ -73,7 +73,7 @@ pub(crate) fn unfold(grid: &Grid) -> Option<Unfolded> {
     let details = records.iter().filter(|record| record.kind != head).count();
     let (first, last) = (records.first()?.cells.first()?.row, records.last()?.cells.first()?.row);
     // Lines between the records that are none are of some third kind.
-    let is_whole = others.iter().flat_map(|line| line.first()).all(|cell| cell.row < first || last < cell.row);
+    let is_whole = others.iter().filter_map(|line| line.first()).all(|cell| cell.row < first || last < cell.row);
     if details < FEWEST_DETAILS || !records.iter().all(is_own) || !is_whole {
         return None;
     }

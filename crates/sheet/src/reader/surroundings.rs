@@ -60,7 +60,7 @@ impl Reader<'_, '_, '_> {
         let Body::Pairs(pairs) = &self.scene.blocks.get(self.block)?.body else { return None };
         let pairs = pairs.iter().filter_map(|at| self.scene.loose.pairs.get(*at));
         let above = pairs.filter(|pair| pair.label.row < row);
-        let nearest = above.filter(|pair| pair.heading.concept() != Some(Concept::Unbalance)).last()?;
+        let nearest = above.rev().find(|pair| pair.heading.concept() != Some(Concept::Unbalance))?;
         let quantity = nearest.heading.concept().and_then(fit::quantity)?;
         is_of_surges(quantity).then_some(nearest.label)
     }

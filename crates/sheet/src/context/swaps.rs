@@ -82,7 +82,8 @@ fn reach_of_title(view: &View<'_>, tables: &[ReadTable], item: &Item) -> Option<
     if item.row == 0 || !is_alone || !has_above || !is_empty(item.row - 1) {
         return None;
     }
-    let last = (item.row + 1..).take_while(|row| !is_empty(*row)).last()?;
+    let end = view.items().iter().map(|other| other.row).max()?;
+    let last = (item.row + 1..=end).take_while(|row| !is_empty(*row)).last()?;
     let is_over = tables.iter().any(|read| item.row < read.table.bottom() && read.table.bottom() <= last);
     is_over.then_some(last)
 }

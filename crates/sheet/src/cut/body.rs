@@ -74,7 +74,9 @@ impl Cutter<'_, '_> {
             if !is_across && !is_reached && self.ends_body(&items, &profile, row.saturating_sub(last), is_statistic) {
                 break;
             }
-            if !is_statistic && !is_across && !(profile.lines == 0 && self.may_name_section(&items, header)) {
+            let is_section = profile.lines == 0 && self.may_name_section(&items, header);
+            let is_told_apart = is_statistic || is_across || is_section;
+            if !is_told_apart {
                 profile.add(view, &items);
             }
             deepest = deepest.max(items.iter().map(|item| item.bottom).max());

@@ -275,31 +275,7 @@ impl Reader<'_, '_, '_> {
                 return;
             };
             let conditions = amount.conditions.iter().chain(&noted).copied().collect();
-            let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
-            if line.over_remark.is_some() && bound == Bound::Exact {
-                self.hold_value(item, "a remark says that the range was left, and not of which reading", Vec::new());
-                return;
-            }
-            let bound = match self.plus(item, line, column).filter(|_| bound == Bound::Exact) {
-                Some(Some(told)) => told,
-                Some(None) => {
-                    self.hold_value(item, "a plus before it may say \"more than\"", Vec::new());
-                    return;
-                }
-                None => bound,
-            };
-            let bound = match line.beside.bound {
-                Some(Some(told)) if bound == Bound::Exact => told,
-                Some(None) => {
-                    self.hold_value(
-                        item,
-                        "whether it went over range is marked in a way that is not understood",
-                        Vec::new(),
-                    );
-                    return;
-                }
-                _ => bound,
-            };
+            let Some(bound) = self.bound_of(item, amount, column, line) else { return };
             let amount = Amount { numbers: vec![number.clone()], bound, conditions, ..amount.clone() };
             let circuits = phases.as_ref().and_then(|phases| phases.get(index)).cloned();
             let (remark, steps) = (amounts.remark.clone(), amounts.steps.clone());
@@ -313,6 +289,23 @@ impl Reader<'_, '_, '_> {
             let extra = Extra { circuits, corrected, sign, remark, flags, steps };
             self.read_amount(item, &amount, column, own.as_ref().unwrap_or(line), extra);
         }
+    }
+
+    /// The bound of a value, by its own sign or what stands beside it; `None` where a person has to tell.
+    fn bound_of(&mut self, item: &Item, amount: &Amount, column: &Column, line: &Line) -> Option<Bound> {
+        let bound = self.sign_beside(item).filter(|_| amount.bound == Bound::Exact).unwrap_or(amount.bound);
+        if bound != Bound::Exact {
+            return Some(bound);
+        }
+        let unclear = match (self.plus(item, line, column), line.beside.bound) {
+            _ if line.over_remark.is_some() => "a remark says that the range was left, and not of which reading",
+            (Some(None), _) => "a plus before it may say \"more than\"",
+            (_, Some(None)) => "whether it went over range is marked in a way that is not understood",
+            (Some(Some(told)), _) | (None, Some(Some(told))) => return Some(told),
+            (None, None) => return Some(bound),
+        };
+        self.hold_value(item, unclear, Vec::new());
+        None
     }
 
     /// "+1000": nobody writes a plus before a resistance but for "more than". The bound, where a remark of the line says so; `None` inside

@@ -105,7 +105,9 @@ fn one_number<'t>(before: &str, start: usize, number: &'t str) -> (usize, &'t st
     let Some((first, last)) = number.split_once(' ') else { return (start, number) };
     let lead = before.trim_end();
     let word = lead.rsplit(|c: char| c.is_whitespace() || matches!(c, '\'' | '’')).next().unwrap_or_default();
-    let is_begun = lead.is_empty() || lead.ends_with([',', ';', ':', '(', '[', '=', '@', '|', '-', '–', '~', '≈']);
+    // "P-101 500 V": a sign that joins the number to a word begins none.
+    let is_parted = before.ends_with(' ') && lead.ends_with(['-', '–']);
+    let is_begun = lead.is_empty() || is_parted || lead.ends_with([',', ';', ':', '(', '[', '=', '@', '|', '~', '≈']);
     // "A 2 500 V" may be of a machine A.
     let is_led = word.starts_with(char::is_lowercase)
         && (["tested_at", "tested_by", "of_word", "approx"].iter().any(|kind| is_kind(&fold(word), kind)));

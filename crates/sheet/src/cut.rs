@@ -6,6 +6,7 @@ mod by_body;
 mod form_line;
 mod header;
 mod page;
+mod pairs_over;
 mod profile;
 mod records;
 mod segment;

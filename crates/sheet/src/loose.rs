@@ -417,6 +417,9 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let text = view.cell(label).text.trim_end();
     let colon = text.ends_with([':', '=']);
     let most_words = if colon { 14 } else { 7 };
+    if line::names_by_key(view, label, value, None) {
+        return true;
+    }
     // "Motor: G-21 | Motor: G-22": each has its own value.
     if sense.is_pair || view.sense(value).is_pair {
         return false;
@@ -452,9 +455,6 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let promises_number = matches!(line::promise(sense), Some(Wants::Number(_)));
     if !colon && (is_page || is_title && promises_number && is_year()) {
         return false;
-    }
-    if line::names_by_key(view, label, value, None) {
-        return true;
     }
     // "Date | 30.02.1997": what no calendar has is asked about, and no other date stands in for it.
     if sense.concept() == Some(Concept::Date) && windrow_text::date::impossible(&view.cell(value).text) {

@@ -27,9 +27,8 @@ pub(super) fn stack(view: &View<'_>, table: &Table, column: u32) -> Vec<Item> {
             (left.right == left.column && reaches && is_group()).then_some(left)
         };
         // "Tag | P1 | P2 | P3 | " over a last column without a name: each name stands over one column.
-        let are_narrow = table.header.len() == 1
-            && line.len() >= 4
-            && line.windows(2).skip(1).all(|two| two[1].column == two[0].right + 1);
+        let are_narrow =
+            line.len() >= 4 && !has_leaf() && line.windows(2).skip(1).all(|two| two[1].column == two[0].right + 1);
         if let Some(item) = own.or_else(|| if are_narrow { None } else { group() }) {
             stack.push(*item);
         }

@@ -1,5 +1,6 @@
 //! Header bands: which lines head a table, and which columns it takes.
 
+use super::pairs_over::begins_with_pairs;
 use super::profile::Profile;
 use super::segment::segments;
 use super::{BodyLine, Table};
@@ -38,6 +39,9 @@ impl Cutter<'_, '_> {
     /// Tries to read a header at line `at` and the body under it.
     pub(super) fn try_table(&mut self, at: usize, segment: &[Item], floor: u32, limit: u32) -> bool {
         let view = self.view;
+        if begins_with_pairs(view, segment) {
+            return false;
+        }
         let starts = is_header(view, segment)
             || (is_bare_axis(view, segment) || is_group_line(view, segment) || self.are_wide_names(at, segment))
                 && self.header_below(at, segment, limit)

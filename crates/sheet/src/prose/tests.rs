@@ -415,7 +415,4 @@ fn a_line_of_day_and_shift_heads_what_stands_below_it() {
             "DP2 1974-03-13 25 MΩ W-E 60 s 500 V"
         ]
     );
-    // A line that tells what was done on a day is no head of others.
-    let done = "12 March 1974   rewound by the maker\nDP1: 180 megohms to earth.\n\n13 March 1974   rewound again\nDP2: 90 megohms to earth.";
-    assert_eq!(told(done), [""; 0]);
 }

@@ -18,8 +18,8 @@ use windrow_text::vocabulary::Concept;
 pub(crate) struct Across {
     /// Those that tell of a line, by its row: their numbers in the body.
     told: BTreeMap<u32, Vec<usize>>,
-    /// The label of one that tells a date.
-    dated: Option<Item>,
+    /// What they tell, each with the first value of the first that does.
+    kinds: Vec<(Concept, Item)>,
 }
 
 /// Finds of which lines each line across tells.
@@ -35,9 +35,8 @@ pub(super) fn across(view: &View<'_>, read: &ReadTable) -> Across {
     }
     let mut across = Across::default();
     for (concept, lines) in &kinds {
-        if *concept == Concept::Date {
-            across.dated = lines.first().and_then(|at| body.get(*at)).and_then(|line| line.items.first()).copied();
-        }
+        let value = lines.first().and_then(|at| body.get(*at)).and_then(|line| line.items.get(1));
+        across.kinds.extend(value.map(|value| (*concept, *value)));
         let is_told = |at: &usize| !body[*at].is_across && !body[*at].is_statistic;
         // Once among the machines: of those above or of those below, and nothing says which.
         let is_named = |at: usize| is_told(&at) && name(view, read, at).is_some();
@@ -130,34 +129,44 @@ impl Reader<'_, '_, '_> {
 
     /// Circumstances that other lines tell of the date or machine that heads the column.
     pub(super) fn apply_across(&mut self, read: &ReadTable, column: &Column, line: &mut Line) {
-        let mut is_dated = self.across.dated.is_none();
         let mut told: Vec<(Concept, Item, Item, Heading)> = Vec::new();
         for at in self.across.told.get(&line.row).cloned().unwrap_or_default() {
             let items = read.table.body.get(at).map(|other| other.items.as_slice());
             let Some([label, values @ ..]) = items else { continue };
             let heading = Heading::sum(self.view, std::slice::from_ref(label));
             let value = values.iter().find(|value| value.column <= column.column && column.column <= value.right);
-            is_dated |= heading.concept() == Some(Concept::Date);
             if let (Some(concept), Some(value)) = (heading.concept(), value) {
                 told.push((concept, *label, *value, heading));
             }
         }
-        for (concept, label, value, heading) in &told {
+        for (concept, first) in self.across.kinds.clone() {
             let text = |item: &Item| self.view.cell(item).text.trim();
-            let is_other =
-                |(of, _, other, _): &(Concept, Item, Item, Heading)| of == concept && text(other) != text(value);
+            let own: Vec<_> = told.iter().filter(|(of, ..)| *of == concept).collect();
             // Two voltages on top of each other: of which machines each is nothing says.
-            if *concept != Concept::Remarks && told.iter().any(is_other) {
-                if *concept == Concept::TestVoltage {
-                    line.voltage = None;
-                }
+            let are_one = own.windows(2).all(|two| text(&two[0].2) == text(&two[1].2));
+            if own.is_empty() || concept != Concept::Remarks && !are_one {
+                withhold(line, concept, &first);
                 continue;
             }
-            self.mark(label, Disposition::Label, Some("says what its line holds"));
-            self.apply(line, *concept, value, heading, Count::default(), true);
-        }
-        if let Some(label) = self.across.dated.filter(|_| !is_dated) {
-            line.when = When::Unclear(label);
+            for (_, label, value, heading) in own {
+                self.mark(label, Disposition::Label, Some("says what its line holds"));
+                self.apply(line, concept, value, heading, Count::default(), true);
+            }
         }
     }
+}
+
+/// Leaves open what lines across tell of other lines, or contradict each other on: what a title tells is then no answer either.
+fn withhold(line: &mut Line, concept: Concept, value: &Item) {
+    match concept {
+        Concept::Date => line.when = When::Unclear(*value),
+        Concept::TestVoltage => line.voltage = None,
+        Concept::WindingTemperature => line.winding = None,
+        Concept::Temperature => line.some_temperature = None,
+        Concept::AmbientTemperature => line.ambient = None,
+        Concept::Humidity => line.humidity = None,
+        Concept::DewPoint => line.dew_point = None,
+        _ => return,
+    }
+    line.fields.push((concept, *value));
 }

@@ -203,8 +203,10 @@ fn a_plus_before_a_resistance_is_a_bound_or_a_question() {
         "",
         "MOTOR|FECHA|LECTURA|NOTA",
         "Elevador|24/08/1981|10|",
-        "Bomba|20/08/1982|+50|fuera de escala (50)",
-        "Prensa|29/08/1983|+50|",
+        "Bomba|20/08/1982|+ 50|fuera de escala (50)",
+        "Prensa|29/08/1983|+ 50|",
+        "Filtro|30/08/1983|12|",
+        "Tolva|30/08/1983|14|",
     ]);
     let bound = |cell: &str| read.reading(cell).map(|reading| reading.bound);
     assert_eq!((bound("C4"), bound("C5")), (Some(Bound::Exact), Some(Bound::AtLeast)));

@@ -130,13 +130,17 @@ impl Reader<'_, '_, '_> {
     /// Circumstances that other lines tell of the date or machine that heads the column.
     pub(super) fn apply_across(&mut self, read: &ReadTable, column: &Column, line: &mut Line) {
         let mut told: Vec<(Concept, Item, Item, Heading)> = Vec::new();
+        // A line that has no value for this column leaves what a title tells.
+        let mut blank: Vec<Concept> = Vec::new();
         for at in self.across.told.get(&line.row).cloned().unwrap_or_default() {
             let items = read.table.body.get(at).map(|other| other.items.as_slice());
             let Some([label, values @ ..]) = items else { continue };
             let heading = Heading::sum(self.view, std::slice::from_ref(label));
             let value = values.iter().find(|value| value.column <= column.column && column.column <= value.right);
-            if let (Some(concept), Some(value)) = (heading.concept(), value) {
-                told.push((concept, *label, *value, heading));
+            match (heading.concept(), value) {
+                (Some(concept), Some(value)) => told.push((concept, *label, *value, heading)),
+                (Some(concept), None) => blank.push(concept),
+                (None, _) => {}
             }
         }
         for (concept, first) in self.across.kinds.clone() {
@@ -144,6 +148,9 @@ impl Reader<'_, '_, '_> {
             let own: Vec<_> = told.iter().filter(|(of, ..)| *of == concept).collect();
             // Two voltages on top of each other: of which machines each is nothing says.
             let are_one = own.windows(2).all(|two| text(&two[0].2) == text(&two[1].2));
+            if own.is_empty() && blank.contains(&concept) {
+                continue;
+            }
             if own.is_empty() || concept != Concept::Remarks && !are_one {
                 withhold(line, concept, &first);
                 continue;

@@ -1,5 +1,6 @@
 //! What each column of a table is for.
 
+mod amperes;
 mod arithmetic;
 mod beside;
 mod by_cells;
@@ -149,6 +150,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     if let Some(told) = &told_above {
         told_above::settle(told, &mut columns);
     }
+    amperes::settle(view, &mut columns, &cells);
     campaigns::settle(view, &mut columns);
     commutator::settle(view, &mut columns);
     numbered_names::settle(view, &mut columns);

@@ -230,3 +230,18 @@ fn a_title_on_corrected_insulation_corrects_no_current() {
     let reported = |cell: &str| read.reading(cell).map(|reading| reading.as_reported);
     assert_eq!((reported("C4"), reported("C9")), (Some(Reported::Corrected), Some(Reported::AsRead)));
 }
+
+#[test]
+fn an_a_beside_b_and_c_before_a_time_is_a_phase() {
+    let read = Read::rows(&[
+        "Ins. res. to ground [Gohm]",
+        "",
+        "A 30 s|A 1 min|B 30 s|B 1 min|C 30 s|C 1 min|Test voltage [V]|Equipment|Date tested",
+        "0.18|0.244|0.188|0.255|0.196|0.266|2500|C-1120B|1987-06-23",
+        "0.0385|0.051|0.0402|0.0537|0.0419|0.056|2500|P-1122B|1987-06-24",
+    ]);
+    assert_eq!((read.value("A4"), read.circuit("A4"), read.seconds("A4")), (Some(0.18e9), Some("U-E"), Some(30.0)));
+    assert_eq!(read.quantity("B5"), Some("insulation_resistance"));
+    let currents = Read::rows(&["Motor|Date|A 30 s|A 1 min", "P-1|1987-06-23|0.0000018|0.0000012"]);
+    assert_ne!(currents.circuit("C2"), Some("U-E"), "alone it may be amperes");
+}

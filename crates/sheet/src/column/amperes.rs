@@ -1,0 +1,31 @@
+//! "A 30 s | B 30 s | C 30 s": an A before a time is a phase where B and C stand before the same time, and no ampere.
+
+use super::{Cells, Column, Role, role};
+use crate::heading::By;
+use crate::view::View;
+use windrow_text::circuit::{CircuitMeaning, Named};
+
+/// Settles them.
+pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let rest = |column: &Column, letter: &str| {
+        let [item] = column.heading.items.as_slice() else { return None };
+        let behind = view.cell(item).text.trim().strip_prefix(letter)?;
+        behind.starts_with(' ').then(|| behind.trim().to_owned())
+    };
+    let of = |letter: &str| columns.iter().filter_map(|column| rest(column, letter)).collect::<Vec<String>>();
+    let (second, third) = (of("B"), of("C"));
+    let is_phase = |column: &Column| {
+        column.heading.units.is_some()
+            && matches!(column.role, Role::Reading(_))
+            && rest(column, "A").is_some_and(|rest| second.contains(&rest) && third.contains(&rest))
+    };
+    let phases: Vec<u32> = columns.iter().filter(|column| is_phase(column)).map(|column| column.column).collect();
+    for column in columns.iter_mut().filter(|column| phases.contains(&column.column)) {
+        let Some(item) = column.heading.items.first().copied() else { continue };
+        let phase = CircuitMeaning { named: Named::Phase(0), naming: None, weight: 0.95 };
+        column.heading.units = None;
+        column.heading.circuits = vec![By { value: vec![phase], item }];
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        (column.role, column.fit) = role(view, &column.heading, own);
+    }
+}

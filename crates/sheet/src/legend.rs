@@ -263,25 +263,13 @@ fn entries(text: &str) -> Vec<(&str, &str)> {
         let meaning = meaning.split(['\n', ';', ')']).next().unwrap_or_default();
         let meaning = meaning.split("  ").find(|part| !part.trim().is_empty()).unwrap_or_default();
         if let Some(code) = code.map(str::trim).filter(|code| is_code(code) && !meaning.trim().is_empty()) {
-            found.push((code, before_otherwise(meaning).trim().trim_end_matches([',', '.'])));
+            found.push((code, explained::before_otherwise(meaning).trim().trim_end_matches([',', '.'])));
         }
         rest = behind;
     }
     found.retain(|(code, meaning)| !is_quantity(code, meaning));
     let is_state = |(code, meaning): &(&str, &str)| is_reserved(code) && explained::standing(meaning).is_some();
     if found.len() >= 2 || found.iter().all(is_state) { found } else { Vec::new() }
-}
-
-/// "kΩ, sonst MΩ": a meaning without what a text says of everything that bears no code. Common practice, no source.
-fn before_otherwise(meaning: &str) -> &str {
-    const OTHERWISE: [&str; 9] =
-        ["otherwise", "else", "sonst", "ansonsten", "sinon", "autrement", "resto", "demas", "rest"];
-    let is_other = |piece: &str| {
-        let folded = windrow_text::fold::fold(piece);
-        folded.split(' ').find(|word| !word.is_empty()).is_some_and(|word| OTHERWISE.contains(&word))
-    };
-    let other = meaning.match_indices(',').find(|(at, _)| meaning.get(at + 1..).is_some_and(is_other));
-    other.and_then(|(at, _)| meaning.get(..at)).unwrap_or(meaning)
 }
 
 /// Codes that stand each in a cell of its own with its meaning, two or more beside or below each other ("1 = 500 V | 2 = 1000 V").

@@ -77,6 +77,10 @@ const LONGEST: usize = 60;
 #[must_use]
 pub fn read(text: &str) -> Vec<DateMeaning> {
     let text = mend(text);
+    // In a sentence "transformer T2 2015" is no quarter: only a text of its own is one.
+    if let Some(quarter) = trimester::read(&text) {
+        return vec![quarter];
+    }
     let one = read_one(&text);
     if one.is_empty() { span::read(&text).unwrap_or_default() } else { one }
 }
@@ -85,9 +89,6 @@ pub fn read(text: &str) -> Vec<DateMeaning> {
 fn read_one(text: &str) -> Vec<DateMeaning> {
     if let Some(found) = dayless::read(text) {
         return found;
-    }
-    if let Some(quarter) = trimester::read(text) {
-        return vec![quarter];
     }
     let Some(tokens) = tokenize(text) else { return Vec::new() };
     if tokens.has_words() { named::read(&tokens) } else { numeric::read(&tokens) }

@@ -177,3 +177,19 @@ fn end_told(text: &str) -> Option<measure::Part> {
     let first = ends.next()?;
     ends.all(|other| other.numbers == first.numbers && other.unit_text == first.unit_text).then_some(first)
 }
+
+/// "kΩ, sonst MΩ": a meaning without what a text says of everything that bears no code.
+///
+/// ```
+/// use windrow_text::explained::before_otherwise;
+/// assert_eq!((before_otherwise("kΩ, sonst MΩ"), before_otherwise("kΩ, wet")), ("kΩ", "kΩ, wet"));
+/// ```
+#[must_use]
+pub fn before_otherwise(meaning: &str) -> &str {
+    let is_other = |piece: &str| {
+        let folded = fold(piece);
+        folded.split(' ').find(|word| !word.is_empty()).is_some_and(|word| is_kind(word, "otherwise"))
+    };
+    let other = meaning.match_indices(',').find(|(at, _)| meaning.get(at + 1..).is_some_and(is_other));
+    other.and_then(|(at, _)| meaning.get(..at)).unwrap_or(meaning)
+}

@@ -74,6 +74,15 @@ fn key(group: &Group) -> Option<(&str, PartialDate)> {
     (!group.machine_key.is_empty()).then_some((group.machine_key.as_str(), date))
 }
 
+/// The size of the last place of a number as it is written: 0.01 of "2,75 %".
+fn last_place(text: &str) -> f64 {
+    let digits = text
+        .trim()
+        .rsplit_once(['.', ','])
+        .map_or(0, |(_, behind)| behind.chars().take_while(char::is_ascii_digit).count());
+    10f64.powi(-i32::try_from(digits).unwrap_or(i32::MAX))
+}
+
 impl Reader<'_, '_, '_> {
     /// Notes what was computed from other readings.
     pub(super) fn note_computed(&mut self) {

@@ -24,5 +24,10 @@ mod tests {
         for text in ["T5 2010", "T1-2010", "T1 87", "T1", "MT1 2010"] {
             assert!(told(text).is_empty(), "{text}");
         }
+        let found = crate::date::find_all("Transformer T2 2015, motors");
+        assert!(
+            found.iter().all(|(_, meaning)| meaning.date.precision == windrow_model::Precision::Year),
+            "no quarter"
+        );
     }
 }

@@ -1,6 +1,6 @@
 //! Ratios of readings at two times, and the unbalance of three resistances.
 
-use super::{Along, Placed, Run, key};
+use super::{Along, Placed, Run, key, last_place};
 use crate::fit::is_of_others;
 use crate::reader::Reader;
 use std::collections::{BTreeMap, BTreeSet};
@@ -153,10 +153,5 @@ fn value_at(sources: &[Placed<'_>], seconds: f64) -> Option<f64> {
 
 /// Whether a quotient is written as `number`: rounded or cut to the digits that the text has.
 fn is_written_as(quotient: f64, number: f64, text: &str) -> bool {
-    let digits = text
-        .trim()
-        .rsplit_once(['.', ','])
-        .map_or(0, |(_, behind)| behind.chars().take_while(char::is_ascii_digit).count());
-    let unit = 10f64.powi(-i32::try_from(digits).unwrap_or(i32::MAX));
-    (quotient - number).abs() < unit
+    (quotient - number).abs() < last_place(text)
 }

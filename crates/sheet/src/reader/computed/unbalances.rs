@@ -1,6 +1,6 @@
 //! Unbalances that the source computed from the three values beside or above them.
 
-use super::{Along, Placed, Run};
+use super::{Along, Placed, Run, last_place};
 use crate::reader::Reader;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::{Bound, Quantity};
@@ -31,7 +31,7 @@ impl Reader<'_, '_, '_> {
                 .map(|source| source.pending.reading.number)
                 .collect();
             VALUES.contains(&of_test.len())
-                && is_written_as(&of_test, &share.pending.reading.raw_text, share.pending.reading.number)
+                && are_shares_written_as(&of_test, &share.pending.reading.raw_text, share.pending.reading.number)
         };
         let is_near = |share: &Placed<'_>, (block, run, number): Along| {
             let own = share.at.lines().contains(&(block, run, number));
@@ -53,7 +53,7 @@ fn is_source(placed: &Placed<'_>) -> bool {
 
 /// Whether a number of so many decimals in percent is the greatest deviation from the mean, or the whole spread over the mean, the least or
 /// the greatest. The values are rounded themselves.
-fn is_written_as(values: &[f64], text: &str, number: f64) -> bool {
+fn are_shares_written_as(values: &[f64], text: &str, number: f64) -> bool {
     #[expect(clippy::cast_precision_loss, reason = "a handful")]
     let mean = values.iter().sum::<f64>() / values.len() as f64;
     let (least, greatest) = values.iter().fold((f64::MAX, f64::MIN), |(a, b), value| (a.min(*value), b.max(*value)));
@@ -62,13 +62,6 @@ fn is_written_as(values: &[f64], text: &str, number: f64) -> bool {
     }
     let spread = greatest - least;
     let deviation = (greatest - mean).max(mean - least);
-    let digits: String = text
-        .chars()
-        .skip_while(|c| !c.is_ascii_digit())
-        .take_while(|c| c.is_ascii_digit() || matches!(c, '.' | ','))
-        .collect();
-    let decimals = digits.split(['.', ',']).nth(1).map_or(0, str::len);
-    let step = 10f64.powi(-i32::try_from(decimals).unwrap_or(0));
     let shares = [deviation / mean, spread / mean, spread / least, spread / greatest];
-    shares.iter().any(|share| (share * 100.0 - number).abs() <= step)
+    shares.iter().any(|share| (share * 100.0 - number).abs() <= last_place(text))
 }

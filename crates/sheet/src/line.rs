@@ -159,10 +159,7 @@ pub fn axis(view: &View<'_>, values: &[&Item]) -> Option<Axis> {
 fn are_years_with_units(view: &View<'_>, values: &[&Item]) -> bool {
     const NEAR: i32 = 5;
     let is_bare = |item: &&Item| year_with_unit(view.sense(item)).is_none();
-    let is_year = |item: &&Item| {
-        let bare = || plain_number(view, item).is_some_and(is_year_number);
-        !is_bare(item) || bare() || is_text_year(view, item)
-    };
+    let is_year = |item: &&Item| !is_bare(item) || self::is_year(view, item);
     let are_near = || values.windows(2).all(|two| (1..=NEAR).contains(&(year(view, two[1]) - year(view, two[0]))));
     values.iter().all(is_year) && (values.iter().any(is_bare) || values.len() >= 3 && are_near())
 }
@@ -185,12 +182,15 @@ pub(crate) fn heads_year(view: &View<'_>, item: &Item) -> Option<i16> {
     let is_other = |other: &&Item| {
         other.row == item.row
             && other.cell != item.cell
-            && (plain_number(view, other).is_some_and(is_year_number)
-                || is_text_year(view, other)
-                || year_with_unit(view.sense(other)).is_some())
+            && (is_year(view, other) || year_with_unit(view.sense(other)).is_some())
             && year(view, other) != i32::from(own)
     };
     view.line(view.line_at(item.row)).iter().any(|other| is_other(&other)).then_some(own)
+}
+
+/// Whether a cell is a bare year.
+pub(crate) fn is_year(view: &View<'_>, item: &Item) -> bool {
+    plain_number(view, item).is_some_and(is_year_number) || is_text_year(view, item)
 }
 
 /// Whether a number may be the year of a record.
@@ -213,8 +213,7 @@ pub(crate) fn is_listed_time(view: &View<'_>, item: &Item) -> bool {
 /// Whether a cell over a group is a year, a date or a machine: all that stands under it is of then, or of that one.
 pub(crate) fn is_key(view: &View<'_>, item: &Item) -> bool {
     let sense = view.sense(item);
-    let is_year = plain_number(view, item).is_some_and(is_year_number);
-    is_year || is_text_year(view, item) || sense.kind == Kind::Date || sense.tag >= 0.5 && !sense.is_pure_label()
+    is_year(view, item) || sense.kind == Kind::Date || sense.tag >= 0.5 && !sense.is_pure_label()
 }
 
 /// A number without unit or bound, stored or typed.

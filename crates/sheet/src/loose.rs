@@ -453,7 +453,9 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let is_title = !sense.label.unexplained.is_empty() && sense.label.units.is_empty();
     let is_year = || windrow_text::date::is_year_alone(view.cell(value).text.trim());
     let promises_number = matches!(line::promise(sense), Some(Wants::Number(_)));
-    if !colon && (is_page || is_title && promises_number && is_year()) {
+    // "AÑO 1979 | 500 V" are two parts of a title.
+    let is_titled_year = windrow_text::date::is_year_alone(text);
+    if !colon && (is_page || is_titled_year || is_title && promises_number && is_year()) {
         return false;
     }
     // "Date | 30.02.1997": what no calendar has is asked about, and no other date stands in for it.

@@ -292,6 +292,17 @@ pub fn exciter(label: &str) -> Option<&str> {
     label.split(|c: char| !c.is_alphanumeric()).find(|word| is_kind(&fold(word), "exciter"))
 }
 
+/// Whether a text names the test that compares the surges of two phases.
+///
+/// ```
+/// use windrow_text::marks::names_surge_test;
+/// assert!(names_surge_test("Surge test") && names_surge_test("Essai d'onde de choc") && !names_surge_test("Peak"));
+/// ```
+#[must_use]
+pub fn names_surge_test(text: &str) -> bool {
+    holds_phrase(&fold(text), "surge_test")
+}
+
 /// Whether a label names the greatest, the least or the change of the values above it and nothing else ("Máx.", "Δ"); "min" is a minute
 /// as often.
 #[must_use]

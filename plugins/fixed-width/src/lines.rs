@@ -211,9 +211,14 @@ fn is_body(line: &Line) -> bool {
     let typed = words.iter().filter(|word| shape::of(&line.text(**word)).is_typed()).count();
     let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
     // "Page 2 of 3" is a sentence.
-    let is_sentence = line.pieces(2).len() == 1 && words.len() - typed >= 2;
+    let is_one_piece = line.pieces(2).len() == 1;
+    let is_sentence = is_one_piece && words.len() - typed >= 2;
+    // "--- BOILER 1", "** LINE 2 **" stand over the lines of a section.
+    let is_drawn = |word: &Span| word.end - word.start >= 2 && line.text(*word).chars().all(|c| RULER.contains(c));
+    let is_section = is_one_piece && words.first().is_some_and(is_drawn) && typed < words.len();
     words.len() >= 3
         && !is_sentence
+        && !is_section
         && !names_terminals(line, &words)
         && !words.iter().any(is_label)
         && typed * 5 >= words.len() * 2

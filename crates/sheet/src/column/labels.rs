@@ -32,7 +32,11 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         // A corner label may speak of the header line ("Time min" over dates).
         let is_first_headed = columns[..index].iter().all(|column| column.heading.items.is_empty());
         let is_corner = is_first_headed && columns[index].fit < 0.2;
-        let unlabelled = is_headless || is_corner || is_unexplained(&columns[index]);
+        let is_misnamed = is_unit_of_plant(view, &columns[index], cells);
+        // "RTG-11", "RTG-12": names, whatever else their word is short for.
+        let is_series = is_misnamed && are_numbered_in_turn(view, cells);
+        let (labels, tags) = (labels && !is_series, tags || is_series);
+        let unlabelled = is_headless || is_corner || is_misnamed || is_unexplained(&columns[index]);
         let role = if !unlabelled {
             continue;
         } else if dates && !has(columns, Concept::Date) {
@@ -92,6 +96,30 @@ fn is_sparser(view: &View<'_>, columns: &[Column], index: usize, cells: &Cells) 
     let own = tags(&columns[index]);
     let is_open = |column: &&Column| column.role == Role::Unknown && is_unexplained(column);
     columns.iter().skip(index + 1).filter(is_open).any(|other| tags(other) > own)
+}
+
+/// Whether all cells of a column are one word in capitals, a dash and numbers none of which comes twice.
+fn are_numbered_in_turn(view: &View<'_>, cells: &[Item]) -> bool {
+    let parts: Option<Vec<(&str, u32)>> = cells
+        .iter()
+        .map(|item| {
+            let (word, number) = view.cell(item).text.trim().split_once('-')?;
+            let is_word = word.len() >= 2 && word.bytes().all(|b| b.is_ascii_uppercase());
+            is_word.then_some((word, number.parse().ok()?))
+        })
+        .collect();
+    let Some(parts) = parts else { return false };
+    let words: BTreeSet<&str> = parts.iter().map(|(word, _)| *word).collect();
+    let numbers: BTreeSet<u32> = parts.iter().map(|(_, number)| *number).collect();
+    parts.len() >= 3 && words.len() == 1 && numbers.len() == parts.len()
+}
+
+/// Whether "Unit" over cells that are no units calls machines so.
+fn is_unit_of_plant(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+    let concepts = &column.heading.concepts;
+    !concepts.is_empty()
+        && concepts.iter().all(|(concept, ..)| *concept == Concept::UnitColumn)
+        && cells.iter().all(|item| !line::names_unit(view.sense(item)) && !view.sense(item).is_unit_only())
 }
 
 /// Whether a heading tells nothing, or no more than that something is numbered ("Spare no.").

@@ -47,7 +47,7 @@ pub(super) struct Profile {
 impl Profile {
     /// Without lines yet, under a header.
     pub(super) fn under(view: &View<'_>, header: &[Vec<Item>]) -> Self {
-        let leaves = header.iter().flatten().filter_map(|item| Some((item.column, line::promise(view.sense(item))?)));
+        let leaves = header.iter().flatten().filter_map(|item| Some((item.column, promise(view, item)?)));
         Self { promises: leaves.collect(), ..Self::default() }
     }
 
@@ -97,6 +97,13 @@ impl Profile {
         let count = items.len().max(1) as f32;
         sum / count
     }
+}
+
+/// What a header cell promises of the cells below it; under months and years stand numbers, in whichever of them something was measured.
+fn promise(view: &View<'_>, item: &Item) -> Option<Wants> {
+    let sense = view.sense(item);
+    let is_when = sense.is_period || sense.kind == Kind::Date || line::is_year(view, item);
+    line::promise(sense).or_else(|| is_when.then_some(Wants::Number(None)))
 }
 
 /// How well one look stands for another.

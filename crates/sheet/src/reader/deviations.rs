@@ -43,6 +43,12 @@ impl Reader<'_, '_, '_> {
             other => other,
         }
     }
+
+    /// "1-2 %" under "Surge test": what that test tells of a pair of phases in percent is how far their traces differ.
+    pub(super) fn is_share_of_surges(&self, line: &Line, column: &Column) -> bool {
+        let names_test = |item: &Item| windrow_text::marks::names_surge_test(&self.view.cell(item).text);
+        is_of_pairs(line, column) && (column.heading.items.iter().any(names_test) || self.title_of_surges().is_some())
+    }
 }
 
 /// Whether a number is of a pair of terminals, by its line or its column.

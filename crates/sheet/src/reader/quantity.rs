@@ -405,6 +405,7 @@ impl Reader<'_, '_, '_> {
             Dimension::Voltage if self.stands_between_terminals(line, column) && self.title_of_surges().is_some() => {
                 Some(Quantity::SurgePeakVoltage)
             }
+            Dimension::Ratio if self.is_share_of_surges(line, column) => Some(Quantity::SurgeDifference),
             Dimension::Capacitance => Some(Quantity::Capacitance),
             Dimension::Charge => Some(Quantity::PdMagnitude),
             Dimension::Inductance => Some(Quantity::Inductance),

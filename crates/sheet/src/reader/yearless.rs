@@ -131,9 +131,16 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// Whether a cell holds nothing but a year and a word for it, alone in its line: in a form it may be the year of make.
+    /// Whether a cell holds nothing but a year and a word for it, alone in its line or in a title that names what was measured: in a form
+    /// it may be the year of make.
     fn is_year_of_its_own(&self, item: &Item) -> bool {
-        self.view.line(self.view.line_at(item.row)).len() == 1 && is_year_alone(&self.view.cell(item).text)
+        let names_quantity = |caption: &Caption| {
+            caption.item.row == item.row
+                && caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some())
+        };
+        let is_title = || self.scene.loose.captions.iter().any(names_quantity);
+        let is_alone = self.view.line(self.view.line_at(item.row)).len() == 1;
+        is_year_alone(&self.view.cell(item).text) && (is_alone || is_title())
     }
 
     /// The one year and month of the titles.

@@ -96,7 +96,8 @@ fn says_measured(text: &str, at: usize) -> bool {
     let clause = text.get(..at).unwrap_or_default().rsplit(['.', ';', ',', '(', '\n']).next().unwrap_or_default();
     let folded = fold(clause);
     let words: Vec<&str> = folded.split(' ').filter(|word| !word.is_empty()).collect();
-    let is_other = |word: &&str| ["earlier_value", "denial", "other_year"].iter().any(|kind| is_kind(word, kind));
+    let is_other =
+        |word: &&str| ["earlier_value", "denial", "other_year", "year_bound"].iter().any(|kind| is_kind(word, kind));
     words.first().is_some_and(|word| is_kind(word, "measured_on"))
         && words.len() <= 1 + LEAD_WORDS
         && !words.iter().any(is_other)

@@ -96,17 +96,31 @@ pub fn titled_year(text: &str) -> Option<i16> {
         |c: Option<char>| c.is_none_or(|c| c.is_whitespace() || matches!(c, ',' | '.' | ':' | ';' | '(' | ')'));
     let (before, behind) = (text.get(..at.start)?, text.get(at.end..)?);
     let alone = is_apart(before.chars().next_back()) && is_apart(behind.chars().next());
-    let is_of_else = |word: &str| is_kind(word, "other_year");
-    let tells_else = fold(text).split(' ').any(is_of_else);
-    (meaning.date.precision == Precision::Year && alone && !tells_else).then(|| meaning.date.first.year())
+    let is_year = meaning.date.precision == Precision::Year;
+    (is_year && alone && !is_of_else(text, before)).then(|| meaning.date.first.year())
+}
+
+/// Whether a title says of its year that it is one of something else: of a form, a standard or a machine, or the end of a span. `before` is
+/// what stands before the year.
+fn is_of_else(text: &str, before: &str) -> bool {
+    let folded = fold(text);
+    let words: Vec<&str> = folded.split(' ').collect();
+    // "EN 60034" is a standard, "en 1979" when.
+    let is_standard = |two: &[&str]| {
+        let is_number = two[1].starts_with(|c: char| c.is_ascii_digit());
+        is_kind(two[0], "standard_word") && is_number && (two[1].len() != 4 || read(two[1]).is_empty())
+    };
+    let bound = fold(before);
+    let is_bound = bound.split(' ').rfind(|word| !word.is_empty()).is_some_and(|word| is_kind(word, "year_bound"));
+    is_bound || words.iter().any(|word| is_kind(word, "other_year")) || words.windows(2).any(is_standard)
 }
 
 /// The year and month that a title tells for what stands below it, and nothing nearer ("Measurements January 2016").
 #[must_use]
 pub fn titled_month(text: &str) -> Option<(i16, i8)> {
     let found = find_all(text);
-    let [(_, meaning)] = found.as_slice() else { return None };
-    let tells_else = fold(text).split(' ').any(|word| is_kind(word, "other_year"));
+    let [(at, meaning)] = found.as_slice() else { return None };
+    let tells_else = is_of_else(text, text.get(..at.start)?);
     let is_month = meaning.date.precision == Precision::Month && !meaning.bare_number && !tells_else;
     is_month.then(|| (meaning.date.first.year(), meaning.date.first.month()))
 }
@@ -144,12 +158,17 @@ mod tests {
         assert_eq!(titled_year("Rundgang 1979"), Some(1979));
         assert_eq!(titled_year("AÑO 1992"), Some(1992));
         assert_eq!(titled_year("Daybook of the shop, 1991."), Some(1991));
+        assert_eq!(titled_year("Mesures en 1979"), Some(1979));
+        assert_eq!(titled_year("2013 - hoists, megohms, phases tied together to ground"), Some(2013));
         for other in [
             "Winter 1985/86",
             "Form 12 rev. 1995",
             "VDE 0530 1991",
             "Tests 1991 to 1993",
             "built 1979",
+            "Service records, since 1979",
+            "Prüfungen bis 1991",
+            "EN 60034-27 2018",
             "Pump 4",
             "IEC 60034-1985",
         ] {

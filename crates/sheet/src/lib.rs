@@ -26,6 +26,7 @@ pub mod layout;
 pub mod legend;
 pub mod line;
 pub mod loose;
+mod looked_up;
 mod pair_unit;
 mod parallel;
 mod places;
@@ -81,12 +82,14 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
+    pools.has_seasons = has_sheets_of_seasons(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
         let _entered = tracing::info_span!("sheet", sheet = grid.name.as_deref(), cells = grid.cells.len()).entered();
         understand_sheet(grid, around, &mut senses, specialists, into);
     }
+    looked_up::settle(book, into);
 }
 
 /// What sheets are numbered by that are no machines: pages, tests, weeks, quarters. Common practice, no source.
@@ -115,6 +118,18 @@ fn sheets_of_machines(book: &Workbook) -> Vec<String> {
         .map(windrow_text::tag::fold)
         .collect();
     if tags.len() >= 2 { tags } else { Vec::new() }
+}
+
+/// Whether several sheets of a workbook are named by seasons of two years, and none by a month that is no season.
+fn has_sheets_of_seasons(book: &Workbook) -> bool {
+    use windrow_text::date;
+    let names = || book.sheets.iter().filter_map(|grid| grid.name.as_deref());
+    let is_season = |name: &&str| date::years_of_season(name).is_some();
+    let is_month = |name: &str| {
+        let read = date::read(name);
+        !read.is_empty() && read.iter().all(|told| told.date.precision == windrow_model::Precision::Month)
+    };
+    names().filter(is_season).count() >= 2 && !names().any(|name| is_month(name) && !is_season(&name))
 }
 
 fn understand_sheet(
@@ -150,6 +165,7 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     let mut pools = pool::evidence_by(book, &mut senses);
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
+    pools.has_seasons = has_sheets_of_seasons(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     let mut drafts: Vec<Layout> = Vec::new();
@@ -205,6 +221,9 @@ fn read_sheet(
     };
     let ids: Vec<_> = grid.cells.iter().enumerate().map(sense).collect();
     let mut names = Names::read(grid.name.as_deref(), context.source_file);
+    if book.has_seasons {
+        names.forget_season();
+    }
     names.known_tags.extend(book.tags.iter().chain(context.folder.iter().flat_map(|pools| &pools.tags)).cloned());
     let none = Pools::default();
     let rulings = Rulings::of_sheet(context.settings, context.source_file, grid.name.as_deref());

@@ -370,6 +370,16 @@ fn is_date_of_title(view: &View<'_>, item: &Item, line: &[Item]) -> bool {
     is_date(&item)
         && line.iter().filter(is_date).count() == 1
         && line.first().is_some_and(|first| is_title(first) && (!is_named(first) || heads_table()))
+        || is_date(&item) && line.len() == 1 && heads_table_alone(view, item)
+}
+
+/// "October 2003" alone in its line, right above the header of a table and where that begins.
+fn heads_table_alone(view: &View<'_>, item: &Item) -> bool {
+    let below = view.line_at(item.row) + 1;
+    let header = view.line(below);
+    let is_alone = view.line(view.line_at(item.row)).len() == 1;
+    let begins_there = header.first().is_some_and(|first| first.column == item.column);
+    is_alone && begins_there && view.row(below) == item.row + 1 && header.len() >= 2 && line::is_header(view, header)
 }
 
 /// Which temperature a word for a place tells with the degrees beside it ("Raum | 22 °C", "devanado | 20 | °C").

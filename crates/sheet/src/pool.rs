@@ -78,6 +78,9 @@ pub struct Pools {
     /// Names of sheets in whose titles, alike in all else, they stand: places, folded. Of one file only, and not remembered.
     #[serde(skip)]
     pub places: BTreeSet<String>,
+    /// Whether sheets are named by seasons of two years ("2003-04", "2004-05"), which are no months. Of one file only, and not remembered.
+    #[serde(skip)]
+    pub has_seasons: bool,
 }
 
 /// Most words of a label that names a pair of phases.

@@ -99,6 +99,8 @@ pub struct Cell {
     pub text: Text,
     /// Number format as a spreadsheet format code (`0.0" MΩ"`); `None` for general or where the container has none.
     pub format: Option<Text>,
+    /// Whether a formula that refers to other cells gave it. Containers that keep no formulas tell of none.
+    pub computed: bool,
     /// A comment or note on the cell.
     pub note: Option<String>,
     /// Text that was struck through, cut out of `text`; the whole text if all of it was struck.
@@ -121,6 +123,7 @@ impl Cell {
             content: Content::Text,
             text: text.into(),
             format: None,
+            computed: false,
             note: None,
             struck: None,
             address: None,

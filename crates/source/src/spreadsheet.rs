@@ -3,6 +3,7 @@
 
 pub mod budget;
 pub mod draft;
+pub mod formula;
 pub mod hidden;
 pub mod iso;
 mod merges;

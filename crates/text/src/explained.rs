@@ -102,6 +102,22 @@ pub fn says_corrected(text: &str) -> bool {
     corrections(text).contains(&true)
 }
 
+/// Whether a comment on a value says that it is wrong, and tells another number.
+///
+/// ```
+/// use windrow_text::explained::rectifies;
+/// assert!(rectifies("Correction: point misplaced, should read 480", "48"));
+/// assert!(!rectifies("read again, 48 is right", "48") && !rectifies("winding corrected to 20 °C", "48"));
+/// ```
+#[must_use]
+pub fn rectifies(comment: &str, value: &str) -> bool {
+    let is_number = |word: &&str| word.starts_with(|c: char| c.is_ascii_digit());
+    let word_of = |word: &str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
+    let words: Vec<String> = comment.split_whitespace().map(word_of).collect();
+    let mut numbers = words.iter().map(String::as_str).filter(is_number);
+    holds_phrase(&fold(comment), "rectifies") && numbers.next().is_some() && !words.iter().any(|word| word == value.trim())
+}
+
 /// Whether a text speaks of a correction that was not made.
 #[must_use]
 pub fn denies_correction(text: &str) -> bool {

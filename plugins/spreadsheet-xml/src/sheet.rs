@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use windrow_source::number_format::{Epoch, number_cell};
+use windrow_source::spreadsheet::formula::refers_to_cells;
 use windrow_source::xml::Attribute;
 use windrow_source::{Area, Cell, Content, Grid, Limits, ReadError, Refusal};
 
@@ -152,7 +153,8 @@ impl Sheet {
         );
         let all_struck = style.is_some_and(|id| format.styles.is_struck(id)).then(|| cell.text.to_string());
         let struck = (!struck.is_empty()).then(|| struck.to_owned()).or(all_struck);
-        Some(Cell { struck, ..cell })
+        let computed = open.formula.as_deref().is_some_and(refers_to_cells);
+        Some(Cell { struck, computed, ..cell })
     }
 
     /// The style that applies: of the cell, else of the row, the column, the table, else the default.

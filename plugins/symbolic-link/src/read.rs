@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use windrow_source::number_format::Epoch;
 use windrow_source::spreadsheet::budget::{Budget, check_column};
 use windrow_source::spreadsheet::draft::Draft;
+use windrow_source::spreadsheet::formula::refers_to_cells;
 use windrow_source::spreadsheet::remarks::Remarks;
 use windrow_source::spreadsheet::style::{Place, Style};
 use windrow_source::{Cell, Content, Input, Limits, ReadError, Refusal, Workbook, encoding};
@@ -152,7 +153,8 @@ impl Sheet {
             match made(place, &told, &style, epoch, &mut remarks) {
                 Some(cell) => {
                     count += 1;
-                    draft.put(Cell { note: told.note, ..cell });
+                    let computed = told.formula.as_deref().is_some_and(refers_to_cells);
+                    draft.put(Cell { computed, note: told.note, ..cell });
                 }
                 None => {
                     if let Some(note) = &told.note {

@@ -11,6 +11,7 @@ use crate::record::{Fields, Record, Records};
 use crate::sheet::Sheet;
 use crate::string::{Parts, Rich, long_bytes};
 use crate::styles::{CellStyle, StyleRef};
+use crate::tokens::refer_to_cells;
 use crate::version::Version;
 
 /// Where a cell stands and how it looks.
@@ -153,6 +154,22 @@ impl<'a> Sheet<'_> {
         let mut fields = record.fields();
         let head = self.head(record, &mut fields)?;
         let result = fields.bytes8()?;
+        // Flags, a place to compute in, and the length of the expression stand before it.
+        let expression = fields.rest().get(8..).filter(|_| self.globals.version == Version::Biff8);
+        self.is_computed = expression.is_some_and(refer_to_cells);
+        let put = self.result(record, head, result, &mut fields, ahead);
+        self.is_computed = false;
+        put
+    }
+
+    fn result(
+        &mut self,
+        record: Record<'a>,
+        head: Head,
+        result: [u8; 8],
+        fields: &mut Fields<'_>,
+        ahead: Records<'a>,
+    ) -> Result<(), ReadError> {
         match result {
             [0, .., 0xFF, 0xFF] => {
                 let text = self.formula_text(ahead)?;
@@ -221,7 +238,7 @@ impl<'a> Sheet<'_> {
             return Err(ReadError::new(Refusal::TooLarge, found, SPLIT));
         }
         self.budget.take(&cell)?;
-        self.draft.put(cell);
+        self.draft.put(Cell { computed: self.is_computed, ..cell });
         Ok(())
     }
 }

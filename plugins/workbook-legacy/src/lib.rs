@@ -23,6 +23,7 @@ mod stream;
 mod string;
 mod styles;
 mod symbol;
+mod tokens;
 #[cfg(test)]
 mod tests;
 mod version;

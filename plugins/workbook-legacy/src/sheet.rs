@@ -22,6 +22,8 @@ pub(crate) struct Sheet<'c> {
     pub(crate) draft: Draft,
     /// Index of a style that does not fit into the next cell (Excel 2).
     pub(crate) long_index: Option<u16>,
+    /// Whether the cell being put comes from a formula that refers to other cells.
+    pub(crate) is_computed: bool,
     /// Cells whose style is not there.
     pub(crate) without_style: usize,
     notes: Notes,
@@ -65,6 +67,7 @@ impl Desk<'_> {
             name: name.to_owned(),
             draft: Draft::new(name),
             long_index: None,
+            is_computed: false,
             without_style: 0,
             notes: Notes::default(),
         };

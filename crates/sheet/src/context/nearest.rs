@@ -129,8 +129,10 @@ impl Scene<'_, '_> {
     /// Whether a line stands below the machine or date of a record that begins below the block, which has its own above.
     fn is_of_later_record(&self, number: usize, row: u32) -> bool {
         let block = &self.blocks[number];
+        // A line of a form may tell machine, day and temperature at once, above the readings of its own.
+        let heads_another = self.gap_below(number) != u32::MAX;
         row > block.rows.1
-            && self.has_keys(block.rows.1 + 1, row - 1)
+            && self.has_keys(block.rows.1 + 1, if heads_another { row } else { row - 1 })
             && self.has_keys(self.gap_above(number), block.rows.0)
     }
 
@@ -271,7 +273,7 @@ impl Scene<'_, '_> {
     fn record_of(&self, number: usize) -> Vec<usize> {
         let mut record = Vec::new();
         let mut at = number;
-        while let Some(above) = self.block_above(at) {
+        while let Some(above) = self.block_above(at).filter(|above| !self.stands_under_two(at, *above)) {
             let between = |row: u32| self.blocks[above].rows.1 < row && row <= self.blocks[at].rows.0;
             let is_key = |pair: &loose::Pair| {
                 matches!(pair.heading.concept(), Some(Concept::Tag | Concept::Serial | Concept::Date))
@@ -297,6 +299,18 @@ impl Scene<'_, '_> {
             at = above;
         }
         record
+    }
+
+    /// Whether another block stands beside the one above, and over this one as well: whose record goes on is not told.
+    fn stands_under_two(&self, number: usize, above: usize) -> bool {
+        let (block, first) = (&self.blocks[number], &self.blocks[above]);
+        let is_second = |other: &super::Block| {
+            other.rows.1 < block.rows.0
+                && overlap(other.rows, first.rows)
+                && overlap(other.columns, block.columns)
+                && !overlap(other.columns, first.columns)
+        };
+        self.blocks.iter().any(is_second)
     }
 
     /// The nearest block above in the same columns.

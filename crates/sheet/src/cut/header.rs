@@ -68,8 +68,8 @@ impl Cutter<'_, '_> {
                 break;
             }
             // A lone label over nothing of its own is the name of a section.
-            let lone =
-                matches!(items.as_slice(), [item] if item.right == item.column && !view.sense(item).is_unit_only());
+            let lone = matches!(items.as_slice(), [item]
+                if !view.sense(item).is_unit_only() && (item.right == item.column || self.lies_under_all(item, &header)));
             let further = !lone && is_subheader(view, &items)
                 || is_header(view, &items) && !lies_in_axis(view, &items)
                 || self.is_axis_under(next, &items, &header)
@@ -84,6 +84,13 @@ impl Cutter<'_, '_> {
         }
         let limit = self.up_to_neighbour(at + 1, right, limit);
         self.finish_table(next, header, (left, right), (floor, limit))
+    }
+
+    /// Whether a cell reaches over all the headings above it, and tells no unit of them: the name of a section in a merged line.
+    fn lies_under_all(&self, item: &Item, header: &[Vec<Item>]) -> bool {
+        let Some(last) = header.last().filter(|last| last.len() >= 2) else { return false };
+        let (left, right) = bounds(last);
+        item.column <= left && item.right >= right && self.view.sense(item).label.units.is_empty()
     }
 
     /// "1 = 500 V | 2 = 1000 V": cells that explain codes head nothing.

@@ -28,7 +28,8 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
                 || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
         };
         let is_again = first_again && apart && is_repeated(view, current, &items[index..]);
-        if is_next || again_apart || is_again || apart && keys_begin_again(view, current, &items[index..]) {
+        let is_of_page = apart && current.len() >= 2 && says_of_page(view, item);
+        if is_next || is_of_page || again_apart || is_again || apart && keys_begin_again(view, current, &items[index..]) {
             segments.push(Vec::new());
         }
         if let Some(last) = segments.last_mut() {
@@ -37,6 +38,13 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     }
     segments.retain(|segment| !segment.is_empty());
     segments
+}
+
+/// "Page 2 of 3", "Printed for the records office": what a form or a page says of itself, beside the header of the form before.
+fn says_of_page(view: &View<'_>, item: &Item) -> bool {
+    let sense = view.sense(item);
+    let told = windrow_text::header::read(view.cell(item).text.trim()).concept();
+    sense.kind == Kind::Text && sense.words >= 3 && matches!(told, Some(Concept::Page | Concept::OtherDate))
 }
 
 /// "Pump | 2007 | 2009 | | Pump | 2007 | 2009": whether what follows an empty column is what was there, cell by cell.

@@ -8,7 +8,7 @@ use crate::view::Item;
 use std::collections::BTreeSet;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told, Via};
 use windrow_model::{Dimension, Text, Unit};
-use windrow_text::date::DateMeaning;
+use windrow_text::date::{DateMeaning, Order, years_of_season};
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
@@ -44,6 +44,10 @@ impl Names {
             if caption.dates.is_empty() && name.trim().len() == 4 {
                 caption.dates = year(name.trim());
             }
+            // "Season 2003-04" is no April.
+            if name.trim().contains(' ') && years_of_season(name).is_some() {
+                caption.dates.clear();
+            }
             caption
         };
         Self {
@@ -53,6 +57,13 @@ impl Names {
             sheet_caption: sheet.filter(|name| !name.is_empty()).map(caption),
             file_caption: Some(caption(stem)),
             known_tags: BTreeSet::new(),
+        }
+    }
+
+    /// Takes the date from a name that is that of a season of two years.
+    pub fn forget_season(&mut self) {
+        if let Some(caption) = self.sheet_caption.as_mut().filter(|_| years_of_season(&self.sheet).is_some()) {
+            caption.dates.clear();
         }
     }
 
@@ -92,11 +103,17 @@ fn year(name: &str) -> Vec<DateMeaning> {
 }
 
 impl Reader<'_, '_, '_> {
-    /// Whether what stands behind the label of a pair is another label: "Asset No." above "Date of test" names no machine.
+    /// Whether what stands behind the label of a pair is another label or a date: "Asset No." above "Date of test" names no machine.
     fn is_other_label(&self, pair: usize) -> bool {
         let value = &self.scene.loose.pairs[pair].value;
         let label = &self.view.sense(value).label;
         let is_sure = |(concept, weight): &(Concept, f32)| *weight >= 0.9 && !loose::is_identity(*concept);
+        let dates = &self.view.sense(value).dates;
+        // "Q1/00", "4 May 1999".
+        let is_day = !dates.is_empty() && dates.iter().all(|told| told.order == Order::Named && !told.bare_number);
+        if is_day {
+            return true;
+        }
         label.unexplained.is_empty()
             && label.concepts.first().is_some_and(is_sure)
             && !self.view.cell(value).text.contains(|c: char| c.is_ascii_digit())

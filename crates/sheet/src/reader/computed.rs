@@ -4,6 +4,7 @@
 //! column of its readings is computed from them although nothing names the machine that both are of.
 
 mod copies;
+mod formulas;
 mod quotients;
 mod ratios;
 mod repeats;
@@ -91,6 +92,7 @@ impl Reader<'_, '_, '_> {
         cells.extend(self.corrected_copies());
         cells.extend(self.repeats());
         cells.extend(self.unbalances());
+        cells.extend(self.by_formula());
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             pending.computed |= cells.contains(&pending.cell);
         }

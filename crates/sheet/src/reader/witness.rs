@@ -152,6 +152,7 @@ impl Reader<'_, '_, '_> {
                     .or_else(|| self.remark_on_other_visit(group, item, sightings))
                     .map(Doubt::OtherDay)
                     .or_else(|| self.remark_that_asks(group, item, sightings).map(Doubt::Questioned))
+                    .or_else(|| self.rectified(item).map(Doubt::Rectified))
                     .or_else(|| unit.map(|nearer| Doubt::OtherUnit(nearer, told)))
                     .or_else(|| lone_pair(pending).filter(|_| !are_borne_out).map(Doubt::LonePair))
                     .or_else(|| self.is_no_unbalance(group.block, item, pending, &lines).then_some(Doubt::NoConductor))
@@ -161,6 +162,12 @@ impl Reader<'_, '_, '_> {
             }
         }
         doubts
+    }
+
+    /// The cell of a reading, where its comment says that another number is right.
+    fn rectified(&self, item: &Item) -> Option<u32> {
+        let note = self.view.cell(item).note.as_deref()?;
+        windrow_text::explained::rectifies(note, &self.view.cell(item).text).then_some(item.cell)
     }
 
     /// Whether readings of the sheet were given all pairs of phases, or each phase to earth, so that a pair beside them is no phase

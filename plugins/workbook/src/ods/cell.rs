@@ -3,6 +3,7 @@
 use std::io::BufRead;
 
 use windrow_source::number_format::{Epoch, clock};
+use windrow_source::spreadsheet::formula::refers_to_cells;
 use windrow_source::spreadsheet::iso;
 use windrow_source::spreadsheet::remarks::Remark;
 use windrow_source::spreadsheet::style::{Place, Style};
@@ -105,7 +106,8 @@ pub(crate) fn make((head, body): (&Head, &Body), style: &str, place: Place, cont
     if let (None, Some(note)) = (&cell, &body.note) {
         context.remarks.stray_note(&context.sheet, place, note);
     }
-    cell.map(|cell| Cell { note: body.note.clone(), ..cell })
+    let computed = head.formula.as_deref().is_some_and(refers_to_cells);
+    cell.map(|cell| Cell { computed, note: body.note.clone(), ..cell })
 }
 
 fn annotation<R: BufRead>(xml: &mut Xml<R>, context: &Context<'_>) -> Result<Option<String>, ReadError> {

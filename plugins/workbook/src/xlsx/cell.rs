@@ -145,6 +145,7 @@ impl CellReader {
                 Some(cell)
             }
         };
+        let cell = cell.map(|cell| Cell { computed: self.formula.refers(), ..cell });
         Ok(cell.or_else(|| self.without_result(place, style)))
     }
 

@@ -5,6 +5,7 @@ use std::io::BufRead;
 
 use windrow_model::place::a1;
 use windrow_source::ReadError;
+use windrow_source::spreadsheet::formula::refers_to_cells;
 
 use crate::xml::{Tag, Xml};
 
@@ -53,6 +54,11 @@ impl Formula {
             shared.entry(number).or_insert_with(|| (self.text.clone(), place));
         }
         Ok(())
+    }
+
+    /// Whether it refers to other cells; one that is shared does.
+    pub(crate) fn refers(&self) -> bool {
+        self.is_there && (self.text.is_empty() || refers_to_cells(&self.text))
     }
 
     /// The formula as a person reads it: `=B2*2`, and where it was filled from if it is shared.

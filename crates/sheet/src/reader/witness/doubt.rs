@@ -15,6 +15,8 @@ pub(super) enum Doubt {
     OtherDay(u32),
     /// This cell in its line asks which of two it is.
     Questioned(u32),
+    /// The comment on this cell tells another number as the right one.
+    Rectified(u32),
     /// Another unit stands nearer than the first.
     OtherUnit(Unit, Unit),
     /// The line names other terminals than the title that was followed.
@@ -61,6 +63,16 @@ impl Reader<'_, '_, '_> {
                     format!("asked in cell {cell}"),
                     Vec::new(),
                     format!("{:?} beside it asks which of two it is", text.trim()),
+                )
+            }
+            Doubt::Rectified(cell) => {
+                let cells = &self.view.grid.cells;
+                let note = cells.get(cell as usize).and_then(|cell| cell.note.clone()).unwrap_or_default();
+                (
+                    Question::IllegibleValue,
+                    format!("comment on cell {cell}"),
+                    Vec::new(),
+                    format!("its comment says that it is not right: {:?}", note.trim()),
                 )
             }
             Doubt::OtherCircuit(circuit) => (

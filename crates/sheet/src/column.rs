@@ -179,6 +179,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);
     voltage::settle_windings(&mut columns);
+    amperes::settle_plates(view, &mut columns);
     warm::settle(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
     clock::settle_told(view, &mut columns, &cells);

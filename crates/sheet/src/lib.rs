@@ -25,8 +25,8 @@ pub mod inline;
 pub mod layout;
 pub mod legend;
 pub mod line;
-pub mod loose;
 mod looked_up;
+pub mod loose;
 mod pair_unit;
 mod parallel;
 mod places;
@@ -37,6 +37,7 @@ pub mod ruling;
 pub mod sense;
 pub mod specialist;
 pub mod stage;
+pub mod stated;
 pub mod support;
 mod told;
 mod unfold;
@@ -83,6 +84,7 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
     pools.has_seasons = has_sheets_of_seasons(book);
+    pools.stated = stated::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
@@ -166,6 +168,7 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     pools.tags.extend(sheets_of_machines(book));
     pools.places = places::of_book(book);
     pools.has_seasons = has_sheets_of_seasons(book);
+    pools.stated = stated::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     let mut drafts: Vec<Layout> = Vec::new();

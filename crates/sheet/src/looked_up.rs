@@ -6,7 +6,7 @@ use windrow_model::{Disposition, Place, Precision, Quantity, Text};
 use windrow_source::Workbook;
 use windrow_text::tag;
 
-/// Makes figures of readings that formulas repeat from readings that were typed elsewhere in the workbook: of the same machine
+/// Makes figures of readings that formulas repeat from readings that were typed in other sheets of the workbook: of the same machine
 /// or day, quantity and size.
 pub(crate) fn settle(book: &Workbook, into: &mut Understood) {
     let results: BTreeSet<Place> = book
@@ -20,19 +20,24 @@ pub(crate) fn settle(book: &Workbook, into: &mut Understood) {
     if results.is_empty() {
         return;
     }
-    let typed: BTreeSet<Known> = into
-        .tests
-        .iter()
-        .flat_map(|test| test.readings.iter().map(move |reading| (test, reading)))
-        .filter(|(_, reading)| !results.contains(&reading.place))
-        .flat_map(|(test, reading)| known_by(test, reading))
-        .collect();
+    let mut typed: BTreeMap<Known, BTreeSet<Option<Text>>> = BTreeMap::new();
+    for test in &into.tests {
+        for reading in test.readings.iter().filter(|reading| !results.contains(&reading.place)) {
+            for known in known_by(test, reading) {
+                typed.entry(known).or_default().insert(reading.place.sheet.clone());
+            }
+        }
+    }
+    // "=C5" beside a phase of its own sheet is another phase that read the same.
+    let is_elsewhere = |known: &Known, own: &Place| {
+        typed.get(known).is_some_and(|sheets| sheets.iter().any(|sheet| *sheet != own.sheet))
+    };
     let mut repeated: BTreeMap<Place, u32> = BTreeMap::new();
     for (number, test) in (0u32..).zip(&mut into.tests) {
         let (mut kept, mut figures) = (Vec::new(), Vec::new());
         for reading in std::mem::take(&mut test.readings) {
-            let is_repeated =
-                results.contains(&reading.place) && known_by(test, &reading).any(|known| typed.contains(&known));
+            let is_repeated = results.contains(&reading.place)
+                && known_by(test, &reading).any(|known| is_elsewhere(&known, &reading.place));
             if is_repeated { &mut figures } else { &mut kept }.push(reading);
         }
         repeated.extend(figures.iter().map(|reading| (reading.place.clone(), number)));

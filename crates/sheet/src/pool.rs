@@ -1,6 +1,7 @@
 //! Evidence pooled from many cells: what one cell leaves open, its column, sheet, file or folder may settle.
 
 use crate::sense::{Kind, Sense, Senses};
+use crate::stated::Stated;
 use crate::value::Marks;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -81,6 +82,9 @@ pub struct Pools {
     /// Whether sheets are named by seasons of two years ("2003-04", "2004-05"), which are no months. Of one file only, and not remembered.
     #[serde(skip)]
     pub has_seasons: bool,
+    /// Units that sheets of notes state. Of one file only, and not remembered.
+    #[serde(skip)]
+    pub stated: Vec<Stated>,
 }
 
 /// Most words of a label that names a pair of phases.

@@ -115,7 +115,9 @@ pub fn rectifies(comment: &str, value: &str) -> bool {
     let word_of = |word: &str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
     let words: Vec<String> = comment.split_whitespace().map(word_of).collect();
     let mut numbers = words.iter().map(String::as_str).filter(is_number);
-    holds_phrase(&fold(comment), "rectifies") && numbers.next().is_some() && !words.iter().any(|word| word == value.trim())
+    holds_phrase(&fold(comment), "rectifies")
+        && numbers.next().is_some()
+        && !words.iter().any(|word| word == value.trim())
 }
 
 /// Whether a text speaks of a correction that was not made.

@@ -112,6 +112,12 @@ fn a_formula_without_a_result_is_told() {
         "<Row><Cell ss:Formula='=R[-1]C*2'/><Cell ss:Formula='=1+1'><Data ss:Type='Number'>2</Data></Cell></Row>";
     let contents: Vec<Content> = cells("", rows).into_iter().map(|cell| cell.content).collect();
     assert_eq!(contents, [Content::NoResult, Content::Number(2.0)]);
+    let formula = |text: &str| format!("<Row><Cell ss:Formula='{text}'><Data ss:Type='Number'>2</Data></Cell></Row>");
+    let is_computed = |text: &str| cells("", &formula(text)).first().is_some_and(|cell| cell.computed);
+    assert!(
+        is_computed("=RC[-1]/1000") && !is_computed("=1+1"),
+        "only a formula that refers to other cells computes from them"
+    );
 }
 
 #[test]

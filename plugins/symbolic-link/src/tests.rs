@@ -53,6 +53,7 @@ fn a_formula_without_a_result_is_told_and_one_with_a_result_is_its_result() {
     let book = of("C;Y1;X1;ER1C2*2\nC;X2;K8;ER1C3*2\n");
     assert_eq!(texts(&book), ["A1 =R1C2*2", "B1 8"]);
     assert_eq!(book.sheets[0].cells[0].content, Content::NoResult);
+    assert!(book.sheets[0].cells[1].computed && !of("C;Y1;X1;K8;E4*2\n").sheets[0].cells[0].computed);
 }
 
 #[test]

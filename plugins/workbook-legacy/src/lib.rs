@@ -23,9 +23,9 @@ mod stream;
 mod string;
 mod styles;
 mod symbol;
-mod tokens;
 #[cfg(test)]
 mod tests;
+mod tokens;
 mod version;
 
 use windrow_source::{Maturity, ReaderPlugin};

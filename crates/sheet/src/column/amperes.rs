@@ -1,9 +1,29 @@
-//! "A 30 s | B 30 s | C 30 s": an A before a time is a phase where B and C stand before the same time, and no ampere.
+//! An A at the head of a column: "A 30 s | B 30 s | C 30 s" are phases where B and C stand before the same time, and "kW | V | A | rpm"
+//! are what a nameplate tells.
 
 use super::{Cells, Column, Role, role};
 use crate::heading::By;
 use crate::view::View;
+use windrow_model::Quantity;
 use windrow_text::circuit::{CircuitMeaning, Named};
+use windrow_text::vocabulary::Concept;
+
+/// "kW | kV | A | rpm": amperes beside what else a nameplate tells, in a table without other readings, are the rated current.
+pub(super) fn settle_plates(view: &View<'_>, columns: &mut [Column]) {
+    let is_plate = |column: &Column| {
+        matches!(column.role, Role::Field(Concept::RatedPower | Concept::RatedSpeed | Concept::RatedVoltage))
+    };
+    let is_ampere = |column: &Column| {
+        let [item] = column.heading.items.as_slice() else { return false };
+        view.cell(item).text.trim() == "A" && column.role == Role::Reading(Some(Quantity::LeakageCurrent))
+    };
+    let is_reading = |column: &Column| matches!(column.role, Role::Reading(_) | Role::Asked(_));
+    let are_plates = columns.iter().filter(|column| is_plate(column)).count() >= 2
+        && columns.iter().filter(|column| is_reading(column)).all(is_ampere);
+    for column in columns.iter_mut().filter(|column| are_plates && is_ampere(column)) {
+        column.role = Role::Field(Concept::RatedCurrent);
+    }
+}
 
 /// Settles them.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {

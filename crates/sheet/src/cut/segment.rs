@@ -29,7 +29,8 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
         };
         let is_again = first_again && apart && is_repeated(view, current, &items[index..]);
         let is_of_page = apart && current.len() >= 2 && says_of_page(view, item);
-        if is_next || is_of_page || again_apart || is_again || apart && keys_begin_again(view, current, &items[index..]) {
+        if is_next || is_of_page || again_apart || is_again || apart && keys_begin_again(view, current, &items[index..])
+        {
             segments.push(Vec::new());
         }
         if let Some(last) = segments.last_mut() {
@@ -159,7 +160,11 @@ fn stands_over_pairs(view: &View<'_>, piece: &[Item]) -> bool {
 /// first column of its table.
 pub(super) fn groups_as_below(view: &View<'_>, items: Vec<Item>, below: &[Item]) -> Vec<(u32, Vec<Item>)> {
     let first = |items: &[Item]| items.first().map_or(0, |item| item.column);
-    let is_group = items.len() >= 2 && !items.iter().any(|item| is_key_label(view, item)) && !is_header(view, &items);
+    // "phase to earth, MΩ" over three phases, beside "phase to earth, GΩ" over three of another day.
+    let are_wide = items.iter().all(|item| item.right > item.column && !view.sense(item).label.units.is_empty());
+    let is_group = items.len() >= 2
+        && !items.iter().any(|item| is_key_label(view, item))
+        && (are_wide || !is_header(view, &items));
     let headers = if is_group { segments(view, below) } else { Vec::new() };
     if headers.len() < 2 || !headers.iter().all(|header| is_header(view, header)) {
         return vec![(first(&items), items)];

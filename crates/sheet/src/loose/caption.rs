@@ -9,7 +9,7 @@ use std::borrow::Cow;
 use std::sync::LazyLock;
 use windrow_model::{Circuit, Dimension};
 use windrow_text::circuit::Named;
-use windrow_text::date::{self, DateMeaning};
+use windrow_text::date::{self, DateMeaning, Order};
 use windrow_text::fold::fold;
 use windrow_text::prose::{self, Place};
 use windrow_text::unit::UnitMeaning;
@@ -145,6 +145,7 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.heading.reference_c = None;
     }
     caption.tag = named(text);
+    caption.concepts.extend(share_of_surges(text, &caption));
     caption
 }
 
@@ -221,8 +222,23 @@ fn without_terms(text: &str) -> Cow<'_, str> {
     TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
 }
 
+/// "Surge test, 2 kV peak, difference in %": what a title that names the test tells in percent, where it names nothing else that is measured.
+fn share_of_surges(text: &str, caption: &Caption) -> Option<Concept> {
+    let is_share = |(units, _): &(Vec<UnitMeaning>, String)| {
+        units.first().is_some_and(|best| best.unit.dimension == Dimension::Ratio)
+    };
+    let is_named = caption.concepts.iter().any(|concept| fit::quantity(*concept).is_some());
+    (!is_named && caption.units.iter().any(is_share) && marks::names_surge_test(text))
+        .then_some(Concept::SurgeDifference)
+}
+
 /// The machine that a title names: by a tag, or by a word and a number.
 fn named(text: &str) -> Option<String> {
+    // "Q1/00" alone is a quarter.
+    let is_period = date::read(text).iter().any(|told| told.order == Order::Named && !told.bare_number);
+    if is_period {
+        return None;
+    }
     only_tag(text).or_else(|| windrow_text::tag::numbered(text))
 }
 

@@ -4,6 +4,8 @@ use super::Reader;
 use super::line::Line;
 use super::quantity::What;
 use crate::column::Column;
+use crate::context::Found;
+use crate::loose::Caption;
 use crate::value::Amount;
 use crate::view::Item;
 use windrow_model::Quantity;
@@ -47,7 +49,12 @@ impl Reader<'_, '_, '_> {
     /// "1-2 %" under "Surge test": what that test tells of a pair of phases in percent is how far their traces differ.
     pub(super) fn is_share_of_surges(&self, line: &Line, column: &Column) -> bool {
         let names_test = |item: &Item| windrow_text::marks::names_surge_test(&self.view.cell(item).text);
-        is_of_pairs(line, column) && (column.heading.items.iter().any(names_test) || self.title_of_surges().is_some())
+        let names_it = |caption: &Caption| names_test(&caption.item).then(|| "surges".to_owned());
+        let is_titled = || {
+            let told = self.scene.caption(self.block, names_it);
+            matches!(told, Found::One(_, Via::Block)) || self.title_of_surges().is_some()
+        };
+        is_of_pairs(line, column) && (column.heading.items.iter().any(names_test) || is_titled())
     }
 }
 

@@ -291,6 +291,11 @@ impl Reader<'_, '_, '_> {
                     .find_map(|(units, text)| unit_for(units, text, quantity))?;
                 Some(Told::without_place(unit, via, name.clone()))
             })
+            .or_else(|| {
+                let stated = crate::stated::unit(&self.around.book.stated, quantity)?;
+                let unit = Unit::from_ucum(stated.unit)?;
+                Some(Told::at(unit, Via::File, stated.text.clone(), stated.place.clone()))
+            })
     }
 
     /// The unit that a title tells for the block.

@@ -170,6 +170,17 @@ fn a_zero_that_waits_to_be_computed_is_no_result() {
 }
 
 #[test]
+fn a_result_of_other_cells_is_told_from_what_was_typed() {
+    let formula = |expression: &[u8]| {
+        let length = u16::try_from(expression.len()).unwrap();
+        let parts = [words(&[0, 0, 0]), 2f64.to_le_bytes().to_vec(), words(&[0, 0, 0, length]), expression.to_vec()];
+        read(&stream(&[], &[record(0x0006, &parts.concat())])).unwrap().sheets[0].cells[0].computed
+    };
+    assert!(formula(&[0x44, 1, 0, 1, 0xC0]), "=B2");
+    assert!(!formula(&[0x1E, 2, 0]), "=2");
+}
+
+#[test]
 fn a_chart_on_a_sheet_gives_no_cells() {
     let chart = [super::begins(0x0020), label(4, "cached"), record(0x000A, &[])].concat();
     assert_eq!(cells(&[], &[label(0, "before"), chart, label(1, "after")]), ["A1 before", "A2 after"]);

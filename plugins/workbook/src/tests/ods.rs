@@ -47,6 +47,7 @@ fn dates_times_and_truth_keep_their_types() {
 fn formulas_give_results_errors_or_say_that_there_is_none() {
     let round = &sample("annual-round.ods").sheets[0];
     check(round, "B8", "0.001", Content::Number(0.001));
+    assert!(at(round, "B8").computed && !at(round, "E4").computed, "a result of a quotient beside a typed number");
     check(round, "C8", "=[.C4]*2", Content::NoResult);
     check(round, "D8", "#DIV/0!", Content::Error);
     check(round, "C9", "#N/A", Content::Error);

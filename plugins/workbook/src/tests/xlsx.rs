@@ -47,6 +47,7 @@ fn the_calendar_of_1904_counts_from_1904() {
 fn formulas_without_results_say_so() {
     let log = &sample("motor-log.xlsx").sheets[0];
     check(log, "G5", "=D5/C5", Content::NoResult);
+    assert!(at(log, "G4").computed && !at(log, "C4").computed, "a result of =D4/C4 beside a typed number");
     check(log, "F6", "", Content::NoResult);
     let book = sample("calendar-1904.xlsm");
     check(&book.sheets[0], "D2", "=C2*2", Content::NoResult);

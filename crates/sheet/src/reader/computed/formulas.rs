@@ -24,7 +24,8 @@ impl Reader<'_, '_, '_> {
     /// typed, the results are all there is.
     pub(super) fn by_formula(&self) -> BTreeSet<u32> {
         let is_result = |cell: u32| self.view.grid.cells.get(cell as usize).is_some_and(|cell| cell.computed);
-        let readings = || self.groups.iter().flat_map(|group| group.pending.iter().map(move |pending| (group, pending)));
+        let readings =
+            || self.groups.iter().flat_map(|group| group.pending.iter().map(move |pending| (group, pending)));
         let results: Vec<(&Group, &Pending)> = readings().filter(|(_, pending)| is_result(pending.cell)).collect();
         if results.is_empty() {
             return BTreeSet::new();

@@ -145,7 +145,6 @@ pub fn caption(text: &str, item: &Item) -> Caption {
         caption.heading.reference_c = None;
     }
     caption.tag = named(text);
-    caption.concepts.extend(share_of_surges(text, &caption));
     caption
 }
 
@@ -220,16 +219,6 @@ fn says_test(clause: &str) -> bool {
 fn without_terms(text: &str) -> Cow<'_, str> {
     static TERM: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"(?i)(?:\+|×|\bx)\s*\d[\d.,]*\s*k?V\b").ok());
     TERM.as_ref().map_or(Cow::Borrowed(text), |term| term.replace_all(text, "+ "))
-}
-
-/// "Surge test, 2 kV peak, difference in %": what a title that names the test tells in percent, where it names nothing else that is measured.
-fn share_of_surges(text: &str, caption: &Caption) -> Option<Concept> {
-    let is_share = |(units, _): &(Vec<UnitMeaning>, String)| {
-        units.first().is_some_and(|best| best.unit.dimension == Dimension::Ratio)
-    };
-    let is_named = caption.concepts.iter().any(|concept| fit::quantity(*concept).is_some());
-    (!is_named && caption.units.iter().any(is_share) && marks::names_surge_test(text))
-        .then_some(Concept::SurgeDifference)
 }
 
 /// The machine that a title names: by a tag, or by a word and a number.

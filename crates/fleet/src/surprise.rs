@@ -137,7 +137,7 @@ pub(crate) fn of(fleet: &Fleet, company: &Company, readings: &Readings, kind: Ki
         let start =
             |machine: usize| Start { level: cohorts.level[machine], slope: readings.per_year, between, variance };
         let look = Look { fleet, cleaned: &cleaned, readings, slips: kind.slips.then_some(slips) };
-        judged = pass(&look, start);
+        pass(&look, start, &mut judged);
         if round == ROUNDS {
             then = again(&look, start, &mut judged);
             let [between, scatter] = [between, variance].map(f64::sqrt);

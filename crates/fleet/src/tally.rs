@@ -85,7 +85,8 @@ impl Tally {
                 Ordering::Greater => counts.extend(theirs.next()),
                 Ordering::Equal => {
                     counts.push((*key, count + their_count));
-                    (ours.next(), theirs.next());
+                    ours.next();
+                    theirs.next();
                 }
             }
         }

@@ -16,7 +16,6 @@ use crate::rules;
 use crate::rules::dissipation_sisters::Shown;
 use crate::series::{self, History};
 use crate::{coverage, summary};
-use given::Looked;
 pub use given::{Looks, Rows};
 use rayon::prelude::*;
 use std::ops::Range;
@@ -28,9 +27,9 @@ use windrow_model::{Finding, Text};
 use windrow_statistics::trend::Significance;
 
 /// Machines of one part: few enough that their rows take little memory, many enough that the parts need no care.
-pub(crate) const MACHINES: usize = 256;
+pub(crate) const MACHINES: usize = 128;
 /// Parts that are worked on before their rows are handed over: so many that no thread waits long for the one that is last.
-const AT_ONCE: usize = 8;
+const AT_ONCE: usize = 16;
 
 /// What all parts look at.
 pub(crate) struct Whole<'a> {
@@ -152,7 +151,7 @@ impl Whole<'_> {
             let asset_id = self.loaded.test(places.start).asset_id();
             let machine = match asset_id.filter(|_| keeps) {
                 Some(asset_id) => self.look_or_recall((asset_id, places), known, (&mut part, &mut rooms)),
-                None => part.rows.take(self.look_at(places)),
+                None => self.look_at(places, &mut part.rows),
             };
             part.mapped.looks.machines += usize::from(asset_id.is_some());
             part.mapped.looks.anew += usize::from(asset_id.is_some() && !keeps);
@@ -174,7 +173,7 @@ impl Whole<'_> {
             return machine;
         }
         part.mapped.looks.anew += 1;
-        let machine = part.rows.take(self.look_at(places));
+        let machine = self.look_at(places, &mut part.rows);
         part.entries.extend(Entry::of(asset_id, inputs, machine.as_ref(), &mut rooms.entry));
         machine
     }
@@ -194,13 +193,12 @@ impl Whole<'_> {
         inputs.hash()
     }
 
-    /// The first look at one machine.
-    fn look_at(&self, places: &Range<usize>) -> Looked {
+    /// The first look at one machine, whose rows go to `rows`; `None` where no test has a machine, or all are repeats.
+    fn look_at(&self, places: &Range<usize>, rows: &mut Rows) -> Option<LookedAt> {
         self.with(places, |judged, history| {
-            let summaries = judged.iter().map(summary::row).collect();
-            let Some(history) = history else {
-                return Looked { summaries, coverage: Vec::new(), machine: None };
-            };
+            rows.summaries.extend(judged.iter().map(summary::row));
+            let history = history?;
+            rows.coverage.extend(coverage::of_machine(history));
             let features = MachineFeatures::of(history);
             let mut findings = rules::of_machine(history, &self.context);
             let (asked, told): (Vec<Asked>, Vec<Option<Finding>>) =
@@ -208,11 +206,7 @@ impl Whole<'_> {
             findings.extend(told.into_iter().flatten());
             let may_step = rules::step::is_possible(history) == Some(true);
             let asks = (rules::trend::ask(history), may_step, asked);
-            Looked {
-                summaries,
-                coverage: coverage::of_machine(history),
-                machine: Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history))),
-            }
+            Some(LookedAt::new(features, findings, asks, rules::dissipation_sisters::show(history)))
         })
     }
 

@@ -1,6 +1,7 @@
 //! What all tests of one site and year share (instrument, weather, habits), told from what one machine shows alone.
 
 use crate::columns::UNTOLD;
+use crate::counting;
 use crate::tally::{BySide, Cell, Tally, key};
 use rayon::prelude::*;
 use windrow_model::Bound;
@@ -26,11 +27,21 @@ pub(crate) struct Groups {
 impl Groups {
     /// Numbers the groups of codes of any kind.
     pub(crate) fn of(codes: &[u32]) -> Self {
-        let mut known: Vec<u32> = codes.iter().copied().filter(|code| *code != UNTOLD).collect();
-        known.par_sort_unstable();
-        known.dedup();
-        let number = |code: &u32| known.binary_search(code).ok().and_then(|place| u32::try_from(place).ok());
-        Self { of: codes.par_iter().map(|code| number(code).unwrap_or(UNTOLD)).collect(), count: known.len() }
+        let known = codes.iter().zip(0_u64..).filter(|(code, _)| **code != UNTOLD);
+        // The place of each below its code: in the order of the codes groups are numbered without being looked for.
+        let mut keys: Vec<u64> = known.map(|(code, place)| u64::from(*code) << 32 | place).collect();
+        counting::sort(&mut keys);
+        let (mut of, mut count) = (vec![UNTOLD; codes.len()], 0);
+        for group in keys.chunk_by(|a, b| a >> 32 == b >> 32) {
+            let number = u32::try_from(count).unwrap_or(UNTOLD);
+            for key in group {
+                if let Some(of) = usize::try_from(key & 0xffff_ffff).ok().and_then(|place| of.get_mut(place)) {
+                    *of = number;
+                }
+            }
+            count += 1;
+        }
+        Self { of, count }
     }
 }
 

@@ -2,6 +2,7 @@
 //! a cohort of two follows its parent and one of two hundred itself.
 
 use crate::columns::Machines;
+use crate::counting;
 use crate::tally::{Cell, Tally, key};
 use rayon::prelude::*;
 use windrow_model::Bound;
@@ -54,13 +55,13 @@ impl Room {
     }
 }
 
-/// Levels of all machines from their middles; `usual` is the standard deviation between machines where a fleet is too small to tell.
-pub(crate) fn fit(machines: &Machines, middles: &[Middle], usual: f64) -> Cohorts {
+/// Levels of all machines of `cells` from their middles; `usual` is the standard deviation between machines where a fleet is too small to tell.
+pub(crate) fn fit(cells: &Cells, middles: &[Middle], usual: f64) -> Cohorts {
     let all = Tally::of(keys(middles, |_| 0));
     let root = all.cell(0).quantile(0.5, None).unwrap_or_else(|| lowest_bound(middles));
     let mut level = vec![root; middles.len()];
-    for codes in levels(machines, middles.len()) {
-        descend(&mut level, middles, &codes);
+    for codes in &cells.0 {
+        descend(&mut level, middles, codes);
     }
     let rest: Vec<Middle> = residuals(middles, &level);
     let seen = spread(Tally::of(keys(&rest, |_| 0)).cell(0));
@@ -97,22 +98,28 @@ fn spread(cell: Cell<'_>) -> Option<f64> {
     Some((high - low) / (2.0 * QUARTILE))
 }
 
-/// Cells of each level, coarse to fine.
-fn levels(machines: &Machines, count: usize) -> [Vec<u32>; 3] {
-    let code = |codes: &[u32], machine: usize| codes.get(machine).copied().unwrap_or(crate::columns::UNTOLD);
-    let rating: Vec<u32> = dense((0..count).map(|machine| (code(&machines.rating, machine), 0)).collect());
-    let insulation: Vec<u32> =
-        dense((0..count).map(|machine| (rating[machine], code(&machines.insulation, machine))).collect());
-    let maker = dense((0..count).map(|machine| (insulation[machine], code(&machines.maker, machine))).collect());
-    [rating, insulation, maker]
+/// The cell of each machine on every level, coarse to fine: the same for all quantities.
+pub(crate) struct Cells([Vec<u32>; 3]);
+
+impl Cells {
+    /// Of so many machines.
+    pub(crate) fn of(machines: &Machines, count: usize) -> Self {
+        let code = |codes: &[u32], machine: usize| codes.get(machine).copied().unwrap_or(crate::columns::UNTOLD);
+        let rating: Vec<u32> = dense((0..count).map(|machine| (code(&machines.rating, machine), 0)).collect());
+        let insulation: Vec<u32> =
+            dense((0..count).map(|machine| (rating[machine], code(&machines.insulation, machine))).collect());
+        let maker = dense((0..count).map(|machine| (insulation[machine], code(&machines.maker, machine))).collect());
+        Self([rating, insulation, maker])
+    }
 }
 
 /// Numbers pairs from 0 on.
 fn dense(pairs: Vec<(u32, u32)>) -> Vec<u32> {
-    let mut known = pairs.clone();
-    known.par_sort_unstable();
+    let key = |(first, second): &(u32, u32)| u64::from(*first) << 32 | u64::from(*second);
+    let mut known: Vec<u64> = pairs.iter().map(key).collect();
+    counting::sort(&mut known);
     known.dedup();
-    let place = |pair: &(u32, u32)| known.binary_search(pair).ok().and_then(|place| u32::try_from(place).ok());
+    let place = |pair: &(u32, u32)| known.binary_search(&key(pair)).ok().and_then(|place| u32::try_from(place).ok());
     pairs.par_iter().map(|pair| place(pair).unwrap_or(crate::columns::UNTOLD)).collect()
 }
 
@@ -187,7 +194,7 @@ fn float(count: u64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Room, fit};
+    use super::{Cells, Room, fit};
     use crate::columns::Machines;
     use windrow_model::Bound;
 
@@ -213,9 +220,10 @@ mod tests {
         machines.maker[0] = 1;
         let mut middles: Vec<_> = (0..41_u32).map(|n| Some((2.0 + f64::from(n) * 0.02, Bound::Exact))).collect();
         middles[0] = Some((-1.0, Bound::Exact));
-        let low = fit(&machines, &middles, 0.35).level[0];
+        let cells = Cells::of(&machines, count);
+        let low = fit(&cells, &middles, 0.35).level[0];
         middles[0] = Some((4.0, Bound::Exact));
-        let high = fit(&machines, &middles, 0.35).level[0];
+        let high = fit(&cells, &middles, 0.35).level[0];
         assert!((low - high).abs() < 0.05 && (low - 2.4).abs() < 0.1, "{low} {high}");
     }
 }

@@ -75,6 +75,9 @@ fn crossing(m: f64) -> [f64; LONGEST - 1] {
         let limit = m * root(w);
         crossed += alive.iter().map(|(x, mass)| mass * normal::below(limit - x)).sum::<f64>();
         *chance = crossed;
+        if w == LONGEST {
+            break;
+        }
         alive = stretch(&nodes, &weights, m, w)
             .map(|(to, weight)| {
                 (to, weight * alive.iter().map(|(x, mass)| mass * normal::density(to - x)).sum::<f64>())

@@ -13,6 +13,7 @@ mod beside;
 mod campaign;
 mod cohort;
 mod columns;
+mod counting;
 mod covariates;
 mod evidence;
 mod filter;

@@ -61,7 +61,13 @@ impl Nulls {
             let cell = tally.cell(u32::from(class));
             if cell.count() < FEWEST { pooled } else { of_cell(cell, pooled) }
         });
-        Self { by_class: fitted.map(|null| (null, Curve::of(normal::FARTHEST, |z| null.score(z)))).collect() }
+        let mut by_class: Vec<(Null, Curve)> = Vec::new();
+        for null in fitted {
+            // Classes with few members share a null, and a curve takes hundreds of quantiles.
+            let shared = by_class.iter().find(|(known, _)| *known == null).map(|(_, curve)| curve.clone());
+            by_class.push((null, shared.unwrap_or_else(|| Curve::of(normal::FARTHEST, |z| null.score(z)))));
+        }
+        Self { by_class }
     }
 
     pub(crate) fn of(&self, class: u8) -> Null {

@@ -67,9 +67,9 @@ const NOTHING: Judged = Judged {
     slip: Slip::No,
 };
 
-/// All reviews, from what each machine starts from.
-pub(crate) fn pass(look: &Look<'_>, start: impl Fn(usize) -> Start + Sync) -> Vec<Judged> {
-    let mut all = vec![NOTHING; look.readings.value.len()];
+/// Judges all reviews, from what each machine starts from, in the room of `all`, whatever stood there before.
+pub(crate) fn pass(look: &Look<'_>, start: impl Fn(usize) -> Start + Sync, all: &mut Vec<Judged>) {
+    all.resize(look.readings.value.len(), NOTHING);
     let mut rest = &mut all[..];
     let machines: Vec<&mut [Judged]> = (0..look.fleet.len())
         .map(|machine| {
@@ -86,7 +86,6 @@ pub(crate) fn pass(look: &Look<'_>, start: impl Fn(usize) -> Start + Sync) -> Ve
         }
         own.iter_mut().zip(judged).for_each(|(own, judged)| *own = *judged);
     });
-    all
 }
 
 /// A machine of which later readings showed a slip, as it was judged before that was known.

@@ -4,7 +4,7 @@ use crate::columns::Fleet;
 use crate::covariates::Covariates;
 use crate::evidence;
 use crate::null::Nulls;
-use crate::surprise::{self, Campaigns, Kind, Readings, Surprises};
+use crate::surprise::{self, Company, Kind, Readings, Surprises};
 use crate::turns::{self, Turns};
 use rayon::prelude::*;
 use windrow_model::Bound;
@@ -74,14 +74,13 @@ pub const FEWEST_MACHINES: usize = 5;
 /// Scores all reviews and all machines of a fleet.
 #[must_use]
 pub fn score(fleet: &Fleet) -> Scores {
-    let covariates = Covariates::fit(fleet);
-    let campaigns = Campaigns::of(fleet);
-    let of = |channel, kind: Kind| surprise::of(fleet, &campaigns, &Readings::of(channel, kind.good), kind);
+    let (covariates, company) = rayon::join(|| Covariates::fit(fleet), || Company::of(fleet));
+    let of = |channel, kind: Kind| surprise::of(fleet, &company, &Readings::of(channel, kind.good), kind);
     let others = || {
         let pair = || (of(&fleet.reviews.knee, KNEE), of(&fleet.reviews.unbalance, UNBALANCE));
         rayon::join(|| of(&fleet.reviews.polarization, POLARIZATION), pair)
     };
-    let resistance = || surprise::of(fleet, &campaigns, &adjusted(fleet, &covariates), RESISTANCE);
+    let resistance = || surprise::of(fleet, &company, &adjusted(fleet, &covariates), RESISTANCE);
     // The quantities know nothing of each other until their scores are put together. Where no machine has two reviews, there is no evidence over
     // time.
     let prepare = || {

@@ -2,7 +2,7 @@
 //! the fleet's own scatter as the yardstick.
 
 use crate::campaign::{self, Groups};
-use crate::cohort::{self, Cohorts};
+use crate::cohort::{self, Middle};
 use crate::columns::{Channel, Fleet};
 use crate::filter::{DEGREES, Start};
 use crate::normal::{self, Curve};
@@ -108,19 +108,22 @@ impl Usual {
     }
 }
 
-/// Reviews that share what their site had then.
-pub(crate) struct Campaigns {
+/// Whom all quantities are compared with: machines of a kind, and reviews that share what their site had then.
+pub(crate) struct Company {
+    cohorts: cohort::Cells,
     yearly: Groups,
     monthly: Groups,
 }
 
-impl Campaigns {
+impl Company {
     pub(crate) fn of(fleet: &Fleet) -> Self {
-        Self { yearly: Groups::of(&fleet.reviews.campaign), monthly: Groups::of(&fleet.reviews.visit) }
+        let groups = || rayon::join(|| Groups::of(&fleet.reviews.campaign), || Groups::of(&fleet.reviews.visit));
+        let (cohorts, (yearly, monthly)) = rayon::join(|| cohort::Cells::of(&fleet.machines, fleet.len()), groups);
+        Self { cohorts, yearly, monthly }
     }
 }
 
-pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: Kind) -> Surprises {
+pub(crate) fn of(fleet: &Fleet, company: &Company, readings: &Readings, kind: Kind) -> Surprises {
     let count = readings.value.len();
     let variance = scatter(fleet, readings, kind.scatter).powi(2);
     let mut shared = vec![0.0; count];
@@ -128,18 +131,19 @@ pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: K
     let mut slips = Slips::usual();
     for round in 0..=ROUNDS {
         let cleaned: Vec<f64> = readings.value.par_iter().zip(&shared).map(|(value, shift)| value - shift).collect();
-        let cohorts = cohorts(fleet, &cleaned, readings, kind.between);
+        let middles = middles(fleet, &cleaned, readings);
+        let cohorts = cohort::fit(&company.cohorts, &middles, kind.between);
         let between = (cohorts.between - variance * 0.3).max(0.1 * cohorts.between);
         let start =
             |machine: usize| Start { level: cohorts.level[machine], slope: readings.per_year, between, variance };
         let look = Look { fleet, cleaned: &cleaned, readings, slips: kind.slips.then_some(slips) };
-        judged = pass(&look, start);
+        pass(&look, start, &mut judged);
         if round == ROUNDS {
             then = again(&look, start, &mut judged);
             let [between, scatter] = [between, variance].map(f64::sqrt);
             usual = Usual { level: cohorts.level, per_year: readings.per_year, between, scatter };
         } else {
-            shared = campaigns(groups, readings, &judged);
+            shared = campaigns(company, readings, &judged);
             let off = |(review, judged): (usize, &Judged)| match readings.bound[review] {
                 Bound::Exact => judged.off,
                 Bound::AtLeast | Bound::AtMost => f64::NAN,
@@ -151,28 +155,28 @@ pub(crate) fn of(fleet: &Fleet, groups: &Campaigns, readings: &Readings, kind: K
 }
 
 /// What campaigns share: first by site and year, then, of the rest, by month.
-fn campaigns(groups: &Campaigns, readings: &Readings, judged: &[Judged]) -> Vec<f64> {
+fn campaigns(company: &Company, readings: &Readings, judged: &[Judged]) -> Vec<f64> {
     let error = |(review, judged): (usize, &Judged)| {
         // A first reading tells more of the machine than of the campaign.
         if judged.history < 2 || judged.slip != Slip::No { f64::NAN } else { readings.value[review] - judged.mean }
     };
     let errors: Vec<f64> = judged.par_iter().enumerate().map(error).collect();
-    let yearly = campaign::shared(&errors, &readings.bound, &groups.yearly);
+    let yearly = campaign::shared(&errors, &readings.bound, &company.yearly);
     let rest: Vec<f64> = errors.iter().zip(&yearly).map(|(error, shift)| error - shift).collect();
-    let monthly = campaign::shared(&rest, &readings.bound, &groups.monthly);
+    let monthly = campaign::shared(&rest, &readings.bound, &company.monthly);
     yearly.iter().zip(&monthly).map(|(year, month)| year + month).collect()
 }
 
-fn cohorts(fleet: &Fleet, cleaned: &[f64], readings: &Readings, usual: f64) -> Cohorts {
-    let middles: Vec<_> = (0..fleet.len())
+/// The middle of the readings of each machine, for a winding as good as new.
+fn middles(fleet: &Fleet, cleaned: &[f64], readings: &Readings) -> Vec<Middle> {
+    (0..fleet.len())
         .into_par_iter()
         .map_init(cohort::Room::default, |room, machine| {
             let aged = |review: usize| cleaned[review] - readings.per_year * age(fleet, review);
             let known = fleet.reviews_of(machine).filter(|review| cleaned[*review].is_finite());
             room.middle(known.map(|review| (aged(review), readings.bound[review])))
         })
-        .collect();
-    cohort::fit(&fleet.machines, &middles, usual)
+        .collect()
 }
 
 /// Age of the winding; where it is not told, that of a middle-aged one.

@@ -1,7 +1,8 @@
 //! Histograms of whole hundredths, counted by cell: they add up to the same in any order, so every median and quantile of the
 //! fleet is the same however the machines are parted.
 
-use rayon::prelude::*;
+use crate::counting;
+use std::cmp::Ordering;
 use windrow_model::Bound;
 
 /// Width of a bin: 0.01 decade, or 0.01 of whatever is counted.
@@ -9,6 +10,8 @@ const BIN: f64 = 0.01;
 /// Values beyond ± this are counted at the end of the range.
 const REACH: f64 = 5_000.0;
 const OFFSET: i64 = 1 << 20;
+/// So many numbers are counted by one thread: they and their copy fit into its cache.
+const TOGETHER: usize = 1 << 16;
 
 /// Counts by cell, bin and bound, sorted.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -43,7 +46,12 @@ impl Tally {
     /// Counts numbers made by [`key`].
     #[must_use]
     pub fn of(mut keys: Vec<u64>) -> Self {
-        keys.par_sort_unstable();
+        if keys.len() > TOGETHER {
+            let rest = keys.split_off(keys.len() / 2);
+            let (one, other) = rayon::join(|| Self::of(keys), || Self::of(rest));
+            return one.merge(other);
+        }
+        counting::sort(&mut keys);
         let mut tally = Self::default();
         tally.count(keys);
         tally
@@ -69,16 +77,21 @@ impl Tally {
     /// Both together.
     #[must_use]
     pub fn merge(self, other: Self) -> Self {
-        let mut all = self.counts;
-        all.extend(other.counts);
-        all.sort_unstable();
-        let mut counts: Vec<(u64, u32)> = Vec::with_capacity(all.len());
-        for (key, count) in all {
-            match counts.last_mut() {
-                Some((last, sum)) if *last == key => *sum += count,
-                _ => counts.push((key, count)),
+        let mut counts: Vec<(u64, u32)> = Vec::with_capacity(self.counts.len() + other.counts.len());
+        let (mut ours, mut theirs) = (self.counts.into_iter().peekable(), other.counts.into_iter().peekable());
+        while let (Some((key, count)), Some((their_key, their_count))) = (ours.peek(), theirs.peek()) {
+            match key.cmp(their_key) {
+                Ordering::Less => counts.extend(ours.next()),
+                Ordering::Greater => counts.extend(theirs.next()),
+                Ordering::Equal => {
+                    counts.push((*key, count + their_count));
+                    ours.next();
+                    theirs.next();
+                }
             }
         }
+        counts.extend(ours);
+        counts.extend(theirs);
         Self { counts }
     }
 
@@ -225,9 +238,9 @@ impl<T: Copy> BySide<T> {
     /// That of a number made by [`key`].
     pub(crate) fn of(&self, key: u64) -> T {
         match (key & 0xffff_ffff).cmp(&self.middle) {
-            std::cmp::Ordering::Less => self.below,
-            std::cmp::Ordering::Equal => self.at,
-            std::cmp::Ordering::Greater => self.above,
+            Ordering::Less => self.below,
+            Ordering::Equal => self.at,
+            Ordering::Greater => self.above,
         }
     }
 

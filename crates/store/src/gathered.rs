@@ -3,6 +3,7 @@
 
 use crate::error::{Error, Result};
 use crate::frame;
+use crate::merged::{self, Before};
 use crate::order;
 use crate::spread::{self, Spread};
 use polars::prelude::*;
@@ -22,9 +23,11 @@ pub struct Gathered<T> {
     frame: Result<DataFrame>,
     /// What came before, in order, each as a file of columns.
     packed: Vec<Vec<u8>>,
+    /// Rows that are those of a table that stands, wherever they belong among the others.
+    before: Option<Before>,
     /// From how many rows on they are packed.
     plain: usize,
-    rows: PhantomData<T>,
+    rows: PhantomData<fn() -> T>,
 }
 
 impl<T: Table> Default for Gathered<T> {
@@ -42,7 +45,13 @@ impl<T: Table> Gathered<T> {
 
     /// None yet, packed from so many rows on.
     pub(crate) fn packed_from(plain: usize) -> Self {
-        Self { frame: Ok(frame::empty(&TableInfo::of::<T>())), packed: Vec::new(), plain, rows: PhantomData }
+        Self {
+            frame: Ok(frame::empty(&TableInfo::of::<T>())),
+            packed: Vec::new(),
+            before: None,
+            plain,
+            rows: PhantomData,
+        }
     }
 
     /// Adds rows. What goes wrong is told when all are stored.
@@ -71,11 +80,19 @@ impl<T: Table> Gathered<T> {
         }
     }
 
-    /// All of them as a file in order, where they are packed and some columns tell the order.
+    /// Adds rows of a table that stands, to be merged with the others when all are stored.
+    pub(crate) fn stand_before(&mut self, before: Before) {
+        self.before = Some(before);
+    }
+
+    /// All of them as a file in order, where they are packed or stand in a table already, and some columns tell the order.
     ///
     /// # Errors
     /// When rows could not be put into columns.
     pub(crate) fn spread(&mut self) -> Result<Option<Spread>> {
+        if let Some(merged) = self.merged()? {
+            return Ok(Some(merged));
+        }
         let Some(keys) = order::telling(&TableInfo::of::<T>()).filter(|_| !self.packed.is_empty()) else {
             return Ok(None);
         };
@@ -86,6 +103,26 @@ impl<T: Table> Gathered<T> {
         }
         drop(last);
         spread::written(&self.packed, &keys, empty.schema()).map_err(apart::<T>)
+    }
+
+    /// Those of before merged with the others; `None` where there are none, or where that cannot be done: then they stand behind the others.
+    fn merged(&mut self) -> Result<Option<Spread>> {
+        let Some(before) = self.before.take() else { return Ok(None) };
+        // Few new rows are sorted as they are; of many the packed ones are not unpacked at once.
+        if let (Ok(new), true) = (&self.frame, self.packed.is_empty() && before.rows > 0) {
+            let new = order::sorted(T::NAME, new.clone())?;
+            let keys = order::telling(&TableInfo::of::<T>()).unwrap_or_default();
+            if let Some(merged) = merged::written(&before, new, &keys).map_err(unmerged::<T>)? {
+                return Ok(Some(merged));
+            }
+        }
+        before
+            .each(&[all().as_expr()], |rows| {
+                self.push_frame(rows);
+                Ok(())
+            })
+            .map_err(unmerged::<T>)?;
+        Ok(None)
     }
 
     /// All of them.
@@ -133,6 +170,11 @@ pub(crate) fn unpacked(part: &[u8], columns: Option<&[PlSmallStr]>) -> PolarsRes
 
 fn apart<T: Table>(error: PolarsError) -> Error {
     Error::new(format!("rows of {} could not be put together; please report this", T::NAME)).caused_by(error)
+}
+
+fn unmerged<T: Table>(error: PolarsError) -> Error {
+    Error::new(format!("the table {} of the analysis before could not be read beside the new rows", T::NAME))
+        .caused_by(error)
 }
 
 impl<T: Table> From<Vec<T>> for Gathered<T> {

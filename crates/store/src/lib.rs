@@ -78,6 +78,7 @@ mod frame;
 mod gathered;
 mod kept;
 mod layouts;
+mod merged;
 mod order;
 mod places;
 mod queries;

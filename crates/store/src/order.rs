@@ -59,6 +59,14 @@ pub(crate) fn telling(table: &TableInfo) -> Option<Vec<PlSmallStr>> {
     (!leading.contains(&CELL)).then(|| leading.iter().copied().chain(next).map(PlSmallStr::from).collect())
 }
 
+/// Whether no row of a sorted table shares all of these columns with the one before it.
+pub(crate) fn is_told(sorted: LazyFrame, keys: &[PlSmallStr]) -> PolarsResult<bool> {
+    let keys = keys.iter().cloned().map(col);
+    let same = keys.map(|key| key.clone().eq_missing(key.shift(lit(1)))).reduce(Expr::and);
+    let Some(same) = same else { return Ok(false) };
+    Ok(!sorted.select([same.alias("same")]).collect()?.column("same")?.bool()?.any())
+}
+
 fn keys(table: &str, frame: &DataFrame) -> Vec<PlSmallStr> {
     let leading = LEADING.iter().find(|(name, _)| *name == table).map_or(&[][..], |(_, keys)| keys);
     let mut keys: Vec<PlSmallStr> = Vec::new();

@@ -3,6 +3,7 @@
 
 use crate::delta::ROW_GROUP;
 use crate::gathered::{packed, unpacked};
+use crate::order;
 use crate::stats;
 use polars::prelude::*;
 use rayon::prelude::*;
@@ -122,15 +123,13 @@ fn places(parts: &[Vec<u8>], keys: &[PlSmallStr]) -> PolarsResult<Option<IdxCa>>
     let by = || keys.iter().cloned().map(col).collect::<Vec<Expr>>();
     let options = SortMultipleOptions::default().with_maintain_order(true);
     let sorted = columns_of(parts, keys)?.lazy().with_row_index(PLACE, None).sort_by_exprs(by(), options);
-    let same = by().into_iter().map(|key| key.clone().eq_missing(key.shift(lit(1)))).reduce(Expr::and);
-    let Some(same) = same else { return Ok(None) };
-    let sorted = sorted.with_column(same.alias("same")).select([col(PLACE), col("same")]).collect()?;
-    let is_shared = sorted.column("same")?.bool()?.any();
-    Ok(if is_shared { None } else { Some(sorted.column(PLACE)?.idx()?.clone()) })
+    let sorted = sorted.collect()?;
+    let places = sorted.column(PLACE)?.idx()?.clone();
+    Ok(order::is_told(sorted.lazy(), keys)?.then_some(places))
 }
 
 /// Rows of each group: as even as the writer of whole tables makes them.
-fn groups(rows: usize) -> Vec<Range<usize>> {
+pub(crate) fn groups(rows: usize) -> Vec<Range<usize>> {
     let count = (rows / ROW_GROUP).max(1);
     let size = rows / count;
     (0..count).map(|group| group * size..if group + 1 == count { rows } else { (group + 1) * size }).collect()

@@ -48,6 +48,48 @@ impl Told {
     }
 }
 
+/// What is told of a column that comes in pieces.
+#[derive(Debug)]
+pub(crate) struct Ends {
+    name: PlSmallStr,
+    /// `None` before the first piece, and of lists, of which nothing is told.
+    null_count: Option<usize>,
+    /// The least and the greatest value of each piece, and one that is no number where there are some.
+    values: Option<Column>,
+}
+
+impl Ends {
+    /// Of a column of which no piece came yet.
+    pub(crate) fn of(name: PlSmallStr) -> Self {
+        Self { name, null_count: None, values: None }
+    }
+
+    /// Adds a piece.
+    pub(crate) fn add(&mut self, piece: &Column) -> PolarsResult<()> {
+        if matches!(piece.dtype(), DataType::List(_)) {
+            return Ok(());
+        }
+        self.null_count = Some(self.null_count.unwrap_or_default() + piece.null_count());
+        let ends = [piece.min_reduce(), piece.max_reduce()].into_iter().filter_map(Result::ok);
+        let mut ends: Vec<Column> = ends.map(|end| end.into_column(self.name.clone())).collect();
+        if piece.f64().is_ok_and(|values| values.iter().flatten().any(f64::is_nan)) {
+            ends.push(Column::new(self.name.clone(), [f64::NAN]));
+        }
+        for end in ends {
+            match &mut self.values {
+                Some(values) => drop(values.append_owned(end)?),
+                None => self.values = Some(end),
+            }
+        }
+        Ok(())
+    }
+
+    pub(crate) fn told(self) -> Told {
+        let range = self.values.as_ref().and_then(range);
+        Told { name: self.name.to_string(), null_count: self.null_count, range }
+    }
+}
+
 fn range(column: &Column) -> Option<(Value, Value)> {
     let low = value(column.min_reduce().ok()?.value())?;
     let high = value(column.max_reduce().ok()?.value())?;

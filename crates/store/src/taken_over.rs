@@ -1,24 +1,22 @@
 //! Rows that an analysis takes over from the tables that the one before stored: those of machines of which nothing changed.
 
-use crate::delta::{ROW_GROUP, name_of};
+use crate::delta::name_of;
 use crate::error::{Error, Result};
 use crate::frame::date_of;
 use crate::gathered::Gathered;
 use crate::kept::Kept;
+use crate::merged::Before;
 use crate::snapshot::Snapshot;
 use jiff::civil::Date;
 use polars::prelude::*;
 use std::collections::HashSet;
 use std::fs::File;
+use std::sync::Arc;
 use windrow_model::table::{Table, TableInfo};
 use windrow_model::{Coverage, TestSummary, Text};
 
 /// Tables whose rows are of one machine each.
 const TABLES: [&str; 2] = [TestSummary::NAME, Coverage::NAME];
-
-/// Rows that are read at once: a group of the file.
-const ROWS: u32 = 1 << 15;
-const _: () = assert!(ROWS as usize == ROW_GROUP);
 
 /// The files of these tables, which are named by their bytes.
 pub(crate) fn names(snapshot: &Snapshot) -> String {
@@ -67,44 +65,33 @@ impl<'a> Taken<'a> {
     }
 }
 
-impl<T: Table + Send> Gathered<T> {
-    /// Adds the rows that the table in `snapshot` holds of these machines, by its column `asset_id`, and tells `hear` of them, some at a time.
+impl<T: Table> Gathered<T> {
+    /// Adds the rows that the table in `snapshot` holds of these machines, by its column `asset_id`, and tells `hear` some `columns` of them, some
+    /// rows at a time. The rows themselves are read when all are stored.
     ///
     /// # Errors
     /// When the table cannot be read.
     pub fn take_over(
         &mut self,
         snapshot: &Snapshot,
-        machines: &HashSet<Text>,
-        mut hear: impl FnMut(Taken<'_>) + Send,
+        machines: &Arc<HashSet<Text>>,
+        (columns, mut hear): (&[&str], impl FnMut(Taken<'_>) + Send),
     ) -> Result<()> {
-        let table = snapshot.scan_table(&TableInfo::of::<T>())?;
-        let read = |group: u32| {
-            some_of(&table, i64::from(group) * i64::from(ROWS), machines).map_err(|error| {
-                Error::new(format!("could not read the table {} of the analysis before", T::NAME)).caused_by(error)
-            })
-        };
-        let mut next = Some(read(0)?);
-        for group in 1.. {
-            let Some((seen, rows)) = next else { break };
-            let take = || {
-                hear(Taken(&rows));
-                self.push_frame(rows);
-            };
-            let following = || (seen == ROWS as usize).then(|| read(group)).transpose();
-            // While some rows are taken, the next ones are read.
-            let ((), following) = rayon::join(take, following);
-            next = following?;
-        }
+        let mut before =
+            Before { table: snapshot.scan_table(&TableInfo::of::<T>())?, machines: Arc::clone(machines), rows: 0 };
+        let told = ["asset_id"].iter().chain(columns.iter().filter(|column| **column != "asset_id"));
+        let told: Vec<Expr> = told.map(|column| col(*column)).collect();
+        let mut rows = 0;
+        let counted = before.each(&told, |some| {
+            rows += some.height();
+            hear(Taken(&some));
+            Ok(())
+        });
+        counted.map_err(|error| {
+            Error::new(format!("could not read the table {} of the analysis before", T::NAME)).caused_by(error)
+        })?;
+        before.rows = rows;
+        self.stand_before(before);
         Ok(())
     }
-}
-
-/// How many rows stand from a place on, and those of them that are of these machines.
-fn some_of(table: &LazyFrame, offset: i64, machines: &HashSet<Text>) -> PolarsResult<(usize, DataFrame)> {
-    let some = table.clone().slice(offset, ROWS).collect()?;
-    let is_of_them = |id: Option<&str>| Some(id.is_some_and(|id| machines.contains(id)));
-    let wanted: BooleanChunked = some.column("asset_id")?.str()?.iter().map(is_of_them).collect();
-    let read = some.height();
-    Ok((read, if wanted.all() { some } else { some.filter(&wanted)? }))
 }

@@ -4,6 +4,7 @@ use crate::program;
 use jiff::civil::Date;
 use std::collections::HashSet;
 use std::path::Path;
+use std::sync::Arc;
 use windrow_analyze::lifecycle::{Earlier, Known, Tested, Tests, follow, gone, with_gone};
 use windrow_analyze::{Analysis, Frames, Looks, Memory, analyze_into};
 use windrow_criteria::Insulation;
@@ -108,19 +109,25 @@ impl<'a> Rows<'a> {
             return Ok(());
         }
         let Self { tests, summaries, coverage, as_before } = self;
+        let as_before = Arc::new(std::mem::take(as_before));
+        // Without earlier findings nobody asks for tests.
+        let told: &[&str] = if tests.is_empty() { &[] } else { &TESTED };
         let hear = |taken: Taken<'_>| {
             if !tests.is_empty() {
                 tested(taken).for_each(|test| tests.add(test));
             }
         };
         let (summaries, coverage) = rayon::join(
-            || summaries.take_over(snapshot, as_before, hear),
-            || coverage.take_over(snapshot, as_before, |_| {}),
+            || summaries.take_over(snapshot, &as_before, (told, hear)),
+            || coverage.take_over(snapshot, &as_before, (&[], |_: Taken<'_>| {})),
         );
         summaries.and(coverage)?;
         Ok(())
     }
 }
+
+/// What is asked of a summary to know its test.
+const TESTED: [&str; 4] = ["test_id", "asset_id", "kind", "performed_on"];
 
 /// The tests of some summaries.
 fn tested(taken: Taken<'_>) -> impl Iterator<Item = Tested<'_>> {

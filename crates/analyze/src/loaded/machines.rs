@@ -83,8 +83,11 @@ fn add(loaded: &mut Loaded, slice: &Slice) -> Result<(), AnalyzeError> {
     let (watts, kinds) = (slice.numbers("rated_power_w")?, text("winding_kind")?);
     let (classes, eras) = (text("insulation_class")?, text("insulation_era")?);
     let (made, rewound) = (slice.integers("made_year")?, slice.lists("rewound_years")?);
+    // Few machines were rewound, and only their lists are looked at.
+    let counts = rewound.lst_lengths();
     for row in 0..slice.len() {
-        let rewound_years = match rewound.get_as_series(row) {
+        let is_told = counts.get(row).is_some_and(|count| count > 0);
+        let rewound_years = match is_told.then(|| rewound.get_as_series(row)).flatten() {
             Some(years) => years.i32()?.iter().flatten().collect(),
             None => Vec::new(),
         };

@@ -24,7 +24,7 @@ use readings::Readings;
 pub(crate) use readings::{Reading, is_at};
 pub(crate) use tests::Test;
 use tests::TestRow;
-pub(crate) use words::Distinct;
+pub(crate) use words::{Distinct, beginning};
 use words::{Numbers, Words};
 #[cfg(test)]
 pub(crate) use {

@@ -101,13 +101,21 @@ impl Numbers {
     }
 }
 
+/// The first bytes of a text as a number that has the order of the texts, as far as they tell it: to sort by it no text need be looked at that
+/// begins otherwise.
+pub(crate) fn beginning(text: &str) -> u64 {
+    let mut bytes = [0; size_of::<u64>()];
+    bytes.iter_mut().zip(text.bytes()).for_each(|(byte, told)| *byte = told);
+    u64::from_be_bytes(bytes)
+}
+
 fn number(place: usize) -> u32 {
     u32::try_from(place).unwrap_or(UNTOLD)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Distinct;
+    use super::{Distinct, beginning};
     use windrow_fleet::UNTOLD;
 
     #[test]
@@ -119,5 +127,13 @@ mod tests {
             assert_eq!(words.code_beside(None, before), UNTOLD);
         }
         assert_eq!(words.code_beside(Some("year"), Some(first)), words.known("year"));
+    }
+
+    #[test]
+    fn texts_never_stand_against_the_order_of_their_beginnings() {
+        let mut texts = ["", "\0", "a", "a\0", "ab", "m0000001", "m0000001x", "m0000002", "pümp", "Ω", "Ωmega-Ω"];
+        texts.sort_unstable();
+        assert!(texts.is_sorted_by_key(|text| beginning(text)));
+        assert!(beginning("m0000001") < beginning("m0000002"));
     }
 }

@@ -128,7 +128,8 @@ fn second_digit(digit: usize) -> f64 {
 
 /// Findings by tester and by instrument.
 pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
-    let mut counts: Grouped<Reader<'_>, Counts<'_>> = Grouped::default();
+    // By the numbers of their names: hardly anything else is asked of a test.
+    let mut readers: [Grouped<u32, (Reader<'_>, Counts<'_>)>; 2] = Default::default();
     let mut digits = Digits::default();
     for test in records.tests() {
         let own = records.resistances_of(test.place);
@@ -137,14 +138,20 @@ pub(crate) fn find(records: &Loaded) -> Vec<Finding> {
             .filter_map(|record| Some((record, digits.last_of(record)?)))
             .collect();
         let year = test.performed_on().map(jiff::civil::Date::year);
-        for (column, name) in [("tester", &test.tester()), ("instrument", &test.instrument())] {
-            if let (Some(name), false) = (name, read.is_empty()) {
-                counts.of((column, name.as_str()), Counts::default).add_all(&read, year);
+        if read.is_empty() {
+            continue;
+        }
+        let told =
+            [("tester", test.tester_code(), test.tester()), ("instrument", test.instrument_code(), test.instrument())];
+        for (readers, (column, code, name)) in readers.iter_mut().zip(told) {
+            if let Some(name) = name {
+                let (_, counts) = readers.of(code, || ((column, name.as_str()), Counts::default()));
+                counts.add_all(&read, year);
             }
         }
     }
     let readers: BTreeMap<Reader<'_>, Counts<'_>> =
-        counts.into_iter().filter(|(_, counts)| counts.all >= FEWEST).collect();
+        readers.into_iter().flatten().map(|(_, reader)| reader).filter(|(_, counts)| counts.all >= FEWEST).collect();
     let looked_at = readers.len();
     let p: Vec<f64> = readers.values().map(|counts| chi_squared_sf(counts.chi_squared(), 9.0)).collect();
     let judged = readers.iter().zip(p.iter().zip(benjamini_hochberg(&p)));

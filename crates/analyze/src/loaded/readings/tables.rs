@@ -10,27 +10,26 @@ use rayon::prelude::*;
 use std::ops::Range;
 use windrow_model::Text;
 
-/// Which test a row belongs to; neighbours mostly belong to one.
-struct Places<'p, 'a> {
+/// Where tests stand.
+#[derive(Clone, Copy)]
+struct Places<'p> {
     ids: &'p Ids,
     places: &'p ById,
-    last: Option<(&'a str, Option<u32>)>,
 }
 
-impl<'p, 'a> Places<'p, 'a> {
-    fn of(ids: &'p Ids, places: &'p ById) -> Self {
-        Self { ids, places, last: None }
-    }
-
-    fn get(&mut self, test: &'a str) -> Option<u32> {
-        match self.last {
-            Some((last, place)) if last == test => place,
-            _ => {
-                let place = self.places.get(self.ids.known(test));
-                self.last = Some((test, place));
-                place
+impl Places<'_> {
+    /// The test that each row belongs to; neighbours mostly belong to one. All are looked up one after the other with nothing in between:
+    /// tests of a large fleet lie all over the memory, and the processor waits for several at once only then.
+    fn of<'a>(self, rows: impl ExactSizeIterator<Item = &'a str>) -> Vec<Option<u32>> {
+        let (mut runs, mut ids, mut last) = (Vec::with_capacity(rows.len()), Vec::new(), None);
+        for test in rows {
+            if last.replace(test) != Some(test) {
+                ids.push(self.ids.known(test));
             }
+            runs.push(ids.len());
         }
+        let places: Vec<Option<u32>> = ids.into_iter().map(|id| self.places.get(id)).collect();
+        runs.into_iter().map(|run| places.get(run - 1).copied().flatten()).collect()
     }
 }
 
@@ -158,15 +157,12 @@ impl<'a> Columns<'a> {
     }
 
     /// The readings of known tests among some rows, and apart from them those that are no finite number.
-    fn chunk(
-        &self,
-        rows: Range<usize>,
-        mut places: Places<'_, 'a>,
-    ) -> Result<(Chunk<'a>, Vec<NotNumber>), AnalyzeError> {
+    fn chunk(&self, rows: Range<usize>, places: Places<'_>) -> Result<(Chunk<'a>, Vec<NotNumber>), AnalyzeError> {
         let (mut chunk, mut not_numbers) = (Chunk::default(), Vec::new());
-        for row in rows {
+        let tests = places.of(rows.clone().map(|row| self.shared.tests.told(row)));
+        for (row, test) in rows.zip(tests) {
             let test_id = self.shared.tests.told(row);
-            let Some(test) = places.get(test_id) else { continue };
+            let Some(test) = test else { continue };
             if self.shared.values.get(row).is_nan() {
                 not_numbers.push((Text::new(test_id), Text::new(self.ids.told(row))));
                 continue;
@@ -185,10 +181,9 @@ pub(in crate::loaded) fn load(loaded: &mut Loaded, readings: &LazyFrame, places:
     let names: Vec<Expr> = Shared::NAMES.into_iter().chain(Columns::NAMES).map(col).collect();
     each(readings, &names, |slices| {
         let columns: Vec<Columns<'_>> = slices.iter().map(Columns::of).collect::<Result<_, _>>()?;
-        let ids = &loaded.ids;
+        let places = Places { ids: &loaded.ids, places };
         let parts = runs(&columns, slices, CHUNK);
-        let chunks: Vec<_> =
-            parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows, Places::of(ids, places))).collect();
+        let chunks: Vec<_> = parts.into_par_iter().map(|(columns, rows)| columns.chunk(rows, places)).collect();
         for chunk in chunks {
             let (chunk, not_numbers) = chunk?;
             loaded.append(chunk);
@@ -215,10 +210,10 @@ pub(in crate::loaded) fn load_reported(
     each(reported, &Shared::NAMES.map(col), |slices| {
         for slice in slices {
             let shared = Shared::of(slice)?;
-            let (mut chunk, mut places) = (Chunk::default(), Places::of(&loaded.ids, places));
-            for row in 0..slice.len() {
-                let test = places.get(shared.tests.told(row)).filter(|_| !shared.values.get(row).is_nan());
-                if let Some(test) = test {
+            let mut chunk = Chunk::default();
+            let tests = Places { ids: &loaded.ids, places }.of((0..slice.len()).map(|row| shared.tests.told(row)));
+            for (row, test) in tests.into_iter().enumerate() {
+                if let Some(test) = test.filter(|_| !shared.values.get(row).is_nan()) {
                     chunk.push(test, &shared.told(row));
                 }
             }

@@ -2,7 +2,7 @@
 
 use super::TestRow;
 use crate::loaded::ids::{ById, Id};
-use crate::loaded::{Distinct, Loaded, MachineRow};
+use crate::loaded::{Distinct, Loaded, MachineRow, beginning};
 use foldhash::fast::FixedState;
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -83,6 +83,13 @@ impl<'a> TestChunk<'a> {
 /// Places of machines by their ids.
 pub(crate) type Places = HashMap<Text, u32, FixedState>;
 
+/// What a test is sorted by, and where it stood.
+struct Ordered {
+    key: (u32, bool, Option<Date>),
+    id: Id,
+    old: u32,
+}
+
 impl Loaded {
     /// Where each machine stands that is known so far.
     pub(crate) fn places_of_machines(&self) -> Places {
@@ -137,22 +144,43 @@ impl Loaded {
 
     /// Sorts machines and tests, and tells where each test stands then.
     pub(crate) fn sorted_tests(&mut self) -> ById {
-        let mut order: Vec<u32> = (0..).take(self.machines.len()).collect();
-        order.sort_by(|a, b| self.machines[*a as usize].asset_id.cmp(&self.machines[*b as usize].asset_id));
-        let mut place = vec![0; order.len()];
-        for (new, old) in (0_u32..).zip(&order) {
-            place[*old as usize] = new;
-        }
-        self.machines.sort_by(|a, b| a.asset_id.cmp(&b.asset_id));
-        for test in &mut self.tests {
-            test.machine = place.get(test.machine as usize).copied().unwrap_or(UNTOLD);
-        }
-        let ids = &self.ids;
-        self.tests.par_sort_by(|a, b| {
-            let key = |test: &TestRow| (test.machine, test.performed_on.is_none(), test.performed_on);
-            key(a).cmp(&key(b)).then_with(|| ids.compare(a.id, b.id))
+        let place = self.sorted_machines();
+        let (tests, ids) = (&self.tests, &self.ids);
+        // What they are sorted by stands beside each other: rows of many tests lie far apart in memory.
+        let ordered = |(test, old): (&TestRow, u32)| {
+            let machine = place.get(test.machine as usize).copied().unwrap_or(UNTOLD);
+            Ordered { key: (machine, test.performed_on.is_none(), test.performed_on), id: test.id, old }
+        };
+        let numbers: Vec<u32> = (0..).take(tests.len()).collect();
+        let mut order: Vec<Ordered> = tests.par_iter().zip(numbers).map(ordered).collect();
+        order.par_sort_unstable_by(|a, b| {
+            a.key.cmp(&b.key).then_with(|| ids.compare(a.id, b.id)).then(a.old.cmp(&b.old))
         });
-        ById::of(self.tests.iter().zip(0..).map(|(test, place)| (test.id, place)))
+        let row = |next: &Ordered| TestRow { machine: next.key.0, ..tests[next.old as usize].clone() };
+        let (sorted, places) = rayon::join(
+            || order.par_iter().map(row).collect(),
+            || ById::of(order.iter().zip(0..).map(|(next, place)| (next.id, place))),
+        );
+        self.tests = sorted;
+        places
+    }
+
+    /// Sorts machines, and tells where each stands then.
+    fn sorted_machines(&mut self) -> Vec<u32> {
+        let mut order: Vec<(u64, u32)> =
+            self.machines.iter().zip(0..).map(|(machine, old)| (beginning(&machine.asset_id), old)).collect();
+        let id = |old: u32| &self.machines[old as usize].asset_id;
+        order.par_sort_unstable_by(|(a, old_a), (b, old_b)| {
+            a.cmp(b).then_with(|| id(*old_a).cmp(id(*old_b))).then(old_a.cmp(old_b))
+        });
+        let mut place = vec![0; order.len()];
+        let mut sorted = Vec::with_capacity(order.len());
+        for (new, (_, old)) in (0_u32..).zip(&order) {
+            place[*old as usize] = new;
+            sorted.push(std::mem::take(&mut self.machines[*old as usize]));
+        }
+        self.machines = sorted;
+        place
     }
 }
 

@@ -5,6 +5,7 @@
 
 use crate::lines::{Kind, Line, Span};
 use crate::raster::{self, Occupancy};
+use windrow_source::shape;
 
 /// Layouts that a run is compared with, latest first.
 const COMPARED: usize = 8;
@@ -103,7 +104,8 @@ impl Layouts {
         let headings: Vec<usize> = above.iter().copied().filter(|&i| lines.get(i).is_some_and(is_heading)).collect();
         let body = take(&layout.body);
         let columns = raster::columns(&layout.occupancy, &body, &take(&headings), &take(&rulers));
-        let stand_apart = stand_apart(&columns, &body, &take(&headings_of(&above, lines)));
+        let heading = layout.body.first().and_then(|&first| heading_of(first, lines));
+        let stand_apart = heading.is_some_and(|heading| stand_apart(&columns, &body, heading));
         match steady_words(&body).filter(|_| !stand_apart) {
             Some(count) if columns.len() < 3 && columns.len() < count => Setting::Words(count),
             _ => Setting::Columns(columns),
@@ -113,15 +115,22 @@ impl Layouts {
 
 /// Whether two columns are told by wide blanks in every line and one word at most over the first: its words are one cell, however
 /// steady their number.
-fn stand_apart(columns: &[Span], body: &[&Line], headings: &[&Line]) -> bool {
+fn stand_apart(columns: &[Span], body: &[&Line], heading: &Line) -> bool {
     let [first, _] = columns else { return false };
-    let over_first = |line: &&Line| line.pieces(1).iter().filter(|word| word.overlaps(*first)).count() <= 1;
-    body.iter().all(|line| line.pieces(2).len() == 2) && !headings.is_empty() && headings.iter().all(over_first)
+    let over_first = heading.pieces(1).iter().filter(|word| word.overlaps(*first)).count();
+    body.iter().all(|line| line.pieces(2).len() == 2) && over_first <= 1
 }
 
-/// The line right above the body, if it may head two columns.
-fn headings_of(above: &[usize], lines: &[Line]) -> Vec<usize> {
-    above.iter().copied().find(|&at| lines.get(at).is_some_and(|line| line.kind == Kind::Text)).into_iter().collect()
+/// The line of text above the body that may head two columns: "A a tierra      435" above "A - B      733" is of the table, though its words
+/// do not look so.
+fn heading_of(first: usize, lines: &[Line]) -> Option<&Line> {
+    let page = lines.get(first).map(|line| line.page);
+    let above = (0..first).rev().filter_map(|at| lines.get(at)).take_while(|line| Some(line.page) == page);
+    let is_of_table = |line: &&Line| match line.pieces(2).as_slice() {
+        [_, value] => shape::of(&line.text(*value)) == shape::Shape::Number,
+        _ => false,
+    };
+    above.filter(|line| line.kind == Kind::Text).find(|line| !is_of_table(line))
 }
 
 /// The number of words that nearly all lines have.

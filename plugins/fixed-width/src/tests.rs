@@ -216,6 +216,37 @@ fn two_columns_far_apart_stay_two_however_steady_their_words() {
 }
 
 #[test]
+fn lines_of_words_above_those_of_signs_are_of_their_table() {
+    let text = "\
+Conexion      Resistencia de aislamiento
+A a tierra                           435
+B a tierra                           455
+C a tierra                           475
+A - B                                733
+B - C                                773
+C - A                                755
+";
+    check(text, &[("2:1", 0, "A a tierra"), ("2:38", 1, "435"), ("5:1", 0, "A - B"), ("7:38", 1, "755")]);
+}
+
+#[test]
+fn a_line_of_a_section_tears_no_column() {
+    let text = "\
+MOTOR   ANTRIEB                 DATUM         U       V
+--- KESSEL 1
+K1-SZ   SAUGZUG KESSEL 1        16.06.79      25      25
+K1-FL   FRISCHLUEFTER KESSEL 1  15.06.79      35      30
+--- KESSEL 2
+K2-SZ   SAUGZUG KESSEL 2        16.06.79      40      40
+K2-FL   FRISCHLUEFTER KESSEL 2  15.06.79      50      60
+";
+    check(
+        text,
+        &[("1:9", 1, "ANTRIEB"), ("3:1", 0, "K1-SZ"), ("3:9", 1, "SAUGZUG KESSEL 1"), ("5:1", 0, "--- KESSEL 2")],
+    );
+}
+
+#[test]
 fn rulers_take_no_row_so_that_headings_stand_on_their_columns() {
     let book = workbook(PRINTOUT.as_bytes());
     let row = |address: &str| book.sheets[0].cells.iter().find(|cell| cell.place() == address).unwrap().row;

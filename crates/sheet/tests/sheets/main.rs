@@ -27,6 +27,7 @@ mod namesakes;
 mod nearer_names;
 mod nearest;
 mod places;
+mod printouts;
 mod registers;
 mod repeats;
 mod rulings;

@@ -2,6 +2,7 @@
 
 mod amperes;
 mod arithmetic;
+mod below_zero;
 mod beside;
 mod by_cells;
 mod campaigns;
@@ -9,6 +10,7 @@ mod circumstance;
 mod clock;
 mod codes;
 mod commutator;
+mod converted;
 mod drives;
 mod earth;
 mod figures;
@@ -23,6 +25,7 @@ mod numbered_names;
 mod onset;
 mod others;
 mod pairs_of_numbers;
+mod rated_parts;
 mod rest_of_phases;
 mod roman;
 mod seasons;
@@ -180,7 +183,9 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     voltage::settle_settings(view, &mut columns, &cells);
     voltage::settle_windings(&mut columns);
     amperes::settle_plates(view, &mut columns);
+    rated_parts::settle(view, &mut columns, &cells);
     warm::settle(view, &mut columns, &cells);
+    warm::settle_named(view, &mut columns, &cells);
     clock::settle(view, &mut columns, &cells);
     clock::settle_told(view, &mut columns, &cells);
     by_cells::settle(view, &mut columns, &cells);
@@ -188,6 +193,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     circumstance::settle_differences(view, &mut columns);
     codes::settle(view, &mut columns, &cells);
     lists::settle(view, &mut columns, &cells);
+    converted::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);
     parallel::settle(view, &mut columns);
     beside::settle(view, &mut columns, &cells);
@@ -197,6 +203,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     others::settle(view, &mut columns);
     figures::settle(view, &mut columns, &cells);
     torn::settle(view, &mut columns);
+    below_zero::settle(view, &mut columns, &cells);
     seasons::settle_trimesters(view, &mut columns);
     arithmetic::settle(view, &mut columns, &cells);
     columns

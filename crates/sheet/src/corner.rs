@@ -1,5 +1,6 @@
 //! What the heading over a column of labels says of the numbers beside them: "[MΩ]" over "A-GND" is their unit, "1 min" their time.
 
+mod unnamed;
 mod words;
 
 use crate::column::{Column, Role};
@@ -19,6 +20,7 @@ use windrow_text::vocabulary::Concept;
 /// for the readings at its right that tell nothing of their own.
 pub(crate) fn settle(view: &View<'_>, columns: &mut [Column], cells: &BTreeMap<u32, Vec<Item>>) {
     unit_without_values(view, columns, cells);
+    unnamed::settle(view, columns, cells);
     // Turned over, such a heading is a title.
     if view.orientation == Orientation::Upright {
         name_without_values(columns, cells);

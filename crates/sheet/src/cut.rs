@@ -3,6 +3,7 @@
 mod across;
 mod body;
 mod by_body;
+mod conditions;
 mod form_line;
 mod header;
 mod page;

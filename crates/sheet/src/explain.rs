@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Place;
 use windrow_model::place::a1;
 use windrow_model::raw::{RegionReport, Told, Understood, Via};
+use windrow_source::{Area, Cell, Grid};
 use windrow_text::vocabulary::Concept;
 
 /// Reports the chosen blocks of a reader with the claims of all specialists.
@@ -118,10 +119,8 @@ fn report(
         .collect();
     claims.sort_by(|a, b| b.2.confidence.total_cmp(&a.2.confidence).then(a.0.cmp(b.0)));
     let best = claims.first();
-    let area = region.area;
-    let cell = format!("{}:{}", a1(area.top, area.left), a1(area.bottom, area.right));
     RegionReport {
-        place: Place::new(reader.view.grid.name.as_deref(), cell),
+        place: Place::new(reader.view.grid.name.as_deref(), corners(reader.view.grid, region.area)),
         importer: best.map(|(id, ..)| (*id).to_owned()),
         importer_version: best.map(|(_, version, _)| (*version).to_owned()),
         layout: layout(region),
@@ -136,6 +135,19 @@ fn report(
                 (attribute.code().to_owned(), places.join(", "))
             })
             .collect(),
+    }
+}
+
+/// First and last cell of an area; of cells that were moved, where they stand in the source.
+fn corners(grid: &Grid, area: Area) -> String {
+    let own = || grid.cells.iter().filter(|cell| area.contains(cell.row, cell.column));
+    let is_moved =
+        |cell: &Cell| cell.address.as_ref().is_some_and(|address| address.bytes().all(|b| b.is_ascii_alphanumeric()));
+    let have_moved = grid.cells.first().is_some_and(is_moved);
+    let (first, last) = if have_moved { (own().next(), own().next_back()) } else { (None, None) };
+    match (first, last) {
+        (Some(first), Some(last)) if is_moved(first) && is_moved(last) => format!("{}:{}", first.place(), last.place()),
+        _ => format!("{}:{}", a1(area.top, area.left), a1(area.bottom, area.right)),
     }
 }
 

@@ -220,11 +220,12 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
     }
     match sense.kind {
         _ if sense.is_stage || windrow_text::marks::ends_in_other_unit(&cell.text) => 0.05,
+        Kind::Date if cell.content == Content::Text && is_number_of_number(&cell.text) => 0.6,
         Kind::Date | Kind::Duration => 0.0,
         _ if sense.tag >= 0.5 => 1.0,
         Kind::Number => match cell.content {
             Content::Number(value) if value.fract() == 0.0 && value >= 0.0 => 0.3,
-            Content::Text if sense.serial >= 0.5 => 0.6,
+            Content::Text if sense.serial >= 0.5 || is_number_of_number(&cell.text) => 0.6,
             // "2A REFINER"
             Content::Text if sense.words <= 4 && has_own_word(sense) => 0.6,
             _ => 0.05,
@@ -238,6 +239,13 @@ fn fits_tag(cell: &Cell, sense: &Sense) -> f32 {
         Kind::Text if sense.words <= 6 => 0.3,
         _ => 0.0,
     }
+}
+
+/// "41/1": the first motor of car 41, whose number is that of no day.
+fn is_number_of_number(text: &str) -> bool {
+    let number = |part: &str| part.parse::<u32>().ok().filter(|_| part.bytes().all(|b| b.is_ascii_digit()));
+    let parts = text.trim().split_once('/').and_then(|(set, number_in)| Some((number(set)?, number(number_in)?)));
+    parts.is_some_and(|(set, in_set)| (32..10_000).contains(&set) && (1..=12).contains(&in_set))
 }
 
 /// Whether a text of two to four words holds one for machines beside words of its own.

@@ -180,7 +180,18 @@ impl Heading {
             return;
         }
         if let Some(phases) = three_phases(&cell.text).filter(|_| !is_all_together(sense)) {
+            let are_pairs = phases.iter().flatten().all(|meaning| matches!(meaning.named, Named::Pair(..)));
             self.phases = self.phases.take().or(Some(phases));
+            let rest = crate::heading_phases::without_phases(&cell.text);
+            if let Some(rest) = rest.filter(|rest| rest.contains(char::is_alphanumeric)) {
+                let mut label = windrow_text::header::read(&rest);
+                // An unbalance is of no pair of phases.
+                label.concepts.retain(|(concept, _)| !are_pairs || *concept != Concept::Unbalance);
+                let is_resistance = |meaning: &&windrow_text::unit::UnitMeaning| meaning.weight >= 0.8;
+                let units = label.units.iter().filter(is_resistance).cloned().collect();
+                let label = Label { units, circuits: Vec::new(), unexplained: Vec::new(), ..label };
+                self.add_label(&label, &[], item, &rest);
+            }
             return;
         }
         // A letter that the sheet uses as a phase is nothing else.
@@ -496,11 +507,14 @@ fn is_all_together(sense: &Sense) -> bool {
     meanings.any(|meaning| meaning.named == Named::All && meaning.weight >= 0.5)
 }
 
+/// What parts a list of phases from other words.
+pub(crate) const SEPARATORS: [char; 5] = ['(', ')', ',', ';', ' '];
+
 /// The phases that "A / B / C" names, in one way of naming, or the pairs of "U-V / V-W / W-U".
 #[must_use]
 pub fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
     let compact = text.replace(" / ", "/").replace(" - ", "-");
-    compact.split(['(', ')', ',', ';', ' ']).find_map(|word| {
+    compact.split(SEPARATORS).find_map(|word| {
         let pairs: Vec<&str> = word.split('/').collect();
         let parts = if pairs.len() == 3 { pairs } else { word.split(['/', '-', '|']).collect() };
         if parts.len() != 3 {

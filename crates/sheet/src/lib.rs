@@ -9,6 +9,7 @@
 //! This crate must **not** know containers or particular plugins: it asks [`Specialist`]s for their bids.
 
 pub mod build;
+pub mod cards;
 pub mod choose;
 pub mod column;
 pub mod context;
@@ -20,6 +21,7 @@ pub mod fellows;
 pub mod fit;
 pub mod format_unit;
 pub mod heading;
+mod heading_phases;
 pub mod hold;
 pub mod inline;
 pub mod layout;
@@ -44,6 +46,7 @@ mod unfold;
 pub mod value;
 pub mod view;
 mod warmth;
+pub mod wrapped;
 
 pub use pool::{Pools, evidence};
 pub use specialist::{Attribute, Claim, Region, Shape, Specialist};
@@ -143,6 +146,8 @@ fn understand_sheet(
 ) {
     let unfolded = unfold::unfold(grid);
     let grid = unfolded.as_ref().map_or(grid, |unfolded| &unfolded.grid);
+    let stacked = cards::stack(grid).or_else(|| wrapped::unwrap(grid));
+    let grid = stacked.as_ref().unwrap_or(grid);
     let around = Surroundings { fields: unfolded.as_ref().map(|unfolded| &unfolded.explaining), ..around };
     let (layout, notes) = layout::choose(grid, &around.context.settings.layouts);
     into.notes.extend(notes);

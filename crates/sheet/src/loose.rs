@@ -237,7 +237,12 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
                 && third.is_some_and(|third| matches!(view.sense(third).kind, Kind::Date | Kind::Ditto))
         };
         let is_alone = |next: &&Item| {
-            !is_series(next) && !is_dated(next) && !begins_again(view, line, index) && !heads_values(view, item, next)
+            !is_series(next)
+                && !is_dated(next)
+                && !begins_again(view, line, index)
+                && !heads_values(view, item, next)
+                // "2.4 | GΩ | > 100 MΩ": the unit of the value before it, and no label of the limit behind.
+                && (!view.sense(item).is_unit_only() || !is_unit_of_number(view, item, line))
         };
         let behind = next.and_then(|next| unit_behind(view, line.get(index + 2..).unwrap_or_default(), next));
         let warmth = next.and_then(|next| warmth_of(view, item, next, behind));
@@ -530,6 +535,15 @@ fn read_inline(view: &View<'_>, item: &Item, loose: &mut Loose) -> bool {
             Pair { heading, label: *item, value: *item, unit: None, inline: Some(Box::new((cell, inline.sense))) }
         })
         .collect();
+    // "Job 4477: Dye pump, plant number DP-2": the number stands before the colon, and behind it a title.
+    if let [pair] = found.as_slice() {
+        let (label, value) = text.split_once([':', '=']).unwrap_or((text, ""));
+        let is_numbered = label.contains(|c: char| c.is_ascii_digit());
+        if pair.heading.concept() == Some(Concept::WorkOrder) && is_numbered && value.contains(' ') {
+            loose.captions.push(caption(value.trim(), item));
+            return true;
+        }
+    }
     let any = !found.is_empty();
     loose.pairs.extend(found);
     loose.captions.extend(lead);

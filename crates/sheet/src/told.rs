@@ -7,7 +7,7 @@ use crate::view::{Item, View};
 use windrow_model::Dimension;
 use windrow_source::Cell;
 use windrow_text::vocabulary::Concept;
-use windrow_text::{header, measure, prose};
+use windrow_text::{header, measure, prose, tag};
 
 /// Temperatures and the humidity that a title or a line of a form tells in words, as pairs; those from `known` on are of the same cell.
 pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose) {
@@ -27,7 +27,8 @@ pub(crate) fn add(view: &View<'_>, item: &Item, known: usize, loose: &mut Loose)
         };
         (concept, format!("{celsius} °C"))
     });
-    let found: Vec<(Concept, String)> = temperatures.chain(humidity(text)).collect();
+    let code = code_behind_label(text).map(|(_, code)| (Concept::Tag, code.to_owned()));
+    let found: Vec<(Concept, String)> = temperatures.chain(humidity(text)).chain(code).collect();
     for (concept, value) in found {
         // A label with a colon told it already.
         if !loose.pairs.iter().skip(known).any(|pair| pair.heading.concept() == Some(concept)) {
@@ -66,6 +67,19 @@ fn ratings(text: &str) -> Vec<(Concept, String)> {
         rest = rest.get(length.max(digits)..).unwrap_or_default();
     }
     found
+}
+
+/// From this likeness on a word is made as codes of machines are.
+const CODE: f32 = 0.85;
+
+/// "KENNZEICHEN UF-A" without a colon: a label that surely wants the name of a machine, is no word for one itself, and the code behind it.
+pub(crate) fn code_behind_label(text: &str) -> Option<(&str, &str)> {
+    let (label, code) = text.trim().rsplit_once(' ')?;
+    let read = header::read(label);
+    let is_sure = matches!(read.concepts.as_slice(), [(Concept::Tag, weight), ..] if *weight >= 0.9);
+    let names_machine = || windrow_text::fold::fold(label).split(' ').any(windrow_text::said::names_machine);
+    let is_code = tag::likeness(code) >= CODE || crate::column::is_code_of_capitals(code);
+    (is_sure && read.unexplained.is_empty() && is_code && !names_machine()).then_some((label.trim(), code))
 }
 
 fn humidity(text: &str) -> Option<(Concept, String)> {

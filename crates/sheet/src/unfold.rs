@@ -207,6 +207,6 @@ fn extend(merges: &mut Vec<Area>, open: &Open<'_>, row: u32) {
 }
 
 /// The same cell elsewhere, under the address that it has in the source.
-fn moved(cell: &Cell, row: u32, column: u32) -> Cell {
+pub(crate) fn moved(cell: &Cell, row: u32, column: u32) -> Cell {
     Cell { row, column, address: Some(cell.place().as_str().into()), ..cell.clone() }
 }

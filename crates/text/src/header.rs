@@ -82,6 +82,9 @@ pub fn read(text: &str) -> Label {
     if text.is_empty() || text.len() > LONGEST {
         return Label::default();
     }
+    // "DIF.%": the point ends a word that was cut short.
+    let apart = if text.ends_with(".%") { Cow::Owned(text.replace(".%", ". %")) } else { Cow::Borrowed(text) };
+    let text = &*apart;
     let mut label = told(text);
     if initials::are_initials(text) {
         (label.units, label.unit_text) = (Vec::new(), String::new());

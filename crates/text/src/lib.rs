@@ -19,6 +19,7 @@ pub mod mention;
 pub mod naming;
 pub mod number;
 pub mod prose;
+pub mod rated_part;
 pub mod remark;
 pub mod retold;
 pub mod said;

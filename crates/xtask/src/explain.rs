@@ -21,6 +21,8 @@ pub(crate) fn run(file: &Path, options: &[&str]) -> anyhow::Result<()> {
     let book = read(file)?;
     let registry = windrow_plugins::registry()?;
     for grid in &book.sheets {
+        let stacked = windrow_sheet::cards::stack(grid).or_else(|| windrow_sheet::wrapped::unwrap(grid));
+        let grid = stacked.as_ref().unwrap_or(grid);
         let mut senses = Senses::default();
         let ids: Vec<_> = grid.cells.iter().map(|cell| senses.of(cell)).collect();
         let names = Names::read(grid.name.as_deref(), &file.display().to_string());

@@ -207,7 +207,7 @@ fn is_body(line: &Line) -> bool {
     if line.kind != Kind::Text {
         return false;
     }
-    let words = line.pieces(1);
+    let words = without_days_in_words(line, line.pieces(1));
     let typed = words.iter().filter(|word| shape::of(&line.text(**word)).is_typed()).count();
     let is_label = |word: &Span| line.print.get(word.end - 1) == Some(&':');
     // "Page 2 of 3" is a sentence.
@@ -220,9 +220,51 @@ fn is_body(line: &Line) -> bool {
         && !is_sentence
         && !is_section
         && !names_terminals(line, &words)
+        && !is_quotient_with_value(line)
         && !words.iter().any(is_label)
         && typed * 5 >= words.len() * 2
         && typed >= 2
+}
+
+/// The words of a line, of which a day with its month in letters ("25 November 1994") is one.
+fn without_days_in_words(line: &Line, words: Vec<Span>) -> Vec<Span> {
+    let is_number = |span: Option<&Span>, lengths: std::ops::RangeInclusive<usize>| {
+        let text = span.map(|span| line.text(*span)).unwrap_or_default();
+        let digits = text.trim_end_matches('.');
+        lengths.contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let is_month = |span: Option<&Span>| {
+        let text = span.map(|span| line.text(*span)).unwrap_or_default();
+        text.chars().count() >= 3 && text.chars().all(char::is_alphabetic)
+    };
+    let mut kept: Vec<Span> = Vec::new();
+    let mut at = 0;
+    while let Some(word) = words.get(at) {
+        let is_near = words.get(at + 2).is_some_and(|last| last.start.saturating_sub(word.end) <= 20);
+        let is_day = is_near
+            && is_number(Some(word), 1..=2)
+            && is_month(words.get(at + 1))
+            && is_number(words.get(at + 2), 4..=4);
+        let last = if is_day { words.get(at + 2).unwrap_or(word) } else { word };
+        kept.push(Span { start: word.start, end: last.end });
+        at += if is_day { 3 } else { 1 };
+    }
+    kept
+}
+
+/// "RATIO 10M/1M      3.17": the name of a quotient of two times and its value, which are no line of a table.
+fn is_quotient_with_value(line: &Line) -> bool {
+    let pieces = line.pieces(2);
+    let [label, value] = pieces.as_slice() else { return false };
+    let label = line.text(*label);
+    let is_time = |text: &str| {
+        let digits = text.trim_start_matches(char::is_alphabetic);
+        digits.starts_with(|c: char| c.is_ascii_digit()) && text.len() <= 5
+    };
+    let is_quotient = |word: &str| word.split_once('/').is_some_and(|(over, under)| is_time(over) && is_time(under));
+    let mut words = label.split_whitespace();
+    let is_led = words.next().is_some_and(|word| word.chars().all(char::is_alphabetic));
+    is_led && words.any(is_quotient) && shape::of(&line.text(*value)) == shape::Shape::Number
 }
 
 /// "L1 - L2   L2 - L3": letters with or without a digit, and signs between them, head groups of columns.

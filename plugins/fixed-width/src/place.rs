@@ -29,7 +29,7 @@ pub(crate) fn place(line: &Line, setting: &Setting) -> Vec<Placed> {
     if stand_in_order(&wide, columns) {
         return in_order(&wide);
     }
-    if line.is_body || is_heading(line, &wide, columns) {
+    if line.is_body || is_heading(line, &wide, columns) && !tells_warmth(line) {
         let cut: Vec<Span> = wide.iter().flat_map(|piece| cut(line, *piece, columns)).collect();
         joined(&cut, columns)
     } else {
@@ -78,8 +78,24 @@ fn in_order(pieces: &[Span]) -> Vec<Placed> {
 fn is_heading(line: &Line, wide: &[Span], columns: &[Span]) -> bool {
     let homes = |pieces: &[Span]| pieces.iter().map(|piece| home(*piece, columns)).collect::<BTreeSet<_>>().len();
     let words = line.pieces(1);
-    let one_by_one = homes(&words) == words.len() && words.len() >= 3 && words.len() * 5 >= columns.len() * 3;
+    let is_listed = words.iter().any(|word| line.text(*word).ends_with(','));
+    let one_by_one =
+        homes(&words) == words.len() && words.len() >= 3 && words.len() * 5 >= columns.len() * 3 && !is_listed;
     homes(wide) * 2 >= columns.len().max(5) || one_by_one
+}
+
+/// "WINDING TEMP  15 C      RH 55 %": values with the unit of a temperature or a humidity stand in a line of a form, and head nothing.
+fn tells_warmth(line: &Line) -> bool {
+    const UNITS: [&str; 7] = ["c", "°c", "ºc", "grad", "deg", "pct", "%"];
+    // "R AT 40 C" heads what was converted.
+    const REFERENCES: [&str; 7] = ["at", "@", "bei", "auf", "a", "à", "to"];
+    line.pieces(1).windows(3).any(|three| {
+        let [before, number, unit] = three else { return false };
+        let is_number = line.text(*number).replace(',', ".").parse::<f64>().is_ok();
+        let is_reference = REFERENCES.contains(&line.text(*before).to_lowercase().as_str());
+        let is_next = number.end + 1 == unit.start;
+        is_number && is_next && !is_reference && UNITS.contains(&line.text(*unit).to_lowercase().as_str())
+    })
 }
 
 /// `piece` cut in every gutter in which it has a blank.

@@ -51,7 +51,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             // The year is that of the months, no date of these cells.
             (columns[0].heading.number, columns[0].heading.date) = (None, None);
             Role::Field(Concept::Tag)
-        } else if labels && index <= 1 {
+        } else if labels && index <= 1 || index == 0 && is_headless && words && says_corrected(view, cells) {
             Role::LineLabel
         } else if words && is_headless && index > 0 {
             Role::Field(Concept::Remarks)
@@ -69,6 +69,14 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     further_label_columns(view, columns, cells);
     lists_of_labels(view, columns, cells);
     tests_between_terminals(view, columns, cells);
+}
+
+/// "Measured" over "Converted to 20 °C" in a column without a heading: what was done with the values of a line.
+fn says_corrected(view: &View<'_>, cells: &[Item]) -> bool {
+    let corrects = |item: &Item| {
+        view.sense(item).label.reference_c.is_some() && windrow_text::explained::says_corrected(&view.cell(item).text)
+    };
+    cells.len() >= 2 && cells.iter().any(corrects) && !cells.iter().all(corrects)
 }
 
 /// "Step test" over "three phases together": a column headed by the name of a test whose cells all name terminals tells those.

@@ -7,6 +7,10 @@ use crate::view::{Item, View};
 use windrow_model::Dimension;
 use windrow_text::marks;
 use windrow_text::prose::{self, Place};
+use windrow_text::vocabulary::Concept;
+
+/// Most words of a heading that tells how warm a winding was and nothing else ("à froid").
+const MOST_WORDS: usize = 2;
 
 /// Columns of numbers that are headed by nothing but one temperature each and words that nothing explains hold readings, taken at that
 /// temperature, where two or more stand beside each other and no two are alike.
@@ -30,6 +34,28 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             column.heading.unexplained.clear();
             (column.role, column.fit) = (Role::Reading(None), 0.9);
         }
+    }
+}
+
+/// "Resistance Ω | cold | °C | at 20 °C": numbers headed by how warm the winding was, beside labels under the name of a resistance.
+pub(super) fn settle_named(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let names_resistance = columns.first().is_some_and(|first| {
+        let heading = &first.heading;
+        heading.units.is_some() && [Concept::Resistance, Concept::WindingResistance].iter().any(|own| heading.has(*own))
+    });
+    let is_named = |column: &Column| {
+        let [item] = column.heading.items.as_slice() else { return false };
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        let heading = &column.heading;
+        column.role == Role::Unknown
+            && heading.concepts.is_empty()
+            && heading.unexplained.len() <= MOST_WORDS
+            && marks::says_how_warm(&view.cell(item).text)
+            && has_numbers(view, own)
+    };
+    for column in columns.iter_mut().skip(1).filter(|column| names_resistance && is_named(column)) {
+        column.heading.unexplained.clear();
+        (column.role, column.fit) = (Role::Reading(None), 0.9);
     }
 }
 

@@ -49,6 +49,7 @@ impl Scene<'_, '_> {
             }
             Found::One(index, Via::Block) => self.alone_in_line(block, index, &tell),
             Found::One(index, Via::Section) if self.goes_on_under(block, index) => Found::One(index, Via::Section),
+            Found::One(index, Via::Section) if self.is_of_record_under(block, index) => Found::One(index, Via::Section),
             Found::Nothing => Found::Nothing,
             found => {
                 let mut told: BTreeMap<String, usize> = BTreeMap::new();
@@ -114,6 +115,12 @@ impl Scene<'_, '_> {
         let captions = self.loose.captions.iter().map(|caption| &caption.item);
         self.view.orientation == Orientation::Upright
             && captions.filter(|other| is_between(other)).any(|other| number(other).is_some_and(|later| later > own))
+    }
+
+    /// Whether a caption stands right above a block of the same record: nothing that names or dates stands between that and this one.
+    fn is_of_record_under(&self, number: usize, caption: usize) -> bool {
+        let row = self.loose.captions[caption].item.row;
+        self.record_of(number).into_iter().any(|above| row < self.blocks[above].rows.0 && row > self.gap_above(above))
     }
 
     /// Whether a table goes on with the one right under a caption, cut only by lines that are no readings.

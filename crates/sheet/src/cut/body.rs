@@ -53,6 +53,9 @@ impl Cutter<'_, '_> {
             if !body.lines.is_empty() && row > last + 1 && self.begins_record(at, header, (left, right)) {
                 break;
             }
+            if !body.lines.is_empty() && row > last + 1 && self.begins_next_form(&items, header) {
+                break;
+            }
             match self.page_break(at, header, (left, right)) {
                 Some(Again::Same(repeats, next)) => {
                     body.repeats.extend(repeats);

@@ -54,6 +54,9 @@ impl Cutter<'_, '_> {
             || self.is_line_of_forms(at, segment)
             || self.heads_lines_of_forms(at, segment)
             || self.explains_codes(segment)
+            || self.is_line_of_conditions(at, segment)
+            || self.stands_over_conditions(at)
+            || self.begins_form(at, segment)
         {
             return false;
         }
@@ -289,7 +292,15 @@ impl Cutter<'_, '_> {
             own.column == label.column && tells(own) && is_value(self.view, value) && !tells(value)
         };
         let sense = self.view.sense(label);
-        let is_sure = sense.label.elapsed_s.is_some() || sense.circuits.iter().any(|meaning| meaning.weight >= 0.5);
+        // "Deviation in %" beside the only line below pairs of phases.
+        let names_measured = sense.label.concepts.iter().any(|(concept, weight)| {
+            let quantity = crate::fit::quantity(*concept).filter(|_| *weight >= 0.6);
+            let mut units = sense.label.units.iter();
+            quantity.is_some_and(|quantity| units.any(|own| own.unit.dimension == quantity.dimension()))
+        });
+        let is_sure = names_measured
+            || sense.label.elapsed_s.is_some()
+            || sense.circuits.iter().any(|meaning| meaning.weight >= 0.5);
         label.right + 1 == left && is_label(first) && (is_sure || is_label(first + 1))
     }
 
@@ -366,12 +377,14 @@ impl Cutter<'_, '_> {
         let fitting = self.tables.iter().rev().find(|table| table.columns.0 <= first && last <= table.columns.1);
         let Some(table) = fitting else { return false };
         let profile = Profile::of(self.view, &table.header, &table.body);
-        let valued = segment.iter().filter(|item| is_value(self.view, item)).count();
+        let (beside, cells): (Vec<&Item>, Vec<&Item>) = segment.iter().partition(|item| self.goes_beside_values(item));
+        let valued = cells.iter().filter(|item| is_value(self.view, item)).count();
         let before = at.checked_sub(1).map(|before| self.free(before, first, last)).unwrap_or_default();
         if segment.len() < 2
             || self.name_terminals(&before)
             || names_other_quantity(self.view, &before)
-            || valued * 2 < segment.len()
+            || valued * 2 < cells.len()
+            || valued == 0 && !beside.is_empty()
             || is_pair_row(self.view, segment)
             || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7

@@ -29,13 +29,21 @@ impl Name {
     /// None where the label stands in the value's own cell, among other words.
     fn of(view: &View<'_>, index: usize, pair: &Pair) -> Option<Self> {
         let (concept, weight, _) = pair.heading.concepts.first()?;
-        if *concept != Concept::Tag || pair.inline.is_some() {
+        // "Kennzeichen UF-A" in one cell is as good as in two.
+        let whole = crate::told::code_behind_label(&view.cell(&pair.label).text);
+        if *concept != Concept::Tag || pair.inline.is_some() && whole.is_none() {
             return None;
         }
-        let (label, text) = (fold(&view.cell(&pair.label).text), pair.cell(view).text.trim().to_owned());
+        let label = fold(whole.map_or(&*view.cell(&pair.label).text, |(label, _)| label));
+        let text = pair.cell(view).text.trim().to_owned();
         let is_code = tag::likeness(&text) >= CODE;
         let (row, column) = (pair.label.row, pair.label.column);
         (!label.is_empty()).then_some(Self { pair: index, row, column, label, weight: *weight, text, is_code })
+    }
+
+    /// "Turbine hall fan, left": words of no number.
+    fn is_in_words(&self) -> bool {
+        self.text.contains(' ') && !self.text.contains(|c: char| c.is_ascii_digit())
     }
 
     /// Whether both name one machine, this one by its code: beside it in a line, or in the line next to it under a label that speaks of
@@ -43,7 +51,7 @@ impl Name {
     fn is_code_beside(&self, words: &Self) -> bool {
         let is_near = match self.row.abs_diff(words.row) {
             0 => true,
-            1 => self.column == words.column && self.weight >= SURE && words.weight < SURE,
+            1 => self.column == words.column && self.weight >= SURE && (words.weight < SURE || words.is_in_words()),
             _ => false,
         };
         is_near && self.is_code && !words.is_code && self.label != words.label

@@ -145,6 +145,7 @@ impl Reader<'_, '_, '_> {
             mention.other_tags.push(self.pair_text(&self.scene.loose.pairs[index], via));
         }
         let captioned = self.scene.identity_caption(self.block, |caption| caption.tag.as_deref().map(tag::fold));
+        let captioned = self.labelled_in_line(captioned);
         // What stands right above this block comes before what the section told.
         let nearer = matches!(captioned, Found::One(_, Via::Block))
             && [&mention.tag, &mention.serial]

@@ -385,6 +385,9 @@ impl Reader<'_, '_, '_> {
         if let Some(phases) = headings.find_map(|text| heading::three_phases(text).filter(|_| text.contains('/'))) {
             return Some(phases);
         }
+        if let Some(phases) = self.phases_beside(column) {
+            return Some(phases);
+        }
         let captions = self.scene.loose.captions.iter();
         let mut texts = captions.filter_map(|caption| self.view.grid.cells.get(caption.item.cell as usize));
         texts.find_map(|cell| heading::three_phases(&cell.text))

@@ -81,7 +81,13 @@ impl Reader<'_, '_, '_> {
         let near = self.circuit(&[(&cell, Via::Cell), (&line.circuits, Via::Row), (of_column, Via::Column)], quantity);
         // "Interpole - E", "phase to phase": told, though no circuit has a code for it.
         let told = [&cell, &line.circuits, &column.heading.circuits].into_iter().flatten().flat_map(|by| &by.value);
-        let mut uncoded = told.filter(|meaning| matches!(meaning.named, Named::OtherWinding | Named::BetweenPhases));
+        // Nor is there one for the conductor of a rotor or field, and what a title tells is of something else.
+        let is_conductor = quantity == Quantity::WindingResistance;
+        let mut uncoded = told.filter(|meaning| match meaning.named {
+            Named::OtherWinding | Named::BetweenPhases => true,
+            Named::Special(_) => is_conductor && meaning.weight >= 0.5,
+            _ => false,
+        });
         let label = line.label.iter().flat_map(|label| &label.unexplained);
         if near != Terminals::Untold
             || uncoded.next().is_some()

@@ -6,8 +6,9 @@ use crate::column::Column;
 use crate::context::Found;
 use crate::dates::{self, DateTold};
 use crate::hold::Hold;
-use crate::loose::Caption;
+use crate::loose::{Caption, Pair};
 use crate::pool::Count;
+use crate::sense::Kind;
 use crate::view::Item;
 use windrow_model::raw::{Told, Via};
 use windrow_model::{Disposition, PartialDate, Precision, Question};
@@ -152,6 +153,9 @@ impl Reader<'_, '_, '_> {
                 let scene = self.scene;
                 let pair = &scene.loose.pairs[index];
                 let meanings = dates::meanings(pair.cell(self.view), pair.sense(self.view));
+                if let Some((meanings, above)) = self.repeated_date(pair) {
+                    return self.when(&meanings, &above, via, Count::default());
+                }
                 return if meanings.is_empty() && windrow_text::date::impossible(&pair.cell(self.view).text) {
                     self.hold_date(&pair.value, Question::Date, Vec::new());
                     When::Unclear(pair.value)
@@ -177,6 +181,23 @@ impl Reader<'_, '_, '_> {
             }
             Found::Nothing => self.name_date(),
         }
+    }
+
+    /// "Date | ditto" in the next of several forms below each other: the date that stands under the same label in the form above.
+    fn repeated_date(&self, pair: &Pair) -> Option<(Vec<DateMeaning>, Item)> {
+        if pair.sense(self.view).kind != Kind::Ditto || pair.inline.is_some() {
+            return None;
+        }
+        let label = |pair: &Pair| self.view.cell(&pair.label).text.trim();
+        let is_above = |other: &&Pair| {
+            let is_same = other.inline.is_none() && label(other) == label(pair);
+            is_same && other.label.column == pair.label.column && other.label.row < pair.label.row
+        };
+        let above = self.scene.loose.pairs.iter().filter(is_above);
+        let told = above.filter(|other| other.sense(self.view).kind != Kind::Ditto);
+        let nearest = told.max_by_key(|other| other.label.row)?;
+        let is_date = nearest.heading.concept() == Some(Concept::Date);
+        is_date.then(|| (dates::meanings(nearest.cell(self.view), nearest.sense(self.view)), nearest.value))
     }
 
     /// "Rewound in class H. Tests on completion, 19 September 2013": whether the one sentence of a title that tells a day tells it of tests

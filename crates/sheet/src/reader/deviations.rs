@@ -4,7 +4,7 @@ use super::Reader;
 use super::line::Line;
 use super::quantity::What;
 use crate::column::Column;
-use crate::context::Found;
+use crate::context::{Body, Found};
 use crate::loose::Caption;
 use crate::value::Amount;
 use crate::view::Item;
@@ -46,6 +46,13 @@ impl Reader<'_, '_, '_> {
         }
     }
 
+    /// Whether the block's table has one line of values only: no resistances stand beside its deviations.
+    pub(super) fn tells_deviations_only(&self) -> bool {
+        let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
+        let lines = self.scene.tables.get(*table).map(|read| read.table.body.as_slice()).unwrap_or_default();
+        lines.iter().filter(|line| !line.is_statistic && !line.is_across).count() == 1
+    }
+
     /// "1-2 %" under "Surge test": what that test tells of a pair of phases in percent is how far their traces differ.
     pub(super) fn is_share_of_surges(&self, line: &Line, column: &Column) -> bool {
         let names_test = |item: &Item| windrow_text::marks::names_surge_test(&self.view.cell(item).text);
@@ -61,5 +68,6 @@ impl Reader<'_, '_, '_> {
 /// Whether a number is of a pair of terminals, by its line or its column.
 fn is_of_pairs(line: &Line, column: &Column) -> bool {
     let is_pair = |meaning: &CircuitMeaning| matches!(meaning.named, Named::Pair(..));
-    line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).any(is_pair)
+    let listed = column.heading.phases.iter().flatten().flatten();
+    line.circuits.iter().chain(&column.heading.circuits).flat_map(|by| &by.value).chain(listed).any(is_pair)
 }

@@ -69,6 +69,8 @@ impl Reader<'_, '_, '_> {
             if *concept == Concept::Date {
                 line.when = When::Unclear(*first);
             }
+            // What a title tells of the whole sheet does not settle it either.
+            line.fields.push((*concept, *first));
             for item in &items {
                 self.hold_rival(item, *concept);
             }

@@ -1,5 +1,9 @@
 //! Values of one cell, each behind its phase: "U=320 V=310 W=330".
 
+use super::Reader;
+use crate::column::{Column, Role};
+use crate::context::Body;
+use crate::heading;
 use crate::value::{Amount, Amounts};
 use windrow_model::Dimension;
 use windrow_text::circuit::{self, CircuitMeaning, Naming};
@@ -39,4 +43,22 @@ pub(super) fn may_be_conditions(amounts: &Amounts) -> bool {
     let has_another =
         amounts.parts.iter().any(|part| dimension(part).is_some_and(|other| other != Dimension::Resistance));
     has_another || amounts.parts.len() == 2 && amounts.parts.iter().any(|part| dimension(part).is_none())
+}
+
+impl Reader<'_, '_, '_> {
+    /// "Phases A / B / C to earth | after 10 min": the phases that the headings of other columns of readings list, where all list the same.
+    pub(super) fn phases_beside(&self, column: &Column) -> Option<Vec<Vec<CircuitMeaning>>> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let names_own = !column.heading.circuits.is_empty();
+        let others = self.scene.tables.get(table)?.columns.iter().filter(|other| {
+            matches!(other.role, Role::Reading(_)) && other.column != column.column && other.group() == column.group()
+        });
+        let listed = |other: &Column| {
+            let mut texts = other.heading.items.iter().map(|item| self.view.cell(item).text.as_str());
+            texts.find_map(|text| heading::three_phases(text).filter(|_| text.contains('/')))
+        };
+        let mut told = others.filter_map(listed);
+        let first = told.next().filter(|_| !names_own)?;
+        told.all(|other| other == first).then_some(first)
+    }
 }

@@ -3,6 +3,7 @@
 use super::Reader;
 use super::date::When;
 use super::elapsed::Time;
+use super::fill_down::fills_down;
 use crate::column::{Column, Role};
 use crate::context::ReadTable;
 use crate::cut::BodyLine;
@@ -163,6 +164,13 @@ impl Reader<'_, '_, '_> {
             Role::LineLabel => true,
             Role::Field(concept) => {
                 let sense = self.view.sense(item);
+                // "1:30" under "min:s" is a minute and a half, and no ratio.
+                if concept == Concept::Elapsed
+                    && column.heading.clock.is_some()
+                    && windrow_text::date::clock(&self.view.cell(item).text).is_some()
+                {
+                    return false;
+                }
                 // "1 min at 40 °C" among times: a corrected value, and at which time it was read.
                 if concept == Concept::Elapsed && sense.label.reference_c.is_some() && sense.is_label() {
                     return true;
@@ -320,6 +328,7 @@ impl Reader<'_, '_, '_> {
             }
             let tells = !heading.circuits.is_empty() || heading.elapsed_s.is_some() || heading.voltage_v.is_some();
             told.is_of_another_kind &= !tells;
+            told.is_of_another_kind |= self.is_unknown_among_windings(read, &heading);
             told.label = Some(heading);
         }
         self.apply_remarks(&told_here, &mut told);
@@ -385,6 +394,10 @@ impl Reader<'_, '_, '_> {
             Concept::Tag if self.follows_another_label(item) => disposition = Disposition::Label,
             // A column that only looks like names does not outweigh what is labelled as the machine right above.
             Concept::Tag if self.is_told_over_guess(heading) => disposition = Disposition::Unread,
+            Concept::Tag if let Some(code) = self.code_described(item) => {
+                self.apply_name(line, &code, heading, count);
+                line.machine.description = Some(told_text);
+            }
             Concept::Tag => self.apply_name(line, item, heading, count),
             Concept::Serial => {
                 if line.machine.tag.as_ref().is_some_and(|tag| tag.via != Via::Row) {
@@ -541,43 +554,6 @@ const fn described(machine: &mut Mention, concept: Concept) -> Option<&mut Optio
         Concept::Description => &mut machine.description,
         _ => return None,
     })
-}
-
-/// Whether a blank cell of this concept means "as above".
-fn fills_down(concept: Concept, asset_blank: bool, date_blank: bool, column: &Column, read: &ReadTable) -> bool {
-    match concept {
-        Concept::Tag | Concept::Serial => true,
-        Concept::Date => asset_blank || mostly_blank(column, read),
-        // A step of voltage told once, with its readings below.
-        Concept::TestVoltage if !has_keys(read) => mostly_blank(column, read),
-        Concept::Site | Concept::Area => asset_blank || is_told_once_over_names(column, read),
-        Concept::Description | Concept::Tester | Concept::TestVoltage | Concept::Instrument => asset_blank,
-        Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature | Concept::Humidity => {
-            asset_blank && date_blank
-        }
-        Concept::Circuit => mostly_blank(column, read),
-        _ => false,
-    }
-}
-
-/// Whether the lines name machines or dates of their own.
-fn has_keys(read: &ReadTable) -> bool {
-    let is_key = |column: &Column| matches!(column.role, Role::Field(Concept::Tag | Concept::Serial | Concept::Date));
-    read.columns.iter().any(is_key)
-}
-
-/// Whether a column of places before that of the names is filled where another place begins: in the first line, and in half of them at most.
-fn is_told_once_over_names(column: &Column, read: &ReadTable) -> bool {
-    let is_name = |other: &Column| other.column > column.column && other.role == Role::Field(Concept::Tag);
-    let first = read.table.body.iter().find(|line| !line.is_statistic);
-    let begins = first.is_some_and(|line| line.items.iter().any(|item| item.column == column.column));
-    begins && mostly_blank(column, read) && read.columns.iter().any(is_name)
-}
-
-fn mostly_blank(column: &Column, read: &ReadTable) -> bool {
-    let filled =
-        read.table.body.iter().filter(|line| line.items.iter().any(|item| item.column == column.column)).count();
-    filled * 2 <= read.table.body.len()
 }
 
 /// What a mention keeps when the line names its own machine: where it stands, and what the line's other cells tell of it.

@@ -78,7 +78,8 @@ impl Reader<'_, '_, '_> {
         if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount, line)
         {
-            return self.of_comparison(self.of_both(what, column));
+            let what = self.of_comparison(self.of_both(what, column));
+            return if self.tells_deviations_only() { self.of_titled_comparison(what, line, column) } else { what };
         }
         if line.is_of_another_kind {
             return What::Untold;
@@ -88,6 +89,9 @@ impl Reader<'_, '_, '_> {
             let at = by.map(|(.., item)| *item).or_else(|| column.heading.units.as_ref().map(|units| units.item));
             let what = What::Measured(self.told(quantity, Via::Column, &at.unwrap_or(*item)));
             return self.of_titled_comparison(what, line, column);
+        }
+        if let Some(told) = self.ohms_of_winding(item, amount, line, column) {
+            return What::Measured(told);
         }
         if let Some(what) = self.of_conductor(item, amount, line, column) {
             return what;
@@ -125,6 +129,12 @@ impl Reader<'_, '_, '_> {
         // A conductor is not measured against earth: a title that says so for a column to earth speaks of something else.
         let contradicts = matches!(&titled, What::Measured(told) if told.value == Quantity::WindingResistance)
             && is_to_earth(line, column);
+        // 2.74 Ω under a title on insulation: as likely the winding's.
+        if let What::Measured(told) = &titled
+            && self.may_be_of_winding(told.value, amount, units.first().copied())
+        {
+            return What::Untold;
+        }
         if titled != What::Untold && !contradicts {
             return titled;
         }
@@ -204,6 +214,7 @@ impl Reader<'_, '_, '_> {
                     Some(amount.units.as_slice())
                 };
                 match self.titled(units) {
+                    What::Measured(told) if self.may_be_of_winding(told.value, amount, units) => Some(What::Untold),
                     What::Measured(told) if told.value.dimension() == Dimension::Resistance => {
                         Some(What::Measured(told))
                     }

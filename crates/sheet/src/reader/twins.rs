@@ -3,11 +3,17 @@
 use super::Reader;
 use super::test::Pending;
 use crate::column::Role;
-use crate::context::Body;
+use crate::context::{Body, ReadTable};
+use crate::heading::Heading;
 use crate::hold::Hold;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::Told;
 use windrow_model::{Disposition, Question};
+use windrow_text::circuit::{CircuitMeaning, Named};
+use windrow_text::vocabulary::Concept;
+
+/// Fewest lines that name windings where an unknown label is no winding.
+const FEWEST_WINDINGS: usize = 2;
 
 /// All that tells one reading of a test from another.
 type Identity = (&'static str, Option<&'static str>, Option<u64>, Option<u64>, bool);
@@ -62,6 +68,7 @@ impl Reader<'_, '_, '_> {
             Body::Pairs(_) | Body::Prose(_) => false,
         };
         let columns: BTreeMap<u32, u32> = self.view.items().iter().map(|item| (item.cell, item.column)).collect();
+        let windings = self.windings_beside();
         let mut twins: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();
         for group in self.groups.iter().filter(|group| is_labelled(group.block)) {
             let stage = group.test.stage.as_ref().map(|told| told.value.code());
@@ -69,10 +76,64 @@ impl Reader<'_, '_, '_> {
             let warmth = group.test.winding_temperature_c.as_ref().map(|told| told.value.to_bits());
             for pending in &group.pending {
                 let column = columns.get(&pending.cell).copied();
-                let own = (group.block, group.machine_key.as_str(), group.when_key.as_str(), stage, warmth, column);
+                let winding = windings.get(&(group.block, pending.row)).filter(|_| pending.reading.circuit.is_none());
+                let test = (group.machine_key.as_str(), group.when_key.as_str());
+                let own = (group.block, test, stage, warmth, column, winding);
                 twins.entry((own, identity(pending))).or_default().insert(pending.cell);
             }
         }
         twins.into_values().filter(|cells| cells.len() > 1).flatten().collect()
+    }
+
+    /// "Armature", "Interpoles" as labels of lines, by block and row: windings that have no code for what was measured are told apart by
+    /// their names.
+    fn windings_beside(&self) -> BTreeMap<(usize, u32), String> {
+        let is_named = |meaning: &CircuitMeaning| {
+            meaning.weight >= 0.5 && matches!(meaning.named, Named::Special(_) | Named::OtherWinding)
+        };
+        let mut named = BTreeMap::new();
+        for (number, block) in self.scene.blocks.iter().enumerate() {
+            let Body::Table(table) = block.body else { continue };
+            let read = &self.scene.tables[table];
+            let labels: BTreeSet<u32> = read
+                .columns
+                .iter()
+                .filter(|column| column.role == Role::LineLabel)
+                .map(|column| column.column)
+                .collect();
+            for line in &read.table.body {
+                for item in line.items.iter().filter(|item| labels.contains(&item.column)) {
+                    let sense = self.view.sense(item);
+                    if sense.circuits.iter().chain(&sense.label.circuits).any(is_named) {
+                        named.insert((number, line.row), windrow_text::fold::fold(&self.view.cell(item).text));
+                    }
+                }
+            }
+        }
+        named
+    }
+
+    /// "Hours spent", "Commutator wear" among the names of windings: of what else the number beside it is, nobody knows.
+    pub(super) fn is_unknown_among_windings(&self, read: &ReadTable, label: &Heading) -> bool {
+        let is_winding = |meaning: &CircuitMeaning| {
+            meaning.weight >= 0.5 && matches!(meaning.named, Named::Special(_) | Named::OtherWinding)
+        };
+        let names_measured = label
+            .concepts
+            .iter()
+            .any(|(concept, ..)| *concept == Concept::Resistance || crate::fit::quantity(*concept).is_some());
+        let tells =
+            label.units.is_some() || label.elapsed_s.is_some() || label.voltage_v.is_some() || label.stage.is_some();
+        if !label.circuits.is_empty() || names_measured || tells || label.unexplained.is_empty() {
+            return false;
+        }
+        let labels: BTreeSet<u32> = label.items.iter().map(|item| item.column).collect();
+        let own = read.table.body.iter().flat_map(|line| &line.items).filter(|item| labels.contains(&item.column));
+        own.filter(|item| {
+            let sense = self.view.sense(item);
+            sense.circuits.iter().chain(&sense.label.circuits).any(is_winding)
+        })
+        .count()
+            >= FEWEST_WINDINGS
     }
 }

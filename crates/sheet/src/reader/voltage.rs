@@ -203,6 +203,12 @@ impl Reader<'_, '_, '_> {
         if let Found::One(index, via) = self.scene.caption(self.block, tell) {
             let caption = &self.scene.loose.captions[index];
             let by = caption.heading.voltage_v.as_ref()?;
+            // "500 V" over the insulation of an earlier section is no peak of surges.
+            let names_surge =
+                || caption.concepts.iter().any(|concept| crate::fit::quantity(*concept).is_some_and(is_surge));
+            if is_surge(quantity) && via != Via::Block && !names_surge() {
+                return None;
+            }
             return Some(self.told(by.value, via, &caption.item));
         }
         None
@@ -257,6 +263,10 @@ impl Reader<'_, '_, '_> {
         sense: &crate::sense::Sense,
         heading: &Heading,
     ) -> Option<f64> {
+        // "0,4 Un": how many volts that is, the nameplate knows.
+        if windrow_text::rated_part::is_rated_part(&cell.text) {
+            return None;
+        }
         let Some(amounts) = value::amounts(cell, sense) else { return sense.label.voltage_v };
         // "2500/500": which of both was put on this winding is not told.
         let is_volts =

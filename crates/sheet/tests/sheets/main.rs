@@ -30,6 +30,7 @@ mod nearer_names;
 mod nearest;
 mod parts;
 mod places;
+mod printouts;
 mod registers;
 mod repeats;
 mod rulings;

@@ -13,6 +13,10 @@ const FIELD: &[&str] = &[
     "induct",
     "feld",
     "feldwicklung",
+    "hauptfeld",
+    "hauptfeldwicklung",
+    "hauptpole",
+    "hauptpolwicklung",
     "erregerwicklung",
     "erreger",
     "erregung",
@@ -28,6 +32,10 @@ const FIELD: &[&str] = &[
 const ARMATURE: &[&str] = &["armature", "arm", "anker", "ankerwicklung", "induit", "armadura", "inducido"];
 /// Words that are short for an armature beside another word only: "Ind/masa", "Ind/campo".
 const ARMATURE_BESIDE: &[&str] = &["ind", "indu"];
+/// Words that are short for a field beside a word for earth only: "HF g. Geh.".
+const FIELD_TO_EARTH: &[&str] = &["hf", "hpw", "nebenschluss", "nebenschlusswicklung"];
+/// Words that are short for another winding of a machine with a commutator, beside a word for earth only: "WP g. Geh.".
+const OTHER_TO_EARTH: &[&str] = &["wp", "wpw", "kw", "kpw"];
 /// Words of the other windings of machines with a commutator, which have no code. Common practice, no source.
 const OTHER: &[&str] = &[
     "interpole",
@@ -62,9 +70,11 @@ const OTHER_BESIDE: &[&str] = &[
     "serie",
 ];
 /// Two words that name such a winding together.
-const OTHER_PAIRS: [(&str, &str); 8] = [
+const OTHER_PAIRS: [(&str, &str); 10] = [
     ("poles", "auxiliaires"),
     ("poles", "commutation"),
+    ("poles", "aux"),
+    ("polos", "aux"),
     ("polos", "auxiliares"),
     ("polos", "conmutacion"),
     ("series", "field"),
@@ -100,7 +110,8 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
     let kind = |word: &&&str| {
         let is_short = words.len() >= 2 && ARMATURE_BESIDE.contains(word);
         let named = kinds.iter().find(|(names, _)| names.contains(word)).map(|(_, circuit)| *circuit);
-        named.or(is_short.then_some(Circuit::ArmatureToEarth))
+        let is_field = is_earthed(words) && FIELD_TO_EARTH.contains(word);
+        named.or(is_short.then_some(Circuit::ArmatureToEarth)).or(is_field.then_some(Circuit::FieldToEarth))
     };
     let all = words.iter().filter_map(|word| kind(&word));
     let mut all: Vec<Circuit> = all.collect();
@@ -115,7 +126,7 @@ pub(super) fn special(words: &[&str]) -> Option<CircuitMeaning> {
     }
     let is_between = all.iter().any(|other| *other != named);
     let is_known = |word: &&str| {
-        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, ARMATURE, ARMATURE_BESIDE, RINGS, SHAFT];
+        let lists = [EARTH, FILLER, ALL, BESIDE, ROTOR, FIELD, FIELD_TO_EARTH, ARMATURE, ARMATURE_BESIDE, RINGS, SHAFT];
         lists.iter().any(|list| list.contains(word))
     };
     // Two windings against each other have no code.
@@ -128,11 +139,16 @@ pub(super) fn names_winding(word: &str) -> bool {
     [ROTOR, FIELD, ARMATURE].iter().any(|list| list.contains(&word))
 }
 
+/// Whether a word for earth stands among others; a letter alone may be short for anything.
+fn is_earthed(words: &[&str]) -> bool {
+    words.len() >= 2 && words.iter().any(|word| word.len() > 1 && EARTH.contains(word))
+}
+
 /// "Slip rings to shaft", "Schleifringe gegen Masse".
 fn rings(words: &[&str]) -> Option<CircuitMeaning> {
     let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
     let is_known = |word: &&str| [EARTH, FILLER, RINGS, SHAFT].iter().any(|list| list.contains(word));
-    let is_earthed = has(SHAFT) || words.iter().any(|word| word.len() > 1 && EARTH.contains(word));
+    let is_earthed = has(SHAFT) || is_earthed(words);
     (has(RINGS) && is_earthed && words.iter().all(is_known)).then_some(CircuitMeaning {
         named: Named::Special(Circuit::RotorToEarth),
         naming: None,
@@ -143,10 +159,13 @@ fn rings(words: &[&str]) -> Option<CircuitMeaning> {
 /// "Interpoles - E", "pôles auxiliaires", "Wendepole + Kompensation". With an armature it is that circuit, which nothing here names.
 fn other_winding(words: &[&str]) -> Option<CircuitMeaning> {
     let has = |word: &str| words.contains(&word);
-    let is_named =
-        words.iter().any(|word| OTHER.contains(word)) || OTHER_PAIRS.iter().any(|(one, two)| has(one) && has(two));
+    let is_short = is_earthed(words) && words.iter().any(|word| OTHER_TO_EARTH.contains(word));
+    let is_named = is_short
+        || words.iter().any(|word| OTHER.contains(word))
+        || OTHER_PAIRS.iter().any(|(one, two)| has(one) && has(two));
     let is_known = |word: &&str| {
-        let lists = [EARTH, FILLER, BESIDE, OTHER, OTHER_BESIDE, &["winding", "windings", "wicklung", "field"]];
+        let words: &[&str] = &["winding", "windings", "wicklung", "field"];
+        let lists = [EARTH, FILLER, BESIDE, OTHER, OTHER_TO_EARTH, OTHER_BESIDE, words];
         lists.iter().any(|list| list.contains(word))
     };
     (is_named && words.iter().all(is_known)).then_some(CircuitMeaning {
@@ -174,11 +193,24 @@ mod tests {
             "series field",
             "Anker gegen Feld",
             "Induit / inducteur",
+            "WP g. Geh.",
+            "KW gegen Gehäuse",
+            "pôles aux. / masse",
         ] {
             let named: Vec<Named> = read(text).into_iter().map(|meaning| meaning.named).collect();
             assert_eq!(named, [Named::OtherWinding], "{text}");
         }
-        for text in ["Kompensation", "compensation", "Serie", "poles", "Anker + Wendepole", "commutation"] {
+        for text in [
+            "Kompensation",
+            "compensation",
+            "Serie",
+            "poles",
+            "Anker + Wendepole",
+            "commutation",
+            "WP",
+            "75 KW",
+            "KW - E",
+        ] {
             assert!(read(text).iter().all(|meaning| meaning.named != Named::OtherWinding), "{text}");
         }
         for text in
@@ -201,7 +233,14 @@ mod tests {
         ] {
             assert!(read(text).iter().all(|meaning| !matches!(meaning.named, Named::Special(_))), "{text}");
         }
-        for text in ["Nebenschluss (Feld)", "Rotor (devanado de campo) contra tierra", "field winding (rotor) - E"] {
+        assert!(read("HF").iter().all(|meaning| !matches!(meaning.named, Named::Special(_))), "short for many things");
+        for text in [
+            "HF g. Geh.",
+            "Hauptfeld gegen Masse",
+            "Nebenschluss (Feld)",
+            "Rotor (devanado de campo) contra tierra",
+            "field winding (rotor) - E",
+        ] {
             let field = read(text);
             assert_eq!(
                 field.first().map(|meaning| meaning.named),

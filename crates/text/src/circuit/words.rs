@@ -6,7 +6,8 @@ use super::Naming;
 pub(super) const EARTH_ALONE: &[&str] = &["earth", "ground", "gnd", "pe", "erde", "terre", "tierra"];
 pub(super) const EARTH: &[&str] = &[
     "e", "g", "m", "gnd", "grd", "gd", "ground", "earth", "pe", "erde", "erd", "masse", "terre", "tierra", "frame",
-    "core", "gehause", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque", "casco",
+    "core", "gehause", "geh", "korper", "carcasse", "carcasa", "masa", "chassis", "iron", "bati", "hull", "coque",
+    "casco",
 ];
 /// Words before what was measured against.
 pub(super) const AGAINST: &[&str] =

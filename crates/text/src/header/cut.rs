@@ -24,7 +24,7 @@ static RATIO: LazyLock<Option<Regex>> = LazyLock::new(|| {
 });
 static REFERENCE: LazyLock<Option<Regex>> = LazyLock::new(|| {
     pattern(
-        r"(?i)(?:@|\bat|\bbei|\bà|\ba|\bto|\bauf|\bzu|\b[ck]orr\w*\.?)\s*(\d{2})\s*(?:°\s*c|deg\.?\s*c|°|c\b|ºc)|\b(?:i?r|rc)\s?(20|25|40|75)\b(?:\s*(?:°\s*c|c\b))?",
+        r"(?i)(?:@|\bat|\bbei|\bb\.|\bà|\ba|\bto|\bauf|\bzu|\b[ck]orr\w*\.?)\s*(\d{2})\s*(?:°\s*c|deg\.?\s*c|°|c\b|ºc)|\b(?:i?r|rc)\s?(20|25|40|75)\b(?:\s*(?:°\s*c|c\b))?",
     )
 });
 static ELAPSED: LazyLock<Option<Regex>> = LazyLock::new(|| {
@@ -248,7 +248,16 @@ pub(super) fn voltage(text: &str, label: &mut Label) -> String {
     let kept = cut.rev().fold(text.to_owned(), |kept, (_, named)| blank(&kept, named.at.start, named.at.end));
     // "a 1000 V, TΩ": the Spanish and French word before a voltage is no phase.
     let leads = named.first().is_some_and(|named| text.get(..named.at.start).is_some_and(|lead| lead.trim() == "a"));
-    if leads { kept.trim_start().strip_prefix('a').unwrap_or(&kept).to_owned() } else { kept }
+    if leads {
+        return kept.trim_start().strip_prefix('a').unwrap_or(&kept).to_owned();
+    }
+    // "pC a 2 kV": so does it behind a unit.
+    let of_unit = named.first().and_then(|named| text.get(..named.at.start)?.trim_end().strip_suffix(" a"));
+    let is_unit = |before: &str| unit::read(before.trim(), None).iter().any(|meaning| meaning.weight >= 0.8);
+    match of_unit.filter(|before| is_unit(before)) {
+        Some(before) => format!("{before}  {}", kept.get(before.len() + 2..).unwrap_or_default()),
+        None => kept,
+    }
 }
 
 /// The unit: in brackets, after a comma, as the last words, or all of the label.

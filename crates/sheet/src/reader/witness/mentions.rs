@@ -127,7 +127,9 @@ impl Reader<'_, '_, '_> {
             let spoken: Vec<u32> =
                 read.columns.iter().filter(|column| is_spoken(column.role)).map(|column| column.column).collect();
             for item in read.table.body.iter().flat_map(|line| &line.items) {
+                // "1:30" is a minute and a half, and no ratio.
                 if spoken.contains(&item.column)
+                    && windrow_text::date::clock(&self.view.cell(item).text).is_none()
                     && let Some(found) = Mentions::of(&self.view.cell(item).text)
                 {
                     sightings.in_lines.entry(item.row).or_default().push((*item, found));

@@ -106,8 +106,9 @@ impl Reader<'_, '_, '_> {
                     .or_default()
                     .push((cell.row, UnitAlone { place: self.place(item), units }));
             }
-            // "ALT-R1" is a machine, "IR: 185 MΩ" tells its own value.
-            if sense.tag >= 0.5 || sense.is_pair {
+            // "ALT-R1" is a machine, "IR: 185 MΩ" tells its own value, "1:30" is a minute and a half.
+            let is_clock = windrow_text::date::clock(&self.view.cell(item).text).is_some();
+            if sense.tag >= 0.5 || sense.is_pair || is_clock {
                 continue;
             }
             if let Some(naming) = Naming::of(*item, &sense.label.concepts) {

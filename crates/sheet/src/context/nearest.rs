@@ -268,7 +268,7 @@ impl Scene<'_, '_> {
     }
 
     /// The blocks above this one that belong to the same record: no machine, date or unknown name is told between them.
-    fn record_of(&self, number: usize) -> Vec<usize> {
+    pub(super) fn record_of(&self, number: usize) -> Vec<usize> {
         let mut record = Vec::new();
         let mut at = number;
         while let Some(above) = self.block_above(at) {

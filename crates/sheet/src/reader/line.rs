@@ -290,6 +290,9 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
+        if self.leaves_name_open(read, line) {
+            told.machine_conflict = true;
+        }
         self.add_name_part(read, line, &mut told);
         self.apply_rivals(read, line, &mut told, counts);
         self.apply_asked(read, line, &mut told);
@@ -322,6 +325,7 @@ impl Reader<'_, '_, '_> {
             told.is_of_another_kind &= !tells;
             told.label = Some(heading);
         }
+        self.take_terminals(read, &told_here, &mut told);
         self.apply_remarks(&told_here, &mut told);
         told
     }

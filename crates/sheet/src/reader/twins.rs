@@ -67,9 +67,12 @@ impl Reader<'_, '_, '_> {
             let stage = group.test.stage.as_ref().map(|told| told.value.code());
             // "cold | 21 °C" and "hot | 96 °C" are two tests, whatever their labels are called.
             let warmth = group.test.winding_temperature_c.as_ref().map(|told| told.value.to_bits());
+            // One name at two plants is two machines.
+            let site = group.test.machine.site.as_ref().map(|told| told.value.as_str());
             for pending in &group.pending {
                 let column = columns.get(&pending.cell).copied();
-                let own = (group.block, group.machine_key.as_str(), group.when_key.as_str(), stage, warmth, column);
+                let own =
+                    (group.block, group.machine_key.as_str(), site, group.when_key.as_str(), stage, warmth, column);
                 twins.entry((own, identity(pending))).or_default().insert(pending.cell);
             }
         }

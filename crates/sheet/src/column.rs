@@ -11,6 +11,7 @@ mod clock;
 mod codes;
 mod commutator;
 mod converted;
+mod counted;
 mod drives;
 mod earth;
 mod figures;
@@ -165,6 +166,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     names::settle(view, &mut columns, &cells);
     names::settle_drives(view, &mut columns, &cells);
     names::settle_apparatus(view, &mut columns, &cells);
+    names::settle_instruments(view, &mut columns, &cells);
     pairs_of_numbers::settle(view, &mut columns, &cells);
     letters::settle(view, table, &mut columns, &cells);
     series::settle(view, &mut columns, &cells);
@@ -192,6 +194,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     labels::settle(view, &mut columns, &cells);
     circumstance::settle_differences(view, &mut columns);
     codes::settle(view, &mut columns, &cells);
+    counted::settle(view, &mut columns, &cells);
     lists::settle(view, &mut columns, &cells);
     converted::settle(&mut columns);
     corner::settle(view, &mut columns, &cells);

@@ -2,6 +2,7 @@
 //! sheet. Two different values and none nearer is a conflict, never a choice.
 
 mod forms;
+mod long_list;
 mod nearest;
 mod noted;
 mod notes;

@@ -135,7 +135,8 @@ impl Heading {
     fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
         let (cell, sense) = (view.cell(item), view.sense(item));
         match (cell.content, sense.kind) {
-            (Content::Number(value), _) => {
+            // A number that a list explains is its meaning.
+            (Content::Number(value), _) if view.meaning(item).is_none() => {
                 self.number = self.number.take().or(Some(By { value, item: *item }));
                 return;
             }

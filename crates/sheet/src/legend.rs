@@ -1,8 +1,10 @@
 //! Codes that a workbook explains: "K = kilohms", a list of codes and their meanings on a sheet of its own.
 
+mod catalogue;
 mod headings;
 mod of_values;
 
+use catalogue::Catalogue;
 use headings::Headings;
 pub use of_values::Values;
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,6 +24,8 @@ const FEWEST: usize = 2;
 #[derive(Debug, Clone, Default)]
 pub struct Legend {
     meanings: BTreeMap<String, Option<String>>,
+    /// Lists of codes, each for the columns that bear its heading.
+    catalogue: Catalogue,
 }
 
 /// Fewest lines of a long export.
@@ -62,7 +66,7 @@ impl Legend {
     /// Everything that the sheets explain.
     #[must_use]
     pub fn of_book(book: &Workbook) -> Self {
-        let mut legend = Self::default();
+        let mut legend = Self { catalogue: Catalogue::of_book(book), ..Self::default() };
         for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
             let texts = grid.cells.iter().filter(|cell| cell.content == Content::Text);
             for (code, meaning) in texts.flat_map(|cell| entries(&cell.text)) {
@@ -124,6 +128,7 @@ impl Legend {
         let are_lines = columns.iter().any(Coded::names_measured);
         let mut expanded = Expanded { meanings, are_lines, explaining };
         values.add_to(&mut expanded);
+        self.catalogue.add_to(grid, &mut expanded);
         expanded
     }
 
@@ -178,7 +183,9 @@ impl Legend {
         // "K1 | Cooling pump 6 kV" explains a machine, "I1 | insulation resistance after 1 min" what was measured.
         let is_name = coded.iter().any(|(index, meaning)| {
             let code = cells.iter().find(|(other, _)| other == index).map(|(_, cell)| cell.text.trim());
-            code.is_some_and(|code| windrow_text::tag::likeness(code) >= 0.5) && !tells_measured(meaning)
+            code.is_some_and(|code| windrow_text::tag::likeness(code) >= 0.5)
+                && !tells_measured(meaning)
+                && !tells_circumstance(meaning)
         });
         let above = cells.iter().rev().find(|(index, cell)| *index < begin && cell.content == Content::Text);
         let text = |(index, cell): &(usize, &Cell)| {
@@ -401,6 +408,23 @@ fn tells_measured(meaning: &str) -> bool {
     let label = header::read(meaning);
     let is_measured = |(concept, weight): &(Concept, f32)| crate::fit::quantity(*concept).is_some() && *weight >= 0.6;
     label.concepts.iter().any(is_measured) || label.unexplained.is_empty() && tells(None, meaning)
+}
+
+/// "Humidity in the motor house": what was recorded beside the readings, and no machine.
+fn tells_circumstance(meaning: &str) -> bool {
+    let label = header::read(meaning);
+    label.concepts.iter().any(|(concept, weight)| {
+        let is_told = matches!(
+            concept,
+            Concept::Humidity
+                | Concept::WindingTemperature
+                | Concept::AmbientTemperature
+                | Concept::Temperature
+                | Concept::DewPoint
+                | Concept::OtherFigure
+        );
+        is_told && *weight >= 0.6
+    })
 }
 
 /// Whether a meaning says what the column is there for: terminals under "circuit", a unit under "unit". Under a heading that names machines,

@@ -245,7 +245,8 @@ fn read_sheet(
     let rows = grid.cells.last().map_or(0, |cell| cell.row);
     // A text that tells its readings in sentences is no table turned over.
     let is_told = !scene.passages.is_empty() && !scene.tables.iter().any(context::ReadTable::has_readings);
-    let is_upright = is_told || are_lines || scene.is_headed_again() || cut::lowest_names(grid).is_some();
+    let is_upright =
+        is_told || are_lines || scene.has_long_list() || scene.is_headed_again() || cut::lowest_names(grid).is_some();
     if is_upright || rows > TURNED_ROWS || scene.blocks.len() > TURNED_BLOCKS {
         done(vec![(upright, None)], &[&laid]);
         return;

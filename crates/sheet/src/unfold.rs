@@ -2,6 +2,8 @@
 //! field names. They become a table as readers of nested containers make one: the fields' names stand above as synthetic cells, and what a
 //! head says is merged over the lines of its details.
 
+mod levels;
+
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_source::{Area, Cell, Grid};
 use windrow_text::fold::fold;
@@ -45,12 +47,16 @@ impl Record<'_> {
     }
 }
 
-/// Reads the sheet as heads with details, if it explains itself as such.
+/// Reads the sheet as heads with details or as a hierarchy, if it explains itself as such.
 #[must_use]
 pub(crate) fn unfold(grid: &Grid) -> Option<Unfolded> {
     if !grid.merges.is_empty() || !grid.hidden_rows.is_empty() || !grid.hidden_columns.is_empty() {
         return None;
     }
+    levels::unfold(grid).or_else(|| heads_with_details(grid))
+}
+
+fn heads_with_details(grid: &Grid) -> Option<Unfolded> {
     let lines: Vec<&[Cell]> = grid.cells.chunk_by(|a, b| a.row == b.row).collect();
     let kinds = kinds(&lines)?;
     let is_own = |record: &Record<'_>| {

@@ -2,6 +2,7 @@
 
 mod against;
 mod joined;
+mod pair_in_words;
 mod special;
 #[cfg(test)]
 mod tests;
@@ -102,6 +103,10 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
         if named.iter().any(|meaning| is_whole(meaning) && meaning.weight >= 0.8) {
             return named;
         }
+    }
+    let in_words = pair_in_words::read(text);
+    if !in_words.is_empty() {
+        return in_words;
     }
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];

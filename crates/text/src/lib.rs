@@ -9,6 +9,7 @@ pub mod circuit;
 mod data;
 pub mod date;
 pub mod explained;
+pub mod exported;
 pub mod figures;
 pub mod fold;
 pub mod header;

@@ -1,6 +1,8 @@
 //! What remarks, notes and footnotes tell of how a value was measured: "winding at 35 °C", "tested at 500 V".
 
+use crate::circuit::{self, CircuitMeaning};
 use crate::fold::fold;
+use crate::header;
 use crate::marks::is_kind;
 use crate::measure::{self, Condition};
 use crate::mention;
@@ -84,6 +86,28 @@ pub fn conditions(text: &str) -> Vec<Condition> {
         told.push(Condition::ElapsedS(*seconds));
     }
     told
+}
+
+/// The terminals that one clause of a remark names, with nothing but its time and voltage beside them: "toutes phases/masse, 1 min". "U repaired" and
+/// two clauses that name some tell none.
+///
+/// ```
+/// use windrow_text::remark::terminals;
+/// assert!(terminals("between U and V, winding at 23 °C").is_some() && terminals("all phases/earth, 1 min at 500 V").is_some());
+/// assert!(terminals("phase U repaired").is_none() && terminals("U-V, V-W").is_none() && terminals("cable side, 500 V").is_none());
+/// ```
+#[must_use]
+pub fn terminals(text: &str) -> Option<Vec<CircuitMeaning>> {
+    let clauses = text.split([';', '\n']).flat_map(|part| part.split(", "));
+    let mut told = clauses.filter_map(|clause| {
+        let clause = clause.trim();
+        let whole = circuit::read(clause);
+        let label = header::read(clause);
+        let is_alone = label.unexplained.is_empty() && label.concepts.is_empty() && label.units.is_empty();
+        let named = if whole.is_empty() && is_alone { label.circuits } else { whole };
+        named.iter().any(|meaning| meaning.weight >= 0.9).then_some(named)
+    });
+    told.next().filter(|_| told.next().is_none())
 }
 
 /// A clause without the one time that it tells ("1 min at 1 kV", "500 V 30 sec"), and that time, s.

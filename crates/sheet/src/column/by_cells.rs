@@ -99,7 +99,14 @@ fn results(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         let measure = view.sense(item).measure.as_ref();
         measure.is_some_and(|measure| measure.parts.iter().any(|part| !part.units.is_empty()))
     };
-    for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Result)) {
+    // "Messung" over "Wert": the group is of tests, and what stands right over the numbers heads values.
+    let heads_values = |column: &Column| {
+        column.role == Role::Field(Concept::TestKind)
+            && column.heading.items.len() >= 2
+            && column.heading.items.last().is_some_and(|item| windrow_text::marks::heads_values(&view.cell(item).text))
+    };
+    let may_be = |column: &Column| column.role == Role::Field(Concept::Result) || heads_values(column);
+    for column in columns.iter_mut().filter(|column| may_be(column)) {
         let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
         let is_number =
             |item: &&Item| matches!(view.sense(item).kind, Kind::Number | Kind::Over) && (has_units || has_unit(item));

@@ -25,7 +25,7 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             sample.filter(|item| test(item)).count() * 10 >= all * 7
         };
         let is_headless = columns[index].heading.items.is_empty();
-        let labels = share(&|item| line_label(view, item));
+        let labels = share(&|item| line_label(view, item)) || are_in_outline(view, cells);
         let dates = share(&|item| view.sense(item).kind == Kind::Date);
         let tags = share(&|item| view.sense(item).tag >= 0.5 && !view.sense(item).is_pure_label());
         let words = share(&|item| matches!(view.sense(item).kind, Kind::Text | Kind::Ditto | Kind::Void));
@@ -181,6 +181,11 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     };
     // `RWI_L1L2` among `RISO_L1_2500V`: the name of a field that ends in terminals.
     let names_terminals = |label: &Label| label.circuits.iter().any(|meaning| meaning.weight >= 0.5);
+    // "Surge comparison U-V, peak 14 kV, difference": the quantity for sure and between what, whatever words stand beside.
+    let names_both = |label: &Label| {
+        let is_sure = |(concept, weight): &(Concept, f32)| quantity(*concept).is_some() && *weight >= 0.9;
+        label.concepts.first().is_some_and(is_sure) && label.circuits.iter().any(|meaning| meaning.weight >= 0.9)
+    };
     for column in columns {
         let Some(cells) = cells.get(&column.column).filter(|cells| !cells.is_empty()) else { continue };
         // "DC 1 min" is the kind of a test, "IR 1 min" a reading.
@@ -192,13 +197,19 @@ fn lists_of_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
             let is_told = named(label) || !needs_name && label.elapsed_s.is_some();
             // A code that a list explains is there to name what was measured, whatever else the list says of it.
             is_told && (label.unexplained.is_empty() || view.meaning(item).is_some())
+                || names_both(label)
                 || view.meaning(item).is_some() && names_terminals(label)
                 || view.cell(item).text.contains('_') && names_terminals(label)
         };
         // "Bearing temp DE" among them is put aside.
         let is_other = |item: &&Item| {
             let concepts = &view.sense(item).label.concepts;
-            concepts.first().is_some_and(|(concept, _)| *concept == Concept::OtherFigure)
+            // A code may stand for what was recorded beside the readings as well.
+            let is_beside = |concept: Concept| {
+                view.meaning(item).is_some()
+                    && matches!(concept, Concept::Humidity | Concept::AmbientTemperature | Concept::DewPoint)
+            };
+            concepts.first().is_some_and(|(concept, _)| *concept == Concept::OtherFigure || is_beside(*concept))
         };
         let is_word = matches!(column.role, Role::Field(Concept::WindingKind | Concept::Circuit | Concept::Remarks));
         let told = cells.iter().filter(tells).count();
@@ -237,6 +248,16 @@ fn first_column_labels(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
         first.role = Role::LineLabel;
         first.fit = 0.9;
     }
+}
+
+/// Whether the cells label their lines, but for those that stand alone in theirs and name the machine of the lines below.
+fn are_in_outline(view: &View<'_>, cells: &[Item]) -> bool {
+    let is_alone = |item: &&Item| view.line(view.line_at(item.row)).len() == 1;
+    let names_machine = |item: &Item| crate::loose::named_machine(view.cell(item).text.trim()).is_some();
+    let (alone, beside): (Vec<&Item>, Vec<&Item>) = cells.iter().partition(is_alone);
+    let named = alone.iter().filter(|item| names_machine(item)).count();
+    // A place may stand over the machines.
+    named >= 1 && named * 2 >= alone.len() && beside.len() >= 2 && beside.iter().all(|item| line_label(view, item))
 }
 
 /// Whether a cell labels its line: a circuit, quantity, unit or time in words.

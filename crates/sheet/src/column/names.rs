@@ -86,6 +86,26 @@ pub(super) fn settle_apparatus(view: &View<'_>, columns: &mut [Column], cells: &
     }
 }
 
+/// "Code | … | Appareil n°" over "AP-03" in each line: of two columns that may name machines the one headed by a word for an instrument as well
+/// holds those where the other names twice as many and more.
+pub(super) fn settle_instruments(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
+    let is_both = |column: &Column| {
+        let text = column.heading.text(view);
+        text.split_whitespace().any(windrow_text::marks::names_apparatus)
+    };
+    let names = |column: &Column| {
+        let own = cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+        own.iter().map(|item| view.cell(item).text.trim()).collect::<BTreeSet<_>>().len()
+    };
+    let is_name = |column: &&Column| column.role == Role::Field(Concept::Tag) && column.heading.has(Concept::Tag);
+    let most = columns.iter().filter(is_name).filter(|column| !is_both(column)).map(names).max().unwrap_or(0);
+    for column in columns.iter_mut().filter(|column| column.role == Role::Field(Concept::Tag)) {
+        if is_both(column) && names(column) * 2 < most {
+            column.role = Role::Field(Concept::Instrument);
+        }
+    }
+}
+
 /// The phase that the lowest cell of a heading names.
 fn phase(column: &Column) -> Option<(Item, Named)> {
     let item = column.heading.items.last()?;

@@ -180,6 +180,14 @@ impl Scene<'_, '_> {
             }
             earlier = self.table_above_with_this_header(before);
         }
+        // "Inception | 3.1 kV" right below the table of a phase: what stands over the table is said of both.
+        let record = if matches!(block.body, Body::Pairs(_)) { self.record_of(number) } else { Vec::new() };
+        for before in record {
+            let (gap, top) = (self.gap_above(before), self.blocks[before].rows.0);
+            if let Some(nearest) = above.iter().find(|candidate| candidate.row > gap && candidate.row <= top) {
+                return Found::One(*nearest.index, Via::Section);
+            }
+        }
         let first_top = self.blocks.iter().map(|block| block.rows.0).min().unwrap_or(0);
         let head: Vec<&&Candidate<'_>> =
             above.iter().filter(|candidate| candidate.row < first_top || first_top == 0).collect();

@@ -56,6 +56,7 @@ impl Reader<'_, '_, '_> {
         if let Some(by) = heading.tag.as_ref().filter(|by| !own || self.around.names.known(&by.value)) {
             line.machine.tag = Some(self.told(by.value.as_str().into(), Via::Column, &by.item));
             line.machine_conflict = false;
+            line.machine.site = self.site_over(heading, &by.item).or(line.machine.site.take());
         } else if !heading.unexplained.is_empty()
             && line.machine.tag.as_ref().is_some_and(|tag| matches!(tag.via, Via::SheetName | Via::File))
         {

@@ -298,6 +298,9 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
+        if self.leaves_name_open(read, line) {
+            told.machine_conflict = true;
+        }
         self.add_name_part(read, line, &mut told);
         self.apply_rivals(read, line, &mut told, counts);
         self.apply_asked(read, line, &mut told);
@@ -331,6 +334,7 @@ impl Reader<'_, '_, '_> {
             told.is_of_another_kind |= self.is_unknown_among_windings(read, &heading);
             told.label = Some(heading);
         }
+        self.take_terminals(read, &told_here, &mut told);
         self.apply_remarks(&told_here, &mut told);
         told
     }

@@ -3,11 +3,18 @@
 use super::Reader;
 use super::elapsed::Time;
 use super::line::Line;
+use crate::column::Role;
+use crate::context::ReadTable;
+use crate::heading::By;
 use crate::view::Item;
 use windrow_model::Quantity;
 use windrow_model::raw::{Told, Via};
 use windrow_text::measure::Condition;
 use windrow_text::remark;
+use windrow_text::vocabulary::Concept;
+
+/// Fewest lines whose remarks name terminals.
+const FEWEST_NAMED: usize = 3;
 
 impl Reader<'_, '_, '_> {
     /// Takes over what the remarks of a line tell, and the notes on the cells that tell its circumstances. What a column of its own
@@ -39,6 +46,33 @@ impl Reader<'_, '_, '_> {
                     _ => {}
                 }
             }
+        }
+    }
+
+    /// "Between U and V, winding 23 °C": where the remarks of three lines in four name terminals, and nothing else of the table does, they are
+    /// those of the readings. A single "U à la masse" is what was found.
+    pub(super) fn take_terminals(&self, read: &ReadTable, told_here: &[Item], line: &mut Line) {
+        let columns = |role: Role| read.columns.iter().filter(move |column| column.role == role);
+        let readings = read.columns.iter().filter(|column| matches!(column.role, Role::Reading(_)));
+        let is_named = read.columns.iter().any(|column| !column.heading.circuits.is_empty())
+            || columns(Role::Field(Concept::Circuit)).next().is_some();
+        let Some(remarks) = columns(Role::Field(Concept::Remarks)).next().filter(|_| readings.count() == 1) else {
+            return;
+        };
+        if is_named || !line.circuits.is_empty() {
+            return;
+        }
+        let told = |item: &Item| remark::terminals(&self.view.cell(item).text);
+        let own = |item: &&Item| item.column == remarks.column;
+        let lines = read.table.body.iter().filter(|line| !line.is_statistic);
+        let named = lines.clone().filter(|line| line.items.iter().filter(own).any(|item| told(item).is_some())).count();
+        if named < FEWEST_NAMED || named * 4 < lines.count() * 3 {
+            return;
+        }
+        if let Some(item) = told_here.iter().find(|item| own(item))
+            && let Some(value) = told(item)
+        {
+            line.circuits.push(By { value, item: *item });
         }
     }
 

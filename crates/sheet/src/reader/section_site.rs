@@ -3,6 +3,7 @@
 use super::Reader;
 use crate::column::{Column, Role};
 use crate::context::{Body, ReadTable};
+use crate::heading::Heading;
 use crate::loose::Caption;
 use crate::view::{Item, Orientation};
 use std::collections::BTreeSet;
@@ -63,6 +64,16 @@ impl Reader<'_, '_, '_> {
         });
         let (place, item) = told.next()?;
         told.all(|(other, _)| other == place).then(|| self.told(place.into(), Via::Section, &item))
+    }
+
+    /// "Site | Elmside | Oakham" over "Asset | P-1 | P-1": the place that stands over the name of a column, in the line of a label for places.
+    pub(super) fn site_over(&self, heading: &Heading, name: &Item) -> Option<Told<Text>> {
+        let Body::Table(table) = self.scene.blocks.get(self.block)?.body else { return None };
+        let corner = self.scene.tables.get(table)?.columns.first()?;
+        let is_label = |item: &&Item| self.view.sense(item).concept() == Some(Concept::Site);
+        let label = corner.heading.items.iter().find(is_label).filter(|label| label.row != name.row)?;
+        let over = heading.items.iter().find(|item| item.row == label.row)?;
+        Some(self.told(self.view.cell(over).text.trim().into(), Via::Column, over))
     }
 
     /// The texts of a table's headings.

@@ -14,6 +14,7 @@ use crate::pool::Count;
 use crate::sense::Kind;
 use crate::value::{self, Marks};
 use crate::view::Item;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use windrow_model::raw::{Mention, Renumbered, Via};
 use windrow_model::{Bound, Disposition};
@@ -40,6 +41,7 @@ impl Reader<'_, '_, '_> {
         let half_converted = self.half_converted(read, &counts);
         self.named_dates = if has_readings { self.named_dates(read) } else { BTreeMap::new() };
         self.across = across::across(self.view, read);
+        let outline = self.outline(read);
         let mut above = Above::new();
         let mut dittos = Above::new();
         for body_line in &read.table.body {
@@ -51,6 +53,11 @@ impl Reader<'_, '_, '_> {
                 self.mark_across(body_line);
                 continue;
             }
+            let base = match outline.as_ref().map(|outline| self.under(outline, body_line, &base)) {
+                Some(None) => continue,
+                Some(Some(own)) => Cow::Owned(own),
+                None => Cow::Borrowed(&base),
+            };
             let line = self.line(read, body_line, &base, &mut above, &counts);
             let line = self.with_half_converted(line, &half_converted);
             self.read_line(read, body_line, &line, (&marks, &counts), &mut dittos);
@@ -118,6 +125,7 @@ impl Reader<'_, '_, '_> {
         (marks, counts): (&[(u32, Marks)], &BTreeMap<u32, Count>),
         dittos: &mut Above,
     ) {
+        let withdrawal = self.withdrawal(read, body);
         for item in &body.items {
             let Some(column) = read.columns.iter().find(|column| column.column == item.column) else {
                 self.mark(item, Disposition::Unread, Some("stands outside the columns"));
@@ -126,6 +134,10 @@ impl Reader<'_, '_, '_> {
             let marks = marks.iter().find(|(at, _)| *at == item.column).map(|(_, marks)| *marks).unwrap_or_default();
             let of_merged = self.of_merged(item, line);
             let line = of_merged.as_ref().unwrap_or(line);
+            if let (Role::Reading(_), Some(by)) = (column.role, &withdrawal) {
+                self.set_aside(item, by, read);
+                continue;
+            }
             match column.role {
                 Role::Reading(_) if names_two(column, line) => {
                     self.mark(item, Disposition::Unread, Some("its line and its column name a machine each"));

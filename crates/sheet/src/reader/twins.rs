@@ -74,10 +74,12 @@ impl Reader<'_, '_, '_> {
             let stage = group.test.stage.as_ref().map(|told| told.value.code());
             // "cold | 21 °C" and "hot | 96 °C" are two tests, whatever their labels are called.
             let warmth = group.test.winding_temperature_c.as_ref().map(|told| told.value.to_bits());
+            // One name at two plants is two machines.
+            let site = group.test.machine.site.as_ref().map(|told| told.value.as_str());
             for pending in &group.pending {
                 let column = columns.get(&pending.cell).copied();
                 let winding = windings.get(&(group.block, pending.row)).filter(|_| pending.reading.circuit.is_none());
-                let test = (group.machine_key.as_str(), group.when_key.as_str());
+                let test = (group.machine_key.as_str(), site, group.when_key.as_str());
                 let own = (group.block, test, stage, warmth, column, winding);
                 twins.entry((own, identity(pending))).or_default().insert(pending.cell);
             }

@@ -13,6 +13,7 @@ mod declared;
 mod doubts;
 mod every_cell;
 mod explained_units;
+mod exported;
 mod exports;
 mod families;
 mod figures;

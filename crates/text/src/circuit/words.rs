@@ -92,6 +92,7 @@ pub(super) const FILLER: &[&str] = &[
     "zusammen",
     "ensemble",
     "juntas",
+    "juntos",
     "phases",
     "phase",
     "phasen",

@@ -4,7 +4,7 @@ use super::{Along, Placed, Run, key};
 use crate::reader::Reader;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::RawReading;
-use windrow_model::{PartialDate, Quantity, Reported};
+use windrow_model::{Circuit, PartialDate, Quantity, Reported};
 
 /// Time after which an insulation resistance is told if only one is, s (IEEE Std 43-2013, clause 5: one minute).
 const ONE_MINUTE: f64 = 60.0;
@@ -43,12 +43,16 @@ impl Reader<'_, '_, '_> {
 /// Whether a corrected value was corrected from one of those in its line.
 fn is_copy_of_one(corrected: &Placed<'_>, measured: &[Placed<'_>], run: Run) -> bool {
     let own = &corrected.pending.reading;
-    let is_like = |other: &&Placed<'_>| {
-        let raw = &other.pending.reading;
-        raw.quantity.value == own.quantity.value
-            && raw.circuit.as_ref().map(|told| told.value) == own.circuit.as_ref().map(|told| told.value)
-            && corrected.may_be_with(other)
+    let circuit = |reading: &RawReading| reading.circuit.as_ref().map(|told| told.value);
+    let of_quantity = |other: &&Placed<'_>| {
+        other.pending.reading.quantity.value == own.quantity.value && corrected.may_be_with(other)
     };
+    // "IR windings/earth 1 min | 10 min | IR at 40 °C": the only terminals of the line need not be named again.
+    let named: BTreeSet<_> =
+        measured.iter().filter(of_quantity).map(|other| circuit(&other.pending.reading).map(Circuit::code)).collect();
+    let is_alone = run == Run::Row && circuit(own).is_none() && named.len() == 1;
+    let is_like =
+        |other: &&Placed<'_>| of_quantity(other) && (is_alone || circuit(&other.pending.reading) == circuit(own));
     let alike: Vec<&RawReading> = measured.iter().filter(is_like).map(|other| &other.pending.reading).collect();
     match time_of(own) {
         Some(time) => alike.iter().any(|raw| time_of(raw) == Some(time)),

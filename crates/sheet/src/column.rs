@@ -181,6 +181,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     visits::settle(view, &mut columns, &cells);
     visits::settle_found_and_left(view, &mut columns);
     visits::settle_found_beside_limit(view, &mut columns);
+    visits::settle_dates_of_stages(&mut columns);
     voltage::settle(view, &mut columns, &cells);
     voltage::settle_settings(view, &mut columns, &cells);
     voltage::settle_windings(&mut columns);

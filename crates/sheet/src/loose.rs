@@ -2,6 +2,7 @@
 
 mod alternatives;
 mod caption;
+mod dated;
 mod days;
 mod described;
 mod leads;
@@ -294,7 +295,7 @@ pub(crate) fn read_line(view: &View<'_>, line: &[Item], loose: &mut Loose) {
             crate::told::add(view, item, known, loose);
         } else if view.cell(item).content == windrow_source::Content::Text && view.sense(item).is_label() {
             read_caption(view, item, loose);
-        } else if is_date_of_title(view, item, line) {
+        } else if dated::is_date_of_title(view, item, line) {
             let mut dated = caption(&view.cell(item).text, item);
             dated.dates = crate::dates::meanings(view.cell(item), view.sense(item));
             loose.captions.push(dated);
@@ -357,34 +358,6 @@ fn goes_on(view: &View<'_>, item: &Item) -> bool {
     let text = view.cell(item).text.trim_start();
     let behind = text.strip_prefix(['-', '–', '/', '→', '>']);
     behind.is_some_and(|rest| rest.starts_with(' '))
-}
-
-/// "Stage test G1 | | 03.09.2009": a date without a label beside the words of a title, the only one of its line; beside the name of a
-/// machine only right above a header, for a list of machines has such lines too.
-fn is_date_of_title(view: &View<'_>, item: &Item, line: &[Item]) -> bool {
-    let is_date = |other: &&Item| view.sense(other).kind == Kind::Date;
-    let is_title = |other: &Item| {
-        let sense = view.sense(other);
-        sense.kind == Kind::Text && !sense.is_pair && !line::ends_with_colon(view, other)
-    };
-    let is_named = |other: &Item| view.sense(other).tag >= 0.5;
-    let heads_table = || {
-        let below = view.line_at(item.row) + 1;
-        view.row(below) == item.row + 1 && line::is_header(view, view.line(below))
-    };
-    is_date(&item)
-        && line.iter().filter(is_date).count() == 1
-        && line.first().is_some_and(|first| is_title(first) && (!is_named(first) || heads_table()))
-        || is_date(&item) && line.len() == 1 && heads_table_alone(view, item)
-}
-
-/// "October 2003" alone in its line, right above the header of a table and where that begins.
-fn heads_table_alone(view: &View<'_>, item: &Item) -> bool {
-    let below = view.line_at(item.row) + 1;
-    let header = view.line(below);
-    let is_alone = view.line(view.line_at(item.row)).len() == 1;
-    let begins_there = header.first().is_some_and(|first| first.column == item.column);
-    is_alone && begins_there && view.row(below) == item.row + 1 && header.len() >= 2 && line::is_header(view, header)
 }
 
 /// Which temperature a word for a place tells with the degrees beside it ("Raum | 22 °C", "devanado | 20 | °C").

@@ -196,6 +196,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
                 }
             }
         }
+        reader.note_results();
         reader.doubt_twins();
         reader.hear_witnesses();
         reader.note_gaps();

@@ -105,6 +105,23 @@ pub(super) fn settle_found_and_left(view: &View<'_>, columns: &mut [Column]) {
     }
 }
 
+/// "Date out of machine | As found | Date back | As returned": each of two columns of dates is that of the stage right behind it, whatever
+/// else the first is called.
+pub(super) fn settle_dates_of_stages(columns: &mut [Column]) {
+    let stage_behind = |columns: &[Column], at: usize| {
+        let next = columns.get(at + 1).filter(|next| matches!(next.role, Role::Reading(_)))?;
+        next.heading.stage.as_ref().map(|by| by.value)
+    };
+    let is = |column: &Column, concept: Concept| column.role == Role::Field(concept);
+    let other =
+        (0..columns.len()).find(|at| is(&columns[*at], Concept::OtherDate) && stage_behind(columns, *at).is_some());
+    let date = (0..columns.len()).find(|at| is(&columns[*at], Concept::Date) && stage_behind(columns, *at).is_some());
+    let (Some(other), Some(date)) = (other, date) else { return };
+    if stage_behind(columns, other) != stage_behind(columns, date) {
+        columns[other].role = Role::Field(Concept::Date);
+    }
+}
+
 /// "Limit | Found | Unit": what was found beside what was asked for is what was measured.
 pub(super) fn settle_found_beside_limit(view: &View<'_>, columns: &mut [Column]) {
     let is_limit = |column: &Column| column.role == Role::Statistic(Statistic::Limit);

@@ -7,7 +7,7 @@ use crate::loose::{self, Caption, Pair};
 use crate::view::Item;
 use std::collections::BTreeSet;
 use windrow_model::raw::{Mention, PlateField, PlateValue, Told, Via};
-use windrow_model::{Dimension, Text, Unit};
+use windrow_model::{Dimension, Precision, Text, Unit};
 use windrow_text::date::{DateMeaning, Order, years_of_season};
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
@@ -109,8 +109,11 @@ impl Reader<'_, '_, '_> {
         let label = &self.view.sense(value).label;
         let is_sure = |(concept, weight): &(Concept, f32)| *weight >= 0.9 && !loose::is_identity(*concept);
         let dates = &self.view.sense(value).dates;
-        // "Q1/00", "4 May 1999".
-        let is_day = !dates.is_empty() && dates.iter().all(|told| told.order == Order::Named && !told.bare_number);
+        // "Q1/00", "4 May 1999"; "W4/1" may be a week, and is a name.
+        let is_period = |told: &DateMeaning| matches!(told.date.precision, Precision::Quarter | Precision::Day);
+        let is_named = |told: &DateMeaning| told.order == Order::Named && !told.bare_number && is_period(told);
+        let has_word = self.view.cell(value).text.starts_with(['Q', 'q']) || self.view.sense(value).words >= 3;
+        let is_day = has_word && !dates.is_empty() && dates.iter().all(is_named);
         if is_day {
             return true;
         }

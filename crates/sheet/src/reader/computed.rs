@@ -92,7 +92,6 @@ impl Reader<'_, '_, '_> {
         cells.extend(self.corrected_copies());
         cells.extend(self.repeats());
         cells.extend(self.unbalances());
-        cells.extend(self.by_formula());
         for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
             pending.computed |= cells.contains(&pending.cell);
         }

@@ -39,7 +39,7 @@ impl Reader<'_, '_, '_> {
                 continue;
             }
             let mut twins: BTreeMap<(u32, Identity), BTreeSet<u32>> = BTreeMap::new();
-            for pending in &group.pending {
+            for pending in group.pending.iter().filter(|pending| !pending.computed) {
                 twins.entry((pending.row, identity(pending))).or_default().insert(pending.cell);
             }
             doubted.extend(twins.into_values().filter(|cells| cells.len() > 1).flatten());
@@ -76,7 +76,7 @@ impl Reader<'_, '_, '_> {
             let warmth = group.test.winding_temperature_c.as_ref().map(|told| told.value.to_bits());
             // One name at two plants is two machines.
             let site = group.test.machine.site.as_ref().map(|told| told.value.as_str());
-            for pending in &group.pending {
+            for pending in group.pending.iter().filter(|pending| !pending.computed) {
                 let column = columns.get(&pending.cell).copied();
                 let winding = windings.get(&(group.block, pending.row)).filter(|_| pending.reading.circuit.is_none());
                 let test = (group.machine_key.as_str(), site, group.when_key.as_str());

@@ -13,21 +13,14 @@ fn computed(rows: &[&str], cells: &[(u32, u32)]) -> Grid {
     grid
 }
 
-const CORRECTED: [&str; 5] = [
-    "Insulation tests, all phases to frame, 500 V",
-    "Motor|Date|30 s|1 min|DAR|Winding temp.|Brought to 40 °C",
-    "||MΩ|MΩ||°C|MΩ",
-    "CARD-1|2002-08-01|270|355|1.31|26|134.5",
-    "CARD-2|2002-08-03|580|690|1.19|22|198.2",
-];
-
 #[test]
 fn a_result_beside_the_typed_reading_is_no_second_reading() {
-    assert_eq!(Read::rows(&CORRECTED).value("G4"), Some(134.5e6), "typed, it may be of another measurement");
-    let read = Read::of(computed(&CORRECTED, &[(3, 6), (4, 6)]));
-    assert_eq!(read.value("D4"), Some(355e6));
-    assert!(read.value("G4").is_none() && read.is_derived("G4"), "the formula takes it from the reading of one minute");
-    assert!(read.is_derived("G5"));
+    let rows = ["Motor|Date|R 1 min (MΩ)|R 1 min (GΩ)", "P-1|2002-08-01|355|0.36", "P-2|2002-08-03|690|0.69"];
+    assert!(!Read::rows(&rows).is_derived("D2"), "typed, it may be of another measurement");
+    let read = Read::of(computed(&rows, &[(1, 3), (2, 3)]));
+    assert_eq!(read.value("C2"), Some(355e6));
+    assert!(read.value("D2").is_none() && read.is_derived("D2"), "the formula takes it from the column before");
+    assert!(read.is_derived("D3"));
 }
 
 #[test]

@@ -76,3 +76,23 @@ fn sheets_named_by_seasons_tell_no_month() {
     assert!(days(["Season 2003-04", "Notes"]).is_empty());
     assert_eq!(days(["2003-04", "2003-07"]), ["2003-04", "2003-07"], "months of one year");
 }
+
+#[test]
+fn dates_out_and_back_are_those_of_what_was_read_right_behind_them() {
+    let read = Read::texts(&[
+        "Motor|Date out of machine|As found, MΩ to earth|Date back from overhaul|As returned, MΩ to earth",
+        "TS-02|12 March 2012|6.5|6 June 2012|380",
+        "TS-05|11 April 2012|8|4 July 2012|220",
+    ]);
+    assert_eq!((read.value("C2"), read.day("C2").as_deref()), (Some(6.5e6), Some("2012-03-12")));
+    assert_eq!((read.value("E3"), read.day("E3").as_deref()), (Some(220e6), Some("2012-07-04")));
+}
+
+#[test]
+fn a_quarter_names_no_machine_and_a_week_may() {
+    let form = |name: &str| {
+        Read::texts(&[&format!("Motor No.:|{name}"), "Date:|2003-11-17", "", "Phase|MΩ to earth", "U|112", "V|118"])
+    };
+    assert_eq!(form("Q1/00").tag("B5"), None);
+    assert_eq!(form("W4/1").tag("B5"), Some("W4/1"));
+}

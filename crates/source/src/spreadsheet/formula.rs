@@ -40,7 +40,7 @@ fn names_by_letters(word: &str) -> bool {
 
 /// "RC", "R3C4", "R[-1]C[2]", with or without what is taken away from it.
 fn names_by_offset(word: &str) -> bool {
-    fn behind<'w>(word: &'w str, letter: char) -> Option<&'w str> {
+    fn behind(word: &str, letter: char) -> Option<&str> {
         let rest = word.strip_prefix(letter)?;
         if let Some(inside) = rest.strip_prefix('[') {
             let (offset, rest) = inside.split_once(']')?;

@@ -20,9 +20,17 @@ fn among<'r>(group: &'r Group, pending: &Pending) -> impl Iterator<Item = Among<
 }
 
 impl Reader<'_, '_, '_> {
+    /// Notes what formulas give from what was typed beside them.
+    pub(in crate::reader) fn note_results(&mut self) {
+        let cells = self.by_formula();
+        for pending in self.groups.iter_mut().flat_map(|group| &mut group.pending) {
+            pending.computed |= cells.contains(&pending.cell);
+        }
+    }
+
     /// Cells whose formula refers to other cells, of lines and tests in which the same was also typed: they come from it. Where nothing was
     /// typed, the results are all there is.
-    pub(super) fn by_formula(&self) -> BTreeSet<u32> {
+    fn by_formula(&self) -> BTreeSet<u32> {
         let is_result = |cell: u32| self.view.grid.cells.get(cell as usize).is_some_and(|cell| cell.computed);
         let readings =
             || self.groups.iter().flat_map(|group| group.pending.iter().map(move |pending| (group, pending)));

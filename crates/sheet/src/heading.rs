@@ -188,8 +188,7 @@ impl Heading {
                 let mut label = windrow_text::header::read(&rest);
                 // An unbalance is of no pair of phases.
                 label.concepts.retain(|(concept, _)| !are_pairs || *concept != Concept::Unbalance);
-                let is_resistance = |meaning: &&windrow_text::unit::UnitMeaning| meaning.weight >= 0.8;
-                let units = label.units.iter().filter(is_resistance).cloned().collect();
+                let units = label.units.iter().filter(|meaning| meaning.weight >= 0.8).cloned().collect();
                 let label = Label { units, circuits: Vec::new(), unexplained: Vec::new(), ..label };
                 self.add_label(&label, &[], item, &rest);
             }

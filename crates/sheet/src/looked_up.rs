@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::{CellMark, RawReading, RawTest, Target, Understood};
-use windrow_model::{Disposition, Place, Precision, Quantity, Text};
+use windrow_model::{Disposition, Place, Quantity, Text};
 use windrow_source::Workbook;
 use windrow_text::tag;
 
@@ -20,24 +20,21 @@ pub(crate) fn settle(book: &Workbook, into: &mut Understood) {
     if results.is_empty() {
         return;
     }
-    let mut typed: BTreeMap<Known, BTreeSet<Option<Text>>> = BTreeMap::new();
+    let mut typed: BTreeMap<(Quantity, u64), BTreeSet<Whose>> = BTreeMap::new();
     for test in &into.tests {
         for reading in test.readings.iter().filter(|reading| !results.contains(&reading.place)) {
-            for known in known_by(test, reading) {
-                typed.entry(known).or_default().insert(reading.place.sheet.clone());
-            }
+            typed.entry(value(reading)).or_default().insert(Whose::of(test, reading));
         }
     }
-    // "=C5" beside a phase of its own sheet is another phase that read the same.
-    let is_elsewhere = |known: &Known, own: &Place| {
-        typed.get(known).is_some_and(|sheets| sheets.iter().any(|sheet| *sheet != own.sheet))
+    let is_typed_elsewhere = |test: &RawTest, reading: &RawReading| {
+        let own = Whose::of(test, reading);
+        typed.get(&value(reading)).is_some_and(|all| all.iter().any(|other| own.repeats(other)))
     };
     let mut repeated: BTreeMap<Place, u32> = BTreeMap::new();
     for (number, test) in (0u32..).zip(&mut into.tests) {
         let (mut kept, mut figures) = (Vec::new(), Vec::new());
         for reading in std::mem::take(&mut test.readings) {
-            let is_repeated = results.contains(&reading.place)
-                && known_by(test, &reading).any(|known| is_elsewhere(&known, &reading.place));
+            let is_repeated = results.contains(&reading.place) && is_typed_elsewhere(test, &reading);
             if is_repeated { &mut figures } else { &mut kept }.push(reading);
         }
         repeated.extend(figures.iter().map(|reading| (reading.place.clone(), number)));
@@ -57,16 +54,37 @@ pub(crate) fn settle(book: &Workbook, into: &mut Understood) {
     }
 }
 
-/// What a reading is known by again: its machine or day, its quantity and its size.
-type Known = (String, Quantity, u64);
+fn value(reading: &RawReading) -> (Quantity, u64) {
+    (reading.quantity.value, reading.unit.value.to_stored(reading.number).to_bits())
+}
 
-/// By the machine, and by the day: one sheet may name machines, and the other number them.
-fn known_by(test: &RawTest, reading: &RawReading) -> impl Iterator<Item = Known> {
-    let (quantity, size) = (reading.quantity.value, reading.unit.value.to_stored(reading.number).to_bits());
-    let machine = test.machine.tag.as_ref().map(|told| tag::fold(&told.value));
-    let day = test.performed.as_ref().filter(|told| told.value.precision == Precision::Day);
-    let day = day.map(|told| told.value.to_string());
-    machine.into_iter().chain(day).map(move |of| (of, quantity, size))
+/// On which sheet a reading stands, of which machine it is and of which day, as far as that is told there.
+#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Whose {
+    sheet: Option<Text>,
+    machine: Option<String>,
+    day: Option<String>,
+}
+
+impl Whose {
+    fn of(test: &RawTest, reading: &RawReading) -> Self {
+        Self {
+            sheet: reading.place.sheet.clone(),
+            machine: test.machine.tag.as_ref().map(|told| tag::fold(&told.value)),
+            day: test.performed.as_ref().map(|told| told.value.to_string()),
+        }
+    }
+
+    /// Whether it may repeat another, on another sheet: "=C5" beside a phase is another phase that read the same. One sheet may name machines
+    /// and the other number them, but machine and day agree where both tell them.
+    fn repeats(&self, other: &Self) -> bool {
+        let agrees = |own: &Option<String>, its: &Option<String>| match (own, its) {
+            (Some(own), Some(its)) => Some(own == its),
+            _ => None,
+        };
+        let told = [agrees(&self.machine, &other.machine), agrees(&self.day, &other.day)];
+        self.sheet != other.sheet && told.contains(&Some(true)) && !told.contains(&Some(false))
+    }
 }
 
 /// The marks of readings name them by their number in the test, which is another one where some before them are gone.

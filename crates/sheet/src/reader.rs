@@ -52,6 +52,7 @@ mod table;
 mod temperature;
 mod test;
 mod thousands;
+mod together;
 mod twins;
 mod two_units;
 mod unit;
@@ -135,6 +136,8 @@ pub struct Reader<'s, 'v, 'a> {
     pub(crate) joins: Vec<temperature::Join>,
     /// Lines of the present table that tell a circumstance of others, column by column.
     pub(crate) across: across::Across,
+    /// What the lines of the present table tell together.
+    together: together::Together,
     /// Dates that a title tells for columns of the present table.
     pub(crate) named_dates: BTreeMap<u32, Told<windrow_model::PartialDate>>,
     /// What the present block tells of the years of its days, once it was asked.
@@ -176,6 +179,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
             joins: Vec::new(),
             named_dates: BTreeMap::new(),
             across: across::Across::default(),
+            together: together::Together::default(),
             years: None,
             habits: None,
             stated_orders: stated_order::all(view),

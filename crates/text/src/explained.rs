@@ -111,13 +111,10 @@ pub fn says_corrected(text: &str) -> bool {
 /// ```
 #[must_use]
 pub fn rectifies(comment: &str, value: &str) -> bool {
-    let is_number = |word: &&str| word.starts_with(|c: char| c.is_ascii_digit());
-    let word_of = |word: &str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
-    let words: Vec<String> = comment.split_whitespace().map(word_of).collect();
-    let mut numbers = words.iter().map(String::as_str).filter(is_number);
-    holds_phrase(&fold(comment), "rectifies")
-        && numbers.next().is_some()
-        && !words.iter().any(|word| word == value.trim())
+    let trimmed = |word: &str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
+    let words: Vec<String> = comment.split_whitespace().map(trimmed).collect();
+    let has_number = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    has_number && !words.iter().any(|word| word == value.trim()) && holds_phrase(&fold(comment), "rectifies")
 }
 
 /// Whether a text speaks of a correction that was not made.

@@ -154,9 +154,8 @@ impl<'a> Sheet<'_> {
         let mut fields = record.fields();
         let head = self.head(record, &mut fields)?;
         let result = fields.bytes8()?;
-        // Flags, a place to compute in, and the length of the expression stand before it.
-        let expression = fields.rest().get(8..).filter(|_| self.globals.version == Version::Biff8);
-        self.is_computed = expression.is_some_and(refer_to_cells);
+        self.is_computed =
+            self.globals.version == Version::Biff8 && expression(fields.rest()).is_some_and(refer_to_cells);
         let put = self.result(record, head, result, &mut fields, ahead);
         self.is_computed = false;
         put
@@ -241,6 +240,12 @@ impl<'a> Sheet<'_> {
         self.draft.put(Cell { computed: self.is_computed, ..cell });
         Ok(())
     }
+}
+
+/// The expression behind the result of a formula: flags, a place to compute in, and its length stand before it.
+fn expression(rest: &[u8]) -> Option<&[u8]> {
+    let [_, _, _, _, _, _, low, high, behind @ ..] = rest else { return None };
+    behind.get(..usize::from(u16::from_le_bytes([*low, *high])))
 }
 
 /// A number packed into 30 bits: the upper half of a floating-point number or a whole one, perhaps a hundredfold.

@@ -55,12 +55,17 @@ impl Catalogue {
         }
         for cells in columns.values() {
             for (at, (_, heading)) in cells.iter().enumerate().filter(|(_, (_, cell))| is_heading(cell)) {
+                let is_headed = |list: &&List| {
+                    let is_itself = list.sheet == grid.name && list.area.contains(heading.row, heading.column);
+                    !is_itself && list.heads(&heading.text)
+                };
+                let mut headed = self.lists.iter().filter(is_headed).peekable();
+                if headed.peek().is_none() {
+                    continue;
+                }
                 let below: Vec<(usize, &Cell)> =
                     cells[at + 1..].iter().filter(|(_, cell)| cell.content != Content::NoResult).copied().collect();
-                let list = self.lists.iter().find(|list| {
-                    let is_itself = list.sheet == grid.name && list.area.contains(heading.row, heading.column);
-                    !is_itself && list.heads(&heading.text) && list.explains(&below)
-                });
+                let list = headed.find(|list| list.explains(&below));
                 let Some(list) = list else { continue };
                 let coded =
                     below.iter().filter_map(|(index, cell)| Some((*index, list.meanings.get(&key(&cell.text))?)));

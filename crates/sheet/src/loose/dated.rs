@@ -20,7 +20,7 @@ pub(super) fn is_date_of_title(view: &View<'_>, item: &Item, line: &[Item]) -> b
     is_date(&item)
         && line.iter().filter(is_date).count() == 1
         && line.first().is_some_and(|first| is_title(first) && (!is_named(first) || heads_table()))
-        || is_date(&item) && line.len() == 1 && heads_table_alone(view, item)
+        || is_date(&item) && heads_table_alone(view, item)
 }
 
 /// "October 2003" alone in its line, right above the header of a table and where that begins.

@@ -50,7 +50,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn tells_deviations_only(&self) -> bool {
         let Some(Body::Table(table)) = self.scene.blocks.get(self.block).map(|block| &block.body) else { return false };
         let lines = self.scene.tables.get(*table).map(|read| read.table.body.as_slice()).unwrap_or_default();
-        lines.iter().filter(|line| !line.is_statistic && !line.is_across).count() == 1
+        lines.iter().filter(|line| !line.is_statistic && !line.is_across).take(2).count() == 1
     }
 
     /// "1-2 %" under "Surge test": what that test tells of a pair of phases in percent is how far their traces differ.

@@ -298,7 +298,7 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
-        if self.leaves_name_open(read, line) {
+        if self.together.nameless.contains(&line.row) {
             told.machine_conflict = true;
         }
         self.add_name_part(read, line, &mut told);
@@ -331,10 +331,10 @@ impl Reader<'_, '_, '_> {
             }
             let tells = !heading.circuits.is_empty() || heading.elapsed_s.is_some() || heading.voltage_v.is_some();
             told.is_of_another_kind &= !tells;
-            told.is_of_another_kind |= self.is_unknown_among_windings(read, &heading);
+            told.is_of_another_kind |= self.is_unknown_among_windings(&heading);
             told.label = Some(heading);
         }
-        self.take_terminals(read, &told_here, &mut told);
+        self.take_terminals(&told_here, &mut told);
         self.apply_remarks(&told_here, &mut told);
         told
     }

@@ -71,8 +71,7 @@ impl Reader<'_, '_, '_> {
         let Some(read) = self.table() else { return false };
         let is_other = |other: &&Item| {
             let role = read.columns.iter().find(|own| own.column == other.column).map(|own| own.role);
-            other.row == item.row
-                && other.column != column.column
+            other.column != column.column
                 && matches!(role, Some(Role::Reading(None | Some(Quantity::InsulationResistance))))
         };
         let is_insulation = |other: &Item| {
@@ -81,7 +80,9 @@ impl Reader<'_, '_, '_> {
                 amounts.parts.iter().any(|part| resistance(Some(&part.units)) == Some(Quantity::InsulationResistance))
             })
         };
-        read.table.body.iter().flat_map(|line| &line.items).filter(is_other).any(is_insulation)
+        let lines = &read.table.body;
+        let own = lines.get(lines.partition_point(|line| line.row < item.row)).filter(|line| line.row == item.row);
+        own.is_some_and(|line| line.items.iter().filter(is_other).any(is_insulation))
     }
 
     /// Whether a table of the sheet is headed as insulation in kilohms or more over its labels.

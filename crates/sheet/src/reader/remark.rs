@@ -5,6 +5,7 @@ use super::elapsed::Time;
 use super::line::Line;
 use crate::column::Role;
 use crate::context::ReadTable;
+use crate::cut::BodyLine;
 use crate::heading::By;
 use crate::view::Item;
 use windrow_model::Quantity;
@@ -49,29 +50,28 @@ impl Reader<'_, '_, '_> {
         }
     }
 
-    /// "Between U and V, winding 23 °C": where the remarks of three lines in four name terminals, and nothing else of the table does, they are
-    /// those of the readings. A single "U à la masse" is what was found.
-    pub(super) fn take_terminals(&self, read: &ReadTable, told_here: &[Item], line: &mut Line) {
+    /// "Between U and V, winding 23 °C": the column of remarks, where those of three lines in four name terminals, and nothing else of the
+    /// table does: they are those of the readings. A single "U à la masse" is what was found.
+    pub(super) fn column_of_terminals(&self, read: &ReadTable) -> Option<u32> {
         let columns = |role: Role| read.columns.iter().filter(move |column| column.role == role);
         let readings = read.columns.iter().filter(|column| matches!(column.role, Role::Reading(_)));
         let is_named = read.columns.iter().any(|column| !column.heading.circuits.is_empty())
             || columns(Role::Field(Concept::Circuit)).next().is_some();
-        let Some(remarks) = columns(Role::Field(Concept::Remarks)).next().filter(|_| readings.count() == 1) else {
-            return;
+        let remarks = columns(Role::Field(Concept::Remarks)).next().filter(|_| readings.count() == 1 && !is_named)?;
+        let names_terminals = |line: &&BodyLine| {
+            let mut own = line.items.iter().filter(|item| item.column == remarks.column);
+            own.any(|item| remark::terminals(&self.view.cell(item).text).is_some())
         };
-        if is_named || !line.circuits.is_empty() {
-            return;
-        }
-        let told = |item: &Item| remark::terminals(&self.view.cell(item).text);
-        let own = |item: &&Item| item.column == remarks.column;
-        let lines = read.table.body.iter().filter(|line| !line.is_statistic);
-        let named = lines.clone().filter(|line| line.items.iter().filter(own).any(|item| told(item).is_some())).count();
-        if named < FEWEST_NAMED || named * 4 < lines.count() * 3 {
-            return;
-        }
-        if let Some(item) = told_here.iter().find(|item| own(item))
-            && let Some(value) = told(item)
-        {
+        let lines = || read.table.body.iter().filter(|line| !line.is_statistic);
+        let named = lines().filter(names_terminals).count();
+        (named >= FEWEST_NAMED && named * 4 >= lines().count() * 3).then_some(remarks.column)
+    }
+
+    /// Takes over the terminals that the remark of a line names.
+    pub(super) fn take_terminals(&self, told_here: &[Item], line: &mut Line) {
+        let column = self.together.terminals.filter(|_| line.circuits.is_empty());
+        let Some(item) = told_here.iter().find(|item| Some(item.column) == column) else { return };
+        if let Some(value) = remark::terminals(&self.view.cell(item).text) {
             line.circuits.push(By { value, item: *item });
         }
     }

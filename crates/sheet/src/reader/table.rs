@@ -41,6 +41,7 @@ impl Reader<'_, '_, '_> {
         let half_converted = self.half_converted(read, &counts);
         self.named_dates = if has_readings { self.named_dates(read) } else { BTreeMap::new() };
         self.across = across::across(self.view, read);
+        self.together = self.together(read);
         let outline = self.outline(read);
         let mut above = Above::new();
         let mut dittos = Above::new();

@@ -2,14 +2,14 @@
 
 use super::Reader;
 use super::test::Pending;
+use super::together::names_winding;
 use crate::column::Role;
-use crate::context::{Body, ReadTable};
+use crate::context::Body;
 use crate::heading::Heading;
 use crate::hold::Hold;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::Told;
 use windrow_model::{Disposition, Question};
-use windrow_text::circuit::{CircuitMeaning, Named};
 use windrow_text::vocabulary::Concept;
 
 /// Fewest lines that name windings where an unknown label is no winding.
@@ -90,9 +90,6 @@ impl Reader<'_, '_, '_> {
     /// "Armature", "Interpoles" as labels of lines, by block and row: windings that have no code for what was measured are told apart by
     /// their names.
     fn windings_beside(&self) -> BTreeMap<(usize, u32), String> {
-        let is_named = |meaning: &CircuitMeaning| {
-            meaning.weight >= 0.5 && matches!(meaning.named, Named::Special(_) | Named::OtherWinding)
-        };
         let mut named = BTreeMap::new();
         for (number, block) in self.scene.blocks.iter().enumerate() {
             let Body::Table(table) = block.body else { continue };
@@ -106,7 +103,7 @@ impl Reader<'_, '_, '_> {
             for line in &read.table.body {
                 for item in line.items.iter().filter(|item| labels.contains(&item.column)) {
                     let sense = self.view.sense(item);
-                    if sense.circuits.iter().chain(&sense.label.circuits).any(is_named) {
+                    if sense.circuits.iter().chain(&sense.label.circuits).any(names_winding) {
                         named.insert((number, line.row), windrow_text::fold::fold(&self.view.cell(item).text));
                     }
                 }
@@ -116,10 +113,7 @@ impl Reader<'_, '_, '_> {
     }
 
     /// "Hours spent", "Commutator wear" among the names of windings: of what else the number beside it is, nobody knows.
-    pub(super) fn is_unknown_among_windings(&self, read: &ReadTable, label: &Heading) -> bool {
-        let is_winding = |meaning: &CircuitMeaning| {
-            meaning.weight >= 0.5 && matches!(meaning.named, Named::Special(_) | Named::OtherWinding)
-        };
+    pub(super) fn is_unknown_among_windings(&self, label: &Heading) -> bool {
         let names_measured = label
             .concepts
             .iter()
@@ -129,13 +123,8 @@ impl Reader<'_, '_, '_> {
         if !label.circuits.is_empty() || names_measured || tells || label.unexplained.is_empty() {
             return false;
         }
-        let labels: BTreeSet<u32> = label.items.iter().map(|item| item.column).collect();
-        let own = read.table.body.iter().flat_map(|line| &line.items).filter(|item| labels.contains(&item.column));
-        own.filter(|item| {
-            let sense = self.view.sense(item);
-            sense.circuits.iter().chain(&sense.label.circuits).any(is_winding)
-        })
-        .count()
-            >= FEWEST_WINDINGS
+        let columns: BTreeSet<u32> = label.items.iter().map(|item| item.column).collect();
+        let named = columns.iter().filter_map(|column| self.together.windings.get(column));
+        named.sum::<usize>() >= FEWEST_WINDINGS
     }
 }

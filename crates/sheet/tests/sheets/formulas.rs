@@ -48,8 +48,9 @@ fn a_sheet_that_looks_readings_up_has_none_of_its_own() {
         name: Some("Rounds".to_owned()),
         ..grid(&["Insulation, MΩ to earth", "Motor|Date|1 min", "P-1|2002-08-01|355", "P-2|2002-08-03|690"])
     };
-    let rows = ["Newest reading", "Motor|Date|1 min MΩ", "P-1|2002-08-01|355", "P-2|2002-08-03|691"];
-    let latest = Grid { name: Some("Newest".to_owned()), ..computed(&rows, &[(2, 2), (3, 2)]) };
+    let rows =
+        ["Newest reading", "Motor|Date|1 min MΩ", "P-1|2002-08-01|355", "P-2|2002-08-03|691", "P-3|2002-08-01|355"];
+    let latest = Grid { name: Some("Newest".to_owned()), ..computed(&rows, &[(2, 2), (3, 2), (4, 2)]) };
     let book = Workbook { sheets: vec![tests, latest], ..Workbook::default() };
     let read = Read::of_book(&book, &Settings::default());
     let of = |sheet: &str, cell: &str| {
@@ -58,6 +59,7 @@ fn a_sheet_that_looks_readings_up_has_none_of_its_own() {
     };
     assert_eq!((of("Rounds", "C3"), of("Newest", "C3")), (1, 0), "the formula repeats it");
     assert_eq!(of("Newest", "C4"), 1, "another number is no repetition");
+    assert_eq!(of("Newest", "C5"), 1, "nor is the number of another machine on that day");
     let marks = read.0.cells.iter().filter(|mark| mark.place.sheet.as_deref() == Some("Newest"));
     let marked = marks.filter(|mark| mark.place.cell == "C3").map(|mark| mark.disposition.code());
     assert_eq!(marked.collect::<Vec<_>>(), ["derived"]);

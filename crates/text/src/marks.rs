@@ -303,6 +303,18 @@ pub fn names_surge_test(text: &str) -> bool {
     holds_phrase(&fold(text), "surge_test")
 }
 
+/// Whether a text names surges or impulses at all, as the test or as its voltage: beside a difference it is that of the traces.
+///
+/// ```
+/// use windrow_text::marks::names_surges;
+/// assert!(names_surges("Impulso, dif. %") && names_surges("Stoß %") && !names_surges("Dif. %"));
+/// ```
+#[must_use]
+pub fn names_surges(text: &str) -> bool {
+    let folded = fold(text);
+    holds_phrase(&folded, "surge_word") || holds_phrase(&folded, "surge_test")
+}
+
 /// Whether a label names the greatest, the least or the change of the values above it and nothing else ("Máx.", "Δ"); "min" is a minute
 /// as often.
 #[must_use]

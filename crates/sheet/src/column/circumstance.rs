@@ -79,8 +79,11 @@ pub(super) fn settle_differences(view: &View<'_>, columns: &mut [Column]) {
         && !has(Quantity::SurgeInceptionVoltage)
         && columns.iter().filter(in_ohms).count() >= 2
     {
-        for column in columns.iter_mut().filter(|column| column.role == Role::Reading(Some(Quantity::SurgeDifference)))
-        {
+        let is_open = |column: &&mut Column| {
+            column.role == Role::Reading(Some(Quantity::SurgeDifference))
+                && !windrow_text::marks::names_surges(&column.heading.text(view))
+        };
+        for column in columns.iter_mut().filter(is_open) {
             column.role = Role::Reading(Some(Quantity::Unbalance));
             for (concept, ..) in &mut column.heading.concepts {
                 if *concept == Concept::SurgeDifference {

@@ -25,7 +25,11 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
             let gap = current.last().is_some_and(|last| item.column > last.right + 2);
             let has_values = current.iter().any(|other| is_value(view, other) && !line::is_heading(view, other));
             current.len() >= 2 && (first_again || again && (gap || apart))
-                || gap && current.len() >= 2 && !has_values && current.iter().any(|other| is_key_label(view, other))
+                || gap
+                    && current.len() >= 2
+                    && !has_values
+                    && current.iter().any(|other| is_key_label(view, other))
+                    && !current.last().is_some_and(|last| is_bridged(view, last, item))
         };
         let is_again = first_again && apart && is_repeated(view, current, &items[index..]);
         let is_of_page = apart && current.len() >= 2 && says_of_page(view, item);
@@ -39,6 +43,17 @@ pub(super) fn segments(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
     }
     segments.retain(|segment| !segment.is_empty());
     segments
+}
+
+/// "Resistance (Ω) | | | Temp" over "U-V | V-W | W-U | °C": whether the line right below heads every column between two headings: the
+/// first is of a group, and nothing parts them.
+fn is_bridged(view: &View<'_>, left: &Item, right: &Item) -> bool {
+    let below = view.line(view.line_at(left.row + 1));
+    let heads = |column: u32| {
+        let head = below.iter().find(|item| item.row == left.row + 1 && item.column == column);
+        head.is_some_and(|head| view.sense(head).kind == Kind::Text)
+    };
+    (left.column..right.column).all(heads)
 }
 
 /// "Page 2 of 3", "Printed for the records office": what a form or a page says of itself, beside the header of the form before.
@@ -120,7 +135,7 @@ fn axis_period(view: &View<'_>, items: &[Item]) -> Option<usize> {
 /// Splits a line into what is label–value pairs and what is not, where empty columns lie between: the pairs of a block beside the
 /// header of another.
 pub(super) fn without_pairs_beside(view: &View<'_>, items: &[Item]) -> Vec<Vec<Item>> {
-    let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1).collect();
+    let pieces: Vec<&[Item]> = items.chunk_by(|a, b| b.column <= a.right + 1 || is_bridged(view, a, b)).collect();
     let are_pairs = |piece: &[Item]| {
         piece.iter().all(|item| view.sense(item).is_pair) || is_pair_row(view, piece) || stands_over_pairs(view, piece)
     };

@@ -31,6 +31,7 @@ mod nearer_names;
 mod nearest;
 mod parts;
 mod places;
+mod plain;
 mod printouts;
 mod registers;
 mod repeats;

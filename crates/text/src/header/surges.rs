@@ -18,9 +18,14 @@ pub(super) fn settle(label: &mut Label, hits: &[Hit], words: &[&str]) {
         label.concepts.push((Concept::SurgeDifference, 1.0));
     }
     let is_share = label.units.first().is_none_or(|best| best.unit.dimension == Dimension::Ratio);
-    let names_deviation = label.concepts.iter().any(|(concept, _)| *concept == Concept::Unbalance);
-    if names_deviation && is_share && hits.iter().any(is_surge) {
-        label.concepts.retain(|(concept, _)| !matches!(concept, Concept::Unbalance | Concept::SurgeVoltage));
+    let names_deviation =
+        label.concepts.iter().any(|(concept, _)| matches!(concept, Concept::Unbalance | Concept::SurgeDifference));
+    // "Impulse, diff. %": the word alone may mean a voltage or a pulse, beside a deviation it names the test.
+    let names_surge = || hits.iter().any(is_surge) || holds_phrase(&words.join(" "), "surge_word");
+    if names_deviation && is_share && names_surge() {
+        label.concepts.retain(|(concept, _)| {
+            !matches!(concept, Concept::Unbalance | Concept::SurgeVoltage | Concept::SurgeDifference)
+        });
         label.concepts.push((Concept::SurgeDifference, 1.0));
     }
 }

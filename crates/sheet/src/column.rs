@@ -161,6 +161,7 @@ pub fn columns(view: &View<'_>, table: &Table) -> Vec<Column> {
     rest_of_phases::settle(view, &mut columns);
     rest_of_phases::settle_pairs(view, &mut columns);
     rest_of_phases::settle_titled(&mut columns, &cells);
+    rest_of_phases::settle_lone_unit(view, table, &mut columns);
     roman::settle(view, table, &mut columns, &cells);
     seasons::settle(view, &mut columns, &cells);
     names::settle(view, &mut columns, &cells);

@@ -290,6 +290,17 @@ fn is_joined_code(cell: &Cell, sense: &Sense) -> bool {
         && label.elapsed_s.is_none()
 }
 
+/// Whether a text is a resistance with its unit and nothing behind it.
+#[must_use]
+pub(crate) fn is_in_ohms(sense: &Sense) -> bool {
+    sense.measure.as_ref().is_some_and(|measure| {
+        let in_ohms = |part: &windrow_text::measure::Part| {
+            part.units.iter().any(|told| told.weight >= 0.9 && told.unit.dimension == Dimension::Resistance)
+        };
+        measure.remark.is_none() && measure.parts.iter().all(in_ohms)
+    })
+}
+
 /// Whether a concept is a name, place or description of a machine.
 #[must_use]
 pub const fn names_machine(concept: Concept) -> bool {

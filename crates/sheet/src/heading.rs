@@ -134,6 +134,10 @@ impl Heading {
 
     fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
         let (cell, sense) = (view.cell(item), view.sense(item));
+        // "15 kW / 400 V / 985 rpm" over a column of a form is of its machine, and tells no reading anything.
+        if crate::told::is_plate(view, item) {
+            return;
+        }
         match (cell.content, sense.kind) {
             // A number that a list explains is its meaning.
             (Content::Number(value), _) if view.meaning(item).is_none() => {
@@ -510,10 +514,28 @@ fn is_all_together(sense: &Sense) -> bool {
 /// What parts a list of phases from other words.
 pub(crate) const SEPARATORS: [char; 5] = ['(', ')', ',', ';', ' '];
 
+/// A text whose lists have no blanks: "U, V, W" as "U/V/W".
+pub(crate) fn compact_list(text: &str) -> String {
+    let compact = text.replace(" / ", "/").replace(" - ", "-");
+    let words: Vec<&str> = compact.split(' ').collect();
+    let letter = |at: usize| {
+        let word = words.get(at)?.trim_start_matches('(').trim_end_matches([',', ')']);
+        (1..=2).contains(&word.len()).then_some(word)
+    };
+    let listed = |at: &usize| {
+        let are_parted = (0..2).all(|next| words.get(at + next).is_some_and(|word| word.ends_with(',')));
+        are_parted && (0..3).all(|next| letter(at + next).is_some())
+    };
+    let Some(first) = (0..words.len()).find(listed) else { return compact };
+    let list: Vec<&str> = (first..first + 3).filter_map(letter).collect();
+    let (before, behind) = (&words[..first], words.get(first + 3..).unwrap_or_default());
+    [before, &[list.join("/").as_str()], behind].concat().join(" ")
+}
+
 /// The phases that "A / B / C" names, in one way of naming, or the pairs of "U-V / V-W / W-U".
 #[must_use]
 pub fn three_phases(text: &str) -> Option<Vec<Vec<CircuitMeaning>>> {
-    let compact = text.replace(" / ", "/").replace(" - ", "-");
+    let compact = compact_list(text);
     compact.split(SEPARATORS).find_map(|word| {
         let pairs: Vec<&str> = word.split('/').collect();
         let parts = if pairs.len() == 3 { pairs } else { word.split(['/', '-', '|']).collect() };

@@ -250,7 +250,12 @@ fn year(view: &View<'_>, item: &Item) -> i32 {
 pub fn is_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     let (label, sense) = (view.sense(label), view.sense(value));
     let Some(promise) = promise(label) else { return false };
-    fits(promise, view.cell(value), sense) >= 0.5 || is_dated(label, sense)
+    !is_misplaced(label, sense) && fits(promise, view.cell(value), sense) >= 0.5 || is_dated(label, sense)
+}
+
+/// "In operation | 1 MΩ" ("in Betrieb", where "Betrieb" is a plant as well): a resistance is no place.
+pub(crate) fn is_misplaced(label: &Sense, value: &Sense) -> bool {
+    matches!(label.concept(), Some(Concept::Site | Concept::Area)) && crate::fit::is_in_ohms(value)
 }
 
 /// Whether a label that names several things means the date that stands beside it: "Tag" is a name in one language, a day in another.

@@ -452,6 +452,7 @@ fn makes_pair(view: &View<'_>, label: &Item, value: &Item) -> bool {
     }
     match line::promise(sense) {
         Some(_) if line::is_dated(sense, view.sense(value)) => true,
+        Some(_) if line::is_misplaced(sense, view.sense(value)) => false,
         Some(promise) => {
             let fit = fits(promise, view.cell(value), view.sense(value));
             let loose_label = sense.label.unexplained.len() > 2;

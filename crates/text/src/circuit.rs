@@ -9,8 +9,8 @@ mod tests;
 mod words;
 
 use crate::fold::fold;
-pub(crate) use joined::is_tied;
-pub use joined::joined;
+
+pub use joined::{is_tied, joined};
 use special::special;
 use std::borrow::Cow;
 use windrow_model::Circuit;

@@ -58,6 +58,8 @@ pub struct Measure {
 
 /// Longest text that can be a measure, in bytes.
 const LONGEST: usize = 96;
+/// Below this three whole numbers may count anything: "1, 2, 3".
+const COUNTS: f64 = 32.0;
 
 /// Reads all of `text` as a measure, if it is one. `None` for words, tags, dates, serials.
 ///
@@ -92,7 +94,17 @@ pub fn read(text: &str) -> Option<Measure> {
     if let Some(one) = scan::one(text) {
         return Some(one);
     }
-    judged(text).or_else(|| several(text))
+    judged(text).or_else(|| several(text)).or_else(|| alternatives(text))
+}
+
+/// "100 or 160 MΩ": one of two values, and nothing says which.
+fn alternatives(text: &str) -> Option<Measure> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let at = words.iter().position(|word| is_kind(&fold(word), "or"))?;
+    let (first, second) = (scan::one(&words.get(..at)?.join(" "))?, scan::one(&words.get(at + 1..)?.join(" "))?);
+    let measure = joined(vec![first, second], " or ")?;
+    let parts = measure.parts.into_iter().take(1).collect();
+    Some(Measure { parts, doubtful: true, ..measure })
 }
 
 /// "good, 380 MΩ", "o.k. > 1 GΩ": a word of judgement before a resistance, which is its remark. Without a unit the number may count anything.
@@ -153,7 +165,22 @@ fn several(text: &str) -> Option<Measure> {
             }
         }
     }
-    range(text).or_else(|| scan::labelled_run(text))
+    three(text).or_else(|| range(text)).or_else(|| scan::labelled_run(text))
+}
+
+/// "158 - 145 - 142", "158, 145, 142" or a line each: three values, as of three phases. Two would be a range, and small whole numbers count
+/// something.
+fn three(text: &str) -> Option<Measure> {
+    [" - ", " – ", ", ", "\n"].into_iter().find_map(|separator| {
+        let pieces: Vec<&str> = text.split(separator).map(str::trim).collect();
+        let measures: Option<Vec<Measure>> = pieces.iter().map(|piece| scan::one(piece)).collect();
+        let measures = measures.filter(|measures| measures.len() == 3)?;
+        let counts = |measure: &Measure| {
+            let part = &measure.parts[0];
+            part.units.is_empty() && part.numbers[0].decimals == 0 && part.numbers[0].value < COUNTS
+        };
+        if measures.iter().all(counts) { None } else { joined(measures, separator) }
+    })
 }
 
 /// Joins pieces; a unit told once at the end serves all.

@@ -2,6 +2,7 @@
 //! U-V, V-W and W-U: the title of a form that a view turned over has as a heading.
 
 use super::{Cells, Column, Role};
+use crate::cut::Table;
 use crate::heading::By;
 use crate::view::{Item, View};
 use windrow_text::circuit::{CircuitMeaning, Named, Naming};
@@ -83,6 +84,40 @@ pub(super) fn settle_titled(columns: &mut [Column], cells: &Cells) {
             take_over(column, &title);
         }
     }
+}
+
+/// Gives terminals beside each other the unit that stands alone in a line of the header, below one of them: "T1-GND | T2-GND | T1-T2"
+/// over "(megohms)".
+pub(super) fn settle_lone_unit(view: &View<'_>, table: &Table, columns: &mut [Column]) {
+    for line in table.header.iter().skip(1) {
+        let [unit] = line.as_slice() else { continue };
+        let Some(at) = columns.iter().position(|column| column.column == unit.column) else { continue };
+        let told = columns[at].clone();
+        if !view.sense(unit).is_unit_only() || told.heading.items.len() != 2 || !heads_terminals(&told) {
+            continue;
+        }
+        let is_bare = |column: &Column| {
+            column.heading.units.is_none() && column.heading.items.len() == 1 && heads_terminals(column)
+        };
+        let (before, onward) = columns.split_at_mut(at);
+        let onward = onward.iter_mut().skip(1).zip(unit.column + 1..);
+        let before = before.iter_mut().rev().zip((0..unit.column).rev());
+        for side in [onward.collect::<Vec<_>>(), before.collect()] {
+            for (column, _) in side.into_iter().take_while(|(column, next)| column.column == *next && is_bare(column)) {
+                column.heading.units.clone_from(&told.heading.units);
+            }
+        }
+    }
+}
+
+/// Whether a heading names terminals and nothing else, over readings.
+fn heads_terminals(column: &Column) -> bool {
+    let heading = &column.heading;
+    let mut circuits = heading.circuits.iter().flat_map(|by| &by.value);
+    column.role == Role::Reading(None)
+        && heading.concepts.is_empty()
+        && heading.unexplained.is_empty()
+        && circuits.any(|meaning| meaning.weight >= 0.5)
 }
 
 /// Gives a column all that another one's heading tells but its terminals.

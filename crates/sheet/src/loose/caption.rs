@@ -291,7 +291,9 @@ const PHASE_COMPANY: &[&str] = &[
 
 /// "U, V, W to earth": the three phases of a title are all phases.
 fn join_phases(text: &str) -> String {
-    if !fold(text).split(' ').any(|word| PHASE_COMPANY.contains(&word)) {
+    let folded = fold(text);
+    let is_company = |word: &str| PHASE_COMPANY.contains(&word) || circuit::is_earth_word(word);
+    if !folded.split(' ').any(is_company) && !circuit::is_tied(text) {
         return text.to_owned();
     }
     circuit::joined(text).into_owned()

@@ -299,7 +299,7 @@ impl Reader<'_, '_, '_> {
             let mut concepts = without_columns(caption, &of_columns);
             // "Winding temperature: 24.5 °C" tells it and heads no others.
             concepts.retain(|concept| !(tells_value && is_temperature(*concept)));
-            best(&concepts, &fits).filter(|concept| !self.is_leak_below(caption, *concept))
+            best(&concepts, &fits).filter(|concept| !self.is_remark_below(caption, *concept))
         };
         let tell = |caption: &Caption| about(caption).map(|concept| format!("{concept:?}"));
         let found = match self.scene.caption(self.block, tell) {
@@ -527,7 +527,7 @@ fn is_in_ohms<'u>(
     best.is_some_and(|unit| unit.dimension == Dimension::Resistance && unit.factor <= Unit::OHM.factor)
 }
 
-const fn is_temperature(concept: Concept) -> bool {
+pub(super) const fn is_temperature(concept: Concept) -> bool {
     matches!(concept, Concept::WindingTemperature | Concept::AmbientTemperature | Concept::Temperature)
 }
 

@@ -1,7 +1,7 @@
 //! What the table and the titles around a number say of what it is.
 
 use super::Reader;
-use super::quantity::{is_of_surges, resistance};
+use super::quantity::{is_of_surges, is_temperature, resistance};
 use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::fit;
@@ -9,7 +9,13 @@ use crate::loose::Caption;
 use crate::view::Item;
 use windrow_model::raw::Via;
 use windrow_model::{Dimension, Quantity};
+use windrow_text::marks::{self, Statistic};
 use windrow_text::vocabulary::Concept;
+
+/// Rows below the title of a list of limits in which its lines begin.
+const LIMITS_BELOW: u32 = 3;
+/// Most words of such a title.
+const LIMIT_WORDS: usize = 3;
 
 impl Reader<'_, '_, '_> {
     /// Whether another column of the block's table is headed as insulation, in kilohms or more.
@@ -25,14 +31,29 @@ impl Reader<'_, '_, '_> {
         })
     }
 
-    /// "EX-2, phase V: leakage at the bushing, replaced" below readings under a title in megohms: what was found, and no name of what was
-    /// measured.
-    pub(super) fn is_leak_below(&self, caption: &Caption, concept: Concept) -> bool {
+    /// "EX-2, phase V: leakage at the bushing, replaced", "wet ones left in the oven room overnight" below readings under a title in megohms:
+    /// what was found or done, and no name of what was measured.
+    pub(super) fn is_remark_below(&self, caption: &Caption, concept: Concept) -> bool {
         let is_below = self.scene.blocks.get(self.block).is_some_and(|block| block.rows.1 < caption.item.row);
-        concept == Concept::LeakageCurrent
+        (concept == Concept::LeakageCurrent || is_temperature(concept))
             && is_below
             && caption.units.is_empty()
             && self.caption_units().is_some_and(|units| resistance(Some(units)) == Some(Quantity::InsulationResistance))
+    }
+
+    /// "Limits" right over a list of labels and values, or over the lines above it: what they tell was set and not measured.
+    pub(super) fn stands_under_limits(&self) -> bool {
+        let Some(block) = self.scene.blocks.get(self.block) else { return false };
+        let is_filled = |row: u32| self.view.line(self.view.line_at(row)).first().is_some_and(|item| item.row == row);
+        self.scene.loose.captions.iter().any(|caption| {
+            let (text, item) = (self.view.cell(&caption.item).text.trim(), &caption.item);
+            let is_near = item.row < block.rows.0 && block.rows.0 - item.row <= LIMITS_BELOW;
+            is_near
+                && (block.columns.0..=block.columns.1).contains(&item.column)
+                && text.split_whitespace().count() <= LIMIT_WORDS
+                && marks::statistic(text) == Some(Statistic::Limit)
+                && (item.row + 1..block.rows.0).all(is_filled)
+        })
     }
 
     /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.

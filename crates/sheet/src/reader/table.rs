@@ -284,9 +284,14 @@ impl Reader<'_, '_, '_> {
         let row = pairs.first().map_or(0, |index| scene.loose.pairs[*index].value.row);
         let mut line = self.block_line(row);
         let mut dittos = Above::new();
+        let are_limits = self.stands_under_limits();
         for index in pairs {
             let pair = &scene.loose.pairs[*index];
             self.mark(&pair.label, Disposition::Label, Some("label"));
+            if are_limits {
+                self.mark(&pair.value, Disposition::Derived, Some("a limit, not measured"));
+                continue;
+            }
             if let Some(unit) = &pair.unit {
                 self.mark(unit, Disposition::Label, Some("unit"));
                 let sense = self.view.sense(unit);

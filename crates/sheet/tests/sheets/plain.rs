@@ -21,3 +21,96 @@ fn a_group_without_a_merged_heading_parts_no_table() {
     assert_eq!(read.quantity("I5"), Some("surge_difference"));
     assert_eq!(read.celsius("D5"), Some(24.0));
 }
+
+#[test]
+fn a_unit_alone_below_one_of_the_terminals_is_that_of_all() {
+    let rows = [
+        "MOTOR|HP|DATE|TEST VDC|T1-GND|T2-GND|T3-GND|T1-T2|T2-T3|T3-T1|NOTE",
+        "|||||(MEGOHMS)",
+        "DEBARKER|75|2006-12-20|500|250|200|250|500|400|400|",
+        "HEADRIG|200|2006-12-21|500|800|800|700|1200|1200|1500|wet",
+        "EDGER|250|2007-12-24|500|500|500|500|1000|800|1000|",
+    ];
+    let read = Read::texts(&rows);
+    for (cell, value) in [("E3", 250e6), ("F3", 200e6), ("G4", 700e6), ("J5", 1e9)] {
+        assert_eq!((read.value(cell), read.quantity(cell)), (Some(value), Some("insulation_resistance")), "{cell}");
+    }
+    // A unit below each of two groups is that of the group only.
+    let two = Read::texts(&[
+        "MOTOR|DATE|U-E|V-E|W-E|U-V|V-W|W-U",
+        "||MΩ|||Ω",
+        "EDGER|2007-12-23|400|400|400|1|1|1.1",
+        "EDGER|2007-12-24|500|500|500|1|1.1|1",
+    ]);
+    assert!(two.value("D4").is_none_or(|value| (value - 500e6).abs() < 1.0));
+    assert!(two.value("G4").is_none_or(|value| value < 2.0), "{:?}", two.value("G4"));
+}
+
+#[test]
+fn a_remark_below_that_speaks_of_warmth_names_no_temperatures() {
+    let read = Read::texts(&[
+        "Cellar motors after the flood (MΩ, all phases to earth, 250 V because of the wet)",
+        "Motor|As found|||After drying||",
+        "|Date|1 min|10 min|Date|1 min|10 min",
+        "Glycol pump 1|2024-01-08|0.3|0.34|2024-01-22|78.3|183",
+        "Glycol pump 2|2024-01-08|0.8|0.89|2024-01-22|137|355",
+        "Wort pump|2024-01-09|0.12|0.14|2024-01-23|23.2|40.4",
+        "",
+        "Wet ones left in the oven room at 80 deg overnight.",
+    ]);
+    assert_eq!((read.value("D5"), read.seconds("D5"), read.volts("D5")), (Some(0.89e6), Some(600.0), Some(250.0)));
+    assert_eq!((read.value("F6"), read.day("F6").as_deref()), (Some(23.2e6), Some("2024-01-23")));
+}
+
+#[test]
+fn three_values_parted_by_dashes_are_those_of_the_three_phases_of_the_heading() {
+    let read = Read::texts(&[
+        "Moteur|Puiss.|Mesuré le|Isolt. U, V, W (MOhm)|sous|Rq",
+        "Concasseur|160 kW|17 janvier 2023|158 - 145 - 142|1000 V|",
+        "Crible 1|15 kW|\"|6,08 - 6,38 - 6,01|500 V|boue",
+        "Crible 2|15 kW|\"|42,0 - 43,2 - 47,2|500 V|",
+        "Concasseur|160 kW|14 janvier 2025|139 - 145 - 152|1000 V|",
+    ]);
+    let of = |cell: &str| -> Vec<(Option<&str>, Option<f64>)> {
+        let own = read.0.tests.iter().flat_map(|test| &test.readings).filter(|one| one.place.cell == *cell);
+        let value = |one: &windrow_model::raw::RawReading| one.unit.value.to_stored(one.number);
+        own.map(|one| (one.circuit.as_ref().map(|told| told.value.code()), Some(value(one)))).collect()
+    };
+    assert_eq!(of("D2"), [(Some("U-E"), Some(158e6)), (Some("V-E"), Some(145e6)), (Some("W-E"), Some(142e6))]);
+    assert_eq!(of("D3").iter().map(|one| one.1).collect::<Vec<_>>(), [Some(6.08e6), Some(6.38e6), Some(6.01e6)]);
+}
+
+#[test]
+fn a_list_of_limits_below_the_readings_is_neither_read_nor_the_place_of_the_machines() {
+    let read = Read::texts(&[
+        "Isolationsmessung vom 20.05.2025",
+        "Prüfspannung 500 V, Werte in MΩ",
+        "",
+        "Nr.|Bezeichnung|Kennz.|kW|Bemerkung|U-PE|V-PE|W-PE",
+        "1|Zulaufpumpe 1|P-101|22||366|373|331",
+        "2|Zulaufpumpe 2|P-102|22||285|291|271",
+        "3|Räumer|RW-1|1.5||861|783|847",
+        "",
+        "|Grenzwerte",
+        "|in Betrieb|1 MΩ",
+        "|nach Reparatur|10 MΩ",
+        "|neu|100 MΩ",
+    ]);
+    assert_eq!((read.value("F5"), read.tag("F5")), (Some(366e6), Some("P-101")));
+    assert!(read.found("F5").is_some_and(|(test, _)| test.machine.site.is_none()));
+    assert!(["C10", "C11", "C12"].iter().all(|cell| read.reading(cell).is_none()));
+}
+
+#[test]
+fn phases_listed_with_commas_in_a_title_are_all_of_them() {
+    let read = Read::texts(&[
+        "U, V, W gebrückt gegen Gehäuse gemessen",
+        "",
+        "lfd. Nr.|Datum|Prüfspg.|R 30 s|R 60 s|Bemerkung",
+        "||V DC|MΩ|MΩ|",
+        "|Maschine: HF-A02 (Hauptantrieb)",
+        "1|07.09.1988|1000|887|1140|gereinigt",
+        "2|09.07.1991|1000|1040|1300|",
+    ]);
+    assert_eq!((read.circuit("D6"), read.tag("E7").is_some()), (Some("UVW-E"), true));
+}

@@ -39,6 +39,7 @@ pub(super) fn read(tokens: &Tokens<'_>) -> Vec<DateMeaning> {
 enum Strength {
     Name,
     Weak,
+    Joined,
     Roman,
 }
 
@@ -49,6 +50,7 @@ fn month(tokens: &Tokens<'_>) -> Option<(i8, Strength)> {
     let found = match *words.next()? {
         Word::Month(month) => (month, Strength::Name),
         Word::WeakMonth(month) => (month, Strength::Weak),
+        Word::JoinedMonth(month) => (month, Strength::Joined),
         Word::Roman(month) => (month, Strength::Roman),
         _ => return None,
     };
@@ -79,6 +81,7 @@ fn month_and_year(
     let allowed = match strength {
         Strength::Name => true,
         Strength::Weak => clear,
+        Strength::Joined => clear || month_first && mark == '-',
         Strength::Roman => month_first && matches!(mark, '/' | '.' | '-') && (clear || number < 2000),
     };
     // "12 Mar" is a day without its year, and so may "Mar 12" be; spreadsheets write "Mar-12" for a month.

@@ -249,6 +249,8 @@ fn a_date_in_a_sentence_is_found_once() {
     assert_eq!(found("Holt Power Station - March 1987").as_deref(), Some("1987-03"));
     assert_eq!(found("insulation, 1 min, 5000 V"), None);
     assert_eq!(found("14 March 1987 and 15 March 1988"), None);
+    assert_eq!(found("veda ago-24").as_deref(), Some("2024-08"));
+    assert_eq!((found("generator set-12"), found("two years ago, 24 mm")), (None, None));
     assert_eq!(find_in("03/04/87 tests").map(|meanings| meanings.len()), Some(2));
 }
 

@@ -11,6 +11,8 @@ pub(super) enum Word {
     Month(i8),
     /// Short form of a month that is also another word ("set", "gen"): counts only in a full date.
     WeakMonth(i8),
+    /// Such a form that is no other word where a hyphen joins it to a year of two digits, as spreadsheets write it ("ago-24").
+    JoinedMonth(i8),
     /// Roman numeral 1 to 12.
     Roman(i8),
     /// "quarter", "Q".
@@ -43,6 +45,7 @@ fn word_of(kind: &str, number: i8) -> Option<Word> {
     Some(match kind {
         "month" => Word::Month(number),
         "weak_month" => Word::WeakMonth(number),
+        "joined_month" => Word::JoinedMonth(number),
         "roman" => Word::Roman(number),
         "quarter" => Word::Quarter,
         "half" => Word::Half,

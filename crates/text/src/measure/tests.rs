@@ -42,6 +42,13 @@ fn values_with_units_and_bounds() {
 
 #[test]
 fn several_values_in_a_cell() {
+    for text in ["158 - 145 - 142", "6,08 - 6,38 - 6,01", "158, 145, >2000", "158\n145\n142 MΩ"] {
+        assert_eq!(read(text).map(|measure| (measure.parts.len(), measure.range)), Some((3, false)), "{text}");
+    }
+    assert!(read("1, 2, 3").is_none() && read("14 - 3 - 88").is_none(), "counts and dates");
+    assert!(read("158 - 1450").is_some_and(|measure| measure.range), "two are a range");
+    let open = read("100 ou 160 MΩ").unwrap();
+    assert!(open.doubtful && open.parts[0].units[0].unit == Unit::MEGOHM, "nothing says which of the two");
     let three = read("450/470/465 MΩ").unwrap();
     assert_eq!(three.parts.len(), 3);
     assert!(three.parts.iter().all(|part| part.units[0].unit == Unit::MEGOHM));

@@ -12,6 +12,11 @@ use windrow_text::naming;
 use windrow_text::tag;
 use windrow_text::vocabulary::Concept;
 
+/// Letters from which on a word that nothing explains is no abbreviation.
+const OWN_WORD: usize = 5;
+/// Greatest weight of words that are short for several things.
+const SHORT_WORD: f32 = 0.7;
+
 /// What kind of content a cell shows at first sight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
@@ -229,6 +234,15 @@ impl Sense {
             || self.is_stage
             || !self.circuits.is_empty();
         self.kind != Kind::Ditto && self.words <= 12 && told
+    }
+
+    /// "Strahlanlage Rad 1": whether a word of its own stands beside one that is short for something ("RAD", a ratio).
+    #[must_use]
+    pub fn is_name_with_short_word(&self) -> bool {
+        self.label.units.is_empty()
+            && self.label.statistic.is_none()
+            && self.label.unexplained.iter().any(|word| word.chars().count() >= OWN_WORD)
+            && self.label.concepts.iter().all(|(_, weight)| *weight <= SHORT_WORD)
     }
 
     /// Whether the text is a label and nothing that a body would hold.

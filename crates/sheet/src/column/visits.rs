@@ -105,14 +105,16 @@ pub(super) fn settle_found_and_left(view: &View<'_>, columns: &mut [Column]) {
     }
 }
 
-/// "Date out of machine | As found | Date back | As returned": each of two columns of dates is that of the stage right behind it, whatever
-/// else the first is called.
+/// "Date out of machine | As found | Date back | As returned", "Date in | Test V | As found | Date out | As left": each of two columns of
+/// dates is that of the stage behind it, whatever else one of them is called.
 pub(super) fn settle_dates_of_stages(columns: &mut [Column]) {
-    let stage_behind = |columns: &[Column], at: usize| {
-        let next = columns.get(at + 1).filter(|next| matches!(next.role, Role::Reading(_)))?;
-        next.heading.stage.as_ref().map(|by| by.value)
-    };
     let is = |column: &Column, concept: Concept| column.role == Role::Field(concept);
+    let is_between = |column: &&Column| is(column, Concept::TestVoltage) || is(column, Concept::WindingTemperature);
+    let stage_behind = |columns: &[Column], at: usize| {
+        let mut next = columns.iter().skip(at + 1).skip_while(is_between);
+        let reading = next.next().filter(|next| matches!(next.role, Role::Reading(_)))?;
+        reading.heading.stage.as_ref().map(|by| by.value)
+    };
     let other =
         (0..columns.len()).find(|at| is(&columns[*at], Concept::OtherDate) && stage_behind(columns, *at).is_some());
     let date = (0..columns.len()).find(|at| is(&columns[*at], Concept::Date) && stage_behind(columns, *at).is_some());

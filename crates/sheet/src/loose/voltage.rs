@@ -156,7 +156,8 @@ fn whose(view: &View<'_>, loose: &Loose, kinds: &[Option<Kind>], index: usize) -
     let near = loose.pairs.iter().zip(kinds).enumerate().filter_map(|(at, (pair, kind))| {
         let kind = (*kind).filter(|_| at != index)?;
         (!parted(pair.label.row)).then(|| {
-            let apart = pair.label.row.abs_diff(row) * 2 + pair.label.column.abs_diff(column).min(3);
+            // What stands in its line is nearer than what stands below it.
+            let apart = pair.label.row.abs_diff(row) * 4 + pair.label.column.abs_diff(column).min(3);
             (apart, kind)
         })
     });

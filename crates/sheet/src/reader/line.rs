@@ -206,6 +206,7 @@ impl Reader<'_, '_, '_> {
                     && !(concept == Concept::Tag
                         && (self.is_named_like_others(item)
                             || self.staged_name(item).is_some()
+                            || sense.is_name_with_short_word()
                             || self.names_machine_not_quantity(item)))
             }
             _ => false,
@@ -497,8 +498,10 @@ impl Reader<'_, '_, '_> {
         if let Some(seconds) = label.elapsed_s.filter(|_| line.elapsed.is_none()) {
             line.elapsed = Some(Time::Known(self.told(seconds, Via::Row, item)));
         }
-        let volts = label.voltage_v.filter(|volts| windrow_text::volts::is_test_step(*volts));
-        if let Some(volts) = volts.filter(|_| line.voltage.is_none()) {
+        // "AC withstand 750 V, 1 min": volts with a time were put on, whatever the form tells of all its lines.
+        let is_applied = |volts: &f64| windrow_text::volts::is_test_step(*volts) || label.elapsed_s.is_some();
+        let is_open = line.voltage.as_ref().is_none_or(|told| told.via == Via::Block);
+        if let Some(volts) = label.voltage_v.filter(is_applied).filter(|_| is_open) {
             line.voltage = Some(self.told(volts, Via::Row, item));
         }
     }

@@ -114,3 +114,49 @@ fn phases_listed_with_commas_in_a_title_are_all_of_them() {
     ]);
     assert_eq!((read.circuit("D6"), read.tag("E7").is_some()), (Some("UVW-E"), true));
 }
+
+#[test]
+fn a_word_of_a_name_that_is_short_for_a_ratio_names_none() {
+    let read = Read::texts(&[
+        "Isolationswiderstand der Antriebe gegen Gehäuse",
+        "alle Werte in MΩ / 60-s-Wert",
+        "",
+        "lfd. Nr.|Gerät|kW|Isolationswert|Anmerkung",
+        "1|Sandmischer|2.2|129|Riemen neu",
+        "2|Rüttelrinne|2.2|36|",
+        "3|Strahlanlage Rad 1|3|90|",
+        "4|Strahlanlage Rad 2|15|295|",
+    ]);
+    assert_eq!((read.quantity("D7"), read.value("D7")), (Some("insulation_resistance"), Some(90e6)));
+    assert_eq!((read.tag("D7"), read.tag("D8")), (Some("Strahlanlage Rad 1"), Some("Strahlanlage Rad 2")));
+}
+
+#[test]
+fn each_stage_is_of_the_day_before_it_though_a_voltage_stands_between() {
+    let read = Read::texts(&[
+        "Workshop returns 1992. Insulation to earth in Mohm at 1 min.",
+        "",
+        "Job|Motor|Date in|Test V|As found|Date out|As left|Remarks",
+        "J2600|FA-01|13/01/92|500|18|23/01/92|46|",
+        "J2609|FA-03|17/02/92|500|<0.5|27/02/92|24|rewound",
+        "J2618|FA-05|17/03/92|500|12|27/03/92|110|",
+    ]);
+    assert_eq!((read.day("E4").as_deref(), read.day("G4").as_deref()), (Some("1992-01-13"), Some("1992-01-23")));
+    assert_eq!((read.volts("E5"), read.volts("G5")), (Some(500.0), Some(500.0)));
+}
+
+#[test]
+fn the_voltage_in_a_line_of_a_form_goes_before_that_of_the_form() {
+    let read = Read::texts(&[
+        "Motor|P-711|Auftrag|W12-38",
+        "Leistung|75 kW|Spannung|500 V",
+        "Prüfdatum|12.04.2012|Wicklungstemperatur|19 °C",
+        "",
+        "Prüfung|U|V|W|Einheit",
+        "Isolation gegen Gehäuse, 500 V, 1 min|110|96|113|MΩ",
+        "Wicklungswiderstand U1-U2, V1-V2, W1-W2|48,94|48,95|48,68|mΩ",
+        "Wechselspannungsprüfung 750 V, 1 min|8,8|4,8|4,8|mA",
+    ]);
+    assert_eq!((read.volts("B6"), read.volts("B8")), (Some(500.0), Some(750.0)));
+    assert_eq!(read.quantity("B8"), Some("leakage_current"));
+}

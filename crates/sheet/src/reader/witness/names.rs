@@ -108,7 +108,7 @@ impl Reader<'_, '_, '_> {
             }
             // "ALT-R1" is a machine, "IR: 185 MΩ" tells its own value, "1:30" is a minute and a half.
             let is_clock = windrow_text::date::clock(&self.view.cell(item).text).is_some();
-            if sense.tag >= 0.5 || sense.is_pair || is_clock {
+            if sense.tag >= 0.5 || sense.is_pair || is_clock || sense.is_name_with_short_word() {
                 continue;
             }
             if let Some(naming) = Naming::of(*item, &sense.label.concepts) {

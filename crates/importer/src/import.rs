@@ -115,7 +115,7 @@ pub fn import(
     companion::join(&mut listed, intake.registry);
     let span = tracing::info_span!("understanding", sources = listed.len());
     let _entered = span.enter();
-    let work = |file: &Listed| Work::Understand(folders.get(&file.folder()).cloned());
+    let work = |file: &Listed| Work::Understand(folders.get(&file.folder()).cloned().map(Box::new));
     let question = Question { wants: Listed::is_open, work: &work };
     ask(&listed, intake, memo.as_ref(), &question, &mut |file, asked| {
         if let (Some(memo), Some(Asked { key: Some(key), .. })) = (&memo, &asked) {

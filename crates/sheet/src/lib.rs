@@ -29,6 +29,7 @@ pub mod legend;
 pub mod line;
 mod looked_up;
 pub mod loose;
+pub mod numbered;
 mod pair_unit;
 mod parallel;
 mod places;
@@ -88,6 +89,7 @@ pub fn understand(book: &Workbook, context: &Context<'_>, specialists: &[&dyn Sp
     pools.places = places::of_book(book);
     pools.has_seasons = has_sheets_of_seasons(book);
     pools.stated = stated::of_book(book);
+    pools.numbered = numbered::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     for grid in book.sheets.iter().filter(|grid| !grid.is_signal) {
@@ -174,6 +176,7 @@ pub fn draft_layouts(book: &Workbook, context: &Context<'_>) -> Vec<Layout> {
     pools.places = places::of_book(book);
     pools.has_seasons = has_sheets_of_seasons(book);
     pools.stated = stated::of_book(book);
+    pools.numbered = numbered::of_book(book);
     let legend = Legend::of_book(book);
     let around = Surroundings { context, book: &pools, legend: &legend, layout: None, fields: None };
     let mut drafts: Vec<Layout> = Vec::new();

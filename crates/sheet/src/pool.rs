@@ -1,5 +1,6 @@
 //! Evidence pooled from many cells: what one cell leaves open, its column, sheet, file or folder may settle.
 
+use crate::numbered::Numbered;
 use crate::sense::{Kind, Sense, Senses};
 use crate::stated::Stated;
 use crate::value::Marks;
@@ -85,6 +86,9 @@ pub struct Pools {
     /// Units that sheets of notes state. Of one file only, and not remembered.
     #[serde(skip)]
     pub stated: Vec<Stated>,
+    /// Numbered lists of machines. Of one file only, and not remembered.
+    #[serde(skip)]
+    pub numbered: Vec<Numbered>,
 }
 
 /// Most words of a label that names a pair of phases.

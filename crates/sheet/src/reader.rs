@@ -33,6 +33,7 @@ mod merged;
 mod name;
 mod name_left_blank;
 mod named_dates;
+mod numbered;
 mod ohms;
 mod outline;
 mod plausible;

@@ -69,6 +69,8 @@
 pub mod answer;
 mod cache;
 mod commits;
+#[cfg(test)]
+mod coverage_rows;
 mod decisions;
 mod delta;
 pub mod durable;

@@ -138,42 +138,15 @@ pub(crate) fn groups(rows: usize) -> Vec<Range<usize>> {
 #[cfg(test)]
 mod tests {
     use super::groups;
+    use crate::coverage_rows::{Row, row};
     use crate::gathered::{Gathered, unpacked};
     use crate::{frame, order};
     use windrow_model::table::Table;
 
-    windrow_model::table! {
-        /// What tells the order of coverage, and one column more.
-        pub struct Row in "coverage" {
-            /// Site.
-            site: Option<String>,
-            /// Tag.
-            tag: String,
-            /// Machine.
-            asset_id: String,
-            /// Part.
-            insulation: String,
-            /// A number.
-            number: i64,
-        }
-    }
-
-    fn row(number: i64) -> Row {
-        // Machines of seven sites and of none, out of order; the last part of a number tells the insulation.
-        let machine = number / 3 * 7919 % 40_009;
-        Row {
-            site: (machine % 8 > 0).then(|| format!("site {}", machine % 8)),
-            tag: format!("P-{}", machine % 100),
-            asset_id: format!("m{machine}"),
-            insulation: ["ground_wall", "phase_to_phase", "turn_to_turn"][usize::try_from(number % 3).unwrap()].into(),
-            number,
-        }
-    }
-
     #[test]
     fn packed_parts_become_the_file_that_the_whole_table_would() {
-        const ROWS: i64 = 100_000;
-        let numbers: Vec<i64> = (0..ROWS).collect();
+        const ROWS: u32 = 100_000;
+        let numbers: Vec<u32> = (0..ROWS).collect();
         let mut gathered = Gathered::packed_from(0);
         numbers.chunks(1000).for_each(|some| gathered.push(some.iter().copied().map(row).collect()));
         let spread = gathered.spread().unwrap().unwrap();

@@ -112,7 +112,7 @@ fn what_goes_through_the_pipe_is_what_comes_without_it() {
         settings: Settings::default(),
         limits: Limits::default(),
     };
-    for work in [Work::Look, Work::Understand(None), Work::Understand(Some(windrow_sheet::Pools::default()))] {
+    for work in [Work::Look, Work::Understand(None), Work::Understand(Some(Box::default()))] {
         request.work = work;
         let through = Reply::of_bytes(&answer(&request.to_bytes(), &registry));
         assert_eq!(through, request.run(&registry));

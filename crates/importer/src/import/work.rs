@@ -19,7 +19,7 @@ pub(super) enum Work {
     /// Tell what it proves about its folder, or what is in it when it is an archive.
     Look,
     /// Understand it in the light of its folder.
-    Understand(Option<Pools>),
+    Understand(Option<Box<Pools>>),
 }
 
 /// A request to a worker: everything that the answer depends on.
@@ -101,7 +101,7 @@ impl Request {
                 None => Answer::Evidence(evidence_of(source, registry, &self.limits)),
             },
             Work::Understand(folder) => {
-                let understood = understand_in_folder(source, folder.as_ref(), registry, &self.settings, &self.limits);
+                let understood = understand_in_folder(source, folder.as_deref(), registry, &self.settings, &self.limits);
                 Answer::Understood(Box::new(understood))
             }
         };

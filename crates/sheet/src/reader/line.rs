@@ -298,6 +298,7 @@ impl Reader<'_, '_, '_> {
                 own,
             );
         }
+        self.name_by_number(line, &mut told);
         if self.together.nameless.contains(&line.row) {
             told.machine_conflict = true;
         }

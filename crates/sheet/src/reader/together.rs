@@ -11,6 +11,8 @@ use windrow_text::circuit::{CircuitMeaning, Named};
 pub(crate) struct Together {
     /// Rows that have no name, and a description that is not that of the name above.
     pub(super) nameless: BTreeSet<u32>,
+    /// The column of numbers that a list on another sheet gives to machines, and which list that is.
+    pub(super) numbers: Option<(u32, usize)>,
     /// The column of remarks that name the terminals of the readings.
     pub(super) terminals: Option<u32>,
     /// How many cells of each column name a winding of its own.
@@ -22,6 +24,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn together(&self, read: &ReadTable) -> Together {
         Together {
             nameless: self.names_left_open(read),
+            numbers: self.column_of_numbers(read),
             terminals: self.column_of_terminals(read),
             windings: windings(self.view, read),
         }

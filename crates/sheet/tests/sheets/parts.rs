@@ -149,3 +149,37 @@ fn amperes_of_a_list_of_plates_are_rated() {
     assert!(!read.is_held("D2"), "no test stands in a list of nameplates");
     assert!(read.reading("D2").is_none());
 }
+
+/// A list of plates, and tests under a heading for numbers.
+fn numbered(plates: &[&str], tests: &[&str]) -> Read {
+    let sheet = |name: &str, rows: &[&str]| Grid { name: Some(name.to_owned()), ..grid(rows) };
+    let book = Workbook { sheets: vec![sheet("Plates", plates), sheet("Rounds", tests)], ..Workbook::default() };
+    Read::of_book(&book, &Settings::default())
+}
+
+#[test]
+fn lines_that_bear_the_number_of_a_list_are_of_its_machines() {
+    let plates = ["No.|Tag|Duty|kW", "1|FD-1|Tunnel fan|450", "2|FD-2|Tunnel fan|315", "3|VP-1|Vacuum pump|132"];
+    let tests = ["No.|Date|1 min MΩ", "3|2001-03-21|53", "1|2001-03-23|1150", "3|2002-03-20|48"];
+    let read = numbered(&plates, &tests);
+    let named = |tag: &str| {
+        let own = read.0.tests.iter().filter(|test| test.machine.tag.as_ref().is_some_and(|told| told.value == tag));
+        own.flat_map(|test| &test.readings).map(|reading| reading.place.cell.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!((named("VP-1"), named("FD-1")), (vec!["C2".to_owned(), "C4".to_owned()], vec!["C3".to_owned()]));
+
+    // Lines that are merely counted may be of any machine.
+    let counted = numbered(&plates, &["No.|Date|1 min MΩ", "1|2001-03-21|53", "2|2001-03-23|1150", "3|2002-03-20|48"]);
+    let is_named = |test: &windrow_model::raw::RawTest| test.machine.tag.is_some();
+    assert!(!counted.0.tests.iter().any(is_named));
+    // A number that the list does not have makes them another one's.
+    let other = numbered(&plates, &["No.|Date|1 min MΩ", "7|2001-03-21|53", "1|2001-03-23|1150", "3|2002-03-20|48"]);
+    assert!(!other.0.tests.iter().any(is_named));
+    // One among many is a slip: its line alone has no machine.
+    let mut lines = vec!["No.|Date|1 min MΩ".to_owned()];
+    lines.extend((0..24).map(|line| format!("{}|{}-03-21|{}", 1 + line % 3, 1990 + line, 50 + line)));
+    lines.push("9|2014-03-21|75".to_owned());
+    let slip = numbered(&plates, &lines.iter().map(String::as_str).collect::<Vec<_>>());
+    let unnamed = slip.0.tests.iter().filter(|test| !is_named(test)).flat_map(|test| &test.readings);
+    assert_eq!(unnamed.map(|reading| reading.place.cell.to_string()).collect::<Vec<_>>(), ["C26"]);
+}

@@ -2,6 +2,7 @@
 
 use crate::durable::{self, DurableFolder, Place};
 use crate::error::{Error, Result};
+use crate::pages::{self, Pages, groups};
 use crate::spread::Spread;
 use crate::stats;
 use deltalake_core::kernel::transaction::{CommitBuilder, CommitProperties};
@@ -11,7 +12,8 @@ use deltalake_core::operations::create::CreateBuilder;
 use deltalake_core::protocol::{DeltaOperation, SaveMode};
 use deltalake_core::{DeltaTable, DeltaTableError, TableProperty};
 use object_store::prefix::PrefixStore;
-use polars::prelude::{DataFrame, ParquetCompression, ParquetWriter};
+use polars::prelude::{DataFrame, PolarsResult};
+use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::UNIX_EPOCH;
@@ -181,13 +183,16 @@ pub(crate) fn encoded(table: &str, frame: &mut DataFrame) -> Result<Option<Sprea
     if frame.height() == 0 {
         return Ok(None);
     }
-    let mut bytes = Vec::new();
-    let same = frame.clone();
-    let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
-    let writer = writer.with_row_group_size(Some(ROW_GROUP));
-    let (written, stats) = rayon::join(|| writer.finish(frame), || stats::of(&same));
-    written.map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
-    Ok(Some(Spread { bytes, stats, rows: same.height() }))
+    frame.rechunk_mut();
+    let (frame, groups) = (&*frame, groups(frame.height()));
+    let encode = || {
+        let columns = frame.columns().par_iter().map(|column| Pages::of(column, &groups));
+        columns.collect::<PolarsResult<_>>().and_then(|columns| pages::file(columns, &groups, frame.schema()))
+    };
+    let (bytes, stats) = rayon::join(encode, || stats::of(frame));
+    let bytes =
+        bytes.map_err(|error| Error::new(format!("the rows of {table} could not be encoded")).caused_by(error))?;
+    Ok(Some(Spread { bytes, stats, rows: frame.height() }))
 }
 
 impl OpenTable {

@@ -82,6 +82,7 @@ mod kept;
 mod layouts;
 mod merged;
 mod order;
+mod pages;
 mod places;
 mod queries;
 mod settings;

@@ -3,7 +3,8 @@
 
 use crate::delta::ROW_GROUP;
 use crate::order;
-use crate::spread::{Spread, groups};
+use crate::pages::groups;
+use crate::spread::Spread;
 use crate::stats::{Ends, of_columns};
 use polars::io::parquet::write::BatchedWriter;
 use polars::prelude::*;

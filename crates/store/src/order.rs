@@ -3,6 +3,8 @@
 
 use crate::error::{Error, Result};
 use polars::prelude::*;
+use polars_arrow::array::{Array, ListArray};
+use polars_arrow::offset::Offsets;
 use rayon::prelude::*;
 use windrow_model::table::TableInfo;
 
@@ -47,8 +49,26 @@ fn in_order(frame: DataFrame, keys: Vec<PlSmallStr>) -> PolarsResult<DataFrame> 
     let places = keyed.lazy().with_row_index(PLACE, None).select([col(PLACE).sort_by(by, options)]).collect()?;
     let places = places.column(PLACE)?.idx()?.clone();
     let columns = frame.into_columns().into_par_iter().with_max_len(1);
-    let columns: PolarsResult<Vec<Column>> = columns.map(|column| column.rechunk().take(&places)).collect();
+    let columns: PolarsResult<Vec<Column>> = columns.map(|column| taken(column, &places)).collect();
     DataFrame::new(places.len(), columns?)
+}
+
+/// The rows of a column at some places. Of lists the members are taken all at once: list by list, which is how the library does it, that took
+/// more time than all other columns together.
+fn taken(column: Column, places: &IdxCa) -> PolarsResult<Column> {
+    let column = column.rechunk();
+    let lists = column.list().ok().filter(|lists| lists.null_count() == 0);
+    let Some(lists) = lists.and_then(|lists| lists.downcast_iter().next()) else { return column.take(places) };
+    let ranges = || places.iter().flatten().map(|place| lists.offsets().start_end(place as usize));
+    let members = ranges().flat_map(|(begin, end)| begin..end).map(|member| {
+        IdxSize::try_from(member).map_err(|_| polars_err!(ComputeError: "lists have more members than can be counted"))
+    });
+    let members = members.collect::<PolarsResult<Vec<IdxSize>>>()?;
+    let all = Series::from_arrow(column.name().clone(), lists.values().clone())?;
+    let members = all.take(&IdxCa::from_vec(PlSmallStr::EMPTY, members))?.rechunk().to_arrow(0, CompatLevel::newest());
+    let offsets = Offsets::<i64>::try_from_lengths(ranges().map(|(begin, end)| end - begin))?;
+    let lists = ListArray::try_new(lists.dtype().clone(), offsets.into(), members, None)?;
+    Ok(Series::from_arrow(column.name().clone(), lists.boxed())?.into_column())
 }
 
 /// Columns of a table that mostly tell the order of its rows by themselves: those that come first, and one more. `None` where rows are
@@ -141,6 +161,23 @@ mod tests {
         let cells: Vec<_> = sorted.column("source_cell").unwrap().str().unwrap().iter().flatten().collect();
         assert_eq!(cells, ["/r/x[2]", "2:1", "A2", "B2", "AA2", "A10"]);
         assert_eq!(sorted.width(), 3);
+    }
+
+    #[test]
+    fn lists_go_with_their_rows() {
+        let list = |members: &[&str]| Series::new("".into(), members);
+        let lists = Column::new("texts".into(), [list(&["x", "y"]), list(&[]), list(&["a text longer than a view"])]);
+        let some = Column::new("some".into(), [Some(list(&["x"])), None, Some(list(&["z"]))]);
+        let numbers = df!("number" => [3, 1, 2]).unwrap();
+        let sorted = sorted("unnamed", numbers.hstack(&[lists, some]).unwrap()).unwrap();
+        let members = |series: Series| series.str().unwrap().iter().flatten().map(str::to_owned).collect::<Vec<_>>();
+        let list_of = |name: &str, row| sorted.column(name).unwrap().list().unwrap().get_as_series(row);
+        let told = |name: &str| [0, 1, 2].map(|row| list_of(name, row).map(members));
+        let expected = |rows: [Option<&[&str]>; 3]| {
+            rows.map(|row| row.map(|row| row.iter().copied().map(str::to_owned).collect()))
+        };
+        assert_eq!(told("texts"), expected([Some(&[]), Some(&["a text longer than a view"]), Some(&["x", "y"])]));
+        assert_eq!(told("some"), expected([None, Some(&["z"]), Some(&["x"])]));
     }
 
     #[test]

@@ -1,9 +1,9 @@
-//! A table that came in packed parts, written as one file in order: first what it is sorted by, then column by column, last one group of rows
-//! after the other. It is never there as a whole.
+//! A table that came in packed parts, written as one file in order: first what it is sorted by, then column by column to the pages of the
+//! file. It is never there as a whole.
 
-use crate::delta::ROW_GROUP;
-use crate::gathered::{packed, unpacked};
+use crate::gathered::unpacked;
 use crate::order;
+use crate::pages::{self, Pages, groups};
 use crate::stats;
 use polars::prelude::*;
 use rayon::prelude::*;
@@ -28,84 +28,27 @@ pub(crate) fn written(parts: &[Vec<u8>], keys: &[PlSmallStr], schema: &Schema) -
     let Some(places) = places(parts, keys)? else { return Ok(None) };
     let groups = groups(places.len());
     let names: Vec<PlSmallStr> = schema.iter_names().cloned().collect();
-    // Few columns at a time, for each is there several times on its way.
+    // Few columns at a time, for each is there as a whole on its way to its pages.
     let some = |names: &[PlSmallStr]| -> PolarsResult<Vec<_>> {
         names.par_iter().map(|name| column_of(parts, name, (&places, &groups))).collect()
     };
-    let columns: Vec<Vec<(Vec<Held>, stats::Told)>> = names.chunks(AT_ONCE).map(some).collect::<PolarsResult<_>>()?;
-    let (columns, told): (Vec<Vec<Held>>, Vec<stats::Told>) = columns.into_iter().flatten().unzip();
-    let stats = stats::of_columns(told, places.len());
-    let bytes = encoded(columns, &groups, schema)?;
-    Ok(Some(Spread { bytes, stats, rows: places.len() }))
+    let columns: Vec<Vec<(Pages, stats::Told)>> = names.chunks(AT_ONCE).map(some).collect::<PolarsResult<_>>()?;
+    let (columns, told): (Vec<Pages>, Vec<stats::Told>) = columns.into_iter().flatten().unzip();
+    let bytes = pages::file(columns, &groups, schema)?;
+    Ok(Some(Spread { bytes, stats: stats::of_columns(told, places.len()), rows: places.len() }))
 }
 
-/// The bytes of a file of columns, each in so many groups; while one group is written, the next is unpacked.
-fn encoded(columns: Vec<Vec<Held>>, groups: &[Range<usize>], schema: &Schema) -> PolarsResult<Vec<u8>> {
-    let mut columns: Vec<_> = columns.into_iter().map(Vec::into_iter).collect();
-    let mut groups = groups.iter();
-    let mut unpacked = || -> PolarsResult<Option<DataFrame>> {
-        let Some(rows) = groups.next() else { return Ok(None) };
-        let held: Vec<Held> = columns.iter_mut().filter_map(Iterator::next).collect();
-        let group = held.into_par_iter().map(Held::column).collect::<PolarsResult<_>>()?;
-        let mut group = DataFrame::new(rows.len(), group)?;
-        group.rechunk_mut();
-        Ok(Some(group))
-    };
-    let mut bytes = Vec::new();
-    let writer = ParquetWriter::new(&mut bytes).with_compression(ParquetCompression::Zstd(None));
-    let mut writer = writer.with_row_group_size(Some(ROW_GROUP)).batched(schema)?;
-    let mut next = unpacked()?;
-    while let Some(group) = next {
-        let (written, following) = rayon::join(|| writer.write_batch(&group), &mut unpacked);
-        written?;
-        next = following?;
-    }
-    writer.finish()?;
-    drop(writer);
-    Ok(bytes)
-}
-
-/// A column in its order, group by group, and what the log says of it.
+/// A column in its order as pages, and what the log says of it.
 fn column_of(
     parts: &[Vec<u8>],
     name: &PlSmallStr,
     (places, groups): (&IdxCa, &[Range<usize>]),
-) -> PolarsResult<(Vec<Held>, stats::Told)> {
+) -> PolarsResult<(Pages, stats::Told)> {
     let mut column = columns_of(parts, std::slice::from_ref(name))?;
     column.rechunk_mut();
     let column = column.column(name)?.take(places)?;
-    let (held, told) = rayon::join(
-        || groups.par_iter().map(|rows| Held::of(&column, rows)).collect::<PolarsResult<_>>(),
-        || stats::Told::of(&column),
-    );
-    Ok((held?, told))
-}
-
-/// A column of one group of rows, until it is written.
-enum Held {
-    /// Texts, of which few are distinct, and what few rows tell: that takes a tenth of the room when packed.
-    Packed(Vec<u8>),
-    /// Numbers that most rows tell, which packing would hardly make smaller.
-    Plain(Column),
-}
-
-impl Held {
-    fn of(column: &Column, rows: &Range<usize>) -> PolarsResult<Self> {
-        let slice = column.slice(i64::try_from(rows.start).unwrap_or(i64::MAX), rows.len());
-        let is_number = !matches!(column.dtype(), DataType::String | DataType::List(_));
-        // Of the whole column, for its slices share its room.
-        if is_number && 2 * column.null_count() < column.len() {
-            return Ok(Self::Plain(slice));
-        }
-        Ok(Self::Packed(packed(&mut slice.into_frame())?))
-    }
-
-    fn column(self) -> PolarsResult<Column> {
-        match self {
-            Self::Packed(bytes) => Ok(unpacked(&bytes, None)?.into_columns().pop().unwrap_or_default()),
-            Self::Plain(column) => Ok(column),
-        }
-    }
+    let (pages, told) = rayon::join(|| Pages::of(&column, groups), || stats::Told::of(&column));
+    Ok((pages?, told))
 }
 
 /// Some columns of all parts.
@@ -128,16 +71,8 @@ fn places(parts: &[Vec<u8>], keys: &[PlSmallStr]) -> PolarsResult<Option<IdxCa>>
     Ok(order::is_told(sorted.lazy(), keys)?.then_some(places))
 }
 
-/// Rows of each group: as even as the writer of whole tables makes them.
-pub(crate) fn groups(rows: usize) -> Vec<Range<usize>> {
-    let count = (rows / ROW_GROUP).max(1);
-    let size = rows / count;
-    (0..count).map(|group| group * size..if group + 1 == count { rows } else { (group + 1) * size }).collect()
-}
-
 #[cfg(test)]
 mod tests {
-    use super::groups;
     use crate::coverage_rows::{Row, row};
     use crate::gathered::{Gathered, unpacked};
     use crate::{frame, order};
@@ -165,15 +100,5 @@ mod tests {
         }
         assert!(gathered.spread().unwrap().is_none());
         assert_eq!(gathered.into_frame().unwrap().height(), 100_000);
-    }
-
-    #[test]
-    fn groups_hold_all_rows() {
-        for rows in [1, 262_143, 262_144, 600_000, 1_950_000] {
-            let groups = groups(rows);
-            assert_eq!(groups.first().map(|group| group.start), Some(0));
-            assert_eq!(groups.last().map(|group| group.end), Some(rows));
-            assert!(groups.windows(2).all(|pair| pair[0].end == pair[1].start), "{rows}");
-        }
     }
 }

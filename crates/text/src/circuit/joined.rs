@@ -37,6 +37,7 @@ pub fn joined(text: &str) -> Cow<'_, str> {
 }
 
 /// Whether a text says that terminals were connected for the test.
-pub(crate) fn is_tied(text: &str) -> bool {
+#[must_use]
+pub fn is_tied(text: &str) -> bool {
     fold(text).split(' ').any(|word| is_kind(word, "tied"))
 }

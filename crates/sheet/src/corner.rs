@@ -1,7 +1,7 @@
 //! What the heading over a column of labels says of the numbers beside them: "[MΩ]" over "A-GND" is their unit, "1 min" their time.
 
 mod unnamed;
-mod words;
+pub(crate) mod words;
 
 use crate::column::{Column, Role};
 use crate::dates;

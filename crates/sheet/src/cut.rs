@@ -6,10 +6,12 @@ mod by_body;
 mod conditions;
 mod form_line;
 mod header;
+mod keys_below;
 mod page;
 mod pairs_over;
 mod profile;
 mod records;
+mod repeats;
 mod segment;
 
 use crate::fit::fits;
@@ -94,11 +96,20 @@ pub fn cut(view: &View<'_>) -> Cut {
         if free.is_empty() {
             continue;
         }
+        if cutter.try_keys_below(at, &free) {
+            continue;
+        }
         let below = if view.row(at + 1) == view.row(at) + 1 { cutter.free(at + 1, 0, u32::MAX) } else { Vec::new() };
         let segments: Vec<(u32, Vec<Item>)> = segments(view, &free)
             .iter()
             .flat_map(|segment| without_pairs_beside(view, segment))
             .flat_map(|segment| groups_as_below(view, segment, &below))
+            .flat_map(|(start, segment)| {
+                let parts = keys_below::parted(view, segment).into_iter().enumerate();
+                parts.map(move |(at, part)| {
+                    (if at == 0 { start } else { part.first().map_or(start, |item| item.column) }, part)
+                })
+            })
             .collect();
         for (index, (start, segment)) in segments.iter().enumerate() {
             let limit = segments.get(index + 1).map_or(u32::MAX, |(next, _)| next.saturating_sub(1));

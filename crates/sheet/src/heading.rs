@@ -53,6 +53,8 @@ pub struct Heading {
     pub statistic: Option<By<Statistic>>,
     /// Stage told.
     pub stage: Option<By<Stage>>,
+    /// Which round of its year's tests ("before the season").
+    pub round: Option<By<String>>,
     /// A date that stands as header.
     pub date: Option<Item>,
     /// A month or quarter that stands as header without its year.
@@ -153,6 +155,10 @@ impl Heading {
                 return;
             }
             _ => {}
+        }
+        // "1. Hj" under a year counts no more than its rounds.
+        if sense.kind == Kind::Number && cell.content == Content::Text && windrow_text::round::names_round(&cell.text) {
+            return;
         }
         if let Some(year) = crate::line::heads_year(view, item) {
             self.number = self.number.take().or(Some(By { value: f64::from(year), item: *item }));

@@ -98,7 +98,19 @@ fn is_heading_value(sense: &Sense) -> bool {
         .iter()
         .any(|(concept, weight)| *weight >= 0.9 && crate::fit::quantity(*concept).is_some_and(crate::fit::is_index));
     let tells = label.elapsed_s.is_some() || label.voltage_v.is_some() || is_pair || is_ratio;
-    tells && label.unexplained.is_empty()
+    tells && label.unexplained.is_empty() && !tells_plate(sense)
+}
+
+/// "15 kW / 400 V / 985 rpm": several values, a power or speed among them, are a nameplate.
+pub(crate) fn tells_plate(sense: &Sense) -> bool {
+    let parts = sense.measure.as_ref().map(|measure| measure.parts.as_slice()).unwrap_or_default();
+    let is_plates = |dimension| matches!(dimension, Dimension::Power | Dimension::ApparentPower | Dimension::Speed);
+    let has = |part: &windrow_text::measure::Part| {
+        part.units
+            .iter()
+            .any(|meaning| meaning.weight >= 0.8 && !meaning.colloquial && is_plates(meaning.unit.dimension))
+    };
+    parts.len() >= 2 && parts.iter().any(has)
 }
 
 /// Nature of the values of an axis.

@@ -9,13 +9,14 @@ mod tests;
 mod words;
 
 use crate::fold::fold;
-
 pub use joined::{is_tied, joined};
 use special::special;
 use std::borrow::Cow;
 use windrow_model::Circuit;
 pub(crate) use words::phases;
-use words::{AGAINST, ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, WHOLE};
+use words::{
+    AGAINST, ALL, BETWEEN, EARTH, EARTH_ALONE, FILLER, PHASE_WORDS, SEVERAL_PHASES, STATOR, THREE, TO_NEXT, WHOLE,
+};
 
 /// The three connections that a text lists in their order ("between terminals (U-V, V-W, W-U)"); `None` where it lists no three pairs.
 #[must_use]
@@ -65,6 +66,8 @@ pub enum Named {
     ToEarth,
     /// Between phases, which ones is not told.
     BetweenPhases,
+    /// Between a phase that is told elsewhere and the next one ("gegen nächsten Strang").
+    ToNext,
     /// Armature, field or rotor winding to earth or alone.
     Special(Circuit),
     /// A winding that has no code: interpoles, compensating and series windings.
@@ -110,6 +113,9 @@ pub fn read(text: &str) -> Vec<CircuitMeaning> {
     }
     if BETWEEN.contains(&folded) {
         return vec![CircuitMeaning { named: Named::BetweenPhases, naming: None, weight: 0.9 }];
+    }
+    if TO_NEXT.contains(&folded) {
+        return vec![CircuitMeaning { named: Named::ToNext, naming: None, weight: 0.9 }];
     }
     if is_earth_alone(folded) {
         return vec![CircuitMeaning { named: Named::ToEarth, naming: None, weight: 0.8 }];
@@ -439,7 +445,7 @@ pub fn resolve(named: Named, to_earth: bool) -> Option<Circuit> {
         Named::Pair(0, 1) | Named::Pair(1, 0) => Some(Circuit::UToV),
         Named::Pair(1, 2) | Named::Pair(2, 1) => Some(Circuit::VToW),
         Named::Pair(2, 0) | Named::Pair(0, 2) => Some(Circuit::WToU),
-        Named::Pair(..) | Named::ToEarth | Named::BetweenPhases | Named::OtherWinding => None,
+        Named::Pair(..) | Named::ToEarth | Named::BetweenPhases | Named::ToNext | Named::OtherWinding => None,
         Named::All => Some(Circuit::AllToEarth),
         Named::Special(circuit) => Some(circuit),
     }

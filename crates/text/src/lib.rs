@@ -23,6 +23,7 @@ pub mod prose;
 pub mod rated_part;
 pub mod remark;
 pub mod retold;
+pub mod round;
 pub mod said;
 pub mod tag;
 pub mod ticks;

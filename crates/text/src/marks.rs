@@ -57,6 +57,18 @@ pub fn names_apparatus(heading: &str) -> bool {
     is_text_of(heading, "apparatus")
 }
 
+/// Whether a heading asks for the thing ("What", "Was"), and says nothing else.
+#[must_use]
+pub fn asks_what(heading: &str) -> bool {
+    is_kind(&fold(heading.trim_matches(['?', '¿', ' '])), "asks_what")
+}
+
+/// Whether a heading asks for the place ("Where", "Wo").
+#[must_use]
+pub fn asks_where(heading: &str) -> bool {
+    is_kind(&fold(heading.trim_matches(['?', '¿', ' '])), "asks_where")
+}
+
 /// Whether a text explains ditto marks as what stands at their left ("the sign \" means: as at the left"), or as what was before, which
 /// in a table of months may stand there.
 ///

@@ -34,8 +34,10 @@ pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
     };
     let of = |letter: &str| columns.iter().filter_map(|column| rest(column, letter)).collect::<Vec<String>>();
     let (second, third) = (of("B"), of("C"));
+    // "A to frame, µA" tells its unit beside the phase.
+    let is_letter = |column: &Column| column.heading.units.as_ref().is_some_and(|by| by.value.1.trim() == "A");
     let is_phase = |column: &Column| {
-        column.heading.units.is_some()
+        is_letter(column)
             && matches!(column.role, Role::Reading(_))
             && rest(column, "A").is_some_and(|rest| second.contains(&rest) && third.contains(&rest))
     };

@@ -119,7 +119,7 @@ fn results(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
 }
 
 /// Whether a column of texts is headed by a word for a machine alone ("Pump", "Treuil"): they are its names, whatever else "T1" is.
-fn are_machines(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
+pub(super) fn are_machines(view: &View<'_>, column: &Column, cells: &[Item]) -> bool {
     let [item] = column.heading.items.as_slice() else { return false };
     let is_word = windrow_text::said::names_machine(&windrow_text::fold::fold(view.cell(item).text.trim()));
     let is_text = |item: &&Item| {

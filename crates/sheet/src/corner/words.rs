@@ -54,7 +54,7 @@ fn is_dated(column: &Column) -> bool {
 }
 
 /// Whether a cell may be the name of a machine in words, and says nothing of how or where on it something was measured.
-fn may_name(view: &View<'_>, item: &Item) -> bool {
+pub(crate) fn may_name(view: &View<'_>, item: &Item) -> bool {
     let (sense, text) = (view.sense(item), &view.cell(item).text);
     let label = &sense.label;
     view.cell(item).content == Content::Text

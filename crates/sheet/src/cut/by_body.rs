@@ -5,7 +5,7 @@ use super::header::{Cutter, bounds};
 use crate::line::{self, is_pair_row};
 use crate::sense::Kind;
 use crate::view::{Item, Orientation, View};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest lines of values below.
 const FEWEST: usize = 3;
@@ -45,7 +45,41 @@ impl Cutter<'_, '_> {
                 Kind::Text => *others += 1,
             }
         }
-        columns.values().filter(|(values, others)| *values >= FEWEST && values > &(2 * others)).count() >= 2
+        let are_values = |(values, others): &(usize, usize)| *values >= FEWEST && *values > 2 * others;
+        match columns.values().filter(|column| are_values(column)).count() {
+            0 => false,
+            1 => {
+                let at = columns.iter().find(|(_, column)| are_values(column)).map(|(at, _)| *at);
+                self.measures_named_lines(segment, &lines, at)
+            }
+            _ => true,
+        }
+    }
+
+    /// "What | Where | Megohms": one column of numbers under a heading that tells in which unit, beside a first column of texts that differ
+    /// from line to line and label nothing that is measured.
+    fn measures_named_lines(&self, segment: &[Item], lines: &[Vec<Item>], at: Option<u32>) -> bool {
+        let view = self.view;
+        let (Some(first), Some(head)) = (segment.first(), segment.iter().find(|head| Some(head.column) == at)) else {
+            return false;
+        };
+        let names: Vec<&Item> = lines.iter().flatten().filter(|item| item.column == first.column).collect();
+        let texts: BTreeSet<&str> = names.iter().map(|item| view.cell(item).text.trim()).collect();
+        let is_name = |item: &&Item| {
+            let sense = view.sense(item);
+            let label = &sense.label;
+            sense.kind == Kind::Text
+                && !sense.is_pair
+                && label.units.is_empty()
+                && label.elapsed_s.is_none()
+                && sense.circuits.iter().chain(&label.circuits).all(|meaning| meaning.weight < 0.5)
+                && label.concepts.iter().all(|(concept, _)| crate::fit::names_machine(*concept))
+        };
+        head.cell != first.cell
+            && tells_unit(view, head)
+            && names.len() == lines.len()
+            && texts.len() == names.len()
+            && names.iter().all(is_name)
     }
 
     /// "Motor | BR1 | jaw crusher" over a line of headings: a key with its value, and what the table below is of.
@@ -99,6 +133,15 @@ fn is_word(view: &View<'_>, item: &Item) -> bool {
         && !line::ends_with_colon(view, item)
         && (sense.tag < 0.5 || sense.is_pure_label() || text.chars().count() <= 4)
         && text.chars().any(char::is_alphabetic)
+}
+
+/// Whether a heading tells resistances by their unit, and nothing that is not understood.
+fn tells_unit(view: &View<'_>, item: &Item) -> bool {
+    let mut units = view.sense(item).label.units.iter();
+    let is_resistance =
+        |dimension| matches!(dimension, windrow_model::Dimension::Resistance | windrow_model::Dimension::Current);
+    names_measured(view, item)
+        && units.any(|meaning| meaning.weight >= 0.8 && !meaning.colloquial && is_resistance(meaning.unit.dimension))
 }
 
 /// Whether a text names a measured quantity or the unit of one.

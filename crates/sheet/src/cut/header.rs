@@ -2,6 +2,7 @@
 
 use super::pairs_over::begins_with_pairs;
 use super::profile::Profile;
+use super::repeats;
 use super::segment::segments;
 use super::{BodyLine, Table};
 use crate::fit::fits;
@@ -76,6 +77,7 @@ impl Cutter<'_, '_> {
             let further = !lone && is_subheader(view, &items)
                 || is_header(view, &items) && !lies_in_axis(view, &items)
                 || self.is_axis_under(next, &items, &header)
+                || header.last().is_some_and(|above| repeats::are_repeated(view, &items, above))
                 || items.first().is_some_and(|item| item.column > left) && self.is_headed_by_body(next, &items);
             if !further || !self.body_follows(next + 1, reach_left, reach_right) {
                 break;
@@ -86,7 +88,19 @@ impl Cutter<'_, '_> {
             next += 1;
         }
         let limit = self.up_to_neighbour(at + 1, right, limit);
-        self.finish_table(next, header, (left, right), (floor, limit))
+        let within = self.across_within(next, &header, (floor, limit));
+        let (across, next) = match within {
+            Some(within) => {
+                header.push(within.header);
+                (within.lines, within.next)
+            }
+            None => (Vec::new(), next),
+        };
+        let is_table = self.finish_table(next, header, (left, right), (floor, limit));
+        if is_table {
+            self.put_across(across);
+        }
+        is_table
     }
 
     /// Whether a cell reaches over all the headings above it, and tells no unit of them: the name of a section in a merged line.
@@ -386,6 +400,7 @@ impl Cutter<'_, '_> {
             || valued * 2 < cells.len()
             || valued == 0 && !beside.is_empty()
             || is_pair_row(self.view, segment)
+            || segment.iter().any(|item| line::tells_plate(self.view.sense(item)))
             || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
             || self.is_under_other_heads(at, first, last)

@@ -235,7 +235,9 @@ fn named(text: &str) -> Option<String> {
 fn told_of_readings(text: &str) -> &str {
     let Some((label, value)) = text.split_once(':') else { return text };
     let value = header::read(value.trim());
-    let is_time = value.elapsed_s.is_some() && value.concepts.is_empty() && value.unexplained.is_empty();
+    // "Upper works: U/V/W to frame, MΩ, 1 min" tells of readings, whatever stands before the colon.
+    let is_alone = value.units.is_empty() && value.circuits.is_empty();
+    let is_time = value.elapsed_s.is_some() && value.concepts.is_empty() && value.unexplained.is_empty() && is_alone;
     let label_read = header::read(label.trim());
     let is_of_readings = label_read.concepts.iter().any(|(concept, _)| {
         fit::quantity(*concept).is_some()

@@ -55,6 +55,7 @@ impl Reader<'_, '_, '_> {
             voltage: None,
             rate: None,
             stage: None,
+            round: None,
             winding: None,
             some_temperature: None,
             ambient: None,

@@ -84,7 +84,7 @@ impl Reader<'_, '_, '_> {
         // Nor is there one for the conductor of a rotor or field, and what a title tells is of something else.
         let is_conductor = quantity == Quantity::WindingResistance;
         let mut uncoded = told.filter(|meaning| match meaning.named {
-            Named::OtherWinding | Named::BetweenPhases => true,
+            Named::OtherWinding | Named::BetweenPhases | Named::ToNext => true,
             Named::Special(_) => is_conductor && meaning.weight >= 0.5,
             _ => false,
         });
@@ -208,6 +208,9 @@ impl Reader<'_, '_, '_> {
         if !value.is_empty() {
             return Some(self.one_circuit(&By { value, item: row.item }, Via::Row, quantity));
         }
+        if let Some(open) = self.open_between(row, head) {
+            return Some(open);
+        }
         let known = |by: &By<Vec<CircuitMeaning>>, via| match self.one_circuit(by, via, quantity) {
             Terminals::Known(told) => Some(told),
             _ => None,
@@ -218,6 +221,19 @@ impl Reader<'_, '_, '_> {
         let are_apart =
             row.value != head.value && head.value != Circuit::AllToEarth && row.value != Circuit::AllToEarth;
         are_apart.then(|| Terminals::Open(vec![row.value, head.value], row.text.clone()))
+    }
+
+    /// "U" beside "between phases": against which of the other two, nobody said.
+    fn open_between(&self, row: &By<Vec<CircuitMeaning>>, head: &By<Vec<CircuitMeaning>>) -> Option<Terminals> {
+        let is_between = head.value.iter().all(|meaning| matches!(meaning.named, Named::BetweenPhases | Named::ToNext));
+        let one = row.value.iter().find_map(|meaning| match meaning.named {
+            Named::Phase(one) => Some(one),
+            _ => None,
+        });
+        let one = one.filter(|_| is_between && !head.value.is_empty())?;
+        let pairs = [(one + 1) % 3, (one + 2) % 3].map(|other| resolve(Named::Pair(one, other), true));
+        let text = self.view.grid.cells.get(head.item.cell as usize).map(|cell| cell.text.clone());
+        Some(Terminals::Open(pairs.into_iter().flatten().collect(), text.unwrap_or_default()))
     }
 
     /// Adds what a cell of the line tells; "U" in one column and "earth" in the next are one circuit.
@@ -329,6 +345,7 @@ fn crossed(row: &[CircuitMeaning], head: &[CircuitMeaning]) -> Vec<CircuitMeanin
             }
             (Named::Phase(a), Named::ToEarth) => (Named::PhaseToEarth(a), row.naming),
             (Named::ToEarth, Named::Phase(b)) => (Named::PhaseToEarth(b), head.naming),
+            (Named::Phase(a), Named::ToNext) => (Named::Pair(a, (a + 1) % 3), row.naming),
             _ => return None,
         };
         Some(CircuitMeaning { named, naming, weight: row.weight.max(head.weight).max(0.5) })

@@ -60,6 +60,7 @@ impl Reader<'_, '_, '_> {
             voltage: line.voltage.clone().filter(|told| told.via != Via::Row),
             elapsed: None,
             stage: None,
+            round: None,
             winding: None,
             some_temperature: None,
             ambient: None,

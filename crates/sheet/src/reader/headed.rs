@@ -69,6 +69,10 @@ impl Reader<'_, '_, '_> {
         if let Some(stage) = &heading.stage {
             line.stage = Some(self.told(stage.value, Via::Column, &stage.item));
         }
+        if let Some(round) = &heading.round {
+            line.round = Some(round.value.as_str().into());
+            line.remarks.push(self.told(round.value.as_str().into(), Via::Column, &round.item));
+        }
     }
 
     /// What a heading tells of the date, unless its group or the line tells the day. Different days of a line and a heading are asked about.

@@ -47,6 +47,8 @@ pub(super) struct Line {
     /// How fast the voltage was raised, V/s.
     pub rate: Option<Told<f64>>,
     pub stage: Option<Told<Stage>>,
+    /// Which round of its year's tests.
+    pub round: Option<Text>,
     pub winding: Option<Told<f64>>,
     pub some_temperature: Option<Told<f64>>,
     pub ambient: Option<Told<f64>>,

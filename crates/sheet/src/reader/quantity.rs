@@ -75,7 +75,8 @@ impl Reader<'_, '_, '_> {
         {
             return what;
         }
-        if let Some(label) = line.label.as_ref().filter(|label| !offers(label, column))
+        if let Some(label) =
+            line.label.as_ref().filter(|label| !offers(label, column) && !self.tells_occasion(label, column))
             && let Some(what) = self.by_heading(label, Via::Row, amount, line)
         {
             let what = self.of_comparison(self.of_both(what, column));

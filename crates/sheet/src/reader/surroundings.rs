@@ -5,6 +5,7 @@ use super::quantity::{is_of_surges, is_temperature, resistance};
 use crate::column::{Column, Role};
 use crate::context::{Body, Found};
 use crate::fit;
+use crate::heading::Heading;
 use crate::loose::Caption;
 use crate::view::Item;
 use windrow_model::raw::Via;
@@ -56,6 +57,14 @@ impl Reader<'_, '_, '_> {
         })
     }
 
+    /// "After bearing change" beside a column that names its quantity: on what occasion the line was measured, and no figure of a bearing.
+    pub(super) fn tells_occasion(&self, label: &Heading, column: &Column) -> bool {
+        let text = |item: &Item| self.view.grid.cells.get(item.cell as usize).map(|cell| cell.text.as_str());
+        matches!(column.role, Role::Reading(Some(_)))
+            && label.concept() == Some(Concept::OtherFigure)
+            && label.items.first().and_then(text).is_some_and(windrow_text::round::names_round)
+    }
+
     /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.
     pub(super) fn title_of_surges(&self) -> Option<Item> {
         let has_resistances = match self.scene.blocks.get(self.block)?.body {
@@ -68,9 +77,13 @@ impl Reader<'_, '_, '_> {
         };
         let tell = |caption: &Caption| {
             let named: Vec<Quantity> = caption.concepts.iter().filter_map(|concept| fit::quantity(*concept)).collect();
-            (!named.is_empty()).then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
+            // "Essai d'onde de choc entre spires" names the test and no quantity.
+            let names_test =
+                named.is_empty() && windrow_text::marks::names_surge_test(&self.view.cell(&caption.item).text);
+            let is_told = names_test || !named.is_empty();
+            is_told.then(|| named.iter().all(|quantity| is_of_surges(*quantity)).to_string())
         };
-        let Found::One(index, Via::Block) = self.scene.caption(self.block, tell) else { return None };
+        let Found::One(index, Via::Block | Via::Section) = self.scene.caption(self.block, tell) else { return None };
         let caption = self.scene.loose.captions.get(index).filter(|_| !has_resistances)?;
         let is_title = !caption.concepts.contains(&Concept::Limit);
         (is_title && tell(caption).as_deref() == Some("true")).then_some(caption.item)

@@ -351,8 +351,16 @@ pub(super) fn machine_details(line: &Mention) -> String {
     format!("{serial} {}", plate.join(" "))
 }
 
-/// What makes two mentions of a date one: the day, or the cell whose day is open.
+/// What makes two mentions of a date one: the day, or the cell whose day is open. Two rounds of a year or day are two.
 pub(super) fn when_key(line: &Line) -> String {
+    let when = day_key(line);
+    match &line.round {
+        Some(round) => format!("{when} round {round}"),
+        None => when,
+    }
+}
+
+fn day_key(line: &Line) -> String {
     match &line.when {
         When::Untold => "-".to_owned(),
         // Two rounds of a year are two tests, though no more than the year is known of them.

@@ -10,6 +10,7 @@ use crate::hold::Hold;
 use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::raw::Told;
 use windrow_model::{Disposition, Question};
+use windrow_text::circuit::Named;
 use windrow_text::vocabulary::Concept;
 
 /// Fewest lines that name windings where an unknown label is no winding.
@@ -42,7 +43,11 @@ impl Reader<'_, '_, '_> {
             for pending in group.pending.iter().filter(|pending| !pending.computed) {
                 twins.entry((pending.row, identity(pending))).or_default().insert(pending.cell);
             }
-            doubted.extend(twins.into_values().filter(|cells| cells.len() > 1).flatten());
+            let is_open = |own: &Identity| own.1.is_none();
+            let are_alike = |((_, own), cells): &((u32, Identity), BTreeSet<u32>)| {
+                cells.len() > 1 && !(is_open(own) && self.are_to_earth_and_between(group.block, cells))
+            };
+            doubted.extend(twins.into_iter().filter(are_alike).flat_map(|(_, cells)| cells));
         }
         doubted.extend(self.twins_in_columns());
         for group in &mut self.groups {
@@ -59,6 +64,22 @@ impl Reader<'_, '_, '_> {
                 cells: Vec::new(),
             });
         }
+    }
+
+    /// "Phase to earth | between phases": two readings of a line whose headings say that one is against earth and the other is not, though
+    /// no code tells between which terminals.
+    fn are_to_earth_and_between(&self, block: usize, cells: &BTreeSet<u32>) -> bool {
+        let Body::Table(table) = self.scene.blocks[block].body else { return false };
+        let columns: BTreeSet<u32> =
+            self.view.items().iter().filter(|item| cells.contains(&item.cell)).map(|item| item.column).collect();
+        let told = |column: &u32| {
+            let read = self.scene.tables[table].columns.iter().find(|own| own.column == *column)?;
+            let meanings = read.heading.circuits.iter().flat_map(|by| &by.value);
+            let mut sure = meanings.filter(|meaning| meaning.weight >= 0.5).map(|meaning| meaning.named);
+            sure.find(|named| matches!(named, Named::ToEarth | Named::BetweenPhases))
+        };
+        let told: Vec<Option<Named>> = columns.iter().map(told).collect();
+        told.len() == cells.len() && matches!(told.as_slice(), [Some(one), Some(other)] if one != other)
     }
 
     /// Cells of one column that only labels at their lines could tell apart, and do not.

@@ -274,7 +274,8 @@ impl Reader<'_, '_, '_> {
         if amounts.range || amounts.parts.iter().filter(is_volts).count() > 1 {
             return None;
         }
-        let amount = amounts.parts.first()?;
+        // "15 kW / 400 V": so many kilowatts are no volts.
+        let amount = amounts.parts.iter().find(is_volts)?;
         // "LT-1" under a voltage and "Motor" is a machine.
         if amount.units.is_empty() && sense.tag >= 0.5 {
             return None;

@@ -12,6 +12,7 @@ mod contractors;
 mod declared;
 mod doubts;
 mod every_cell;
+mod everyday;
 mod explained_units;
 mod exported;
 mod exports;

@@ -187,6 +187,24 @@ pub(super) const BETWEEN: &[&str] = &[
     "phph",
 ];
 
+/// A phase against the one that follows it.
+pub(super) const TO_NEXT: &[&str] = &[
+    "to next phase",
+    "to the next phase",
+    "against next phase",
+    "gegen nachsten strang",
+    "gegen nachste phase",
+    "gegen die nachste phase",
+    "gegen den nachsten strang",
+    "contre phase suivante",
+    "contre la phase suivante",
+    "a la phase suivante",
+    "a fase siguiente",
+    "a la fase siguiente",
+    "contra fase siguiente",
+    "contra la fase siguiente",
+];
+
 /// The winding of the stator as a whole, beside a rotor's.
 pub(super) const STATOR: &[&str] = &[
     "stator",

@@ -403,6 +403,7 @@ impl Cutter<'_, '_> {
             || segment.iter().any(|item| line::tells_plate(self.view.sense(item)))
             || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
+            || segment.iter().any(|item| profile.contradicts(self.view, item))
             || self.is_under_other_heads(at, first, last)
         {
             return false;

@@ -5,7 +5,7 @@ use crate::fit::{Wants, fits};
 use crate::line;
 use crate::sense::Kind;
 use crate::view::{Item, View};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use windrow_model::Dimension;
 
 /// What a column holds, coarsely; marks for missing values fit everything.
@@ -41,6 +41,8 @@ pub(super) struct Profile {
     pub(super) columns: BTreeMap<u32, BTreeMap<Look, u32>>,
     /// What the header promises of each column.
     promises: BTreeMap<u32, Wants>,
+    /// Columns headed by a unit of voltage.
+    in_volts: BTreeSet<u32>,
     pub(super) lines: u32,
 }
 
@@ -48,7 +50,12 @@ impl Profile {
     /// Without lines yet, under a header.
     pub(super) fn under(view: &View<'_>, header: &[Vec<Item>]) -> Self {
         let leaves = header.iter().flatten().filter_map(|item| Some((item.column, promise(view, item)?)));
-        Self { promises: leaves.collect(), ..Self::default() }
+        let in_volts = |item: &&Item| {
+            let best = view.sense(item).label.units.first().filter(|best| best.weight >= 0.8);
+            best.is_some_and(|best| best.unit.dimension == Dimension::Voltage)
+        };
+        let in_volts = header.iter().flatten().filter(in_volts).map(|item| item.column).collect();
+        Self { promises: leaves.collect(), in_volts, ..Self::default() }
     }
 
     pub(super) fn of(view: &View<'_>, header: &[Vec<Item>], body: &[BodyLine]) -> Self {
@@ -65,6 +72,16 @@ impl Profile {
             Wants::Number(dimension) => *dimension,
             _ => None,
         }
+    }
+
+    /// "12600 megohms" below "kV d.c.": whether a cell tells a unit that the header of its column rules out.
+    pub(super) fn contradicts(&self, view: &View<'_>, item: &Item) -> bool {
+        let mut parts = view.sense(item).measure.iter().flat_map(|measure| &measure.parts).peekable();
+        let is_other = |part: &windrow_text::measure::Part| {
+            let sure = part.units.first().filter(|unit| unit.weight >= 0.9);
+            sure.is_some_and(|unit| unit.unit.dimension == Dimension::Resistance)
+        };
+        self.in_volts.contains(&item.column) && parts.peek().is_some() && parts.all(is_other)
     }
 
     pub(super) fn add(&mut self, view: &View<'_>, items: &[Item]) {

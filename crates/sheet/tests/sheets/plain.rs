@@ -160,3 +160,21 @@ fn the_voltage_in_a_line_of_a_form_goes_before_that_of_the_form() {
     assert_eq!((read.volts("B6"), read.volts("B8")), (Some(500.0), Some(750.0)));
     assert_eq!(read.quantity("B8"), Some("leakage_current"));
 }
+
+#[test]
+fn lines_in_megohms_below_a_table_of_steps_are_none_of_its_steps() {
+    let read = Read::texts(&[
+        "Step|kV d.c.|Leakage uA|Calculated",
+        "||after 1 min|megohms",
+        "1|2|0.52|3846",
+        "2|4|1.09|3670",
+        "3|6|1.71|3509",
+        "4|8|2.44|3279",
+        "",
+        "Before the steps, at 2500 V d.c. :",
+        "1 minute|3900 megohms",
+        "10 minutes|12600 megohms|Ratio 10/1|3.23",
+    ]);
+    assert!(read.reading("D10").is_none(), "the ratio stands beside its later reading");
+    assert!(read.volts("C6").is_some_and(|volts| (volts - 8000.0).abs() < 1.0));
+}

@@ -31,10 +31,7 @@ impl Reader<'_, '_, '_> {
             }
             let tells_apart = |rows: &BTreeMap<u32, u32>| unread.iter().any(|column| self.differ(column, rows));
             doubted.extend(
-                alike
-                    .into_values()
-                    .filter(|rows| rows.len() > 1 && tells_apart(rows))
-                    .flat_map(|rows| rows.into_values()),
+                alike.into_values().filter(|rows| rows.len() > 1 && tells_apart(rows)).flat_map(BTreeMap::into_values),
             );
         }
         for group in &mut self.groups {

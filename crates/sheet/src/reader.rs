@@ -26,6 +26,7 @@ mod headed;
 mod heed;
 mod labelled;
 mod labelled_name;
+mod left_unread;
 mod line;
 mod lone;
 mod loose;
@@ -203,6 +204,7 @@ impl<'s, 'v, 'a> Reader<'s, 'v, 'a> {
         }
         reader.note_results();
         reader.doubt_twins();
+        reader.doubt_names_left_unread();
         reader.hear_witnesses();
         reader.note_gaps();
         reader.register_forms();

@@ -114,6 +114,7 @@ fn is_drive(view: &View<'_>, names: &Column, part: &Column, columns: &[Column], 
     let are_words = own.iter().all(|item| view.sense(item).kind == Kind::Text && view.sense(item).tag < 0.85);
     // "Car | Mot." over 1, 2, 3, 4, "Shaft | Pump" over B1 and B2: which motor of the car, which pump of the shaft.
     let are_numbers = own.iter().all(|item| is_part(view, item) || is_machine && is_short_code(view, item));
+    let are_numbers = are_numbers || is_machine && are_codes_again(view, (names, part), cells);
     // "Machine | Motion": motions are parts of a machine, whether or not two of them were measured on one day.
     let is_motion = windrow_text::marks::heads_motions(&part.heading.text(view));
     let differ = shared(view, (names, part), columns, cells, |_| true);
@@ -166,6 +167,20 @@ fn is_short_code(view: &View<'_>, item: &Item) -> bool {
     (1..=2).contains(&(text.len() - number.len()))
         && (1..=2).contains(&number.len())
         && number.bytes().all(|b| b.is_ascii_digit())
+}
+
+/// "Dryer | V-1", "Dryer | V-2", "Cooler | V-1": codes, one of which at least comes under two names.
+fn are_codes_again(view: &View<'_>, (names, part): (&Column, &Column), cells: &Cells) -> bool {
+    let own = |column: &Column| cells.get(&column.column).map(Vec::as_slice).unwrap_or_default();
+    let mut under: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for item in own(part) {
+        let name = own(names).iter().take_while(|name| name.row <= item.row).last();
+        if let Some(name) = name {
+            under.entry(view.cell(item).text.trim()).or_default().insert(view.cell(name).text.trim());
+        }
+    }
+    own(part).iter().all(|item| view.sense(item).tag >= 0.5 && is_local(view.cell(item).text.trim()))
+        && under.values().any(|names| names.len() > 1)
 }
 
 fn is_part(view: &View<'_>, item: &Item) -> bool {

@@ -370,14 +370,14 @@ impl Cutter<'_, '_> {
 
     /// Whether one of the lines right above line `at`, of which nothing was read, heads columns of its own, or there are so many of them that
     /// the line goes on with something else than the table.
-    fn is_under_other_heads(&self, at: usize, first: u32, last: u32) -> bool {
+    fn is_under_other_heads(&self, at: usize, (first, last): (u32, u32), header: &[Vec<Item>]) -> bool {
         let mut row = self.view.row(at);
         for line in (0..at).rev().take(MOST_UNREAD) {
             let free = self.free(line, first, last);
             if free.is_empty() || self.view.row(line) + 1 < row {
                 return false;
             }
-            if heads_others(self.view, &free) {
+            if heads_others(self.view, &free) || repeats::are_shifted(self.view, &free, header) {
                 return true;
             }
             row = self.view.row(line);
@@ -404,7 +404,7 @@ impl Cutter<'_, '_> {
             || self.begins_record(at, &table.header, table.columns)
             || profile.agreement(self.view, segment) < 0.7
             || segment.iter().any(|item| profile.contradicts(self.view, item))
-            || self.is_under_other_heads(at, first, last)
+            || self.is_under_other_heads(at, (first, last), &table.header)
         {
             return false;
         }

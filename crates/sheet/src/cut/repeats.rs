@@ -26,6 +26,19 @@ pub(super) fn are_repeated(view: &View<'_>, items: &[Item], above: &[Item]) -> b
     groups.iter().all(is_same) && different.len() == width as usize
 }
 
+/// Whether two cells or more of a line say what headings in other columns say: the labels of a form beside the first, which begins further up
+/// or down.
+pub(super) fn are_shifted(view: &View<'_>, items: &[Item], header: &[Vec<Item>]) -> bool {
+    let text = |item: &Item| view.cell(item).text.trim();
+    let is_shifted = |item: &&Item| {
+        let heads = || header.iter().flatten().filter(|head| text(head) == text(item));
+        view.sense(item).kind == Kind::Text
+            && heads().next().is_some()
+            && heads().all(|head| head.column != item.column)
+    };
+    items.iter().filter(is_shifted).count() >= 2
+}
+
 fn is_word(view: &View<'_>, item: &Item) -> bool {
     let (sense, text) = (view.sense(item), view.cell(item).text.as_str());
     let is_round = || windrow_text::round::names_round(text);

@@ -17,9 +17,9 @@ use windrow_text::vocabulary::Concept;
 const FEWEST_WINDINGS: usize = 2;
 
 /// All that tells one reading of a test from another.
-type Identity = (&'static str, Option<&'static str>, Option<u64>, Option<u64>, bool);
+pub(super) type Identity = (&'static str, Option<&'static str>, Option<u64>, Option<u64>, bool);
 
-fn identity(pending: &Pending) -> Identity {
+pub(super) fn identity(pending: &Pending) -> Identity {
     let reading = &pending.reading;
     let bits = |told: &Option<Told<f64>>| told.as_ref().map(|told| told.value.to_bits());
     (

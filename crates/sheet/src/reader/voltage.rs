@@ -275,7 +275,7 @@ impl Reader<'_, '_, '_> {
             return None;
         }
         // "15 kW / 400 V": so many kilowatts are no volts.
-        let amount = amounts.parts.iter().find(is_volts)?;
+        let amount = amounts.parts.iter().find(is_volts).or(amounts.parts.first())?;
         // "LT-1" under a voltage and "Motor" is a machine.
         if amount.units.is_empty() && sense.tag >= 0.5 {
             return None;

@@ -344,3 +344,69 @@ fn deviations_under_the_name_of_a_surge_test_are_of_its_traces() {
     assert_eq!(["B7", "B9"].map(|cell| read.quantity(cell)), [Some("surge_difference"); 2]);
     assert_eq!(["B7", "B9"].map(|cell| read.circuit(cell)), [Some("U-V"), Some("W-U")]);
 }
+
+#[test]
+fn codes_that_come_again_under_each_machine_are_parts_of_its_name() {
+    let read = Read::rows(&[
+        "Insulation to earth (MΩ) at 500 V|||",
+        "Machine|Fan|Date|MΩ",
+        "Dryer|V-1|20.02.2024|211",
+        "Dryer|V-2|20.02.2024|329",
+        "Cooler|V-1|20.02.2024|13.5",
+        "Cooler|V-2|20.02.2024|395",
+    ]);
+    assert_eq!(
+        ["D3", "D4", "D5"].map(|cell| read.tag(cell)),
+        [Some("Dryer V-1"), Some("Dryer V-2"), Some("Cooler V-1")]
+    );
+}
+
+#[test]
+fn lines_that_only_an_unknown_column_of_tags_tells_apart_are_asked_about() {
+    let read = Read::rows(&[
+        "Insulation to earth (MΩ) at 500 V|||",
+        "Machine|Zebra|Date|MΩ",
+        "Dryer|V-1|20.02.2024|211",
+        "Dryer|V-2|20.02.2024|329",
+        "Cooler|V-1|20.02.2024|13.5",
+        "Cooler|V-2|20.02.2024|395",
+    ]);
+    assert!(
+        ["D3", "D4", "D5"]
+            .iter()
+            .all(|cell| read.is_held(cell) || read.tag(cell).is_some_and(|tag| tag.contains("V-")))
+    );
+}
+
+#[test]
+fn forms_side_by_side_a_line_apart_keep_their_own_terminals() {
+    let read = Read::texts(&[
+        "Molino Viejo - R. aisl., 500 V DC||||||||||||||||||||||",
+        "||||||||||||||||||||||",
+        "Motor:|5-M-77||Fecha:|10/02/1993||||Motor:|1-KL-79||||Motor: 1-KL-79|||||Motor:|4-F-70||Fecha:|10/02/1993",
+        "Conexión|R. aisl.|||||||Fecha:|19/11/1995||||Fecha: 25/06/1990|||||Conexión|R. aisl.|||",
+        "|MΩ||||||||||||Conexión|R. aisl.|||||MΩ|||",
+        "A-tierra|120|||||||Conexión|R. aisl.|||||MΩ||||A-tierra|3890|||",
+        "B-tierra|125||||||||MΩ||||A-tierra|627||||B-tierra|4060|||",
+        "C-tierra|130|||||||A-tierra|491||||B-tierra|655||||C-tierra|4240|||",
+        "A-B|201|||||||B-tierra|513||||C-tierra|683||||A-B|6540|||",
+        "B-C|212|||||||C-tierra|535||||A-B|1050||||B-C|6910|||",
+        "C-A|207|||||||A-B|826||||B-C|1110||||C-A|6600|||",
+        "||||||||B-C|872||||C-A|1090||||||||",
+        "||||||||C-A|851||||||||||||||",
+    ]);
+    for (cell, wanted) in [("O8", "V-E"), ("O9", "W-E"), ("O10", "U-V"), ("O12", "W-U"), ("J8", "U-E"), ("J13", "W-U")]
+    {
+        assert!(read.circuit(cell).is_none_or(|told| told == wanted), "{cell} {:?}", read.circuit(cell));
+    }
+    let beside = Read::rows(&[
+        "Motor KL-1, 19.11.1995|||||",
+        "Terminals|IR MΩ||Terminals|IR MΩ",
+        "A-earth|491||A-B|655",
+        "B-earth|513||B-C|683",
+        "C-earth|535||C-A|1050",
+    ]);
+    for (cell, wanted) in [("B3", "U-E"), ("E3", "U-V"), ("E5", "W-U")] {
+        assert!(beside.circuit(cell).is_none_or(|told| told == wanted), "{cell} {:?}", beside.circuit(cell));
+    }
+}

@@ -243,6 +243,7 @@ impl Sense {
             && self.label.statistic.is_none()
             && self.label.unexplained.iter().any(|word| word.chars().count() >= OWN_WORD)
             && self.label.concepts.iter().all(|(_, weight)| *weight <= SHORT_WORD)
+            && self.label.concepts.iter().any(|(concept, _)| crate::fit::quantity(*concept).is_some())
     }
 
     /// Whether the text is a label and nothing that a body would hold.

@@ -63,7 +63,7 @@ impl Reader<'_, '_, '_> {
     pub(super) fn tells_occasion(&self, label: &Heading, column: &Column) -> bool {
         let text = |item: &Item| self.view.grid.cells.get(item.cell as usize).map(|cell| cell.text.as_str());
         matches!(column.role, Role::Reading(Some(_)))
-            && label.concept() == Some(Concept::OtherFigure)
+            && label.concepts.iter().all(|(concept, ..)| fit::quantity(*concept).is_none())
             && label.items.first().and_then(text).is_some_and(windrow_text::round::names_round)
     }
 

@@ -295,13 +295,16 @@ fn the_first_phase_keeps_the_unit_that_its_heading_tells() {
 #[test]
 fn the_occasion_of_a_test_is_no_figure_of_a_bearing() {
     let read = Read::rows(&[
-        "Machine|KX-3||",
-        "When|What was done|Megohms to frame (leads tied, 1 min)|At volts",
-        "09.10.1997|before start-up|3200|1000",
-        "19.11.2000|after bearing change|2800|1000",
-        "04.11.2004|yearly test|3400|1000",
+        "North Ridge||Machine|KX-3|",
+        "Serial|76L39027|Rating|200 kW 400 V|",
+        "||||",
+        "When|What was done|Megohms to frame (leads tied, 1 min)|At volts|Stator °F",
+        "09.10.1997|before start-up|3200|1000|59",
+        "19.11.2000|after bearing change|2800|1000|59",
+        "18.06.2001|new bearings, no test|||",
+        "04.11.2004|yearly test|3400|1000|41",
     ]);
-    assert_eq!(["C3", "C4", "C5"].map(|cell| read.value(cell)), [Some(3.2e9), Some(2.8e9), Some(3.4e9)]);
+    assert_eq!(["C5", "C6", "C8"].map(|cell| read.value(cell)), [Some(3.2e9), Some(2.8e9), Some(3.4e9)]);
     let figures = Read::rows(&[
         "Machine|KX-3|",
         "Parameter|Megohms|Date",

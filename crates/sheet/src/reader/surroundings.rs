@@ -47,11 +47,15 @@ impl Reader<'_, '_, '_> {
     /// "Limits" right over a list of labels and values, or over the lines above it: what they tell was set and not measured.
     pub(super) fn stands_under_limits(&self) -> bool {
         let Some(block) = self.scene.blocks.get(self.block) else { return false };
-        let is_filled = |row: u32| self.view.line(self.view.line_at(row)).first().is_some_and(|item| item.row == row);
+        let cells = |row: u32| self.view.line(self.view.line_at(row)).iter().filter(|item| item.row == row).count();
+        let is_filled = |row: u32| cells(row) > 0;
+        // "Least value | 100 MΩ" tells one limit, and is no title.
+        let is_title = |row: u32| cells(row) == 1;
         self.scene.loose.captions.iter().any(|caption| {
             let (text, item) = (self.view.cell(&caption.item).text.trim(), &caption.item);
             let is_near = item.row < block.rows.0 && block.rows.0 - item.row <= LIMITS_BELOW;
             is_near
+                && is_title(item.row)
                 && (block.columns.0..=block.columns.1).contains(&item.column)
                 && text.split_whitespace().count() <= LIMIT_WORDS
                 && marks::statistic(text) == Some(Statistic::Limit)
@@ -74,7 +78,7 @@ impl Reader<'_, '_, '_> {
         let line = self.view.line(self.view.line_at(value.row));
         let own = || line.iter().filter(|item| item.row == value.row && item.cell != value.cell);
         let is_time = |item: &Item| self.view.sense(item).label.elapsed_s.is_some_and(|seconds| seconds >= TEN_MINUTES);
-        is_ratio && own().any(|item| is_time(item)) && own().any(|item| fit::is_in_ohms(self.view.sense(item)))
+        is_ratio && own().any(is_time) && own().any(|item| fit::is_in_ohms(self.view.sense(item)))
     }
 
     /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.

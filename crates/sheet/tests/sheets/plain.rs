@@ -99,6 +99,17 @@ fn a_list_of_limits_below_the_readings_is_neither_read_nor_the_place_of_the_mach
     assert_eq!((read.value("F5"), read.tag("F5")), (Some(366e6), Some("P-101")));
     assert!(read.found("F5").is_some_and(|(test, _)| test.machine.site.is_none()));
     assert!(["C10", "C11", "C12"].iter().all(|cell| read.reading(cell).is_none()));
+    // One limit with its value is no title of what stands below it.
+    let form = Read::texts(&[
+        "Repère|BR-220",
+        "Date|5 février 2019",
+        "Valeur minimale|100 MΩ",
+        "Résistance entre phases",
+        "U-V|112,3 mΩ",
+        "V-W|112,6 mΩ",
+        "W-U|112,2 mΩ",
+    ]);
+    assert_eq!((form.value("B5"), form.value("B7")), (Some(0.1123), Some(0.1122)));
 }
 
 #[test]

@@ -112,6 +112,18 @@ pub struct Column {
 }
 
 impl Column {
+    /// Whether the column names the machines of the lines, wholly or in part, or is headed by one.
+    #[must_use]
+    pub fn names_lines(&self) -> bool {
+        let is_name = matches!(
+            self.role,
+            Role::Field(Concept::Tag | Concept::Serial | Concept::ListKey | Concept::Description)
+                | Role::LineLabel
+                | Role::NamePart
+        );
+        is_name || self.heading.tag.is_some()
+    }
+
     /// Whether a machine or date that heads this column heads the other as well: in one cell over both, or written over each.
     #[must_use]
     pub fn shares_group(&self, other: &Self, view: &View<'_>) -> bool {

@@ -137,7 +137,7 @@ impl Heading {
     fn add(&mut self, view: &View<'_>, item: &Item, letters: Letters) {
         let (cell, sense) = (view.cell(item), view.sense(item));
         // "15 kW / 400 V / 985 rpm" over a column of a form is of its machine, and tells no reading anything.
-        if crate::told::is_plate(view, item) {
+        if crate::line::tells_plate(sense) {
             return;
         }
         match (cell.content, sense.kind) {

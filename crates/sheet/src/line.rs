@@ -101,7 +101,7 @@ fn is_heading_value(sense: &Sense) -> bool {
     tells && label.unexplained.is_empty() && !tells_plate(sense)
 }
 
-/// "15 kW / 400 V / 985 rpm": several values, a power or speed among them, are a nameplate.
+/// "15 kW / 400 V / 985 rpm", "160 kW 400 V": several values, a power or speed among them, are a nameplate.
 pub(crate) fn tells_plate(sense: &Sense) -> bool {
     let parts = sense.measure.as_ref().map(|measure| measure.parts.as_slice()).unwrap_or_default();
     let is_plates = |dimension| matches!(dimension, Dimension::Power | Dimension::ApparentPower | Dimension::Speed);
@@ -110,7 +110,8 @@ pub(crate) fn tells_plate(sense: &Sense) -> bool {
             .iter()
             .any(|meaning| meaning.weight >= 0.8 && !meaning.colloquial && is_plates(meaning.unit.dimension))
     };
-    parts.len() >= 2 && parts.iter().any(has)
+    let begins = matches!(sense.begins, Some(Dimension::Power | Dimension::ApparentPower));
+    begins || parts.len() >= 2 && parts.iter().any(has)
 }
 
 /// Nature of the values of an axis.

@@ -31,9 +31,14 @@ pub struct Numbered {
 
 impl Numbered {
     /// Whether numbers are those of the list: all but a slip here and there, whose line stays without a machine.
-    pub(crate) fn is_borne_by(&self, numbers: &[&str]) -> bool {
+    fn is_borne_by(&self, numbers: &[&str]) -> bool {
         let unknown = numbers.iter().filter(|number| !self.names.contains_key(**number)).count();
         !numbers.is_empty() && unknown * SLIPS <= numbers.len()
+    }
+
+    /// Whether lines that bear these numbers are of its machines: numbers that only rise count lines as well, unless they are all of the list.
+    pub(crate) fn names_lines(&self, numbers: &[&str]) -> bool {
+        self.is_borne_by(numbers) && (!counts_lines(numbers) || numbers.len() == self.names.len())
     }
 }
 

@@ -47,17 +47,6 @@ pub(crate) fn add_others(view: &View<'_>, item: &Item, loose: &mut Loose) {
     }
 }
 
-/// "15 kW / 400 V / 985 rpm": whether a cell tells the power of a machine and another of its ratings.
-pub(crate) fn is_plate(view: &View<'_>, item: &Item) -> bool {
-    let measured = view.sense(item).measure.as_ref().map(|measure| measure.parts.as_slice()).unwrap_or_default();
-    let is_of_power = |unit: &windrow_text::unit::UnitMeaning| {
-        matches!(unit.unit.dimension, Dimension::Power | Dimension::ApparentPower)
-    };
-    let begins = measured.first().is_some_and(|part| part.units.iter().any(is_of_power))
-        || matches!(view.sense(item).begins, Some(Dimension::Power | Dimension::ApparentPower));
-    begins && !ratings(view.cell(item).text.trim()).is_empty()
-}
-
 /// The rated voltage, current and speed of a text, each with its unit.
 fn ratings(text: &str) -> Vec<(Concept, String)> {
     let mut found = Vec::new();

@@ -18,16 +18,8 @@ const NUMBERS: f32 = 0.7;
 /// In a table whose lines are dated and name no machines, the words over all columns of numbers name them, if a corner over the dates
 /// says so, or if they stand over groups of columns alike and half of them are words for machines.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
-    let names = |column: &Column| {
-        matches!(
-            column.role,
-            Role::Field(Concept::Tag | Concept::Serial | Concept::ListKey | Concept::Description)
-                | Role::LineLabel
-                | Role::NamePart
-        ) || column.heading.tag.is_some()
-    };
     let Some(dates) = columns.iter().find(|column| column.role == Role::Field(Concept::Date)) else { return };
-    if columns.iter().any(names) || dates.heading.items.is_empty() {
+    if columns.iter().any(Column::names_lines) || dates.heading.items.is_empty() {
         return;
     }
     let is_read = |column: &Column| {

@@ -17,17 +17,8 @@ const FEWEST: usize = 3;
 /// question for the thing, or by a word that nothing explains where half of the cells hold a word for machines; beside it a question for the
 /// place heads places.
 pub(super) fn settle(view: &View<'_>, columns: &mut [Column], cells: &Cells) {
-    let names = |column: &Column| {
-        matches!(
-            column.role,
-            Role::Field(Concept::Tag | Concept::Serial | Concept::ListKey | Concept::Description)
-                | Role::LineLabel
-                | Role::NamePart
-                | Role::Asked(_)
-        ) || column.heading.tag.is_some()
-    };
     let has_readings = columns.iter().any(|column| matches!(column.role, Role::Reading(_)));
-    if !has_readings || columns.iter().any(names) {
+    if !has_readings || columns.iter().any(|column| column.names_lines() || matches!(column.role, Role::Asked(_))) {
         return;
     }
     let asks = |column: &Column, after: fn(&str) -> bool| matches!(column.heading.items.as_slice(), [item] if after(&view.cell(item).text));

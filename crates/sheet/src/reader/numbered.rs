@@ -29,7 +29,7 @@ impl Reader<'_, '_, '_> {
         let lines = read.table.body.iter().filter(|line| !line.is_statistic);
         let own = lines.flat_map(|line| &line.items).filter(|item| item.column == column.column);
         let numbers: Vec<&str> = own.map(|item| self.view.cell(item).text.trim()).collect();
-        lists.get(at)?.is_borne_by(&numbers).then_some(at)
+        lists.get(at)?.names_lines(&numbers).then_some(at)
     }
 
     /// Names the machine of a line by its number, where nothing else does.

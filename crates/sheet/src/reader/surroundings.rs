@@ -15,8 +15,6 @@ use windrow_text::vocabulary::Concept;
 
 /// Rows below the title of a list of limits in which its lines begin.
 const LIMITS_BELOW: u32 = 3;
-/// The later reading of a polarization index, s (IEEE 43, from memory).
-const TEN_MINUTES: f64 = 600.0;
 /// Most words of such a title.
 const LIMIT_WORDS: usize = 3;
 
@@ -69,16 +67,6 @@ impl Reader<'_, '_, '_> {
         matches!(column.role, Role::Reading(Some(_)))
             && label.concepts.iter().all(|(concept, ..)| fit::quantity(*concept).is_none())
             && label.items.first().and_then(text).is_some_and(windrow_text::round::names_round)
-    }
-
-    /// "10 minutes | 12600 megohms | Ratio 10/1 | 3.23": whether a ratio stands in the line of its reading after ten minutes, read or not.
-    pub(super) fn is_ratio_of_line(&self, column: &Column, value: &Item) -> bool {
-        let is_ratio =
-            matches!(column.role, Role::Reading(Some(Quantity::PolarizationIndex | Quantity::AbsorptionRatio)));
-        let line = self.view.line(self.view.line_at(value.row));
-        let own = || line.iter().filter(|item| item.row == value.row && item.cell != value.cell);
-        let is_time = |item: &Item| self.view.sense(item).label.elapsed_s.is_some_and(|seconds| seconds >= TEN_MINUTES);
-        is_ratio && own().any(is_time) && own().any(|item| fit::is_in_ohms(self.view.sense(item)))
     }
 
     /// The title right over the block, where it speaks of surges alone and no column beside is of resistances.

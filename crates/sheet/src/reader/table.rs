@@ -305,10 +305,6 @@ impl Reader<'_, '_, '_> {
                 role: Role::Reading(pair.heading.concept().and_then(crate::fit::quantity)),
                 fit: 1.0,
             };
-            if self.is_ratio_of_line(&column, &pair.value) {
-                self.mark(&pair.value, Disposition::Derived, Some("the ratio of readings in its line"));
-                continue;
-            }
             if let Some(inline) = &pair.inline {
                 let amounts = value::amounts(&inline.0, &inline.1);
                 self.read_amounts(&pair.value, amounts, &column, &line, self.sheet_marks);

@@ -172,6 +172,19 @@ fn lines_that_bear_the_number_of_a_list_are_of_its_machines() {
     let counted = numbered(&plates, &["No.|Date|1 min MΩ", "1|2001-03-21|53", "2|2001-03-23|1150", "3|2002-03-20|48"]);
     let is_named = |test: &windrow_model::raw::RawTest| test.machine.tag.is_some();
     assert!(!counted.0.tests.iter().any(is_named));
+    // So may they where another sheet bears the numbers; all of the list in its order are its machines.
+    let sheet = |name: &str, rows: &[&str]| Grid { name: Some(name.to_owned()), ..grid(rows) };
+    let some = sheet("Checks", &["No.|Date|1 min MΩ", "1|2003-03-21|60", "2|2003-03-23|61"]);
+    let all = sheet("Coils", &["No.|Date|U-V mΩ", "1|2009-05-04|755", "2|2009-05-05|1187", "3|2009-05-06|40"]);
+    let sheets = vec![sheet("Plates", &plates), sheet("Rounds", &tests), some, all];
+    let book = Read::of_book(&Workbook { sheets, ..Workbook::default() }, &Settings::default());
+    let on = |name: &str| {
+        let own =
+            book.0.tests.iter().filter(|test| test.readings.iter().any(|one| one.place.sheet.as_deref() == Some(name)));
+        own.map(is_named).collect::<Vec<_>>()
+    };
+    assert!(on("Checks").iter().all(|named| !named) && !on("Checks").is_empty());
+    assert!(on("Coils").iter().all(|named| *named) && !on("Coils").is_empty());
     // A number that the list does not have makes them another one's.
     let other = numbered(&plates, &["No.|Date|1 min MΩ", "7|2001-03-21|53", "1|2001-03-23|1150", "3|2002-03-20|48"]);
     assert!(!other.0.tests.iter().any(is_named));

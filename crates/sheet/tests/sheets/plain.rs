@@ -186,6 +186,19 @@ fn lines_in_megohms_below_a_table_of_steps_are_none_of_its_steps() {
         "1 minute|3900 megohms",
         "10 minutes|12600 megohms|Ratio 10/1|3.23",
     ]);
-    assert!(read.reading("D10").is_none(), "the ratio stands beside its later reading");
+    assert_eq!(read.volts("D10"), None, "12600 megohms are no volts");
     assert!(read.volts("C6").is_some_and(|volts| (volts - 8000.0).abs() < 1.0));
+}
+
+#[test]
+fn a_title_torn_at_its_comma_heads_no_columns() {
+    let read = Read::texts(&[
+        "Surge comparison tests 2018 (peak volts| difference of responses)",
+        "Machine|Date|Pair|Peak V|Difference %|Result",
+        "LQ-RF-201|2018-05-04|U-V|14200|1.4|match",
+        "LQ-RF-201|2018-05-04|V-W|14200|1.3|match",
+        "LQ-RF-202|2018-03-06|U-V|14200|2.4|match",
+    ]);
+    assert_eq!((read.quantity("D3"), read.value("D3")), (Some("surge_peak_voltage"), Some(14_200.0)));
+    assert_eq!((read.quantity("E3"), read.volts("E3")), (Some("surge_difference"), Some(14_200.0)));
 }

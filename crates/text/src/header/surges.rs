@@ -18,11 +18,14 @@ pub(super) fn settle(label: &mut Label, hits: &[Hit], words: &[&str]) {
         label.concepts.push((Concept::SurgeDifference, 1.0));
     }
     let is_share = label.units.first().is_none_or(|best| best.unit.dimension == Dimension::Ratio);
-    let names_deviation =
-        label.concepts.iter().any(|(concept, _)| matches!(concept, Concept::Unbalance | Concept::SurgeDifference));
+    let names = |wanted: Concept| label.concepts.iter().any(|(concept, _)| *concept == wanted);
     // "Impulse, diff. %": the word alone may mean a voltage or a pulse, beside a deviation it names the test.
-    let names_surge = || hits.iter().any(is_surge) || holds_phrase(&words.join(" "), "surge_word");
-    if names_deviation && is_share && names_surge() {
+    let names_surges = || holds_phrase(&words.join(" "), "surge_word");
+    // "Area difference % at 1900 V peak": what is told in percent is the difference, and not the volts.
+    let in_percent = label.units.first().is_some_and(|best| best.unit.dimension == Dimension::Ratio);
+    let is_deviation = names(Concept::Unbalance) && (hits.iter().any(is_surge) || names_surges())
+        || names(Concept::SurgeDifference) && (in_percent && hits.iter().any(is_surge) || names_surges());
+    if is_deviation && is_share {
         label.concepts.retain(|(concept, _)| {
             !matches!(concept, Concept::Unbalance | Concept::SurgeVoltage | Concept::SurgeDifference)
         });
